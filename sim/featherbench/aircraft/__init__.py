@@ -1,0 +1,1 @@
+"""Yaw, gyro, hover trim."""

@@ -1,0 +1,1 @@
+"""Parts -> mass moments about the feathering axis, part by part, and the blade's swing on its bolt."""

@@ -1,0 +1,1 @@
+"""What is done with a plant on the bench, and the instruments that read it."""

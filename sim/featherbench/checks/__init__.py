@@ -1,0 +1,1 @@
+"""Will it hold together; cautions."""

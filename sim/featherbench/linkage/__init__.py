@@ -1,0 +1,1 @@
+"""Servo arm to pitch horn: geometry, stiffness, play."""

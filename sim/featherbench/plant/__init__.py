@@ -1,0 +1,1 @@
+"""The time-stepped bodies: parameters, state, friction and contact, energy audit. Pure numba."""

@@ -1,0 +1,1 @@
+"""Text, tables, figures and the page."""

@@ -1,0 +1,1 @@
+"""What rotation and air do to a blade."""

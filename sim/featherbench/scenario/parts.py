@@ -1,0 +1,222 @@
+"""What a person may write for one part of a blade assembly: a closed set of shapes, each with its own keys.
+
+All quantities are SI floats once the model is built. Coordinates follow the blade frame: radius outboard along
+the feathering axis, chord toward the leading edge, normal toward the thrust side.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from featherbench.scenario.fields import (
+    Angle,
+    Length,
+    NonNegativeLength,
+    PositiveDensity,
+    PositiveLength,
+    PositiveMass,
+    PositiveTime,
+)
+
+Axis = Literal["normal", "chord", "radius"]
+Group = Literal["blade", "grip", "bolt", "counterweight", "other"]
+
+
+class Table(BaseModel):
+    """Base of every scenario table: unknown keys are refused, nothing changes after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Place(Table):
+    """A point in the blade frame, metres; omitted coordinates are 0."""
+
+    radius: Length = 0.0
+    chord: Length = 0.0
+    normal: Length = 0.0
+
+
+class Extent(Table):
+    """Edge lengths of a box along the blade frame, metres."""
+
+    radius: PositiveLength
+    chord: PositiveLength
+    normal: PositiveLength
+
+
+class PartBase(Table):
+    """Keys that every shape shares."""
+
+    group: Group
+    at: Place = Place()
+    mass: PositiveMass | None = Field(default=None, description="as weighed; overrides density x volume")
+    density: PositiveDensity | None = None
+    material: str | None = None
+    mirror: Literal["normal", "chord"] | None = Field(
+        default=None, description="adds a twin at the opposite coordinate; the mass given is of one piece"
+    )
+    turn: Angle = Field(
+        default=0.0,
+        description="turns the placed part (and its twin) about the feathering axis, in the sense that raises pitch",
+    )
+    swings: bool | None = Field(
+        default=None, description="swings on the blade bolt with the blade; by default only group blade does"
+    )
+
+
+class AerofoilPart(PartBase):
+    """The blade proper; takes its outline from [blade]."""
+
+    shape: Literal["aerofoil"]
+
+
+class BoxPart(PartBase):
+    """A rectangular block centred on `at`."""
+
+    shape: Literal["box"]
+    size: Extent
+
+
+class CylinderPart(PartBase):
+    """A solid round bar centred on `at`."""
+
+    shape: Literal["cylinder"]
+    axis: Axis
+    diameter: PositiveLength
+    length: PositiveLength
+
+
+class TubePart(PartBase):
+    """A round bar with a through bore, centred on `at`."""
+
+    shape: Literal["tube"]
+    axis: Axis
+    diameter: PositiveLength
+    bore: PositiveLength
+    length: PositiveLength
+
+
+class HexPart(PartBase):
+    """A hexagonal prism, optionally bored, centred on `at`."""
+
+    shape: Literal["hex"]
+    axis: Axis
+    across_flats: PositiveLength
+    length: PositiveLength
+    bore: NonNegativeLength = 0.0
+
+
+class StackPiece(Table):
+    """One coaxial piece of a turned part; round by `diameter` or hexagonal by `across_flats`."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+    from_: Length = Field(alias="from", description="where the piece starts, along the axis, from the part's `at`")
+    length: PositiveLength
+    diameter: PositiveLength | None = None
+    across_flats: PositiveLength | None = None
+    bore: NonNegativeLength = 0.0
+
+
+class StackPart(PartBase):
+    """A turned part: coaxial pieces along one axis through `at`."""
+
+    shape: Literal["stack"]
+    axis: Axis
+    pieces: Annotated[list[StackPiece], Field(min_length=1)]
+
+
+class ScrewPart(PartBase):
+    """A standard screw by its standard and size, e.g. ISO 4762, M3x14."""
+
+    shape: Literal["screw"]
+    standard: str
+    size: str = Field(examples=["M3x14"])
+    axis: Axis = "normal"
+    head: Literal["+", "-"] = Field(default="+", description="which end of the axis the head is on")
+    under_head: Length | None = Field(
+        default=None,
+        description="coordinate along the axis, from `at`, of the face under the head; omitted: shank centred on `at`",
+    )
+
+
+class NutPart(PartBase):
+    """A standard nut by its standard and size, centred on `at`."""
+
+    shape: Literal["nut"]
+    standard: str
+    size: str = Field(examples=["M3"])
+    axis: Axis = "normal"
+
+
+class WasherPart(PartBase):
+    """A standard washer by its standard and size, centred on `at`."""
+
+    shape: Literal["washer"]
+    standard: str
+    size: str = Field(examples=["M3"])
+    axis: Axis = "normal"
+
+
+class PointPart(PartBase):
+    """A point mass at `at`."""
+
+    shape: Literal["point"]
+
+
+class MeshPart(PartBase):
+    """A closed surface from an STL file; its x, y, z are radius, chord, normal, offset by `at`."""
+
+    shape: Literal["mesh"]
+    file: str
+    unit: Literal["mm", "cm", "m", "inch"] = "mm"
+
+
+class Swing(Table):
+    """One pendulum measurement of the inertia about an axis through the centre of mass.
+
+    bifilar: two equal cords `cord_length` long, `spacing` apart (full distance between the cords).
+    trifilar: three cords on a circle whose diameter is `spacing`.
+    compound: swung as a pendulum about a parallel pivot `pivot_distance` from the centre of mass.
+    """
+
+    about: Axis = "radius"
+    method: Literal["bifilar", "trifilar", "compound"] = "bifilar"
+    period: PositiveTime
+    cord_length: PositiveLength | None = None
+    spacing: PositiveLength | None = None
+    pivot_distance: PositiveLength | None = None
+
+
+class MeasuredPart(PartBase):
+    """A weighed body with a balanced centre of mass (`at`) and swung inertias.
+
+    The short form gives one bifilar swing about the radius: `period`, `cord_length`, `spacing`. With a swing about
+    one axis only, `normal_share` says what part of I_c + I_n about the centre of mass is I_n.
+    """
+
+    shape: Literal["measured"]
+    period: PositiveTime | None = None
+    cord_length: PositiveLength | None = None
+    spacing: PositiveLength | None = None
+    swings_measured: list[Swing] = Field(default_factory=list)
+    normal_share: float | None = Field(default=None, ge=0.0, le=1.0)
+
+
+Part = Annotated[
+    AerofoilPart
+    | BoxPart
+    | CylinderPart
+    | TubePart
+    | HexPart
+    | StackPart
+    | ScrewPart
+    | NutPart
+    | WasherPart
+    | PointPart
+    | MeshPart
+    | MeasuredPart,
+    Field(discriminator="shape"),
+]

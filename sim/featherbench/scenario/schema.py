@@ -1,0 +1,303 @@
+"""What a person may write in a scenario file, table by table. Built models hold plain SI floats.
+
+Rules that tie several keys together (geometry, servo travel, contradictory data) live in `scenario.rules`.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator, Field
+
+from featherbench.scenario.fields import (
+    Angle,
+    Length,
+    Moment,
+    NonNegativeAngle,
+    NonNegativeCurrent,
+    NonNegativeForce,
+    NonNegativeInductance,
+    NonNegativeInertia,
+    NonNegativeLength,
+    NonNegativeMass,
+    NonNegativeMoment,
+    NonNegativeResistance,
+    NonNegativeRotation,
+    NonNegativeTime,
+    PositiveAngle,
+    PositiveAngularStiffness,
+    PositiveCurrent,
+    PositiveDensity,
+    PositiveForce,
+    PositiveFrequency,
+    PositiveInertia,
+    PositiveLength,
+    PositiveMass,
+    PositiveMoment,
+    PositivePressure,
+    PositiveRotation,
+    PositiveStiffness,
+    PositiveTime,
+    PositiveVoltage,
+    Temperature,
+)
+from featherbench.scenario.parts import Part, Table
+
+Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
+
+
+class Rotor(Table):
+    """[rotor]"""
+
+    blades: Annotated[int, Field(ge=2, le=8)]
+    speed: PositiveRotation
+    pitch_range: tuple[Angle, Angle] = Field(description="at the blade, low end then high end")
+    coning: Angle = 0.0
+
+
+class Air(Table):
+    """[air]: a density, or an altitude and a temperature; ISA sea level when the table is left out."""
+
+    density: PositiveDensity | None = None
+    altitude: Length | None = None
+    temperature: Temperature | None = None
+
+
+def _constant_along_radius(given: object) -> object:
+    """A single text stands for the same value at every radius; [radius, value] rows stay as they are."""
+    return [("0 m", given)] if isinstance(given, str) else given
+
+
+AlongRadius = Annotated[
+    list[tuple[NonNegativeLength, PositiveLength]],
+    Field(min_length=1, description="one value, or rows of [radius, value]"),
+    BeforeValidator(_constant_along_radius),
+]
+
+
+class Blade(Table):
+    """[blade]: the aerofoil part of one blade and how it is held.
+
+    `chord` and `thickness` are rows (radius, value), metres, linear between rows and constant beyond them.
+    """
+
+    root: PositiveLength
+    tip: PositiveLength
+    chord: AlongRadius
+    section: str = Field(examples=["NACA 0012"], description="NACA 4-digit symmetric, or a coordinate file")
+    thickness: AlongRadius | None = Field(default=None, description="greatest section thickness, overrides the section's")
+    axis_at: Annotated[float, Field(ge=-0.5, le=1.5)] = Field(
+        description="feathering axis behind the leading edge, in chords, blade straight out"
+    )
+    swing: Literal["free", "clamped"] = "clamped"
+    swing_angle: Angle = Field(default=0.0, description="clamped only: set angle, tip toward the leading edge positive")
+    bolt_radius: PositiveLength
+    bolt_chord: Length = 0.0
+    drag_moment: Moment | None = Field(default=None, description="about the bolt at rotor speed; omitted: from the air loads")
+    polar: str | None = Field(default=None, description="section polar table, a CSV file of alpha, c_l, c_d, c_m")
+
+
+class Bearing(Table):
+    """[bearing], per blade."""
+
+    kind: str | None = Field(default=None, examples=["thrust ball"])
+    coefficient: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
+    mean_diameter: PositiveLength | None = None
+    starting_moment: NonNegativeMoment = 0.0
+    static_rating: PositiveForce | None = None
+    breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0)] = 1.0
+
+
+class Play(Table):
+    """linkage.play: peak to peak at the place where each was measured, metres."""
+
+    rod: NonNegativeLength = 0.0
+    slider: NonNegativeLength = 0.0
+    horn: NonNegativeLength = 0.0
+
+
+class Linkage(Table):
+    """[linkage], from the servo arm's ball to the pitch horn."""
+
+    horn_arm: PositiveLength
+    pitch_link: PositiveLength | None = None
+    lever_out: PositiveLength | None = None
+    lever_in: PositiveLength | None = None
+    rod_length: PositiveLength
+    rod_diameter: PositiveLength | None = None
+    rod_bore: NonNegativeLength = 0.0
+    rod_material: str | None = None
+    rod_mass: PositiveMass | None = None
+    rod_modulus: PositivePressure | None = None
+    servo_arm: PositiveLength
+    slider_mass: NonNegativeMass = 0.0
+    slider_friction: NonNegativeForce = 0.0
+    rod_friction: NonNegativeForce = 0.0
+    breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0)] = 1.0
+    stiffness: PositiveStiffness | None = None
+    arm_stiffness: PositiveStiffness | None = None
+    lever_stiffness: PositiveStiffness | None = None
+    damping_ratio: Annotated[float, Field(ge=0.0, le=1.0)] = 0.1
+    play: Play = Play()
+    arm_neutral: Angle = 0.0
+    lever_neutral: Angle = 0.0
+    horn_neutral: Angle = 0.0
+    reversed: bool = Field(default=False, description="true when the rod pulls to raise pitch")
+
+
+class Servo(Table):
+    """[servo], data-sheet figures at `voltage`."""
+
+    voltage: PositiveVoltage
+    stall_torque: PositiveMoment
+    transit_60: PositiveTime
+    stall_current: PositiveCurrent
+    idle_current: NonNegativeCurrent = 0.0
+    running_current: NonNegativeCurrent | None = Field(default=None, description="moving without load")
+    gear_ratio: Annotated[float, Field(gt=1.0, le=5000.0)]
+    gear_friction: NonNegativeMoment | None = None
+    gear_load_friction: Annotated[float, Field(ge=0.0, le=5.0)] | None = None
+    breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0)] = 1.0
+    rotor_inertia: PositiveInertia | None = None
+    inductance: NonNegativeInductance | None = None
+    dead_band: NonNegativeAngle
+    proportional_band: PositiveAngle
+    drive_rate: PositiveFrequency
+    frame_rate: PositiveFrequency | None = None
+    gear_play: NonNegativeAngle = 0.0
+    gear_stiffness: PositiveAngularStiffness | None = None
+    damping: NonNegativeTime = 0.0
+    output_friction: NonNegativeMoment = 0.0
+    output_inertia: NonNegativeInertia | None = None
+    travel: PositiveAngle
+
+
+class Supply(Table):
+    """[supply]"""
+
+    voltage: PositiveVoltage
+    resistance: NonNegativeResistance = 0.0
+    limit: PositiveCurrent | None = None
+
+
+class Move(Table):
+    """One line of a bench programme: go to a fraction of the pitch range (0 is zero pitch), then hold."""
+
+    go: Annotated[float, Field(ge=-1.0, le=1.0)]
+    hold: PositiveTime
+    over: NonNegativeTime = Field(default=0.0, description="time over which the command is moved; 0 is a stick slam")
+
+
+class SpinStep(Table):
+    """One line of a rotor-speed programme."""
+
+    to: NonNegativeRotation
+    over: NonNegativeTime = 0.0
+    hold: NonNegativeTime = 0.0
+
+
+class Bench(Table):
+    """[bench]"""
+
+    programme: Annotated[list[Move], Field(min_length=1)] = [
+        Move.model_construct(go=1.0, hold=1.5, over=0.0),
+        Move.model_construct(go=-1.0, hold=1.5, over=0.0),
+        Move.model_construct(go=0.0, hold=1.0, over=0.0),
+    ]
+    release_from: Angle | None = None
+    spin: list[SpinStep] = []
+    current_window: PositiveTime = 0.005
+
+
+class Gauge(Table):
+    """[gauge]"""
+
+    resolution: NonNegativeForce = 0.0
+    rate: PositiveFrequency = 10.0
+    stiffness: PositiveStiffness = 30e3
+    uncertainty: NonNegativeForce | None = None
+    sweep: PositiveTime = Field(default=8.0, description="time from one end of the pitch range to the other")
+
+
+class Meter(Table):
+    """[meter]"""
+
+    resolution: NonNegativeCurrent = 0.01
+    window: PositiveTime = 0.3
+    rate: PositiveFrequency = 3.0
+    zero_idle: bool = True
+    uncertainty: NonNegativeCurrent | None = None
+
+
+class Limits(Table):
+    """[limits]: all optional; a missing one is reported as missing."""
+
+    rod_ball_link: PositiveForce | None = None
+    bolt_class: str | None = None
+    regulator_current: PositiveCurrent | None = None
+    balance_grade: str | None = None
+    servo_continuous_torque: PositiveMoment | None = None
+    over_speed: Annotated[float, Field(ge=1.0, le=2.0)] = 1.2
+
+
+class Gyro(Table):
+    """aircraft.gyro"""
+
+    rate_gain: PositiveTime
+    hold_gain: Annotated[float, Field(ge=0.0)] = 0.0
+    rate: PositiveFrequency = 250.0
+    delay: NonNegativeTime = 0.0
+
+
+class Aircraft(Table):
+    """[aircraft]: only for hover trim and wag. Main torque is given, or follows from mass, disc and merit."""
+
+    tail_arm: PositiveLength
+    yaw_inertia: PositiveInertia
+    main_torque: PositiveMoment | None = None
+    mass: PositiveMass | None = None
+    main_radius: PositiveLength | None = None
+    main_speed: PositiveRotation | None = None
+    figure_of_merit: Annotated[float, Field(gt=0.0, lt=1.0)] | None = None
+    gyro: Gyro | None = None
+
+
+class Target(Table):
+    """envelope.target: exactly one of the three."""
+
+    compensation: float | None = None
+    seat_ratio: Annotated[float, Field(gt=0.0)] | None = None
+    rod_force: PositiveForce | None = None
+
+
+class Envelope(Table):
+    """[envelope]: the room and stock for weights, only for size."""
+
+    height_above: PositiveLength
+    height_below: PositiveLength
+    diameter: PositiveLength
+    materials: Annotated[list[str], Field(min_length=1)]
+    stock: list[PositiveLength] = []
+    lathe_step: PositiveLength = 1e-4
+    target: Target
+
+
+class ScenarioTables(Table):
+    """Everything a complete scenario file holds."""
+
+    title: Annotated[str, Field(min_length=1)]
+    notes: str = ""
+    rotor: Rotor
+    air: Air = Air()
+    blade: Blade
+    part: Annotated[dict[str, Part], Field(min_length=1)]
+    bearing: Bearing
+    linkage: Linkage
+    servo: Servo
+    supply: Supply
+    bench: Bench = Bench()
+    gauge: Gauge = Gauge()
+    meter: Meter = Meter()
+    limits: Limits = Limits()
+    aircraft: Aircraft | None = None
+    envelope: Envelope | None = None

@@ -1,0 +1,1 @@
+"""Data sheet -> motor; motor and gear train; position loop; supply."""

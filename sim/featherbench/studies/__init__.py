@@ -1,0 +1,1 @@
+"""Questions asked of one or many runs."""
