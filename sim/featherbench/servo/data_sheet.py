@@ -1,0 +1,232 @@
+"""Data-sheet figures -> motor constants, exact at the stated points.
+
+At the sheet's voltage V, with idle current already taken off and friction counted once, in the gear train:
+
+    R = V / I_stall                        K omega_0 = V - R I_run
+    T_stall + tau = eta K I_stall          eta K I_run = tau + eta b omega_0
+
+tau is the Coulomb friction of gear train and output together, at the output; mu_g = 1/eta - 1; b is a
+speed-proportional loss that is needed only when more is stated than Coulomb friction can meet.
+Standard brushed-motor algebra; nothing in it is fitted.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi, sqrt
+
+from featherbench.scenario import Assumed, Problem, ScenarioError
+from featherbench.scenario.schema import Servo
+from featherbench.servo.motor import Motor
+
+FRICTION_SHARE = 0.04
+"""Coulomb friction of an unstated gear train as a share of stall torque (common practice, no source)."""
+ROTOR_TIME_CONSTANT = 0.005
+"""Mechanical time constant R J / K^2 of an unstated motor, s (small brushed motors: 2 to 10 ms)."""
+WINDING_TIME_CONSTANT = 60e-6
+"""L / R of an unstated winding, s (small brushed motors: 20 to 100 us)."""
+TRAIN_WINDUP = 2.0 * pi / 180.0
+"""Angle by which stall torque winds up an unstated gear train, rad (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class ServoDrive:
+    """A servo as the plant needs it: SI, at the output shaft.
+
+    efficiency is eta at the mesh, excluding Coulomb friction; running_current A without load, idle taken off;
+    gear_stiffness N m/rad and gear_play rad peak to peak at the output.
+    """
+
+    motor: Motor
+    efficiency: float
+    running_current: float
+    stall_current: float
+    gear_stiffness: float
+    gear_play: float
+    assumed: tuple[Assumed, ...]
+
+    @property
+    def holds_unpowered(self) -> bool:
+        """True when load friction alone stops the load from turning the train (eta <= 0.5)."""
+        return self.motor.load_friction >= 1.0
+
+    def stall_torque(self, voltage: float) -> float:
+        """Greatest torque (N m) that the output moves against at `voltage` (V), gear friction taken off."""
+        motor = self.motor
+        drive = motor.torque_constant * voltage / motor.resistance
+        return max(0.0, (drive - motor.coulomb) / (1.0 + motor.load_friction))
+
+
+def servo_drive(servo: Servo) -> ServoDrive:
+    """Motor constants from data-sheet figures.
+
+    Raises ScenarioError when the figures contradict each other, with the numbers that do.
+    """
+    assumed: list[Assumed] = []
+    stall = servo.stall_current - servo.idle_current
+    resistance = servo.voltage / stall
+    speed = (pi / 3.0) / servo.transit_60
+    constant, efficiency, total, running = _solve(servo, stall, resistance, speed, assumed)
+    gear = total - servo.output_friction
+    if not (0.0 < efficiency <= 1.0) or gear < -1e-12 or running < -1e-12:
+        raise _contradiction(servo, efficiency, gear, running)
+    viscous = (constant * running - total / efficiency) / speed
+    if viscous < -1e-9:
+        raise _contradiction(servo, efficiency, gear, running)
+    if servo.idle_current > 0.0:
+        assumed.append(
+            Assumed(
+                "servo.idle_current",
+                f"{servo.idle_current * 1e3:.3g} mA",
+                "taken off stall_current and running_current before the motor constants are formed",
+            )
+        )
+    inertia = _rotor_inertia(servo, constant, resistance, assumed)
+    motor = Motor(
+        resistance=float(resistance),
+        inductance=_inductance(servo, resistance, assumed),
+        torque_constant=float(constant),
+        inertia=float(inertia),
+        coulomb=float(max(gear, 0.0) / efficiency),
+        load_friction=float(1.0 / efficiency - 1.0),
+        viscous=float(max(viscous, 0.0)),
+        breakaway_ratio=float(servo.breakaway_ratio),
+    )
+    return ServoDrive(
+        motor=motor,
+        efficiency=efficiency,
+        running_current=running,
+        stall_current=stall,
+        gear_stiffness=_gear_stiffness(servo, assumed),
+        gear_play=servo.gear_play,
+        assumed=tuple(assumed),
+    )
+
+
+def _solve(
+    servo: Servo, stall: float, resistance: float, speed: float, assumed: list[Assumed]
+) -> tuple[float, float, float, float]:
+    """(torque constant, efficiency, Coulomb friction at the output, running current) from what is stated."""
+    torque = servo.stall_torque
+    friction = None if servo.gear_friction is None else servo.gear_friction + servo.output_friction
+    load = servo.gear_load_friction
+    if servo.running_current is not None:
+        return _solve_with_running(servo, stall, resistance, speed, friction)
+    if load is None:
+        if friction is None:
+            friction = FRICTION_SHARE * torque + servo.output_friction
+            assumed.append(
+                Assumed(
+                    "servo.gear_friction",
+                    f"{FRICTION_SHARE * torque:.3g} N*m",
+                    f"{FRICTION_SHARE:.0%} of stall torque, since neither running_current nor gear_friction is given",
+                )
+            )
+        running = friction * stall / (torque + friction)
+        constant = (servo.voltage - resistance * running) / speed
+        return constant, (torque + friction) / (constant * stall), friction, running
+    efficiency = 1.0 / (1.0 + load)
+    if friction is None:
+        constant = sqrt(torque * resistance / (efficiency * speed))
+        running = stall - constant * speed / resistance
+        return constant, efficiency, efficiency * constant * running, running
+    constant = (torque + friction) / (efficiency * stall)
+    running = (servo.voltage - constant * speed) / resistance
+    assumed.append(
+        Assumed(
+            "servo.running_current",
+            f"{running:.3g} A",
+            "what stall torque, speed, stall current and both gear frictions leave for moving without load; "
+            "what Coulomb friction does not explain is taken as a loss proportional to speed",
+        )
+    )
+    return constant, efficiency, friction, running
+
+
+def _solve_with_running(
+    servo: Servo, stall: float, resistance: float, speed: float, friction: float | None
+) -> tuple[float, float, float, float]:
+    """The same when the sheet also states the current of the unloaded, moving servo."""
+    if servo.running_current is None:  # pragma: no cover - the caller has checked
+        raise ValueError("running_current is not given")
+    running = servo.running_current - servo.idle_current
+    constant = (servo.voltage - resistance * running) / speed
+    if servo.gear_load_friction is not None and friction is not None:
+        raise ScenarioError(
+            [
+                Problem(
+                    key="servo.gear_load_friction",
+                    given=f"{servo.gear_load_friction:g}",
+                    expected="one of running_current, gear_friction and gear_load_friction left out: with stall torque, "
+                    "speed and stall current, two of the three fix the servo",
+                )
+            ]
+        )
+    if servo.gear_load_friction is not None:
+        efficiency = 1.0 / (1.0 + servo.gear_load_friction)
+        return constant, efficiency, efficiency * constant * stall - servo.stall_torque, running
+    if friction is not None:
+        return constant, (servo.stall_torque + friction) / (constant * stall), friction, running
+    efficiency = servo.stall_torque / (constant * (stall - running)) if stall > running else float("inf")
+    return constant, efficiency, efficiency * constant * running, running
+
+
+def _contradiction(servo: Servo, efficiency: float, gear: float, running: float) -> ScenarioError:
+    electrical = servo.voltage * (servo.stall_current - servo.idle_current)
+    mechanical = servo.stall_torque * (pi / 3.0) / servo.transit_60
+    return ScenarioError(
+        [
+            Problem(
+                key="servo",
+                given=f"stall {servo.stall_torque:.4g} N*m at {servo.stall_current:.4g} A and {servo.voltage:.4g} V, "
+                f"60 deg in {servo.transit_60:.4g} s: gear efficiency {efficiency:.3g}, gear friction {gear:.3g} N*m, "
+                f"unloaded current {running:.3g} A",
+                expected="figures of one servo at one voltage, with efficiency between 0 and 1 and no negative friction: "
+                f"stall torque x no-load speed is {mechanical:.3g} W, it must be below volts x stall amperes, "
+                f"{electrical:.3g} W; check that all four were read in the same column of the sheet",
+            )
+        ]
+    )
+
+
+def _rotor_inertia(servo: Servo, constant: float, resistance: float, assumed: list[Assumed]) -> float:
+    """Motor inertia reflected to the output, kg m^2."""
+    if servo.rotor_inertia is not None:
+        return servo.rotor_inertia * servo.gear_ratio**2
+    reflected = ROTOR_TIME_CONSTANT * constant**2 / resistance
+    assumed.append(
+        Assumed(
+            "servo.rotor_inertia",
+            f"{reflected / servo.gear_ratio**2 * 1e9:.3g} g*mm^2",
+            f"a motor time constant of {ROTOR_TIME_CONSTANT * 1e3:g} ms; matters for starting and braking only",
+        )
+    )
+    return reflected
+
+
+def _inductance(servo: Servo, resistance: float, assumed: list[Assumed]) -> float:
+    if servo.inductance is not None:
+        return float(servo.inductance)
+    inductance = WINDING_TIME_CONSTANT * resistance
+    assumed.append(
+        Assumed(
+            "servo.inductance",
+            f"{inductance * 1e6:.3g} uH",
+            f"a winding time constant of {WINDING_TIME_CONSTANT * 1e6:g} us; no finding depends on it visibly",
+        )
+    )
+    return float(inductance)
+
+
+def _gear_stiffness(servo: Servo, assumed: list[Assumed]) -> float:
+    if servo.gear_stiffness is not None:
+        return float(servo.gear_stiffness)
+    stiffness = servo.stall_torque / TRAIN_WINDUP
+    assumed.append(
+        Assumed(
+            "servo.gear_stiffness",
+            f"{stiffness:.3g} N*m/rad",
+            "stall torque winds the gear train up by 2 deg (common practice, no source)",
+        )
+    )
+    return float(stiffness)
