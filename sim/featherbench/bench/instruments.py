@@ -1,0 +1,67 @@
+"""What the gauge and the meter show of a run, beside what is true."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.scenario.schema import Gauge, Meter
+
+Series = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Display:
+    """Readings of an instrument: time (n,) s at each refresh, value (n,) in SI as displayed until the next."""
+
+    time: Series
+    value: Series
+
+
+def rounded(value: Series, resolution: float) -> Series:
+    """To the nearest step of the display; unchanged when the resolution is 0."""
+    return np.asarray(np.round(value / resolution) * resolution if resolution > 0.0 else value, dtype=float)
+
+
+def gauge_display(time: Series, force: Series, gauge: Gauge) -> Display:
+    """Force (N) as a gauge shows it: sampled `rate` times a second, to its resolution.
+
+    A peak-hold pointer shows the largest of these samples, so a short peak between two of them is missed.
+    """
+    ticks = _ticks(time, 1.0 / gauge.rate)
+    return Display(ticks, rounded(np.interp(ticks, time, force), gauge.resolution))
+
+
+def meter_display(time: Series, current: Series, meter: Meter, idle: float) -> Display:
+    """Supply current (A) as a meter shows it: mean over `window`, refreshed `rate` times a second, to its resolution.
+
+    idle (A) is taken off when the meter was zeroed with the servo at rest. time and current (n,) hold interval
+    means: current[k] is the mean from time[k-1] to time[k].
+    """
+    steps = np.diff(time, prepend=2.0 * time[0] - time[1])
+    charge = np.concatenate([[0.0], np.cumsum(current * steps)])
+    edges = np.concatenate([[time[0] - steps[0]], time])
+    ticks = _ticks(time, 1.0 / meter.rate)
+    start = np.maximum(ticks - meter.window, edges[0])
+    drawn = np.interp(ticks, edges, charge) - np.interp(start, edges, charge)
+    mean = drawn / np.maximum(ticks - start, 1e-12)
+    return Display(ticks, rounded(mean - (idle if meter.zero_idle else 0.0), meter.resolution))
+
+
+def moving_mean(time: Series, values: Series, window: float) -> Series:
+    """Mean over the `window` seconds that end at each time (n,); uneven ends use what there is."""
+    spacing = float(time[1] - time[0])
+    width = max(1, round(window / spacing))
+    total = np.concatenate([[0.0], np.cumsum(values)])
+    index = np.arange(1, len(values) + 1)
+    low = np.maximum(index - width, 0)
+    return np.asarray((total[index] - total[low]) / (index - low), dtype=float)
+
+
+def _ticks(time: Series, period: float) -> Series:
+    """Refresh times within the record, s."""
+    first = np.ceil(time[0] / period - 1e-9)
+    last = np.floor(time[-1] / period + 1e-9)
+    return np.arange(first, last + 1.0) * period

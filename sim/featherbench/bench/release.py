@@ -1,0 +1,61 @@
+"""The release test: the rod is let go at a pitch; do the blades return, stay, or run out?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.bench.setup import Setup
+from featherbench.plant import pushed
+from featherbench.plant.parameters import Gauge
+from featherbench.plant.sizing import highest_mode_pushed, step_within
+
+STAY_WITHIN = np.deg2rad(1.0)
+"""Blades that end within this of where they were let go have stayed, rad."""
+WATCH = 2.0
+"""s for which the blades are watched."""
+RELEASE_SHARE = 0.6
+"""Where the rod is let go when the scenario does not say: this share of the range, each side of zero."""
+RECORD_INTERVAL = 2e-3
+
+
+@dataclass(frozen=True)
+class Release:
+    """Time (n,) s and pitch (n,) rad after letting go; verdict "returns", "stays" or "runs out"."""
+
+    time: NDArray[np.float64]
+    pitch: NDArray[np.float64]
+    verdict: str
+
+
+def run_release(setup: Setup, pitch: float, *, step_share: float = 1.0) -> Release:
+    """Let the rod go at `pitch` (rad), servo and gauge off, rotor at speed."""
+    plant, spin = setup.plant, float(setup.scenario.rotor.speed)
+    free = Gauge(0.0, 0.0)
+    step, _ = step_within(RECORD_INTERVAL, highest_mode_pushed(plant, free), step_share)
+    record = np.zeros((round(WATCH / RECORD_INTERVAL), pushed.COLUMNS))
+    state = pushed.start_pushed(float(pitch), spin, plant)
+    stop = max(abs(edge) for edge in setup.scenario.rotor.pitch_range)
+    course = np.zeros(1)
+    steps = round(RECORD_INTERVAL / step)
+    rows = pushed.march_pushed(state, course, course, spin, plant, free, step, steps, stop, record)
+    course_pitch = record[:rows, pushed.R_PITCH]
+    return Release(record[:rows, pushed.R_TIME], course_pitch, verdict(float(pitch), float(course_pitch[-1])))
+
+
+def verdict(start: float, end: float) -> str:
+    """From where the blades were let go and where they were last seen, rad."""
+    if abs(end - start) < STAY_WITHIN:
+        return "stays"
+    return "returns" if abs(end) < abs(start) else "runs out"
+
+
+def release_points(setup: Setup) -> tuple[float, float]:
+    """Where the rod is let go: the scenario's place and its mirror image, kept inside the pitch range; rad."""
+    low, high = setup.scenario.rotor.pitch_range
+    given = setup.scenario.bench.release_from
+    if given is None:
+        return RELEASE_SHARE * high, RELEASE_SHARE * low
+    return given, min(max(-given, low), high)

@@ -1,0 +1,238 @@
+"""The servo test: the servo runs a programme of moves and holds; what the rod, the winding and the meter see."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.bench.instruments import Display, meter_display, moving_mean
+from featherbench.bench.setup import Setup
+from featherbench.linkage import servo_angle_for
+from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
+from featherbench.plant import march as rec
+from featherbench.plant import state as at
+from featherbench.plant.chain import stored_energy
+from featherbench.plant.loads import blade_moment
+from featherbench.plant.march import Pace, Programme, march
+from featherbench.plant.sizing import highest_mode, step_within
+from featherbench.servo.motor import holding_band, winding_for
+
+Series = NDArray[np.float64]
+
+RECORD_INTERVAL = 1e-3
+"""s between recorded rows, about; forces and currents are means over it."""
+SETTLE = 0.4
+"""s at zero pitch before the programme starts."""
+MOVING_FROM = 0.2
+"""A move's peaks count once this share of its stroke is covered: the start inrush is over."""
+ARRIVED_WITHIN = 0.03
+"""A move has arrived within this share of the stroke."""
+HOLD_SHARE = 0.4
+"""The settled hold is read over this last share of the hold."""
+SETTLED_PITCH = np.deg2rad(0.1)
+"""A hold has settled when pitch stays within this over the reading, rad."""
+
+
+@dataclass(frozen=True)
+class Leg:
+    """One move and its hold, as they went.
+
+    go: fraction of the pitch range asked for; target rad; peak A, supply current while moving, idle off, mean over
+    the current window; hold A, settled supply current, idle off; motor_hold A in the winding; hold_place -1..1,
+    where in the friction band the hold sits (+1: as much current as if still pushing, -1: as little as keeps it);
+    reached, settled: whether it got there and came to rest; rod_hold N; arrival s after the command or nan.
+    """
+
+    go: float
+    target: float
+    start: float
+    end: float
+    peak: float
+    hold: float
+    motor_hold: float
+    hold_place: float
+    rod_hold: float
+    final_pitch: float
+    arrival: float
+    reached: bool
+    settled: bool
+
+
+@dataclass(frozen=True)
+class ServoRun:
+    """A servo test. Series (n,) in SI; currents in the supply lead include the idle current.
+
+    torque_peak N m at the output while running, mean over the current window; raw_peak A, the instantaneous supply
+    peak (start or braking inrush); meter: its readings; energy_error relative.
+    """
+
+    time: Series
+    command_pitch: Series
+    servo_angle: Series
+    pitch: Series
+    rod_force: Series
+    motor_current: Series
+    supply_current: Series
+    spin: Series
+    legs: tuple[Leg, ...]
+    torque_peak: float
+    raw_peak: float
+    meter: Display
+    energy_error: float
+    step: float
+
+
+def run_servo(setup: Setup, *, step_share: float = 1.0) -> ServoRun:
+    """Run the scenario's bench programme; step_share < 1 shortens the step for convergence checks."""
+    plant = setup.plant
+    targets, programme, spans = _programme(setup)
+    step, drive_steps = step_within(plant.loop.drive_period, highest_mode(plant), step_share)
+    record_steps = max(1, round(RECORD_INTERVAL / step))
+    frame_steps = drive_steps * max(1, round(plant.loop.frame_period / plant.loop.drive_period))
+    rows = int(np.ceil((spans[-1][1] + SETTLE) / (step * record_steps)))
+    record = np.zeros((rows, rec.COLUMNS))
+    state = start_state(setup)
+    before = stored_energy(state, plant)
+    pace = Pace(step, drive_steps, frame_steps, record_steps)
+    raw_peak = march(-SETTLE, state, programme, plant, winding_for(plant.motor, step), pace, record)
+    error = energy_error(state, before, stored_energy(state, plant))
+    return _read(setup, record, targets, spans, raw_peak, error, step)
+
+
+def start_state(setup: Setup) -> Series:
+    """The chain at rest at zero pitch (or the nearest end of the range), the servo's command there too."""
+    low, high = setup.scenario.rotor.pitch_range
+    pitch = min(max(0.0, low), high)
+    state = np.zeros(at.SIZE)
+    angle = servo_angle_for(pitch, setup.plant.linkage)
+    state[at.OUTPUT_ANGLE] = state[at.MOTOR_ANGLE] = state[at.COMMAND] = state[at.LAST_ANGLE] = angle
+    state[at.PITCH] = pitch
+    spin = float(setup.scenario.rotor.speed)
+    state[at.ROTOR_MOMENT] = setup.plant.pitch.blades * blade_moment(pitch, spin, 0.0, setup.plant.loads)
+    return state
+
+
+def energy_error(state: Series, before: float, after: float) -> float:
+    """Energy that went in less what was stored and lost, relative to what was turned over."""
+    work = state[at.WORK_ELECTRIC] + state[at.WORK_ROTOR]
+    lost = state[at.LOSS_COPPER] + state[at.LOSS_FRICTION] + state[at.LOSS_CONTACT] + state[at.LOSS_VISCOUS]
+    turned_over = abs(state[at.WORK_ELECTRIC]) + abs(state[at.WORK_ROTOR]) + abs(lost) + 1e-12
+    return float(abs(work - (after - before) - lost) / turned_over)
+
+
+def _programme(setup: Setup) -> tuple[list[float], Programme, list[tuple[float, float]]]:
+    """Target pitches (rad), the courses the chain follows, and each leg's span (s)."""
+    bench = setup.scenario.bench
+    low, high = setup.scenario.rotor.pitch_range
+    state = start_state(setup)
+    times, angles = [-SETTLE, 0.0], [state[at.OUTPUT_ANGLE]] * 2
+    targets, spans, now = [], [], 0.0
+    for move in bench.programme:
+        target = move.go * high if move.go >= 0.0 else -move.go * low
+        targets.append(target)
+        times += [now + move.over, now + move.over + move.hold]
+        angles += [servo_angle_for(target, setup.plant.linkage)] * 2
+        spans.append((now, now + move.over + move.hold))
+        now = spans[-1][1]
+        times.append(now)
+        angles.append(angles[-1])
+    speed = float(setup.scenario.rotor.speed)
+    spin_times, spin_speeds, clock = [0.0], [speed], 0.0
+    for course in bench.spin:
+        spin_times += [clock + course.over, clock + course.over + course.hold]
+        spin_speeds += [float(course.to)] * 2
+        clock = spin_times[-1]
+    programme = Programme(*(np.array(values, dtype=float) for values in (times, angles, spin_times, spin_speeds)))
+    return targets, programme, spans
+
+
+def _read(
+    setup: Setup,
+    record: Series,
+    targets: list[float],
+    spans: list[tuple[float, float]],
+    raw_peak: float,
+    error: float,
+    step: float,
+) -> ServoRun:
+    """Findings of each leg, torque peak and meter readings from the record."""
+    linkage, idle = setup.plant.linkage, setup.plant.supply.idle
+    time = record[:, rec.TIME]
+    window = setup.scenario.bench.current_window
+    slope = np.array([servo_rod_travel(angle, linkage)[1] for angle in record[:, rec.OUTPUT]])
+    torque = moving_mean(time, record[:, rec.ROD_FORCE] * slope, window)
+    started = [record[np.searchsorted(time, span[0]) - 1, rec.PITCH] for span in spans]
+    legs = tuple(
+        _leg(setup, record, move.go, target, span, origin)
+        for move, target, span, origin in zip(
+            setup.scenario.bench.programme, targets, spans, started, strict=True
+        )
+    )
+    return ServoRun(
+        time=time,
+        command_pitch=_commanded_pitch(setup, record[:, rec.COMMAND]),
+        servo_angle=record[:, rec.OUTPUT],
+        pitch=record[:, rec.PITCH],
+        rod_force=record[:, rec.ROD_FORCE],
+        motor_current=record[:, rec.MOTOR_CURRENT],
+        supply_current=record[:, rec.SUPPLY_CURRENT],
+        spin=record[:, rec.SPIN],
+        legs=legs,
+        torque_peak=float(np.abs(torque).max()),
+        raw_peak=float(raw_peak) - idle,
+        meter=meter_display(time, record[:, rec.SUPPLY_CURRENT], setup.scenario.meter, idle),
+        energy_error=error,
+        step=step,
+    )
+
+
+def _leg(
+    setup: Setup, record: Series, go: float, target: float, span: tuple[float, float], origin: float
+) -> Leg:
+    """What one move and its hold came to."""
+    time, pitch = record[:, rec.TIME], record[:, rec.PITCH]
+    idle, motor = setup.plant.supply.idle, setup.plant.motor
+    inside = (time > span[0]) & (time <= span[1])
+    clock, path = time[inside], pitch[inside]
+    drawn = moving_mean(time, record[:, rec.SUPPLY_CURRENT], setup.scenario.bench.current_window)[inside] - idle
+    stroke = abs(target - origin)
+    covered = np.abs(path - origin) if stroke > 0.0 else np.zeros_like(path)
+    arrived = np.flatnonzero(np.abs(path - target) <= ARRIVED_WITHIN * stroke + 1e-9)
+    last = int(arrived[0]) + 1 if len(arrived) else len(path)
+    moving = covered[:last] >= MOVING_FROM * stroke
+    tail = clock > span[1] - HOLD_SHARE * (span[1] - span[0])
+    rest = record[inside][tail]
+    rod_hold = float(rest[:, rec.ROD_FORCE].mean())
+    angle = float(rest[-1, rec.OUTPUT])
+    load = rod_hold * servo_rod_travel(angle, setup.plant.linkage)[1]
+    current = float(rest[:, rec.MOTOR_CURRENT].mean())
+    least, most = holding_band(load, motor)
+    place = (2.0 * current - most - least) / max(most - least, 1e-12) * (1.0 if load >= 0.0 else -1.0)
+    return Leg(
+        go=go,
+        target=target,
+        start=span[0],
+        end=span[1],
+        peak=float(drawn[:last][moving].max()) if moving.any() else float(drawn[:last].max()),
+        hold=float(rest[:, rec.SUPPLY_CURRENT].mean()) - idle,
+        motor_hold=current,
+        hold_place=float(np.clip(place, -1.0, 1.0)),
+        rod_hold=rod_hold,
+        final_pitch=float(rest[-1, rec.PITCH]),
+        arrival=float(clock[arrived[0]] - span[0]) if len(arrived) else float("nan"),
+        reached=bool(len(arrived)),
+        settled=bool(np.ptp(rest[:, rec.PITCH]) < SETTLED_PITCH),
+    )
+
+
+def _commanded_pitch(setup: Setup, angles: Series) -> Series:
+    """Pitch (rad) that each commanded servo angle stands for, without play or give."""
+    low, high = setup.scenario.rotor.pitch_range
+    grid = np.linspace(low, high, 181)
+    linkage = setup.plant.linkage
+    made = np.array([pitch_rod_travel(value, linkage)[0] for value in grid])
+    asked = np.array([servo_rod_travel(value, linkage)[0] for value in angles])
+    order = np.argsort(made)
+    return np.asarray(np.interp(asked, made[order], grid[order]), dtype=float)

@@ -1,0 +1,186 @@
+"""A checked scenario made ready to run: assembly, linkage, servo and the plant they form."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.assembly import Assembly, build_assembly, moments_at, swing_angle
+from featherbench.assembly.mass_moments import MassMoments
+from featherbench.linkage import LinkageSetup, build_linkage
+from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
+from featherbench.plant.contact import MESH_FADE, ROD_FADE, contact
+from featherbench.plant.parameters import LoadTable, Output, PitchAxis, Plant
+from featherbench.rotor.bearing import BearingFriction, bearing_friction
+from featherbench.rotor.propeller_moment import PitchMoments
+from featherbench.scenario import Assumed, Scenario
+from featherbench.servo import ServoDrive, servo_drive
+from featherbench.servo.position_loop import PositionLoop
+from featherbench.servo.supply import Supply
+
+GRID_SPACING = np.deg2rad(0.5)
+GRID_MARGIN = np.deg2rad(12.0)
+"""The load table reaches this far past both ends of the pitch range, for overshoot."""
+ARM_MASS = 0.5e-3
+"""kg, of an unstated servo arm, as a slender bar (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Setup:
+    """One build, ready to run.
+
+    moments are of one blade as it has swung at zero pitch, by `swing` rad (tip toward the leading edge positive);
+    bolt_drag is the drag moment about the blade bolt over spin^2, kg m^2.
+    """
+
+    scenario: Scenario
+    assembly: Assembly
+    moments: MassMoments
+    swing: float
+    bolt_drag: float
+    linkage: LinkageSetup
+    drive: ServoDrive
+    bearing: BearingFriction
+    plant: Plant
+    assumed: tuple[Assumed, ...]
+
+    @property
+    def pitch_grid(self) -> NDArray[np.float64]:
+        """Pitch (n,), rad, over the pitch range; both ends, and zero when it lies inside, are included."""
+        low, high = self.scenario.rotor.pitch_range
+        ends = [low, 0.0, high] if low < 0.0 < high else [low, high]
+        pieces = [
+            np.linspace(start, stop, max(13, round((stop - start) / GRID_SPACING) + 1))
+            for start, stop in itertools.pairwise(ends)
+        ]
+        return np.unique(np.concatenate(pieces))
+
+
+def pitch_moments(moments: MassMoments, coning: float) -> PitchMoments:
+    """What the propeller moment needs of a body's mass moments (SI) on an axis coned by `coning` (rad)."""
+    return PitchMoments(
+        float(moments.chordwise),
+        float(moments.normal),
+        float(moments.product),
+        float(moments.radial_chordwise),
+        float(moments.radial_normal),
+        float(coning),
+    )
+
+
+def build_setup(scenario: Scenario) -> Setup:
+    """Everything that follows from the scenario before anything runs.
+
+    Raises ScenarioError when parts, linkage or servo cannot be as written.
+    """
+    assembly = build_assembly(scenario)
+    linkage = build_linkage(scenario)
+    drive = servo_drive(scenario.servo)
+    drag = _bolt_drag(scenario)
+    swing = swing_angle(assembly, 0.0, drag)
+    moments = moments_at(assembly, swing)
+    bearing = bearing_friction(scenario.bearing, moments.radial)
+    loads = load_table(scenario, assembly, drag)
+    plant, own = _plant(scenario, linkage, drive, bearing, moments, loads)
+    return Setup(
+        scenario=scenario,
+        assembly=assembly,
+        moments=moments,
+        swing=swing,
+        bolt_drag=drag,
+        linkage=linkage,
+        drive=drive,
+        bearing=bearing,
+        plant=plant,
+        assumed=(*scenario.source.assumed, *assembly.assumed, *linkage.assumed, *bearing.assumed, *drive.assumed, *own),
+    )
+
+
+def load_table(scenario: Scenario, assembly: Assembly, drag: float) -> LoadTable:
+    """Blade moments over pitch, the blade swung on its bolt as it settles at each pitch."""
+    low, high = scenario.rotor.pitch_range
+    first = low - GRID_MARGIN
+    count = int(np.ceil((high + GRID_MARGIN - first) / GRID_SPACING)) + 1
+    values = np.zeros((count, 6))
+    for row, pitch in enumerate(first + GRID_SPACING * np.arange(count)):
+        swung = moments_at(assembly, swing_angle(assembly, float(pitch), drag))
+        values[row, :5] = (
+            swung.chordwise,
+            swung.normal,
+            swung.product,
+            swung.radial_chordwise,
+            swung.radial_normal,
+        )
+    return LoadTable(float(first), float(1.0 / GRID_SPACING), float(scenario.rotor.coning), values)
+
+
+def _bolt_drag(scenario: Scenario) -> float:
+    """Drag moment about the blade bolt over spin^2, kg m^2."""
+    return (scenario.blade.drag_moment or 0.0) / scenario.rotor.speed**2
+
+
+def _plant(
+    scenario: Scenario,
+    linkage: LinkageSetup,
+    drive: ServoDrive,
+    bearing: BearingFriction,
+    moments: MassMoments,
+    loads: LoadTable,
+) -> tuple[Plant, list[Assumed]]:
+    """The plant, and what had to be assumed for it."""
+    assumed: list[Assumed] = []
+    geometry = linkage.geometry
+    blades = float(scenario.rotor.blades)
+    arm = servo_rod_travel(0.0, geometry)[1]
+    _, horn, _, slider = pitch_rod_travel(0.0, geometry)
+    arm_inertia = scenario.servo.output_inertia
+    if arm_inertia is None:
+        arm_inertia = ARM_MASS * scenario.linkage.servo_arm**2 / 3.0
+        assumed.append(
+            Assumed("servo.output_inertia", f"{arm_inertia * 1e9:.3g} g*mm^2", "a servo arm of 0.5 g, as a slender bar")
+        )
+    output_inertia = arm_inertia + linkage.rod_mass * arm**2
+    pitch_inertia = blades * moments.feathering + scenario.linkage.slider_mass * slider**2
+    ratio = scenario.linkage.damping_ratio
+    # the contact couples the two bodies that it lies between: damping follows their reduced mass
+    rod_side = output_inertia / arm**2
+    blade_side = pitch_inertia / horn**2
+    joint = contact(
+        linkage.stiffness, linkage.play, ratio, rod_side * blade_side / (rod_side + blade_side), ROD_FADE
+    )
+    mesh_mass = drive.motor.inertia * output_inertia / (drive.motor.inertia + output_inertia)
+    mesh = contact(drive.gear_stiffness, drive.gear_play, ratio, mesh_mass, MESH_FADE)
+    servo = scenario.servo
+    loop = PositionLoop(
+        float(servo.dead_band),
+        float(servo.proportional_band),
+        float(servo.damping),
+        1.0 / float(servo.drive_rate),
+        1.0 / float(servo.frame_rate or servo.drive_rate),
+    )
+    supply = Supply(
+        float(scenario.supply.voltage),
+        float(scenario.supply.resistance),
+        float(inf if scenario.supply.limit is None else scenario.supply.limit),
+        float(servo.idle_current),
+    )
+    axis = PitchAxis(
+        blades,
+        float(pitch_inertia),
+        float(bearing.starting_moment),
+        float(bearing.load_moment),
+        float(scenario.linkage.slider_friction),
+        float(max(scenario.bearing.breakaway_ratio, scenario.linkage.breakaway_ratio)),
+        0.0,
+    )
+    output = Output(
+        float(output_inertia),
+        float(servo.output_friction),
+        float(scenario.linkage.rod_friction),
+        float(linkage.rod_mass),
+    )
+    return Plant(drive.motor, mesh, output, joint, axis, loads, geometry, loop, supply), assumed

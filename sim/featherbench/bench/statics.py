@@ -1,0 +1,76 @@
+"""Static curves: moments at the blade by cause, the rod force that holds them, the force the servo has."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.assembly import moments_by_group, swing_angle
+from featherbench.bench.setup import Setup, pitch_moments
+from featherbench.linkage import servo_angle_for
+from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
+from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
+from featherbench.rotor.propeller_moment import propeller_moment
+
+Curve = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class StaticCurves:
+    """At rest, at rotor speed, over pitch. All arrays (n,), SI.
+
+    pitch rad; moment N m per blade, positive raises pitch; by_group the share of each part group; air its share;
+    friction N m per blade, half the band; rod_force N, push positive, what holds the blades without friction;
+    rod_friction N, half the force band at the rod's end; servo_force N, greatest push that the servo's arm gives
+    there at supply voltage; servo_angle rad.
+    """
+
+    pitch: Curve
+    moment: Curve
+    by_group: dict[str, Curve]
+    air: Curve
+    friction: Curve
+    rod_force: Curve
+    rod_friction: Curve
+    servo_force: Curve
+    servo_angle: Curve
+
+
+def static_curves(setup: Setup, spin: float | None = None) -> StaticCurves:
+    """Static curves at rotor speed `spin` (rad/s), by default the scenario's."""
+    omega = float(setup.scenario.rotor.speed if spin is None else spin)
+    plant = setup.plant
+    pitch = setup.pitch_grid
+    blades = plant.pitch.blades
+    travel = [pitch_rod_travel(angle, plant.linkage) for angle in pitch]
+    slope = np.array([row[1] for row in travel])
+    moment = np.array([blade_moment(angle, omega, 0.0, plant.loads) for angle in pitch])
+    friction = np.array([pitch_friction_limit(omega, row[3], plant.pitch) for row in travel]) / blades
+    angle = np.array([servo_angle_for(value, plant.linkage) for value in pitch])
+    arm = np.array([servo_rod_travel(value, plant.linkage)[1] for value in angle])
+    return StaticCurves(
+        pitch=pitch,
+        moment=moment,
+        by_group=_by_group(setup, pitch, omega),
+        air=np.array([tabulated(value, plant.loads)[1] for value in pitch]) * omega**2,
+        friction=friction,
+        rod_force=-blades * moment / slope,
+        rod_friction=blades * friction / np.abs(slope) + plant.output.rod_friction,
+        servo_force=setup.drive.stall_torque(plant.supply.voltage) / np.abs(arm),
+        servo_angle=angle,
+    )
+
+
+def _by_group(setup: Setup, pitch: Curve, spin: float) -> dict[str, Curve]:
+    """Propeller moment of each part group by itself, N m per blade."""
+    coning = setup.scenario.rotor.coning
+    drag = setup.bolt_drag
+    shares: dict[str, list[float]] = {}
+    for angle in pitch:
+        groups = moments_by_group(setup.assembly, swing_angle(setup.assembly, float(angle), drag))
+        for group, moments in groups.items():
+            value = propeller_moment(float(angle), spin, 0.0, pitch_moments(moments, coning))
+            shares.setdefault(group, []).append(value)
+    return {group: np.array(values) for group, values in shares.items()}

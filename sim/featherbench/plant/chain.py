@@ -1,0 +1,128 @@
+"""One time step of the servo chain: winding, motor, mesh, output with rod, linkage, pitch.
+
+Semi-implicit (symplectic) Euler: forces at the present positions, then speeds with friction projected, then
+positions with the new speeds. Viscous losses and friction are implicit, the winding is exact, so the step can
+never fail; its size follows from the stiffest contact (`plant.sizing.largest_step`).
+"""
+
+from __future__ import annotations
+
+from numba import njit
+
+from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
+from featherbench.plant import state as at
+from featherbench.plant.contact import contact_energy, contact_force
+from featherbench.plant.friction import after_friction
+from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.servo.motor import advance_current, gear_friction_limit
+from featherbench.servo.position_loop import duty, filter_speed
+from featherbench.servo.supply import current_ceiling, supply_current, supply_voltage
+
+
+@njit(cache=True, nogil=True)
+def drive_update(state, plant):
+    """The position loop's own step, once a drive period: filtered speed and duty from the output angle."""
+    angle = state[at.OUTPUT_ANGLE]
+    speed = filter_speed(state[at.FILTERED_SPEED], angle, state[at.LAST_ANGLE], plant.loop.drive_period)
+    state[at.FILTERED_SPEED] = speed
+    state[at.LAST_ANGLE] = angle
+    state[at.DUTY] = duty(state[at.COMMAND] - angle, speed, plant.loop)
+
+
+@njit(cache=True, nogil=True)
+def winding_step(step, state, motor, supply, winding):
+    """Advance the motor current over `step`; returns its mean (A) and books the electrical energies."""
+    before = state[at.CURRENT]
+    turned = state[at.DUTY]
+    speed = state[at.MOTOR_SPEED]
+    volts = turned * supply_voltage(turned, before, supply)
+    after, mean, square = advance_current(before, volts, speed, motor, winding)
+    ceiling = current_ceiling(turned, supply)
+    if turned * after > 0.0 and abs(after) > ceiling:
+        # the source limits: it gives just the voltage that holds the current at its ceiling
+        after = ceiling if after > 0.0 else -ceiling
+        mean = after
+        square = after * after
+    copper = motor.resistance * square * step
+    stored = 0.5 * motor.inductance * (after * after - before * before)
+    state[at.CURRENT] = after
+    state[at.SUPPLY_CURRENT] = supply_current(turned, mean, supply)
+    state[at.LOSS_COPPER] += copper
+    state[at.WORK_ELECTRIC] += copper + stored + motor.torque_constant * speed * mean * step
+    return mean
+
+
+@njit(cache=True, nogil=True)
+def chain_step(step, state, spin, spin_rate, plant, winding):
+    """Advance the state by `step` seconds at rotor speed `spin` (rad/s) changing at `spin_rate` (rad/s^2)."""
+    motor, output, axis = plant.motor, plant.output, plant.pitch
+    motor_speed, output_speed, pitch_rate = state[at.MOTOR_SPEED], state[at.OUTPUT_SPEED], state[at.PITCH_RATE]
+    pitch = state[at.PITCH]
+
+    mesh, mesh_elastic = contact_force(
+        state[at.MOTOR_ANGLE] - state[at.OUTPUT_ANGLE], motor_speed - output_speed, plant.mesh
+    )
+    made, arm = servo_rod_travel(state[at.OUTPUT_ANGLE], plant.linkage)
+    asked, horn, _, slider = pitch_rod_travel(pitch, plant.linkage)
+    closing = arm * output_speed - horn * pitch_rate
+    rod, rod_elastic = contact_force(made - asked, closing, plant.joint)
+    rotor = state[at.ROTOR_MOMENT]
+    mean_current = winding_step(step, state, motor, plant.supply, winding)
+
+    # motor: viscous loss implicit, then friction by projection
+    motor_heft = motor.inertia + step * motor.viscous
+    free_motor = (motor.inertia * motor_speed + step * (motor.torque_constant * mean_current - mesh)) / motor_heft
+    most = gear_friction_limit(mesh, motor) * step / motor_heft
+    motor_next = after_friction(free_motor, motor_speed, most, motor.breakaway_ratio)
+    motor_mid = 0.5 * (motor_speed + motor_next)
+
+    # output with arm and rod
+    free_output = output_speed + step * (mesh - rod * arm) / output.inertia
+    most = (output.friction + output.rod_friction * abs(arm)) * step / output.inertia
+    output_next = after_friction(free_output, output_speed, most, 1.0)
+    output_mid = 0.5 * (output_speed + output_next)
+
+    # collective pitch: air damping implicit
+    drag = axis.blades * axis.damping * spin
+    heft = axis.inertia + step * drag
+    free_pitch = (axis.inertia * pitch_rate + step * (rotor + rod * horn)) / heft
+    most = pitch_friction_limit(spin, slider, axis) * step / heft
+    pitch_next = after_friction(free_pitch, pitch_rate, most, axis.breakaway_ratio)
+    pitch_mid = 0.5 * (pitch_rate + pitch_next)
+
+    new_pitch = pitch + step * pitch_next
+    new_rotor = axis.blades * blade_moment(new_pitch, spin, spin_rate, plant.loads)
+    state[at.MOTOR_SPEED] = motor_next
+    state[at.MOTOR_ANGLE] += step * motor_next
+    state[at.OUTPUT_SPEED] = output_next
+    state[at.OUTPUT_ANGLE] += step * output_next
+    state[at.PITCH_RATE] = pitch_next
+    state[at.PITCH] = new_pitch
+    state[at.ROD_FORCE] = rod
+    state[at.ROTOR_MOMENT] = new_rotor
+
+    state[at.LOSS_FRICTION] += motor_heft * (free_motor - motor_next) * motor_mid
+    state[at.LOSS_FRICTION] += output.inertia * (free_output - output_next) * output_mid
+    state[at.LOSS_FRICTION] += heft * (free_pitch - pitch_next) * pitch_mid
+    state[at.LOSS_VISCOUS] += step * (motor.viscous * motor_next * motor_mid + drag * pitch_next * pitch_mid)
+    state[at.LOSS_CONTACT] += step * (
+        (mesh - mesh_elastic) * (motor_mid - output_mid)
+        + (rod - rod_elastic) * (arm * output_mid - horn * pitch_mid)
+    )
+    # trapezoid over the pitch really travelled, so that the audit also sees the error of the load itself
+    state[at.WORK_ROTOR] += 0.5 * (rotor + new_rotor) * (new_pitch - pitch)
+
+
+@njit(cache=True, nogil=True)
+def stored_energy(state, plant):
+    """Kinetic, elastic and magnetic energy of the chain, J."""
+    made, _ = servo_rod_travel(state[at.OUTPUT_ANGLE], plant.linkage)
+    asked, _, _, _ = pitch_rod_travel(state[at.PITCH], plant.linkage)
+    return (
+        0.5 * plant.motor.inertia * state[at.MOTOR_SPEED] ** 2
+        + 0.5 * plant.output.inertia * state[at.OUTPUT_SPEED] ** 2
+        + 0.5 * plant.pitch.inertia * state[at.PITCH_RATE] ** 2
+        + 0.5 * plant.motor.inductance * state[at.CURRENT] ** 2
+        + contact_energy(state[at.MOTOR_ANGLE] - state[at.OUTPUT_ANGLE], plant.mesh)
+        + contact_energy(made - asked, plant.joint)
+    )

@@ -1,0 +1,25 @@
+"""Set-valued (Coulomb) friction as a projection: at rest it takes any value within its limit, so nothing creeps.
+
+Each step first finds the speed a body would have without friction, then lets friction take away as much of it as
+its limit allows. A body whose other forces stay within the limit is left at exactly zero speed.
+"""
+
+from __future__ import annotations
+
+from numba import njit
+
+
+@njit(cache=True, nogil=True)
+def after_friction(speed, speed_before, most, breakaway_ratio):
+    """Speed left after friction.
+
+    speed: the speed the other forces alone would give at the end of the step; speed_before: at its start;
+    most: greatest change of speed that sliding friction can make in the step (limit x step / inertia);
+    breakaway_ratio: static over sliding limit, used when the body starts from rest.
+    """
+    hold = most * breakaway_ratio if speed_before == 0.0 else most
+    if abs(speed) <= hold:
+        return 0.0
+    if speed > 0.0:
+        return speed - most
+    return speed + most

@@ -1,0 +1,85 @@
+"""Runs the servo chain through a programme of commands and rotor speeds, recording every few steps."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+from featherbench.plant import state as at
+from featherbench.plant.chain import chain_step, drive_update
+
+TIME, COMMAND, OUTPUT, PITCH, ROD_FORCE, MOTOR_CURRENT, SUPPLY_CURRENT, SPIN = range(8)
+"""Columns of a record: s, rad, rad, rad, N, A, A, rad/s; forces and currents are means over the record interval."""
+COLUMNS = 8
+
+
+class Programme(NamedTuple):
+    """Piecewise-linear courses over time; equal times make a jump. s, rad at the servo output; s, rad/s."""
+
+    command_times: NDArray[np.float64]
+    command_angles: NDArray[np.float64]
+    spin_times: NDArray[np.float64]
+    spin_speeds: NDArray[np.float64]
+
+
+class Pace(NamedTuple):
+    """Step in s and how many steps make a drive period, a command frame and a record interval."""
+
+    step: float
+    drive_steps: int
+    frame_steps: int
+    record_steps: int
+
+
+@njit(cache=True, nogil=True)
+def on_course(time, times, values):
+    """(value, slope) of a piecewise-linear course at `time`; constant beyond its ends."""
+    last = times.shape[0] - 1
+    if time < times[0]:
+        return values[0], 0.0
+    if time >= times[last]:
+        return values[last], 0.0
+    low = 0
+    while times[low + 1] <= time:
+        low += 1
+    slope = (values[low + 1] - values[low]) / (times[low + 1] - times[low])
+    return values[low] + slope * (time - times[low]), slope
+
+
+@njit(cache=True, nogil=True)
+def march(start, state, programme, plant, winding, pace, record):
+    """Fill `record` (rows, COLUMNS) from time `start` (s), advancing `state`; returns the raw supply peak, A."""
+    step = pace.step
+    count = 0
+    raw_peak = 0.0
+    for row in range(record.shape[0]):
+        force = 0.0
+        current = 0.0
+        drawn = 0.0
+        spin = 0.0
+        for _ in range(pace.record_steps):
+            time = start + count * step
+            if count % pace.frame_steps == 0:
+                state[at.COMMAND] = on_course(time, programme.command_times, programme.command_angles)[0]
+            if count % pace.drive_steps == 0:
+                drive_update(state, plant)
+            spin, spin_rate = on_course(time, programme.spin_times, programme.spin_speeds)
+            chain_step(step, state, spin, spin_rate, plant, winding)
+            force += state[at.ROD_FORCE]
+            current += state[at.CURRENT]
+            drawn += state[at.SUPPLY_CURRENT]
+            raw_peak = max(raw_peak, state[at.SUPPLY_CURRENT])
+            count += 1
+        share = 1.0 / pace.record_steps
+        record[row, TIME] = start + count * step
+        record[row, COMMAND] = state[at.COMMAND]
+        record[row, OUTPUT] = state[at.OUTPUT_ANGLE]
+        record[row, PITCH] = state[at.PITCH]
+        record[row, ROD_FORCE] = force * share
+        record[row, MOTOR_CURRENT] = current * share
+        record[row, SUPPLY_CURRENT] = drawn * share
+        record[row, SPIN] = spin
+    return raw_peak

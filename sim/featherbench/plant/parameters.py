@@ -1,0 +1,86 @@
+"""What the stepper needs to know, as nested NamedTuples of floats (and one array of tabulated loads)."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.linkage.geometry import Linkage
+from featherbench.servo.motor import Motor
+from featherbench.servo.position_loop import PositionLoop
+from featherbench.servo.supply import Supply
+
+
+class Contact(NamedTuple):
+    """A two-sided unilateral contact across a play.
+
+    stiffness N/m (or N m/rad); half_play m (rad), half the peak-to-peak play; damping N s/m (N m s/rad);
+    fade m (rad), the penetration over which damping fades in so that the force does not jump at impact.
+    """
+
+    stiffness: float
+    half_play: float
+    damping: float
+    fade: float
+
+
+class Output(NamedTuple):
+    """Servo output shaft with arm and rod: inertia kg m^2, shaft friction N m, rod guide friction N."""
+
+    inertia: float
+    friction: float
+    rod_friction: float
+    rod_mass: float
+
+
+class PitchAxis(NamedTuple):
+    """Collective pitch of all blades together.
+
+    blades -; inertia kg m^2 (all blades, slider referred at zero pitch); starting_moment N m per blade;
+    load_moment N m s^2 per blade, bearing friction over spin^2 (mu d/2 S_r); slider_friction N;
+    breakaway_ratio -; damping N m s^2 per blade, air damping over spin.
+    """
+
+    blades: float
+    inertia: float
+    starting_moment: float
+    load_moment: float
+    slider_friction: float
+    breakaway_ratio: float
+    damping: float
+
+
+class LoadTable(NamedTuple):
+    """Per-blade loads tabulated over pitch on a uniform grid.
+
+    first rad; per_radian 1/rad (1 / spacing); coning rad; values (n, 6): I_c, I_n, I_cn, S_rc, S_rn in kg m^2 of the
+    blade as it has swung at that pitch, and the air's moment over spin^2, kg m^2.
+    """
+
+    first: float
+    per_radian: float
+    coning: float
+    values: NDArray[np.float64]
+
+
+class Plant(NamedTuple):
+    """Everything the servo chain is made of."""
+
+    motor: Motor
+    mesh: Contact
+    output: Output
+    joint: Contact
+    pitch: PitchAxis
+    loads: LoadTable
+    linkage: Linkage
+    loop: PositionLoop
+    supply: Supply
+
+
+class Gauge(NamedTuple):
+    """A force gauge on the rod: stiffness N/m (0 when the rod is let go), damping N s/m."""
+
+    stiffness: float
+    damping: float

@@ -1,0 +1,110 @@
+"""The chain with the servo taken off: a force gauge moves the rod, or the rod is let go.
+
+Same laws and scheme as `plant.chain`, two bodies: the rod (moving along its line) and the collective pitch. The gauge
+is a spring between its prescribed position and the rod.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+from featherbench.linkage.geometry import pitch_rod_travel
+from featherbench.plant.contact import contact_energy, contact_force
+from featherbench.plant.friction import after_friction
+from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.plant.march import on_course
+
+ROD_SPEED, ROD_PLACE, PITCH_RATE, PITCH, ROTOR_MOMENT = range(5)
+GAUGE_FORCE, WORK_GAUGE, WORK_ROTOR, LOSS_FRICTION, LOSS_CONTACT, LOSS_VISCOUS = range(5, 11)
+SIZE = 11
+"""Named indices of the state: m/s, m, rad/s, rad, N m (all blades), N (push positive), then energies in J."""
+
+R_TIME, R_GAUGE, R_ROD, R_PITCH, R_FORCE = range(5)
+COLUMNS = 5
+"""Columns of a record: s, m, m, rad, N (mean over the record interval)."""
+
+
+@njit(cache=True, nogil=True)
+def pushed_step(step, state, gauge_place, gauge_speed, spin, plant, gauge):
+    """Advance the state by `step` seconds at constant rotor speed `spin` (rad/s)."""
+    output, axis = plant.output, plant.pitch
+    rod_speed, pitch_rate, pitch = state[ROD_SPEED], state[PITCH_RATE], state[PITCH]
+    asked, horn, _, slider = pitch_rod_travel(pitch, plant.linkage)
+    rod, rod_elastic = contact_force(state[ROD_PLACE] - asked, rod_speed - horn * pitch_rate, plant.joint)
+    spring = gauge.stiffness * (gauge_place - state[ROD_PLACE])
+    damper = gauge.damping * (gauge_speed - rod_speed)
+    rotor = state[ROTOR_MOMENT]
+
+    free_rod = rod_speed + step * (spring + damper - rod) / output.rod_mass
+    rod_next = after_friction(free_rod, rod_speed, output.rod_friction * step / output.rod_mass, 1.0)
+    rod_mid = 0.5 * (rod_speed + rod_next)
+
+    drag = axis.blades * axis.damping * spin
+    heft = axis.inertia + step * drag
+    free_pitch = (axis.inertia * pitch_rate + step * (rotor + rod * horn)) / heft
+    most = pitch_friction_limit(spin, slider, axis) * step / heft
+    pitch_next = after_friction(free_pitch, pitch_rate, most, axis.breakaway_ratio)
+    pitch_mid = 0.5 * (pitch_rate + pitch_next)
+
+    new_pitch = pitch + step * pitch_next
+    new_rotor = axis.blades * blade_moment(new_pitch, spin, 0.0, plant.loads)
+    state[ROD_SPEED] = rod_next
+    state[ROD_PLACE] += step * rod_next
+    state[PITCH_RATE] = pitch_next
+    state[PITCH] = new_pitch
+    state[ROTOR_MOMENT] = new_rotor
+    state[GAUGE_FORCE] = spring + damper
+    state[WORK_GAUGE] += step * (spring + damper) * gauge_speed
+    state[WORK_ROTOR] += 0.5 * (rotor + new_rotor) * (new_pitch - pitch)
+    state[LOSS_FRICTION] += output.rod_mass * (free_rod - rod_next) * rod_mid
+    state[LOSS_FRICTION] += heft * (free_pitch - pitch_next) * pitch_mid
+    state[LOSS_VISCOUS] += step * (damper * (gauge_speed - rod_mid) + drag * pitch_next * pitch_mid)
+    state[LOSS_CONTACT] += step * (rod - rod_elastic) * (rod_mid - horn * pitch_mid)
+
+
+@njit(cache=True, nogil=True)
+def start_pushed(pitch, spin, plant):
+    """A state at rest at `pitch` (rad), the rod in the middle of the linkage play."""
+    state = np.zeros(SIZE)
+    state[PITCH] = pitch
+    state[ROD_PLACE] = pitch_rod_travel(pitch, plant.linkage)[0]
+    state[ROTOR_MOMENT] = plant.pitch.blades * blade_moment(pitch, spin, 0.0, plant.loads)
+    return state
+
+
+@njit(cache=True, nogil=True)
+def march_pushed(state, times, places, spin, plant, gauge, step, record_steps, pitch_stop, record):
+    """Fill `record` (rows, COLUMNS) while the gauge follows its course (s, m); returns the rows filled.
+
+    Stops early once |pitch| passes `pitch_stop` (rad).
+    """
+    count = 0
+    for row in range(record.shape[0]):
+        force = 0.0
+        place = 0.0
+        for _ in range(record_steps):
+            place, speed = on_course(count * step, times, places)
+            pushed_step(step, state, place, speed, spin, plant, gauge)
+            force += state[GAUGE_FORCE]
+            count += 1
+        record[row, R_TIME] = count * step
+        record[row, R_GAUGE] = place
+        record[row, R_ROD] = state[ROD_PLACE]
+        record[row, R_PITCH] = state[PITCH]
+        record[row, R_FORCE] = force / record_steps
+        if abs(state[PITCH]) > pitch_stop:
+            return row + 1
+    return record.shape[0]
+
+
+@njit(cache=True, nogil=True)
+def stored_energy_pushed(state, gauge_place, plant, gauge):
+    """Kinetic and elastic energy of rod, pitch, linkage and gauge spring, J."""
+    asked = pitch_rod_travel(state[PITCH], plant.linkage)[0]
+    return (
+        0.5 * plant.output.rod_mass * state[ROD_SPEED] ** 2
+        + 0.5 * plant.pitch.inertia * state[PITCH_RATE] ** 2
+        + 0.5 * gauge.stiffness * (gauge_place - state[ROD_PLACE]) ** 2
+        + contact_energy(state[ROD_PLACE] - asked, plant.joint)
+    )

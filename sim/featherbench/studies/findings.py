@@ -1,0 +1,83 @@
+"""The names of what the program finds, what kind of quantity each is, and how it is said in words.
+
+Names are part of the interface: add to them, do not rename.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+class Meaning(NamedTuple):
+    """kind: a key of `quantities.KINDS`, or "ratio", "text", "moment of mass"; label: what it is, in words."""
+
+    kind: str
+    label: str
+
+
+MEANINGS: dict[str, Meaning] = {
+    "mass": Meaning("mass", "mass of one blade assembly"),
+    "radial_moment": Meaning("moment of mass", "first moment about the shaft, one assembly"),
+    "centrifugal_load": Meaning("force", "centrifugal load of one assembly"),
+    "inertia_chordwise": Meaning("inertia", "second moment along the chord, I_c"),
+    "inertia_normal": Meaning("inertia", "second moment along the normal, I_n"),
+    "inertia_product": Meaning("inertia", "product, I_cn"),
+    "compensation": Meaning("ratio", "compensation (0 no weights, 1 neutral)"),
+    "feathering_frequency": Meaning("rotation", "feathering frequency of the free blade (negative: divergent)"),
+    "swing_angle": Meaning("angle", "blade swing on its bolt, tip forward"),
+    "propeller_moment_low": Meaning("moment", "propeller moment per blade, low end"),
+    "propeller_moment_high": Meaning("moment", "propeller moment per blade, high end"),
+    "rod_force_push": Meaning("force", "largest push on the rod"),
+    "rod_force_pull": Meaning("force", "largest pull on the rod"),
+    "rod_force_breakout": Meaning("force", "force to start moving from neutral"),
+    "rod_force_loop": Meaning("force", "mean width of the force loop (twice the friction)"),
+    "gauge_push": Meaning("force", "gauge shows, push"),
+    "gauge_pull": Meaning("force", "gauge shows, pull"),
+    "release": Meaning("text", "blades let go on the high side"),
+    "release_low": Meaning("text", "blades let go on the low side"),
+    "servo_force": Meaning("force", "least force the servo has over the range"),
+    "servo_torque_peak": Meaning("moment", "largest torque on the servo, moving"),
+    "servo_torque_share": Meaning("ratio", "the same as a share of stall torque"),
+    "current_peak_high": Meaning("current", "supply current, moving to the high end"),
+    "current_peak_low": Meaning("current", "supply current, moving to the low end"),
+    "current_hold_high": Meaning("current", "supply current, holding at the high end"),
+    "current_hold_low": Meaning("current", "supply current, holding at the low end"),
+    "motor_current_hold_high": Meaning("current", "winding current, holding at the high end"),
+    "motor_current_hold_low": Meaning("current", "winding current, holding at the low end"),
+    "hold_place_high": Meaning("ratio", "place in the friction band at the high hold (1 upper, -1 lower edge)"),
+    "hold_place_low": Meaning("ratio", "place in the friction band at the low hold (1 upper, -1 lower edge)"),
+    "current_raw_peak": Meaning("current", "instantaneous supply peak (start or braking)"),
+    "arrival_high": Meaning("time", "time to reach the high end"),
+    "arrival_low": Meaning("time", "time to reach the low end"),
+    "meter_peak": Meaning("current", "meter shows, peak"),
+    "meter_hold": Meaning("current", "meter shows, holding"),
+    "energy_error": Meaning("ratio", "energy audit, relative error"),
+    "step_error": Meaning("ratio", "largest change of a force or current at half the step"),
+}
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One value, SI (or text); None when the run could not give it (the run's notes say why)."""
+
+    value: float | str | None
+    kind: str
+
+
+@dataclass(frozen=True)
+class Curves:
+    """Columns (n,) of one curve set and the kind of quantity of each."""
+
+    columns: dict[str, NDArray[np.float64]]
+    kinds: dict[str, str]
+
+
+def finding(name: str, value: float | str | None) -> Finding:
+    """A finding under its registered kind. Raises KeyError for a name that is not registered."""
+    if isinstance(value, float) and not np.isfinite(value):
+        value = None
+    return Finding(value if value is None or isinstance(value, str) else float(value), MEANINGS[name].kind)

@@ -1,0 +1,255 @@
+"""The bench run of one build: forces, currents, release; and the same of several, side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from featherbench.assembly import compensation
+from featherbench.bench.gauge import GaugeRun, run_gauge
+from featherbench.bench.release import Release, release_points, run_release
+from featherbench.bench.servo_run import Leg, ServoRun, run_servo
+from featherbench.bench.setup import Setup, build_setup, pitch_moments
+from featherbench.bench.statics import StaticCurves, static_curves
+from featherbench.rotor.propeller_moment import feathering_frequency, propeller_moment
+from featherbench.scenario import Scenario
+from featherbench.studies.findings import Curves, Finding, finding
+from featherbench.studies.run import Change, Comparison, Run
+
+NO_AIR = "air loads on the blade are not in these numbers yet: forces are centrifugal and friction only"
+
+
+def moments(scenario: Scenario) -> StaticCurves:
+    """Static curves over pitch: blade moment by cause, rod force, the servo's force."""
+    return static_curves(build_setup(scenario))
+
+
+def predict(scenario: Scenario, *, step_share: float = 1.0, check_step: bool = False) -> Run:
+    """Gauge test, servo test and release test of one build.
+
+    step_share < 1 shortens every time step; check_step repeats the runs at half the step and reports the largest
+    change of a force or current as the finding step_error. Raises ScenarioError when the build cannot be.
+    """
+    setup = build_setup(scenario)
+    run = _bench_run(setup, step_share)
+    if check_step:
+        finer = _bench_run(setup, 0.5 * step_share)
+        run.findings["step_error"] = finding("step_error", step_error(run, finer))
+    return run
+
+
+def compare(base: Scenario, *others: Scenario) -> Comparison:
+    """Predict every scenario and set the others against the first."""
+    return compared([predict(scenario) for scenario in (base, *others)])
+
+
+def compared(runs: Sequence[Run]) -> Comparison:
+    """Changes of every run against the first."""
+    first = runs[0]
+    return Comparison(
+        tuple(runs),
+        tuple(
+            tuple(_change(name, first.findings[name], after.findings[name]) for name in first.findings)
+            for after in runs[1:]
+        ),
+    )
+
+
+def step_error(coarse: Run, fine: Run) -> float:
+    """Largest change of a force or current finding, relative to the largest of its kind."""
+    names = [
+        "rod_force_push",
+        "rod_force_pull",
+        "rod_force_breakout",
+        "current_peak_high",
+        "current_peak_low",
+        "current_hold_high",
+        "current_hold_low",
+    ]
+    worst = 0.0
+    for kind in ("force", "current"):
+        values = [(coarse.value(name), fine.value(name)) for name in names if coarse.findings[name].kind == kind]
+        scale = max(abs(value) for _, value in values) + 1e-12
+        worst = max([worst, *(abs(one - two) / scale for one, two in values)])
+    return worst
+
+
+def _bench_run(setup: Setup, step_share: float) -> Run:
+    statics = static_curves(setup)
+    gauge = run_gauge(setup, statics, step_share=step_share)
+    servo = run_servo(setup, step_share=step_share)
+    high, low = (run_release(setup, pitch, step_share=step_share) for pitch in release_points(setup))
+    at_ends = _legs_at_ends(setup, servo)
+    findings = _assembly_findings(setup)
+    findings |= _gauge_findings(gauge, high, low)
+    findings |= _servo_findings(setup, statics, servo, at_ends)
+    findings["energy_error"] = finding("energy_error", max(gauge.energy_error, servo.energy_error))
+    return Run(
+        setup=setup,
+        statics=statics,
+        gauge=gauge,
+        servo=servo,
+        release_high=high,
+        release_low=low,
+        findings=findings,
+        curves=_curves(statics, gauge, servo),
+        notes=tuple(_notes(setup, statics, servo, at_ends)),
+        left_out=(NO_AIR,),
+    )
+
+
+def _assembly_findings(setup: Setup) -> dict[str, Finding]:
+    spin = float(setup.scenario.rotor.speed)
+    coning = float(setup.scenario.rotor.coning)
+    body = setup.moments
+    of_pitch = pitch_moments(body, coning)
+    low, high = setup.scenario.rotor.pitch_range
+    values: dict[str, float] = {
+        "mass": body.mass,
+        "radial_moment": body.radial,
+        "centrifugal_load": body.radial * spin**2,
+        "inertia_chordwise": body.chordwise,
+        "inertia_normal": body.normal,
+        "inertia_product": body.product,
+        "compensation": compensation(setup.assembly, setup.swing),
+        "feathering_frequency": feathering_frequency(spin, of_pitch),
+        "swing_angle": setup.swing,
+        "propeller_moment_low": propeller_moment(low, spin, 0.0, of_pitch),
+        "propeller_moment_high": propeller_moment(high, spin, 0.0, of_pitch),
+    }
+    return {name: finding(name, float(value)) for name, value in values.items()}
+
+
+def _gauge_findings(gauge: GaugeRun, high: Release, low: Release) -> dict[str, Finding]:
+    values: dict[str, float | str] = {
+        "rod_force_push": gauge.push,
+        "rod_force_pull": gauge.pull,
+        "rod_force_breakout": abs(gauge.breakout),
+        "rod_force_loop": gauge.width,
+        "gauge_push": gauge.shown_push,
+        "gauge_pull": gauge.shown_pull,
+        "release": high.verdict,
+        "release_low": low.verdict,
+    }
+    return {name: finding(name, value) for name, value in values.items()}
+
+
+def _legs_at_ends(setup: Setup, servo: ServoRun) -> tuple[Leg | None, Leg | None]:
+    """The first leg that goes furthest to the high end, and to the low end; None when the programme has none."""
+    highest = max(servo.legs, key=lambda leg: leg.go)
+    lowest = min(servo.legs, key=lambda leg: leg.go)
+    return (highest if highest.go > 0.0 else None), (lowest if lowest.go < 0.0 else None)
+
+
+def _servo_findings(
+    setup: Setup, statics: StaticCurves, servo: ServoRun, ends: tuple[Leg | None, Leg | None]
+) -> dict[str, Finding]:
+    stall = setup.drive.stall_torque(setup.plant.supply.voltage)
+    values: dict[str, float | None] = {
+        "servo_force": float(statics.servo_force.min()),
+        "servo_torque_peak": servo.torque_peak,
+        "servo_torque_share": servo.torque_peak / stall if stall > 0.0 else None,
+        "current_raw_peak": servo.raw_peak,
+        "meter_peak": float(servo.meter.value.max()) if len(servo.meter.value) else None,
+    }
+    shown = []
+    for side, leg in zip(("high", "low"), ends, strict=True):
+        values[f"current_peak_{side}"] = leg.peak if leg else None
+        values[f"current_hold_{side}"] = leg.hold if leg else None
+        values[f"motor_current_hold_{side}"] = leg.motor_hold if leg else None
+        values[f"hold_place_{side}"] = leg.hold_place if leg else None
+        values[f"arrival_{side}"] = leg.arrival if leg else None
+        if leg is not None:
+            before_end = np.searchsorted(servo.meter.time, leg.end, side="right") - 1
+            if before_end >= 0:
+                shown.append(float(servo.meter.value[before_end]))
+    values["meter_hold"] = max(shown) if shown else None
+    return {name: finding(name, value) for name, value in values.items()}
+
+
+def _curves(statics: StaticCurves, gauge: GaugeRun, servo: ServoRun) -> dict[str, Curves]:
+    shares = {f"group_{group}": column for group, column in statics.by_group.items()}
+    moment_columns = {
+        "pitch": statics.pitch,
+        "moment": statics.moment,
+        **shares,
+        "air": statics.air,
+        "friction": statics.friction,
+    }
+    loop = {
+        "pitch": gauge.pitch,
+        "rod_force_up": gauge.up,
+        "rod_force_down": gauge.down,
+        "rod_force_static": statics.rod_force,
+        "servo_force": statics.servo_force,
+    }
+    shown = np.interp(servo.time, servo.meter.time, servo.meter.value)
+    held = np.clip(np.searchsorted(servo.meter.time, servo.time, side="right") - 1, 0, None)
+    shown = servo.meter.value[held] if len(servo.meter.value) else shown
+    course = {
+        "time": servo.time,
+        "command": servo.command_pitch,
+        "servo_angle": servo.servo_angle,
+        "pitch": servo.pitch,
+        "rod_force": servo.rod_force,
+        "motor_current": servo.motor_current,
+        "supply_current": servo.supply_current,
+        "meter": shown,
+        "spin": servo.spin,
+    }
+    angles = {"pitch": "angle", "command": "angle", "servo_angle": "angle"}
+    return {
+        "force_loop": Curves(loop, {name: angles.get(name, "force") for name in loop}),
+        "moments": Curves(moment_columns, {name: angles.get(name, "moment") for name in moment_columns}),
+        "run": Curves(
+            course,
+            {
+                **{name: "current" for name in ("motor_current", "supply_current", "meter")},
+                **angles,
+                "time": "time",
+                "rod_force": "force",
+                "spin": "rotation",
+            },
+        ),
+    }
+
+
+def _notes(
+    setup: Setup, statics: StaticCurves, servo: ServoRun, ends: tuple[Leg | None, Leg | None]
+) -> list[str]:
+    """Advice about what did not go as asked."""
+    notes = []
+    for leg in servo.legs:
+        place = f"the move to {np.rad2deg(leg.target):.1f} deg"
+        if not leg.reached:
+            notes.append(
+                f"{place} did not arrive: the servo stopped at {np.rad2deg(leg.final_pitch):.1f} deg. "
+                "It lacks torque there: shorten the servo arm, take load off with weights, or use a stronger servo."
+            )
+        elif not leg.settled:
+            notes.append(f"{place} did not settle within its hold: lengthen the hold, or look at the run for hunting.")
+    for side, leg in zip(("high", "low"), ends, strict=True):
+        if leg is None:
+            notes.append(f"the bench programme never goes to the {side} end: nothing is said about that side.")
+    short = np.abs(statics.rod_force) + statics.rod_friction > statics.servo_force
+    if short.any():
+        where = np.rad2deg(statics.pitch[short])
+        notes.append(
+            f"the rod needs more force than the servo has beyond {np.abs(where).min():.1f} deg of pitch "
+            "(static, friction included)."
+        )
+    if setup.drive.holds_unpowered:
+        notes.append(
+            "by its data sheet the servo's gear train holds any load without current "
+            f"(efficiency {setup.drive.efficiency:.2f}, 0.5 or less): holding current then depends on how it came to rest."
+        )
+    return notes
+
+
+def _change(name: str, before: Finding, after: Finding) -> Change:
+    one, two = before.value, after.value
+    if not isinstance(one, float) or not isinstance(two, float):
+        return Change(name, one, two, None, None)
+    share = (two - one) / abs(one) if abs(one) > 0.0 else None
+    return Change(name, one, two, two - one, share)

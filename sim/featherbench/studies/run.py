@@ -1,0 +1,86 @@
+"""What a prediction yields: findings, curves, and everything needed to trust or repeat them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from featherbench import quantities
+from featherbench.bench.gauge import GaugeRun
+from featherbench.bench.release import Release
+from featherbench.bench.servo_run import ServoRun
+from featherbench.bench.setup import Setup
+from featherbench.bench.statics import StaticCurves
+from featherbench.scenario import Assumed, Scenario
+from featherbench.studies.findings import Curves, Finding
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True)
+class Run:
+    """One bench prediction.
+
+    findings: by name (see `studies.findings.MEANINGS`), SI; curves: force_loop, moments, run; notes: advice in words
+    about anything that did not go as asked; left_out: what the numbers do not contain yet.
+    """
+
+    setup: Setup
+    statics: StaticCurves
+    gauge: GaugeRun
+    servo: ServoRun
+    release_high: Release
+    release_low: Release
+    findings: dict[str, Finding]
+    curves: dict[str, Curves]
+    notes: tuple[str, ...]
+    left_out: tuple[str, ...]
+
+    @property
+    def scenario(self) -> Scenario:
+        """The scenario that was run."""
+        return self.setup.scenario
+
+    @property
+    def assumed(self) -> tuple[Assumed, ...]:
+        """What was taken where the scenario said nothing."""
+        return self.setup.assumed
+
+    def value(self, name: str) -> float:
+        """A numeric finding, SI; raises KeyError for an unknown name, ValueError for text or a missing value."""
+        value = self.findings[name].value
+        if not isinstance(value, float):
+            raise ValueError(f"{name} is {value!r}, not a number")
+        return value
+
+    def to_frame(self, curve: str = "run") -> pd.DataFrame:
+        """One curve set as a pandas frame, SI, units in the column names (e.g. "rod_force [N]")."""
+        import pandas as pd
+
+        curves = self.curves[curve]
+        return pd.DataFrame(
+            {
+                f"{name} [{quantities.si_unit(curves.kinds[name])}]": column
+                for name, column in curves.columns.items()
+            }
+        )
+
+
+@dataclass(frozen=True)
+class Change:
+    """One finding before and after, SI or text. difference and share are None where they make no sense."""
+
+    name: str
+    before: float | str | None
+    after: float | str | None
+    difference: float | None
+    share: float | None
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Runs side by side, the first as the base; changes[k] are those of runs[k + 1] against it."""
+
+    runs: tuple[Run, ...]
+    changes: tuple[tuple[Change, ...], ...]
