@@ -1,3 +1,64 @@
-"""Predicts the pushrod force and servo current of a model-helicopter tail rotor before any metal is cut."""
+"""Predicts the pushrod force and servo current of a model-helicopter tail rotor before any metal is cut.
+
+    import featherbench as fb
+    plain = fb.read("scenarios/.../plain.toml")
+    fb.moments(plain).rod_force            # array over pitch, N
+    run = fb.predict(plain); run.findings["current_peak_high"]; run.to_frame()
+    fb.compare(plain, fb.read(".../weighted.toml"))
+
+Everything is SI and radians. Names are loaded when first used, so that importing the package costs nothing.
+"""
+
+from __future__ import annotations
+
+import importlib
+from typing import TYPE_CHECKING
 
 __version__ = "0.1.0"
+
+_HOMES = {
+    "read": "featherbench.scenario",
+    "Scenario": "featherbench.scenario",
+    "ScenarioError": "featherbench.scenario",
+    "OutputRefused": "featherbench.report.files",
+    "moments": "featherbench.studies",
+    "predict": "featherbench.studies",
+    "compare": "featherbench.studies",
+    "Run": "featherbench.studies",
+    "Comparison": "featherbench.studies",
+    "bench_checks": "featherbench.checks",
+    "CAUTIONS": "featherbench.checks",
+}
+
+__all__ = [
+    "CAUTIONS",
+    "Comparison",
+    "OutputRefused",
+    "Run",
+    "Scenario",
+    "ScenarioError",
+    "__version__",
+    "bench_checks",
+    "compare",
+    "moments",
+    "predict",
+    "read",
+]
+
+if TYPE_CHECKING:
+    from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.report.files import OutputRefused
+    from featherbench.scenario import Scenario, ScenarioError, read
+    from featherbench.studies import Comparison, Run, compare, moments, predict
+
+
+def __getattr__(name: str) -> object:
+    """Load a public name from the room it lives in."""
+    if name not in _HOMES:
+        raise AttributeError(f"featherbench has no {name!r}")
+    return getattr(importlib.import_module(_HOMES[name]), name)
+
+
+def __dir__() -> list[str]:
+    """The public names."""
+    return list(__all__)

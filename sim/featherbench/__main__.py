@@ -1,0 +1,5 @@
+"""`python -m featherbench`."""
+
+from featherbench.cli import main
+
+main()

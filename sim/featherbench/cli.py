@@ -1,0 +1,315 @@
+"""The command line: parse, call, print. Nothing is decided here."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable, Iterable
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+import featherbench
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from featherbench.scenario import Scenario
+    from featherbench.studies.run import Run
+
+app = typer.Typer(
+    name="featherbench",
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode="markdown",
+    help="Predicts the pushrod force and servo current of a model-helicopter tail rotor before any metal is cut.",
+    epilog="Model aircraft only. Spinning blades and thrown weights can hurt people: read the cautions.",
+)
+
+DONE, CHECK_FAILED, REFUSED = 0, 1, 2
+
+
+class Units(StrEnum):
+    """What people read on the terminal and the page; files for machines are always SI."""
+
+    METRIC = "metric"
+    TRADE = "trade"
+
+
+Settings = Annotated[
+    list[str], typer.Option("--set", metavar="KEY.PATH=VALUE", help="Override one key of the scenario; repeatable.")
+]
+UnitsOption = Annotated[Units, typer.Option("--units", help="metric, or trade: ozf, ozf*inch, inch.")]
+ReportOption = Annotated[Path | None, typer.Option("--report", metavar="FILE.html", help="Write a self-contained page.")]
+JsonOption = Annotated[
+    str | None, typer.Option("--json", metavar="FILE", help="Write all findings and curves in SI; - for standard output.")
+]
+CsvOption = Annotated[Path | None, typer.Option("--csv", metavar="FILE", help="Write the bench run over time, in SI.")]
+SeedOption = Annotated[int, typer.Option("--seed", help="Seed of anything random (a bench prediction has nothing).")]
+QuietOption = Annotated[bool, typer.Option("--quiet", help="Print no tables, progress or cautions.")]
+ForceOption = Annotated[bool, typer.Option("--force", help="Overwrite files that exist.")]
+StrictOption = Annotated[bool, typer.Option("--strict", help="Exit with 1 when a check fails.")]
+HalfStepOption = Annotated[
+    bool, typer.Option("--half-step", help="Run again at half the time step and report the largest change.")
+]
+VerboseOption = Annotated[bool, typer.Option("--verbose", help="Print everything that was found and assumed.")]
+
+
+def _show_version(asked: bool) -> None:
+    if asked:
+        typer.echo(f"featherbench {featherbench.__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _options(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Print the version.")
+    ] = False,
+) -> None:
+    pass
+
+
+@app.command()
+def start(
+    name: Annotated[str, typer.Argument(help="File to write, e.g. my-build.toml")],
+    force: ForceOption = False,
+) -> None:
+    """Write a commented scenario to fill in."""
+    from featherbench.report.files import write_whole
+    from featherbench.scenario.starter import starter_text
+
+    path = Path(name if name.endswith(".toml") else f"{name}.toml")
+    write_whole(path, starter_text(path.stem), force)
+    typer.echo(f"wrote {path}: fill it in, then run: featherbench check {path}")
+
+
+@app.command()
+def check(
+    files: Annotated[list[Path] | None, typer.Argument(help="Scenario files.")] = None,
+    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: UnitsOption = Units.METRIC,
+    schema: Annotated[bool, typer.Option("--schema", help="Print a JSON Schema of the scenario file.")] = False,
+) -> None:
+    """Read scenario files and explain what was understood, assumed and missing."""
+    import json
+
+    if schema:
+        from featherbench.scenario.json_schema import json_schema
+
+        typer.echo(json.dumps(json_schema(), indent=2))
+        return
+    if not files:
+        _refuse("check needs a scenario file, or --schema. Example: featherbench check my-build.toml")
+    from featherbench.bench.setup import build_setup
+    from featherbench.report.text import print_check
+
+    console = _console()
+    refused = []
+    for path in files or []:
+        try:
+            print_check(build_setup(_read(path, settings)), units.value, console)
+        except featherbench.ScenarioError as error:
+            refused.append(str(error))
+    if refused:
+        _refuse("\n\n".join(refused))
+
+
+@app.command()
+def predict(
+    file: Annotated[Path, typer.Argument(help="Scenario file.")],
+    settings: Settings = [],  # noqa: B006
+    units: UnitsOption = Units.METRIC,
+    report: ReportOption = None,
+    json_file: JsonOption = None,
+    csv: CsvOption = None,
+    force: ForceOption = False,
+    strict: StrictOption = False,
+    half_step: HalfStepOption = False,
+    seed: SeedOption = 0,
+    quiet: QuietOption = False,
+    verbose: VerboseOption = False,
+) -> None:
+    """Predict the bench run of one build: forces, currents, release, checks."""
+    from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.studies import predict as run_prediction
+
+    scenario = _read(file, settings)
+    _announce(quiet)
+    run = run_prediction(scenario, check_step=half_step)
+    checks = bench_checks(run)
+
+    def document() -> dict[str, Any]:
+        from featherbench.report.document import run_document
+
+        return run_document(run, checks, CAUTIONS, seed=seed)
+
+    def page() -> str:
+        from featherbench.report.page import run_page
+
+        return run_page(run, checks, CAUTIONS, units.value, _command())
+
+    def tables(console: Console) -> None:
+        from featherbench.report.text import print_run
+
+        print_run(run, checks, CAUTIONS, units.value, console, verbose)
+
+    _deliver(document, page, tables, run, json_file, report, csv, force, quiet)
+    if strict and any(item.verdict == "fails" for item in checks):
+        raise typer.Exit(CHECK_FAILED)
+
+
+@app.command()
+def compare(
+    base: Annotated[Path, typer.Argument(help="The build as it is.")],
+    files: Annotated[list[Path], typer.Argument(help="The builds as they would be.")],
+    settings: Settings = [],  # noqa: B006
+    units: UnitsOption = Units.METRIC,
+    report: ReportOption = None,
+    json_file: JsonOption = None,
+    csv: CsvOption = None,
+    force: ForceOption = False,
+    strict: StrictOption = False,
+    seed: SeedOption = 0,
+    quiet: QuietOption = False,
+    verbose: VerboseOption = False,
+) -> None:
+    """Predict several builds side by side: before, after and change."""
+    from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.studies import compare as run_comparison
+
+    scenarios = _read_all([base, *files], settings)
+    _announce(quiet)
+    comparison = run_comparison(*scenarios)
+    checks = tuple(bench_checks(run) for run in comparison.runs)
+
+    def document() -> dict[str, Any]:
+        from featherbench.report.document import comparison_document
+
+        return comparison_document(comparison, checks, CAUTIONS, seed=seed)
+
+    def page() -> str:
+        from featherbench.report.page import comparison_page
+
+        return comparison_page(comparison, checks, CAUTIONS, units.value, _command())
+
+    def tables(console: Console) -> None:
+        from featherbench.report.text import print_comparison
+
+        print_comparison(comparison, checks, CAUTIONS, units.value, console, verbose)
+
+    _deliver(document, page, tables, comparison.runs[-1], json_file, report, csv, force, quiet)
+    if strict and any(item.verdict == "fails" for row in checks for item in row):
+        raise typer.Exit(CHECK_FAILED)
+
+
+def _deliver(
+    document: Callable[[], dict[str, Any]],
+    page: Callable[[], str],
+    tables: Callable[[Console], None],
+    run: Run,
+    json_file: str | None,
+    report: Path | None,
+    csv: Path | None,
+    force: bool,
+    quiet: bool,
+) -> None:
+    """Print and write what was asked for; all targets are checked before anything is written."""
+    from featherbench.report.document import json_text
+    from featherbench.report.files import check_target, write_whole
+    from featherbench.report.table_csv import csv_text
+
+    to_standard_output = json_file == "-"
+    targets = [Path(json_file)] if json_file and not to_standard_output else []
+    for target in [*targets, *(path for path in (report, csv) if path is not None)]:
+        check_target(target, force)
+    if not quiet and not to_standard_output:
+        tables(_console())
+    if to_standard_output:
+        typer.echo(json_text(document()))
+    for target in targets:
+        write_whole(target, json_text(document()), force)
+    if csv is not None:
+        write_whole(csv, csv_text(run), force)
+    if report is not None:
+        write_whole(report, page(), force)
+
+
+def _read(path: Path, settings: list[str]) -> Scenario:
+    from featherbench.scenario import read
+
+    return read(path, _settings(settings))
+
+
+def _read_all(paths: Iterable[Path], settings: list[str]) -> list[Scenario]:
+    """Every file, or one message with what is wrong in all of them."""
+    scenarios, refused = [], []
+    for path in paths:
+        try:
+            scenarios.append(_read(path, settings))
+        except featherbench.ScenarioError as error:
+            refused.append(str(error))
+    if refused:
+        _refuse("\n\n".join(refused))
+    return scenarios
+
+
+def _settings(given: list[str]) -> dict[str, str]:
+    """--set KEY.PATH=VALUE, taken apart."""
+    settings = {}
+    for text in given:
+        key, sign, value = text.partition("=")
+        if not sign or not key.strip():
+            _refuse(f'--set {text}: expected KEY.PATH=VALUE, for example --set rotor.speed="9000 rpm"')
+        settings[key.strip()] = value.strip()
+    return settings
+
+
+def _announce(quiet: bool) -> None:
+    """Say on standard error that a first use compiles."""
+    from featherbench.plant.compiled import is_compiled
+
+    if not quiet and not is_compiled():
+        typer.echo("first use on this machine: compiling the physics, up to half a minute, once ...", err=True)
+
+
+def _console() -> Console:
+    from rich.console import Console
+
+    return Console(highlight=False, no_color=bool(os.environ.get("NO_COLOR")) or not sys.stdout.isatty())
+
+
+def _command() -> str:
+    """The command line as typed, for the page's last section."""
+    import shlex
+
+    return "featherbench " + " ".join(shlex.quote(word) for word in sys.argv[1:])
+
+
+def _refuse(message: str) -> None:
+    typer.echo(message, err=True)
+    raise typer.Exit(REFUSED)
+
+
+def main() -> None:
+    """Entry point: input that cannot be used ends with a message and exit status 2, never a traceback."""
+    try:
+        app()
+    except featherbench.ScenarioError as error:
+        typer.echo(str(error), err=True)
+        sys.exit(REFUSED)
+    except featherbench.OutputRefused as error:
+        typer.echo(str(error), err=True)
+        sys.exit(REFUSED)
+    except KeyboardInterrupt:
+        typer.echo("interrupted: nothing was written", err=True)
+        sys.exit(130)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(DONE)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,13 @@
+"""Whether the compiled kernels are already on disk, so that a first use can say why it takes a while."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from featherbench.plant.march import march
+
+
+def is_compiled() -> bool:
+    """True when an earlier use left the compiled stepper in the cache."""
+    folder = march.stats.cache_path
+    return bool(folder) and any(Path(folder).glob("march.march-*.nbi"))
