@@ -1,0 +1,95 @@
+"""One table of every check against an outside source. `python validation/table.py` runs them all and prints it."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import NamedTuple
+
+
+class Row(NamedTuple):
+    """One check. status is the code of how the value was come by: see STATUS."""
+
+    source: str
+    status: str
+    quantity: str
+    expected: float
+    got: float
+    difference: float
+    tolerance: float
+    reason: str
+    relative: bool
+
+
+STATUS = {
+    "F": "read at the address given",
+    "FOUND": "read at the address given",
+    "F2": "read second-hand, in a reproduction of the primary source",
+    "FOUND-2": "read second-hand, in a reproduction of the primary source",
+    "RAN": "produced by a general-purpose library from the registry",
+    "D": "derived from stated inputs; anyone can repeat it",
+    "DER": "derived from stated inputs; anyone can repeat it",
+    "C": "the source exists, the number in it was not read",
+    "M": "from memory, not seen in any text",
+    "MEM": "from memory, not seen in any text",
+    "trade": "common practice, no source",
+}
+
+ROWS: list[Row] = []
+
+
+def check(
+    source: str,
+    status: str,
+    quantity: str,
+    expected: float,
+    got: float,
+    tolerance: float,
+    reason: str,
+    *,
+    relative: bool = True,
+) -> None:
+    """Book a row, then assert |got - expected| <= tolerance (times |expected| when relative)."""
+    difference = float(got) - float(expected)
+    ROWS.append(
+        Row(source, status, quantity, float(expected), float(got), difference, tolerance, reason, relative)
+    )
+    allowed = tolerance * (abs(expected) if relative else 1.0)
+    assert status in STATUS, f"unknown status code {status}"
+    assert abs(difference) <= allowed, f"{source}: {quantity}: expected {expected:g}, got {got:g}, allowed {allowed:g}"
+
+
+def lines(rows: list[Row]) -> list[str]:
+    """The rows as text, grouped by source."""
+    out: list[str] = []
+    last = ""
+    for row in sorted(rows, key=lambda one: one.source):
+        if row.source != last:
+            out += ["", row.source]
+            last = row.source
+        allowed = f"{row.tolerance:.2g}" + (" rel" if row.relative else " abs")
+        out.append(
+            f"  {row.status:8s} {row.quantity[:58]:58s} {row.expected:13.6g} {row.got:13.6g} "
+            f"{row.difference:+11.2e}  {allowed:12s} {row.reason}"
+        )
+    return out
+
+
+def main() -> int:
+    """Run every validation file and print the table; the exit status is pytest's."""
+    import pytest
+
+    folder = Path(__file__).parent
+    status = pytest.main([str(folder), "-q", "--no-header"])
+    import table
+
+    print("\nstatus   quantity".ljust(70) + "expected           got  difference  tolerance    reason for it")
+    print("\n".join(lines(table.ROWS)))
+    print(f"\n{len(table.ROWS)} values checked. Status codes:")
+    for code, meaning in STATUS.items():
+        print(f"  {code:8s} {meaning}")
+    return int(status)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
