@@ -1,0 +1,254 @@
+"""Air loads of a set-up, computed once over pitch and axial flow, and the look-up that the time stepper
+calls.
+
+At given pitch and axial flow over tip speed all static loads go with density and spin squared, damping with
+spin, and apparent inertia with neither, so one table serves every rotor speed; Reynolds and Mach number stay
+those of the set-up speed. A swing of the blade on its bolt moves the quarter chord by offset + slope *
+radius; moments for any such offsets follow from stored sums without solving the inflow again.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+from numpy.typing import ArrayLike, NDArray
+
+from featherbench.rotor.blade_stations import RotorAir
+from featherbench.rotor.inflow import (
+    CHORDWISE,
+    CHORDWISE_RADIUS,
+    COUPLE,
+    LOADS,
+    NORMAL,
+    NORMAL_RADIUS,
+    THRUST,
+    TORQUE,
+    Geometry,
+    blade_sums,
+    geometry,
+)
+from featherbench.rotor.unsteady import pitch_rate_terms
+
+Array = NDArray[np.float64]
+
+PITCHES, AXIALS = 121, 9
+AXIAL_REACH = 0.08
+"""Axial flows tabulated, each way, over tip speed: beyond the first few hundredths the root may fold (see
+`inflow`).
+"""
+PITCH_MARGIN = math.radians(12.0)
+"""The table reaches this far beyond the pitch range, so that a released blade stays on it."""
+
+
+class AirLoads(NamedTuple):
+    """Kernel table over uniform grids of pitch (n) and axial flow over tip speed (m).
+
+    pitch_first, pitch_step: rad. axial_first, axial_step: over tip speed. tip: radius, m. moment: (n, m) per
+    blade about the feathering axis, positive raises pitch, N m s^2 (over spin squared). thrust N s^2, torque
+    N m s^2: (n, m), of the whole rotor, over spin squared. damping: per blade over spin, N m s^2. inertia:
+    apparent, per blade, kg m^2.
+    """
+
+    pitch_first: float
+    pitch_step: float
+    axial_first: float
+    axial_step: float
+    tip: float
+    moment: Array
+    thrust: Array
+    torque: Array
+    damping: float
+    inertia: float
+
+
+@njit(cache=True, nogil=True)
+def _held(value: float, first: float, step: float, count: int) -> tuple[int, float]:
+    """Cell and place in it, 0 to 1; a value beyond the grid is held at its end."""
+    place = (value - first) / step
+    cell = min(max(math.floor(place), 0), count - 2)
+    return cell, min(max(place - cell, 0.0), 1.0)
+
+
+@njit(cache=True, nogil=True)
+def look_up(pitch: float, axial: float, loads: AirLoads, table: Array) -> float:
+    """Bilinear interpolation in one of the tables of `loads`; beyond the grid the end value holds."""
+    i, p = _held(pitch, loads.pitch_first, loads.pitch_step, table.shape[0])
+    j, a = _held(axial, loads.axial_first, loads.axial_step, table.shape[1])
+    near = table[i, j] + a * (table[i, j + 1] - table[i, j])
+    far = table[i + 1, j] + a * (table[i + 1, j + 1] - table[i + 1, j])
+    return near + p * (far - near)
+
+
+@njit(cache=True, nogil=True)
+def axial_ratio(axial_speed: float, spin: float, loads: AirLoads) -> float:
+    """Axial flow over tip speed; axial_speed m/s, positive when the rotor advances along its thrust; 0 at
+    rest.
+    """
+    tip_speed = abs(spin) * loads.tip
+    return axial_speed / tip_speed if tip_speed > 1e-6 else 0.0
+
+
+@njit(cache=True, nogil=True)
+def air_moment(pitch: float, axial: float, spin: float, loads: AirLoads) -> float:
+    """Static air moment about the feathering axis, N m per blade, positive raises pitch. pitch rad, axial
+    over tip speed, spin rad/s.
+    """
+    return spin * spin * look_up(pitch, axial, loads, loads.moment)
+
+
+@njit(cache=True, nogil=True)
+def damping_moment(pitch_rate: float, spin: float, loads: AirLoads) -> float:
+    """Air moment against pitching, N m per blade; pitch_rate rad/s, spin rad/s."""
+    return -loads.damping * abs(spin) * pitch_rate
+
+
+@njit(cache=True, nogil=True)
+def thrust(pitch: float, axial: float, spin: float, loads: AirLoads) -> float:
+    """Thrust of the rotor, N, positive toward the blade's normal. pitch rad, axial over tip speed, spin
+    rad/s.
+    """
+    return spin * spin * look_up(pitch, axial, loads, loads.thrust)
+
+
+@njit(cache=True, nogil=True)
+def torque(pitch: float, axial: float, spin: float, loads: AirLoads) -> float:
+    """Torque that turning the rotor takes, N m. pitch rad, axial over tip speed, spin rad/s."""
+    return spin * spin * look_up(pitch, axial, loads, loads.torque)
+
+
+@njit(cache=True, nogil=True)
+def _fill(pitch: Array, axial: Array, rotor: Geometry, quarter_chord: Array, sums: Array) -> None:
+    for i in range(pitch.size):
+        for j in range(axial.size):
+            blade_sums(pitch[i], axial[j], rotor, quarter_chord, sums[i, j])
+
+
+@dataclass(frozen=True)
+class AirTable:
+    """Air loads of a set-up over uniform grids: pitch (n,) rad, axial (m,) over tip speed.
+
+    sums: (n, m, 7) over spin squared, columns THRUST .. CHORDWISE_RADIUS of `inflow`. rotor: what it was made
+    for.
+    """
+
+    pitch: Array
+    axial: Array
+    sums: Array
+    rotor: RotorAir
+
+    @property
+    def thrust(self) -> Array:
+        """(n, m) thrust of the rotor over spin squared, N s^2."""
+        return self.sums[:, :, THRUST]
+
+    @property
+    def torque(self) -> Array:
+        """(n, m) torque of the rotor over spin squared, N m s^2."""
+        return self.sums[:, :, TORQUE]
+
+    def moment(self, offset: ArrayLike = 0.0, slope: ArrayLike = 0.0) -> Array:
+        """(n, m) moment per blade about the feathering axis over spin squared, N m s^2, positive raises
+        pitch.
+
+        offset (m) and slope: scalar or (n,) over pitch; the quarter chord lies offset + slope * radius
+        further ahead of the axis than with the blade straight out (see `swing_offsets`).
+        """
+        ahead = np.broadcast_to(np.asarray(offset, dtype=float), self.pitch.shape)[:, None]
+        leaning = np.broadcast_to(np.asarray(slope, dtype=float), self.pitch.shape)[:, None]
+        moment: Array = (
+            self.sums[:, :, COUPLE]
+            + ahead * self.sums[:, :, NORMAL]
+            + leaning * self.sums[:, :, NORMAL_RADIUS]
+        )
+        return moment
+
+    def moment_over(self, pitch: ArrayLike, offset: ArrayLike = 0.0, slope: ArrayLike = 0.0) -> Array:
+        """(k,) still-air moment per blade over spin squared, N m s^2, at pitches (k,) with an offset and
+        slope at each.
+
+        Linear between the table's pitches and held beyond them, as in the kernel.
+        """
+        middle = self.axial.size // 2
+        places = np.asarray(pitch, dtype=float)
+        couple, normal, radial = (
+            np.interp(places, self.pitch, self.sums[:, middle, column])
+            for column in (COUPLE, NORMAL, NORMAL_RADIUS)
+        )
+        return np.asarray(couple + np.asarray(offset) * normal + np.asarray(slope) * radial)
+
+    def drag_moment(self, bolt_radius: float) -> Array:
+        """(n,) moment about the blade bolt over spin squared without axial flow, N m s^2, positive swings the
+        tip rearward.
+
+        The bolt stands along the blade's normal, so it is the force along the chord that counts.
+        """
+        middle = self.axial.size // 2
+        still = self.sums[:, middle, CHORDWISE_RADIUS] - bolt_radius * self.sums[:, middle, CHORDWISE]
+        return np.asarray(still)
+
+    def loads(self, offset: ArrayLike = 0.0, slope: ArrayLike = 0.0) -> AirLoads:
+        """The kernel table for given offsets of the quarter chord (scalar, or (n,) over pitch: the swing at
+        each pitch).
+
+        Damping and apparent inertia are taken with the offsets at the pitch nearest zero.
+        """
+        neutral = int(np.argmin(np.abs(self.pitch)))
+        at_neutral = [
+            float(np.broadcast_to(np.asarray(value, dtype=float), self.pitch.shape)[neutral])
+            for value in (offset, slope)
+        ]
+        damping, inertia = pitch_rate_terms(self.rotor.stations, self.rotor.air.density, *at_neutral)
+        return AirLoads(
+            float(self.pitch[0]),
+            float(self.pitch[1] - self.pitch[0]),
+            float(self.axial[0]),
+            float(self.axial[1] - self.axial[0]),
+            self.rotor.tip,
+            np.ascontiguousarray(self.moment(offset, slope)),
+            np.ascontiguousarray(self.thrust),
+            np.ascontiguousarray(self.torque),
+            damping,
+            inertia,
+        )
+
+
+def tabulate(
+    rotor: RotorAir,
+    pitch_low: float,
+    pitch_high: float,
+    *,
+    pitches: int = PITCHES,
+    axials: int = AXIALS,
+    axial_reach: float = AXIAL_REACH,
+) -> AirTable:
+    """Solves the rotor over a uniform grid of pitch (rad, low to high) and axial flow (each way, over tip
+    speed).
+
+    The number of axial flows must be odd, so that still air is on the grid. Raises ValueError otherwise.
+    """
+    if pitch_high <= pitch_low or pitches < 2:
+        raise ValueError("the pitch grid needs a low end below its high end and at least 2 points")
+    if axials < 3 or axials % 2 == 0:
+        raise ValueError("the number of axial flows must be odd and at least 3")
+    pitch = np.linspace(pitch_low, pitch_high, pitches)
+    axial = axial_reach * np.linspace(-1.0, 1.0, axials)
+    axial[axials // 2] = 0.0
+    sums = np.empty((pitches, axials, LOADS))
+    _fill(pitch, axial, geometry(rotor), rotor.stations.quarter_chord, sums)
+    return AirTable(pitch, axial, sums, rotor)
+
+
+def swing_offsets(swing: ArrayLike, bolt_radius: float, bolt_chord: float = 0.0) -> tuple[Array, Array]:
+    """(offset m, slope) that a swing (rad, tip toward the leading edge positive) on a bolt adds to the
+    quarter chord.
+
+    A point at radius r moves forward by (r - bolt_radius) sin(swing), to first order in its own chordwise
+    distance from the bolt; the remainder, (1 - cos swing) of that distance, is 0.1 per cent at 3 degrees.
+    """
+    lean = np.sin(np.asarray(swing, dtype=float))
+    drop = bolt_chord * (1.0 - np.cos(np.asarray(swing, dtype=float)))
+    return drop - bolt_radius * lean, lean

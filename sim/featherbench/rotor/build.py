@@ -1,0 +1,165 @@
+"""From a checked scenario to the air of its set-up: the only file of this room's aerodynamics that knows
+scenarios.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.rotor.air_table import PITCH_MARGIN, AirTable, tabulate
+from featherbench.rotor.atmosphere import AirState, air_state
+from featherbench.rotor.blade_stations import BladeStations, RotorAir, along, blade_stations, rotor_air
+from featherbench.rotor.polar_table import PolarError, full_circle, read_polar
+from featherbench.rotor.section_polar import MACH_CEILING, REYNOLDS_RANGE
+from featherbench.rotor.thin_aerofoil import camber_properties, mean_line
+from featherbench.scenario import Assumed, Problem, Scenario, ScenarioError
+
+DOUBTFUL_REYNOLDS = 1.0e5
+"""Below it the default section is doubtful (see `section_polar`)."""
+
+
+@dataclass(frozen=True)
+class Air:
+    """The air of a set-up: its state, the rotor in it, the loads over pitch and axial flow, and what was
+    assumed.
+    """
+
+    state: AirState
+    rotor: RotorAir
+    table: AirTable
+    assumed: tuple[Assumed, ...]
+
+
+@dataclass(frozen=True)
+class SectionShape:
+    """What the air needs to know of a section: greatest thickness in chords, angle of zero lift rad, moment
+    at zero lift.
+    """
+
+    thickness: float
+    zero_lift: float
+    moment: float
+
+
+def build_air(scenario: Scenario) -> Air:
+    """The air loads of a scenario at its rotor speed, over its pitch range and a margin beyond.
+
+    Raises ScenarioError for an altitude out of range, or a section or polar file that cannot be used.
+    """
+    state = _state(scenario)
+    rotor = _rotor(scenario, state)
+    low, high = scenario.rotor.pitch_range
+    table = tabulate(rotor, low - PITCH_MARGIN, high + PITCH_MARGIN)
+    return Air(state, rotor, table, tuple(_assumed(scenario, state, rotor)))
+
+
+def _refuse(scenario: Scenario, key: str, given: str, expected: str) -> ScenarioError:
+    files = scenario.source.files
+    return ScenarioError([Problem(files[0] if files else "", None, key, given, expected)])
+
+
+def _state(scenario: Scenario) -> AirState:
+    air = scenario.air
+    try:
+        return air_state(air.density, air.altitude, air.temperature)
+    except ValueError as error:
+        raise _refuse(scenario, "air.altitude", str(error), 'for example altitude = "450 m"') from None
+
+
+def _rotor(scenario: Scenario, state: AirState) -> RotorAir:
+    blade = scenario.blade
+    shape = section_shape(scenario)
+    stations = _stations(scenario, shape.thickness)
+    polar = None
+    if blade.polar is not None:
+        middle = int(0.75 * stations.radius.size)
+        speed = scenario.rotor.speed * stations.radius[middle]
+        reynolds = float(speed * stations.chord[middle] / state.viscosity)
+        try:
+            polar = full_circle(read_polar(scenario.source.folder / blade.polar), reynolds, shape.thickness)
+        except PolarError as error:
+            expected = "a CSV file with the columns alpha (degrees), c_l, c_d, c_m"
+            raise _refuse(scenario, "blade.polar", str(error), expected) from None
+    return rotor_air(
+        scenario.rotor.blades,
+        stations,
+        state,
+        scenario.rotor.speed,
+        zero_lift=shape.zero_lift,
+        moment=shape.moment,
+        polar=polar,
+    )
+
+
+def _stations(scenario: Scenario, thickness: float) -> BladeStations:
+    blade = scenario.blade
+    rows = [(0.0, thickness)]
+    if blade.thickness is not None:
+        radii = np.linspace(blade.root, blade.tip, 21)
+        relative = along(blade.thickness, radii) / along(blade.chord, radii)
+        rows = list(zip(radii.tolist(), relative.tolist(), strict=True))
+    return blade_stations(blade.root, blade.tip, blade.chord, axis_at=blade.axis_at, thickness=rows)
+
+
+def section_shape(scenario: Scenario) -> SectionShape:
+    """Thickness and camber of [blade] section: a NACA 4-digit symmetric name, or a coordinate file beside the
+    scenario.
+
+    Raises ScenarioError when the file cannot be read as an outline.
+    """
+    name = scenario.blade.section.strip()
+    digits = re.fullmatch(r"NACA[ -]?00(\d\d)", name, flags=re.IGNORECASE)
+    if digits:
+        return SectionShape(int(digits.group(1)) / 100.0, 0.0, 0.0)
+    try:
+        x, z, thickness = mean_line(_outline(scenario.source.folder / name))
+    except (OSError, UnicodeDecodeError, ValueError) as error:
+        expected = (
+            '"NACA 0012", or a file of x and z coordinates from the trailing edge round the leading edge'
+        )
+        raise _refuse(scenario, "blade.section", f"{name} ({error})", expected) from None
+    zero_lift, moment = camber_properties(x, z)
+    return SectionShape(thickness, zero_lift, moment)
+
+
+def _outline(path: Path) -> NDArray[np.float64]:
+    """Coordinate rows (n, 2) of a section file; lines that are not two numbers are titles and skipped."""
+    rows = []
+    for line in path.read_text(encoding="utf-8").splitlines():
+        cells = line.replace(",", " ").split()
+        try:
+            x, z = map(float, cells)
+        except ValueError:
+            continue
+        rows.append((x, z))
+    return np.array(rows)
+
+
+def _assumed(scenario: Scenario, state: AirState, rotor: RotorAir) -> list[Assumed]:
+    assumed = []
+    if scenario.air.density is None and scenario.air.altitude is None:
+        why = "no density or altitude given: ICAO standard atmosphere at sea level"
+        assumed.append(Assumed("air.density", f"{state.density:.4g} kg/m^3", why))
+    if scenario.blade.polar is None:
+        speed = rotor.spin * rotor.stations.radius
+        reynolds = float(
+            np.interp(0.75 * rotor.tip, rotor.stations.radius, speed * rotor.stations.chord / state.viscosity)
+        )
+        doubt = "; doubtful this low" if reynolds < DOUBTFUL_REYNOLDS else ""
+        if not REYNOLDS_RANGE[0] <= reynolds <= REYNOLDS_RANGE[1]:
+            doubt = "; outside the data, the nearest end is used"
+        value = f"default section at Re {reynolds:.2g} (three quarters radius){doubt}"
+        assumed.append(
+            Assumed(
+                "blade.polar", value, "no polar file: published section data, extrapolated in Reynolds number"
+            )
+        )
+    if rotor.spin * rotor.tip / state.sound_speed > MACH_CEILING:
+        why = "the compressibility correction is held at this Mach number"
+        assumed.append(Assumed("rotor.speed", f"tip Mach number taken as {MACH_CEILING:g}", why))
+    return assumed
