@@ -1,1 +1,6 @@
-"""Servo arm to pitch horn: geometry, stiffness, play."""
+"""Geometry, static force, stiffness and play of the linkage from the servo arm to the pitch horn."""
+
+from featherbench.linkage.geometry import Linkage, linkage_geometry
+from featherbench.linkage.reach import LinkageReach, servo_angle_for
+
+__all__ = ["Linkage", "LinkageReach", "linkage_geometry", "servo_angle_for"]
