@@ -28,7 +28,7 @@ SETTLE = 0.4
 MOVING_FROM = 0.2
 """A move's peaks count once this share of its stroke is covered: the start inrush is over."""
 ARRIVED_WITHIN = 0.03
-"""A move has arrived within this share of the stroke."""
+"""A move has arrived within this share of the stroke of where it came to rest."""
 HOLD_SHARE = 0.4
 """The settled hold is read over this last share of the hold."""
 SETTLED_PITCH = np.deg2rad(0.1)
@@ -42,7 +42,8 @@ class Leg:
     go: fraction of the pitch range asked for; target rad; peak A, supply current while moving, idle off, mean over
     the current window; hold A, settled supply current, idle off; motor_hold A in the winding; hold_place -1..1,
     where in the friction band the hold sits (+1: as much current as if still pushing, -1: as little as keeps it);
-    reached, settled: whether it got there and came to rest; rod_hold N; arrival s after the command or nan.
+    reached: the drive was not at full duty at the end (a proportional loop stops short of the command under load, which
+    is not the same as being stalled); settled: it came to rest; rod_hold N; arrival s after the command or nan.
     """
 
     go: float
@@ -199,17 +200,20 @@ def _leg(
     drawn = moving_mean(time, record[:, rec.SUPPLY_CURRENT], setup.scenario.bench.current_window)[inside] - idle
     stroke = abs(target - origin)
     covered = np.abs(path - origin) if stroke > 0.0 else np.zeros_like(path)
-    arrived = np.flatnonzero(np.abs(path - target) <= ARRIVED_WITHIN * stroke + 1e-9)
-    last = int(arrived[0]) + 1 if len(arrived) else len(path)
-    moving = covered[:last] >= MOVING_FROM * stroke
     tail = clock > span[1] - HOLD_SHARE * (span[1] - span[0])
     rest = record[inside][tail]
+    final = float(rest[-1, rec.PITCH])
+    arrived = np.flatnonzero(np.abs(path - final) <= ARRIVED_WITHIN * stroke + 1e-9)
+    last = int(arrived[0]) + 1
+    moving = covered[:last] >= MOVING_FROM * stroke
     rod_hold = float(rest[:, rec.ROD_FORCE].mean())
     angle = float(rest[-1, rec.OUTPUT])
     load = rod_hold * servo_rod_travel(angle, setup.plant.linkage)[1]
     current = float(rest[:, rec.MOTOR_CURRENT].mean())
     least, most = holding_band(load, motor)
     place = (2.0 * current - most - least) / max(most - least, 1e-12) * (1.0 if load >= 0.0 else -1.0)
+    loop = setup.plant.loop
+    stalled = abs(rest[-1, rec.COMMAND] - angle) >= 0.99 * (0.5 * loop.dead_band + loop.proportional_band)
     return Leg(
         go=go,
         target=target,
@@ -220,9 +224,9 @@ def _leg(
         motor_hold=current,
         hold_place=float(np.clip(place, -1.0, 1.0)),
         rod_hold=rod_hold,
-        final_pitch=float(rest[-1, rec.PITCH]),
-        arrival=float(clock[arrived[0]] - span[0]) if len(arrived) else float("nan"),
-        reached=bool(len(arrived)),
+        final_pitch=final,
+        arrival=float("nan") if stalled else float(clock[arrived[0]] - span[0]),
+        reached=not stalled,
         settled=bool(np.ptp(rest[:, rec.PITCH]) < SETTLED_PITCH),
     )
 

@@ -15,17 +15,16 @@ def tabulated(pitch, loads):
     row = int(place) if place > 0.0 else 0
     row = min(row, last)
     share = place - row
-    low = loads.values[row]
-    high = loads.values[row + 1]
+    values = loads.values  # indexed element by element: a row view would cost a reference count in every step
     moments = PitchMoments(
-        low[0] + share * (high[0] - low[0]),
-        low[1] + share * (high[1] - low[1]),
-        low[2] + share * (high[2] - low[2]),
-        low[3] + share * (high[3] - low[3]),
-        low[4] + share * (high[4] - low[4]),
+        values[row, 0] + share * (values[row + 1, 0] - values[row, 0]),
+        values[row, 1] + share * (values[row + 1, 1] - values[row, 1]),
+        values[row, 2] + share * (values[row + 1, 2] - values[row, 2]),
+        values[row, 3] + share * (values[row + 1, 3] - values[row, 3]),
+        values[row, 4] + share * (values[row + 1, 4] - values[row, 4]),
         loads.coning,
     )
-    return moments, low[5] + share * (high[5] - low[5])
+    return moments, values[row, 5] + share * (values[row + 1, 5] - values[row, 5])
 
 
 @njit(cache=True, nogil=True)

@@ -54,6 +54,7 @@ def march(start, state, programme, plant, winding, pace, record):
     """Fill `record` (rows, COLUMNS) from time `start` (s), advancing `state`; returns the raw supply peak, A."""
     step = pace.step
     count = 0
+    to_frame, to_drive = 0, 0  # counted down: a remainder each step would cost as much as the contact law
     raw_peak = 0.0
     for row in range(record.shape[0]):
         force = 0.0
@@ -62,10 +63,14 @@ def march(start, state, programme, plant, winding, pace, record):
         spin = 0.0
         for _ in range(pace.record_steps):
             time = start + count * step
-            if count % pace.frame_steps == 0:
+            if to_frame == 0:
+                to_frame = pace.frame_steps
                 state[at.COMMAND] = on_course(time, programme.command_times, programme.command_angles)[0]
-            if count % pace.drive_steps == 0:
+            if to_drive == 0:
+                to_drive = pace.drive_steps
                 drive_update(state, plant)
+            to_frame -= 1
+            to_drive -= 1
             spin, spin_rate = on_course(time, programme.spin_times, programme.spin_speeds)
             chain_step(step, state, spin, spin_rate, plant, winding)
             force += state[at.ROD_FORCE]
