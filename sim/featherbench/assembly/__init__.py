@@ -1,1 +1,30 @@
 """Parts -> mass moments about the feathering axis, part by part, and the blade's swing on its bolt."""
+
+from featherbench.assembly.assembled import Assembly, BladeBolt, PlacedPart, Solid
+from featherbench.assembly.bolt_swing import (
+    blade_axis_place,
+    compensation,
+    moments_at,
+    moments_by_group,
+    moments_by_part,
+    quarter_chord,
+    swing_angle,
+)
+from featherbench.assembly.build import build_assembly
+from featherbench.assembly.mass_moments import MassMoments
+
+__all__ = [
+    "Assembly",
+    "BladeBolt",
+    "MassMoments",
+    "PlacedPart",
+    "Solid",
+    "blade_axis_place",
+    "build_assembly",
+    "compensation",
+    "moments_at",
+    "moments_by_group",
+    "moments_by_part",
+    "quarter_chord",
+    "swing_angle",
+]

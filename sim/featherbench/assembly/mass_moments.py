@@ -21,8 +21,8 @@ R, C, N = 0, 1, 2
 class MassMoments:
     """Mass, first and second moments of a body about the frame's origin.
 
-    mass: kg. first: (3,) sum m p, kg m. second: (3, 3) sum m p p^T, kg m^2 (not the inertia tensor: its diagonal
-    holds sum m r^2, sum m c^2, sum m n^2). Order of components: radius, chord, normal.
+    mass: kg. first: (3,) sum m p, kg m. second: (3, 3) sum m p p^T, kg m^2 (not the inertia tensor: its
+    diagonal holds sum m r^2, sum m c^2, sum m n^2). Order of components: radius, chord, normal.
     """
 
     mass: float

@@ -1,0 +1,72 @@
+"""What the assembly room hands on: parts in their places, how the blade is held, and the sum of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+from featherbench.assembly.blade import Planform
+from featherbench.assembly.mass_moments import MassMoments
+from featherbench.scenario import Assumed
+
+
+class Solid(NamedTuple):
+    """One solid as it is drawn, blade straight out and at zero pitch.
+
+    kind: "round" and "hex" stand along `axis`; "box", "surface" (bounding box of a mesh) and "point" use
+    `size` alone; "blade" is drawn from the assembly's planform. centre: (radius, chord, normal) m. size: full
+    extents along radius, chord and normal before turning, m (hex: across flats). bore: through hole, m. turn:
+    about the feathering axis, rad.
+    """
+
+    kind: Literal["round", "hex", "box", "blade", "surface", "point"]
+    axis: str
+    centre: tuple[float, float, float]
+    size: tuple[float, float, float]
+    bore: float = 0.0
+    turn: float = 0.0
+
+
+@dataclass(frozen=True)
+class PlacedPart:
+    """One part (with its twin, if mirrored) in the blade frame, blade straight out.
+
+    swings: turns on the blade bolt with the blade. how: where its mass comes from.
+    """
+
+    name: str
+    group: str
+    swings: bool
+    moments: MassMoments
+    how: Literal["weighed", "from density"]
+    solids: tuple[Solid, ...] = ()
+
+
+@dataclass(frozen=True)
+class BladeBolt:
+    """The blade bolt: its axis stands along the chord normal through (radius, chord), m.
+
+    free: the blade swings on it. set_angle: rad, tip toward the leading edge positive, when it is clamped.
+    """
+
+    free: bool
+    radius: float
+    chord: float
+    set_angle: float
+
+
+@dataclass(frozen=True)
+class Assembly:
+    """Everything that pitches with one blade. outline: the blade's planform, for the air loads and
+    drawings.
+    """
+
+    parts: tuple[PlacedPart, ...]
+    bolt: BladeBolt
+    outline: Planform
+    assumed: tuple[Assumed, ...] = ()
+
+    @property
+    def swinging(self) -> MassMoments:
+        """Of the parts that turn on the bolt, blade straight out."""
+        return sum((part.moments for part in self.parts if part.swings), MassMoments.zero())

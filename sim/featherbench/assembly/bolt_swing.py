@@ -1,0 +1,170 @@
+"""Where the blade settles on its bolt, and the assembly's moments once it has.
+
+A mass point of the swinging parts lies rho outboard of the bolt and gamma ahead of it (blade straight out)
+and n along the normal. Swung by delta (tip toward the leading edge positive) it is at r = r_b + rho cos -
+gamma sin and c = c_b + rho sin + gamma cos. In the rotating frame the centrifugal potential is -1/2 Omega^2
+sum m (r^2 + y^2), y = c cos(theta) - n sin(theta); its derivative by delta balances the drag moment about the
+bolt:
+
+    cos^2(theta) (S_rc - r_b S_c) - sin(theta) cos(theta) (S_rn - r_b S_n) - S_rc + c_b S_r - drag = 0,
+
+sums over the swinging parts after the swing. In delta it reads a cos(delta) + b sin(delta) + d cos(2 delta) +
+e sin(2 delta) = drag: with z = exp(i delta) a quartic, all of whose roots are found at once. At a stable one
+the left side falls as delta grows.
+"""
+
+from __future__ import annotations
+
+import cmath
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from featherbench.assembly.assembled import Assembly, BladeBolt
+from featherbench.assembly.blade import quarter_chord_line
+from featherbench.assembly.mass_moments import C, MassMoments, N, R, Vector
+from featherbench.assembly.place import swung
+from featherbench.scenario import Problem, ScenarioError
+
+ON_CIRCLE = 1e-6
+"""How far |z| of a quartic root may lie from 1 and still be tried as an angle."""
+
+
+class SwingBalance(NamedTuple):
+    """Coefficients of the moment about the bolt over Omega^2, kg m^2, as a function of the swing delta."""
+
+    a: float
+    b: float
+    d: float
+    e: float
+    drag: float
+
+    def moment(self, delta: float) -> float:
+        """Net moment toward the leading edge over Omega^2, kg m^2."""
+        first = self.a * math.cos(delta) + self.b * math.sin(delta)
+        return first + self.d * math.cos(2.0 * delta) + self.e * math.sin(2.0 * delta) - self.drag
+
+    def slope(self, delta: float) -> float:
+        """Its derivative by delta; negative where the blade is steady."""
+        first = -self.a * math.sin(delta) + self.b * math.cos(delta)
+        return first - 2.0 * self.d * math.sin(2.0 * delta) + 2.0 * self.e * math.cos(2.0 * delta)
+
+
+def swing_balance(straight: MassMoments, bolt: BladeBolt, pitch: float, drag: float) -> SwingBalance:
+    """The balance of swinging parts whose moments `straight` are given blade straight out; pitch rad, drag kg
+    m^2.
+    """
+    about = straight.moved(np.eye(3), np.array([-bolt.radius, -bolt.chord, 0.0]))
+    rho, gamma = about.first[R], about.first[C]
+    cos, sin = math.cos(pitch), math.sin(pitch)
+    return SwingBalance(
+        a=float(-bolt.radius * gamma + cos**2 * bolt.chord * rho - sin * cos * about.second[R, N]),
+        b=float(-bolt.radius * rho - cos**2 * bolt.chord * gamma + sin * cos * about.second[C, N]),
+        d=float(-(sin**2) * about.second[R, C]),
+        e=float(-0.5 * sin**2 * (about.second[R, R] - about.second[C, C])),
+        drag=drag,
+    )
+
+
+def swing_angle(assembly: Assembly, pitch: float, drag: float = 0.0) -> float:
+    """Swing of the blade on its bolt at a pitch, rad, tip toward the leading edge positive.
+
+    drag: drag moment about the bolt over spin^2, kg m^2, pulling the tip back when positive. Clamped: the
+    angle as set. Of several steady angles within a quarter turn the one nearest straight out. Raises
+    PartRefused("blade.bolt_radius", ...) when there is none.
+    """
+    if not assembly.bolt.free:
+        return assembly.bolt.set_angle
+    balance = swing_balance(assembly.swinging, assembly.bolt, pitch, drag)
+    steady = [
+        delta for delta in _angles(balance) if balance.slope(delta) < 0.0 and abs(delta) < math.pi / 2.0
+    ]
+    if not steady:
+        raise ScenarioError((_no_steady_angle(assembly.bolt, pitch),))
+    return min(steady, key=abs)
+
+
+def _no_steady_angle(bolt: BladeBolt, pitch: float) -> Problem:
+    """What is wrong with a bolt on which the blade does not settle."""
+    return Problem(
+        file="",
+        line=0,
+        key="blade.bolt_radius",
+        given=f"{1e3 * bolt.radius:g} mm: the blade finds no steady angle at {math.degrees(pitch):.3g} deg pitch",
+        expected=(
+            "a bolt inboard of the blade's centre of mass and clear of the shaft, less drag_moment, "
+            'or swing = "clamped"'
+        ),
+    )
+
+
+def _angles(balance: SwingBalance) -> list[float]:
+    """Every angle in (-pi, pi] at which the balance is zero."""
+    a, b, d, e, drag = balance
+    low = [0.5 * complex(d, -e), 0.5 * complex(a, -b)]
+    roots = np.roots([*low, -drag, low[1].conjugate(), low[0].conjugate()])
+    found = []
+    for root in roots:
+        if abs(abs(root) - 1.0) > ON_CIRCLE:
+            continue
+        delta = cmath.phase(complex(root))
+        for _ in range(2):  # two Newton steps bring the quartic's root to rounding
+            slope = balance.slope(delta)
+            delta -= balance.moment(delta) / slope if slope else 0.0
+        found.append(delta)
+    return found
+
+
+def moments_by_part(assembly: Assembly, swing: float) -> dict[str, MassMoments]:
+    """Moments of each part about the frame's origin, the swinging ones swung by `swing`, rad."""
+    pin = (assembly.bolt.radius, assembly.bolt.chord)
+    return {p.name: swung(p.moments, pin, swing) if p.swings else p.moments for p in assembly.parts}
+
+
+def moments_by_group(assembly: Assembly, swing: float) -> dict[str, MassMoments]:
+    """The same summed by group, in the order in which groups first appear."""
+    parts = moments_by_part(assembly, swing)
+    groups: dict[str, MassMoments] = {}
+    for part in assembly.parts:
+        groups[part.group] = groups.get(part.group, MassMoments.zero()) + parts[part.name]
+    return groups
+
+
+def moments_at(assembly: Assembly, swing: float) -> MassMoments:
+    """Moments of the whole assembly about the frame's origin, swung by `swing`, rad."""
+    return sum(moments_by_part(assembly, swing).values(), MassMoments.zero())
+
+
+def compensation(assembly: Assembly, swing: float) -> float:
+    """kappa = 1 - (I_c - I_n) with / without the counterweights: 0 with none, 1 neutral, above 1 divergent.
+
+    nan when the rest has I_c = I_n, so that there is nothing to compensate.
+    """
+    groups = moments_by_group(assembly, swing)
+    weights = groups.pop("counterweight", None)
+    if weights is None:
+        return 0.0
+    rest = sum(groups.values(), MassMoments.zero())
+    without = rest.chordwise - rest.normal
+    return (weights.normal - weights.chordwise) / without if without else math.nan
+
+
+def quarter_chord(assembly: Assembly, swing: float, radius: Vector | float) -> Vector:
+    """Chord coordinate (m, leading edge positive) of the swung blade's quarter chord at a radius (m), any
+    shape.
+    """
+    line = quarter_chord_line(assembly.outline) - [assembly.bolt.radius, assembly.bolt.chord]
+    cos, sin = math.cos(swing), math.sin(swing)
+    r = assembly.bolt.radius + cos * line[:, 0] - sin * line[:, 1]
+    c = assembly.bolt.chord + sin * line[:, 0] + cos * line[:, 1]
+    return np.interp(radius, r, c)
+
+
+def blade_axis_place(assembly: Assembly, swing: float, radius: Vector | float) -> Vector:
+    """How far the feathering axis lies ahead (+) of the swung blade's quarter chord at a radius (m), m, any
+    shape.
+
+    Linear in radius where the chord is constant; the lift's lever about the feathering axis is its negative.
+    """
+    return -quarter_chord(assembly, swing, radius)

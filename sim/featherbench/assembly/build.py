@@ -1,0 +1,242 @@
+"""From a checked scenario to an assembly: each part weighed, placed and kept apart."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
+
+from featherbench.assembly import hardware, pendulum, shapes
+from featherbench.assembly.assembled import Assembly, BladeBolt, PlacedPart, Solid
+from featherbench.assembly.blade import Planform, blade_moments
+from featherbench.assembly.mass_moments import MassMoments
+from featherbench.assembly.materials import material
+from featherbench.assembly.mesh import read_mesh
+from featherbench.assembly.place import piece_solids, placed, placed_solids
+from featherbench.assembly.refusal import PartRefused
+from featherbench.assembly.section import read_section
+from featherbench.assembly.shapes import Piece
+from featherbench.scenario import Assumed, Problem, ScenarioError
+from featherbench.scenario import parts as written
+from featherbench.scenario.schema import Blade, ScenarioTables
+
+STANDARD = (written.ScrewPart, written.NutPart, written.WasherPart)
+Coaxial = (
+    written.CylinderPart | written.TubePart | written.HexPart | written.StackPart | written.ScrewPart
+    | written.NutPart | written.WasherPart
+)  # fmt: skip
+
+
+class _Own(NamedTuple):
+    """A part in its own axes, before its place and its weighed mass."""
+
+    moments: MassMoments
+    solids: tuple[Solid, ...]
+
+
+class _Context(NamedTuple):
+    """What a shape may need beside its own keys; assumptions are collected in `assumed`."""
+
+    folder: Path
+    planform: Planform
+    assumed: list[Assumed]
+
+
+def build_assembly(scenario: ScenarioTables) -> Assembly:
+    """The assembly of one blade that a scenario describes.
+
+    Raises ScenarioError with every part that cannot be, together.
+    """
+    source = getattr(scenario, "source", None)
+    folder = source.folder if source else Path()
+    blade = scenario.blade
+    try:
+        section = read_section(blade.section, folder)
+    except PartRefused as refused:
+        raise ScenarioError((_problem("", refused),)) from None
+    planform = Planform.of((blade.root, blade.tip), blade.chord, blade.thickness, blade.axis_at, section)
+    context = _Context(folder, planform, [])
+    parts, problems = [], []
+    for name, part in scenario.part.items():
+        try:
+            parts.append(_place_part(name, part, context))
+        except PartRefused as refused:
+            problems.append(_problem(f"part.{name}.", refused))
+    bolt = _bolt(blade)
+    if bolt.free and not problems and not any(part.swings for part in parts):
+        nothing = PartRefused(
+            "blade.swing", "free, but no part swings", 'a part of group "blade", or swing = "clamped"'
+        )
+        problems.append(_problem("", nothing))
+    if problems:
+        raise ScenarioError(tuple(problems))
+    return Assembly(tuple(parts), bolt, planform, tuple(context.assumed))
+
+
+def _problem(prefix: str, refused: PartRefused) -> Problem:
+    key = refused.key if refused.key.startswith("blade.") else prefix + refused.key
+    return Problem(file="", line=0, key=key, given=refused.given, expected=refused.expected)
+
+
+def _bolt(blade: Blade) -> BladeBolt:
+    free = blade.swing == "free"
+    return BladeBolt(free, blade.bolt_radius, blade.bolt_chord, 0.0 if free else blade.swing_angle)
+
+
+def _place_part(name: str, part: written.Part, context: _Context) -> PlacedPart:
+    own = _own(name, part, context)
+    moments = own.moments if part.mass is None else shapes.scaled(own.moments, part.mass)
+    at = np.array([part.at.radius, part.at.chord, part.at.normal])
+    return PlacedPart(
+        name=name,
+        group=part.group,
+        swings=part.group == "blade" if part.swings is None else part.swings,
+        moments=placed(moments, at, part.mirror, part.turn),
+        how="from density" if part.mass is None else "weighed",
+        solids=placed_solids(own.solids, at, part.mirror, part.turn),
+    )
+
+
+def _own(name: str, part: written.Part, context: _Context) -> _Own:
+    """The part about its own point of reference; its density is arbitrary when it is weighed."""
+    if isinstance(part, written.PointPart):
+        return _Own(shapes.point(_mass(part)), (_solid("point", 0.0, 0.0, 0.0),))
+    if isinstance(part, written.MeasuredPart):
+        return _measured(name, part, context)
+    density = _density(name, part, context.assumed)
+    if isinstance(part, written.AerofoilPart):
+        return _aerofoil(part, density, context.planform)
+    if isinstance(part, written.BoxPart):
+        edges = (part.size.radius, part.size.chord, part.size.normal)
+        return _Own(shapes.box(*edges, density), (_solid("box", *edges),))
+    if isinstance(part, written.MeshPart):
+        surface = read_mesh(part.file, context.folder, part.unit, density)
+        centre, extent = surface.bounds.mean(axis=0), np.ptp(surface.bounds, axis=0)
+        return _Own(surface.moments, (_solid("surface", *extent)._replace(centre=tuple(map(float, centre))),))
+    pieces = _pieces(part)
+    return _Own(shapes.coaxial(pieces, part.axis, density), piece_solids(pieces, part.axis))
+
+
+def _solid(kind: str, radius: float, chord: float, normal: float) -> Solid:
+    return Solid(kind, "", (0.0, 0.0, 0.0), (float(radius), float(chord), float(normal)))  # type: ignore[arg-type]
+
+
+def _mass(part: written.PartBase) -> float:
+    if part.mass is None:
+        raise PartRefused("mass", "nothing", 'the mass as weighed, such as "6.4 g": this shape has no volume')
+    return part.mass
+
+
+def _density(name: str, part: written.PartBase, assumed: list[Assumed]) -> float:
+    """kg/m^3; of any value (1000) for an even body that is weighed."""
+    if part.density is not None and part.material is not None:
+        raise PartRefused("density", f"beside material {part.material}", "density or material, not both")
+    if part.density is not None:
+        return part.density
+    if part.material is not None:
+        return material(part.material).density
+    if isinstance(part, STANDARD):
+        if part.mass is None:
+            assumed.append(
+                Assumed(
+                    f"part.{name}.material", "steel", "standard hardware without mass, density or material"
+                )
+            )
+        return material("steel").density
+    if part.mass is None:
+        raise PartRefused(
+            "mass", "nothing", 'a mass such as "6.4 g", a material such as "brass", or a density'
+        )
+    return 1000.0
+
+
+def _pieces(part: Coaxial) -> tuple[Piece, ...]:
+    """The coaxial pieces of a turned, prismatic or standard part about its `at`."""
+    match part:
+        case written.ScrewPart():
+            return hardware.screw_pieces(part.standard, part.size, part.head, part.under_head)
+        case written.NutPart():
+            return hardware.nut_pieces(part.standard, part.size)
+        case written.WasherPart():
+            return hardware.washer_pieces(part.standard, part.size)
+        case written.StackPart():
+            return tuple(_stack_piece(number, piece) for number, piece in enumerate(part.pieces))
+        case written.HexPart():
+            return (Piece(-part.length / 2.0, part.length, across_flats=part.across_flats, bore=part.bore),)
+        case written.TubePart():
+            return (Piece(-part.length / 2.0, part.length, diameter=part.diameter, bore=part.bore),)
+        case written.CylinderPart():
+            return (Piece(-part.length / 2.0, part.length, diameter=part.diameter),)
+
+
+def _stack_piece(number: int, piece: written.StackPiece) -> Piece:
+    if (piece.diameter is None) == (piece.across_flats is None):
+        given = "neither" if piece.diameter is None else "both"
+        raise PartRefused(f"pieces.{number}.diameter", given, "diameter or across_flats, one of them")
+    return Piece(piece.from_, piece.length, piece.diameter or 0.0, piece.across_flats or 0.0, piece.bore)
+
+
+def _aerofoil(part: written.AerofoilPart, density: float, planform: Planform) -> _Own:
+    """The blade of [blade]: its place is given there, so it takes none of its own."""
+    for key, given in (("at", part.at != written.Place()), ("mirror", part.mirror), ("turn", part.turn)):
+        if given:
+            raise PartRefused(
+                key, "a place of its own", "none: an aerofoil lies where [blade] root, tip and axis_at put it"
+            )
+    chord = float(np.max(planform.chord(planform.stations)))
+    size = (planform.tip - planform.root, chord, float(np.max(planform.thickness(planform.stations))))
+    centre = (0.5 * (planform.root + planform.tip), (planform.axis_at - 0.5) * chord, 0.0)
+    return _Own(blade_moments(planform, density), (_solid("blade", *size)._replace(centre=centre),))
+
+
+def _measured(name: str, part: written.MeasuredPart, context: _Context) -> _Own:
+    """A body known by weighing, balancing and swinging."""
+    mass, short = _mass(part), (part.period, part.cord_length, part.spacing)
+    swings = list(part.swings_measured)
+    if any(value is not None for value in short):
+        if None in short:
+            raise PartRefused("period", "not all of them", "period, cord_length and spacing together")
+        values = dict(zip(("period", "cord_length", "spacing"), short, strict=True))
+        swings.append(written.Swing.model_construct(about="radius", method="bifilar", **values))
+    if not swings:
+        raise PartRefused(
+            "period", "nothing", "period, cord_length and spacing of a bifilar swing, or swings_measured"
+        )
+    readings = tuple(pendulum.Reading(swing.about, _swing_inertia(mass, swing)) for swing in swings)
+    share = part.normal_share
+    if share is None and part.group == "blade" and len(readings) < 3:
+        share = _section_share(context.planform)
+        context.assumed.append(
+            Assumed(f"part.{name}.normal_share", f"{share:.4g}", "that of the section of [blade], solid")
+        )
+    central = pendulum.central_moments(readings, share)
+    context.assumed.extend(Assumed(f"part.{name}", "0", why) for why in central.assumed)
+    spread = np.sqrt(
+        12.0 * np.diag(central.second) / mass
+    )  # edges of the box of the same mass and moments, for drawing
+    return _Own(MassMoments.of_body(mass, np.zeros(3), central.second), (_solid("box", *spread),))
+
+
+def _section_share(planform: Planform) -> float:
+    """I_n / (I_c + I_n) about its own centre of mass of the solid blade."""
+    own = blade_moments(planform, 1000.0)
+    centred = own.moved(np.eye(3), -own.centre)
+    return centred.normal / centred.feathering
+
+
+def _swing_inertia(mass: float, swing: written.Swing) -> float:
+    """Inertia about the centre of mass, kg m^2."""
+    if swing.method == "compound":
+        if swing.pivot_distance is None:
+            raise PartRefused(
+                "swings_measured.pivot_distance",
+                "nothing",
+                "from pivot to centre of mass of a compound swing",
+            )
+        return pendulum.pendulum_inertia(mass, swing.period, swing.pivot_distance)
+    if swing.cord_length is None or swing.spacing is None:
+        raise PartRefused(
+            "swings_measured.cord_length", "not both", f"cord_length and spacing of a {swing.method} swing"
+        )
+    return pendulum.suspended_inertia(mass, swing.period, swing.cord_length, swing.spacing)

@@ -1,0 +1,144 @@
+"""Standard screws, nuts and washers as coaxial pieces, and the stress area of a thread.
+
+A thread weighs as a plain cylinder on its pitch diameter d2 = d - 0.649519 P, screw and nut alike; a screw is
+threaded up to its head; edges are not chamfered. Against a published weight chart this is within some per
+cent for M3 and M4 and heavy for smaller screws: weigh those.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+
+from featherbench.assembly import hardware_tables as tables
+from featherbench.assembly.materials import material
+from featherbench.assembly.refusal import PartRefused
+from featherbench.assembly.shapes import Piece
+
+MM = 1e-3
+SCREWS: Mapping[str, Mapping[str, tables.SocketHead | tables.HexHead]] = {
+    "ISO 4762": tables.ISO_4762,
+    "ISO 4017": tables.ISO_4017,
+}
+NUTS: Mapping[str, Mapping[str, tables.HexNut | tables.LockNut]] = {
+    "ISO 4032": tables.ISO_4032,
+    "DIN 985": tables.DIN_985,
+}
+WASHERS: Mapping[str, Mapping[str, tables.Washer]] = {"ISO 7089": tables.ISO_7089}
+SAME_AS = {"DIN 912": "ISO 4762"}
+_STANDARD = re.compile(r"(ISO|DIN)\s*-?\s*(\d+)", re.IGNORECASE)
+_SIZE = re.compile(r"(M\d+(?:\.\d+)?)(?:\s*[xX×*]\s*(\d+(?:\.\d+)?))?(?:\s*mm)?", re.IGNORECASE)
+
+
+def pitch_diameter(size: str) -> float:
+    """d2 = d - 0.649519 P of a coarse thread, m; ISO 724. Raises PartRefused for an unknown size."""
+    thread = thread_of(size)
+    return (thread.diameter - 0.649519 * thread.pitch) * MM
+
+
+def stress_area(size: str) -> float:
+    """Tensile stress area of a coarse thread, m^2: (pi/4) (d - 0.9382 P)^2, ISO 898-1. size: "M3"."""
+    thread = thread_of(size)
+    return math.pi / 4.0 * ((thread.diameter - 0.9382 * thread.pitch) * MM) ** 2
+
+
+def core_diameter(size: str) -> float:
+    """Root diameter of the external thread, m: d3 = d - 1.226869 P."""
+    thread = thread_of(size)
+    return (thread.diameter - 1.226869 * thread.pitch) * MM
+
+
+def thread_of(size: str) -> tables.Thread:
+    """Diameter and pitch, mm, of "M3" (a length behind it is passed over)."""
+    return tables.THREADS[_looked_up(tables.THREADS, split_size(size)[0], "coarse threads")]
+
+
+def split_size(size: str) -> tuple[str, float | None]:
+    """ "M3x14" -> ("M3", 0.014 m); the length is None when absent. Raises PartRefused("size", ...)."""
+    found = _SIZE.fullmatch(size.strip())
+    if not found:
+        raise PartRefused("size", size, 'a thread and, for a screw, its length in mm, such as "M3x14"')
+    length = float(found.group(2)) * MM if found.group(2) else None
+    return f"M{float(found.group(1)[1:]):g}", length
+
+
+def screw_pieces(
+    standard: str, size: str, head: str = "+", under_head: float | None = None
+) -> tuple[Piece, ...]:
+    """A screw along its axis: shank, then head toward `head` ("+" or "-").
+
+    under_head: coordinate of the face under the head, m; None centres the shank on 0.
+    """
+    rows = SCREWS[_standard(standard, SCREWS)]
+    thread, length = split_size(size)
+    if not length:
+        raise PartRefused("size", size, 'the length in mm as well, such as "M3x14"')
+    row = rows[_looked_up(rows, thread, standard)]
+    seat = length / 2.0 if under_head is None else under_head if head == "+" else -under_head
+    shank = Piece(seat - length, length, diameter=pitch_diameter(thread))
+    if isinstance(row, tables.HexHead):
+        pieces = (shank, Piece(seat, row.height * MM, across_flats=row.across_flats * MM))
+    else:
+        floor = (row.height - row.depth) * MM
+        pieces = (
+            shank,
+            Piece(seat, floor, diameter=row.diameter * MM),
+            Piece(seat + floor, row.depth * MM, diameter=row.diameter * MM, socket=row.socket * MM),
+        )
+    return pieces if head == "+" else tuple(p._replace(start=-p.start - p.length) for p in pieces)
+
+
+def nut_pieces(standard: str, size: str) -> tuple[Piece, ...]:
+    """A nut centred on 0 along its axis; a lock nut's collar on the positive side.
+
+    The collar of a DIN 985 nut is taken as round, as wide as the flats, its wall shared half and half between
+    nylon inside and metal outside: a stated estimate, the standard leaves the insert open. Its height is the
+    mean of the least and greatest.
+    """
+    rows = NUTS[_standard(standard, NUTS)]
+    thread = split_size(size)[0]
+    row = rows[_looked_up(rows, thread, standard)]
+    bore, across = pitch_diameter(thread), row.across_flats * MM
+    if isinstance(row, tables.HexNut):
+        height = row.height * MM
+        return (Piece(-height / 2.0, height, across_flats=across, bore=bore),)
+    height, hexagon = 0.5 * (row.least + row.greatest) * MM, row.hexagon * MM
+    nominal = thread_of(thread).diameter * MM
+    insert = 0.5 * (across + nominal)
+    start = -height / 2.0
+    return (
+        Piece(start, hexagon, across_flats=across, bore=bore),
+        Piece(start + hexagon, height - hexagon, diameter=across, bore=insert),
+        Piece(
+            start + hexagon,
+            height - hexagon,
+            diameter=insert,
+            bore=nominal,
+            density=material("nylon").density,
+        ),
+    )
+
+
+def washer_pieces(standard: str, size: str) -> tuple[Piece, ...]:
+    """A plain washer centred on 0 along its axis, nominal thickness."""
+    rows = WASHERS[_standard(standard, WASHERS)]
+    row = rows[_looked_up(rows, split_size(size)[0], standard)]
+    thickness = row.thickness * MM
+    return (Piece(-thickness / 2.0, thickness, diameter=row.diameter * MM, bore=row.bore * MM),)
+
+
+def _standard(given: str, known: Mapping[str, object]) -> str:
+    """The standard's name as the tables spell it. Raises PartRefused("standard", ...) for another."""
+    found = _STANDARD.fullmatch(given.strip())
+    name = f"{found.group(1).upper()} {found.group(2)}" if found else given
+    name = SAME_AS.get(name, name)
+    if name not in known:
+        raise PartRefused("standard", given, "one of " + ", ".join(known) + ", or the part drawn as a stack")
+    return name
+
+
+def _looked_up(rows: Mapping[str, object], size: str, of: str) -> str:
+    if size not in rows:
+        raise PartRefused("size", size, f"one of {', '.join(rows)} ({of}), or the part drawn as a stack")
+    return size

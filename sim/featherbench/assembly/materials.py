@@ -1,0 +1,127 @@
+"""Densities, elastic moduli and strengths of the materials a person may name, each with where it is from.
+
+Status: FOUND read in the text named; MEM from memory, not seen. Handbook values are typical: weigh what
+matters.
+"""
+
+from __future__ import annotations
+
+import difflib
+from typing import NamedTuple
+
+from featherbench.assembly.refusal import PartRefused
+
+CALLISTER = "W. D. Callister, Materials Science and Engineering, Appendix B"
+PHILPOT = "T. A. Philpot, Mechanics of Materials (2017), table D.1b"
+B777 = "ASTM B777-15 table 1, middle of the density range"
+
+
+class Material(NamedTuple):
+    """density kg/m^3; modulus (Young's, along the fibre for laminates) and yield strength Pa, or None: not
+    sourced.
+    """
+
+    name: str
+    density: float
+    modulus: float | None
+    yield_strength: float | None
+    source: str
+    status: str
+
+
+def _table(*rows: Material) -> dict[str, Material]:
+    return {row.name: row for row in rows}
+
+
+MATERIALS = _table(
+    Material(
+        "steel",
+        7850.0,
+        207e9,
+        None,
+        f"{CALLISTER} (alloy 4140; no strength without a property class)",
+        "FOUND",
+    ),
+    Material("stainless 304", 8000.0, 193e9, 248e6, f"{CALLISTER}; yield, annealed 18-8: {PHILPOT}", "FOUND"),
+    Material("stainless 316", 8000.0, 193e9, None, CALLISTER, "FOUND"),
+    Material(
+        "brass",
+        8500.0,
+        97e9,
+        None,
+        "free-cutting C36000: materials properties database; modulus MEM",
+        "FOUND",
+    ),
+    Material("aluminium 6061", 2700.0, 69e9, 276e6, f"{CALLISTER}; yield, T6: {PHILPOT}", "FOUND"),
+    Material(
+        "aluminium 7075",
+        2810.0,
+        71e9,
+        None,
+        f"modulus {CALLISTER}; density materials properties database",
+        "FOUND",
+    ),
+    Material("aluminium 2024", 2770.0, 72.4e9, None, CALLISTER, "FOUND"),
+    Material(
+        "titanium 6Al-4V", 4430.0, 114e9, 827e6, f"density Hibbeler's appendix (alloy); {PHILPOT}", "FOUND"
+    ),
+    Material("tungsten alloy class 1", 17075.0, None, None, B777, "FOUND"),
+    Material("tungsten alloy class 2", 17500.0, None, None, B777, "FOUND"),
+    Material("tungsten alloy class 3", 18050.0, None, None, B777, "FOUND"),
+    Material("tungsten alloy class 4", 18550.0, None, None, B777, "FOUND"),
+    Material("lead", 11340.0, None, None, "handbook value, not seen", "MEM"),
+    Material(
+        "carbon/epoxy",
+        1600.0,
+        120e9,
+        None,
+        "density: unidirectional, 60 % fibre (Hull 1992, quoted); modulus of pultruded rod: common practice",
+        "FOUND density, MEM modulus",
+    ),
+    Material("glass/epoxy", 2100.0, 45e9, None, f"density {CALLISTER} (60 % fibre); modulus MEM", "FOUND"),
+    Material("nylon", 1140.0, None, None, "PA 6/6, general plastics table", "FOUND"),
+    Material("acetal", 1420.0, None, None, "handbook value, not seen", "MEM"),
+    Material("ABS", 1050.0, None, None, "general plastics table, 1030-1050", "FOUND"),
+)
+"""By name."""  # fmt: skip
+
+ALSO = {
+    "stainless": "stainless 304",
+    "stainless steel": "stainless 304",
+    "steel 304": "stainless 304",
+    "stainless steel 304": "stainless 304",
+    "stainless steel 316": "stainless 316",
+    "aluminium": "aluminium 6061",
+    "aluminum": "aluminium 6061",
+    "aluminum 6061": "aluminium 6061",
+    "aluminum 7075": "aluminium 7075",
+    "aluminum 2024": "aluminium 2024",
+    "titanium": "titanium 6Al-4V",
+    "tungsten": "tungsten alloy class 1",
+    "tungsten alloy": "tungsten alloy class 1",
+    "carbon": "carbon/epoxy",
+    "carbon fibre": "carbon/epoxy",
+    "carbon fiber": "carbon/epoxy",
+    "glass fibre": "glass/epoxy",
+    "glass fiber": "glass/epoxy",
+    "pa": "nylon",
+    "pa 6": "nylon",
+    "pa66": "nylon",
+    "pom": "acetal",
+}
+"""Other names in use; a general name stands for the commonest grade."""
+
+
+def material(name: str, key: str = "material") -> Material:
+    """The material of that name, in any case. Raises PartRefused(key, ...) with the nearest name and the
+    whole list.
+    """
+    wanted = " ".join(name.split()).casefold()
+    known = {own.casefold(): own for own in MATERIALS} | {
+        other.casefold(): own for other, own in ALSO.items()
+    }
+    if wanted in known:
+        return MATERIALS[known[wanted]]
+    near = difflib.get_close_matches(wanted, known, n=1, cutoff=0.5)
+    nearest = f"{known[near[0]]}? " if near else ""
+    raise PartRefused(key, name, f"{nearest}One of: {', '.join(MATERIALS)}; or a density")

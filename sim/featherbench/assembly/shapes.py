@@ -1,0 +1,120 @@
+"""Masses and second moments of simple solids about their own point of reference.
+
+Every turned or prismatic piece is one `Piece`; a bar, tube, hexagon, stack, screw, nut or washer is a tuple
+of them along one axis. Formulas are the textbook ones for area and volume moments.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from featherbench.assembly.mass_moments import C, MassMoments, N, R, Vector
+from featherbench.assembly.refusal import PartRefused
+
+AXIS_INDEX = {"radius": R, "chord": C, "normal": N}
+
+
+class Area(NamedTuple):
+    """A plane figure with at least threefold symmetry: area, m^2, and second moment about any centroidal
+    axis, m^4.
+    """
+
+    area: float
+    second: float
+
+    def less(self, hole: Area) -> Area:
+        """With a concentric hole."""
+        return Area(self.area - hole.area, self.second - hole.second)
+
+
+def circle(diameter: float) -> Area:
+    """A disc: pi d^2/4, pi d^4/64."""
+    return Area(math.pi * diameter**2 / 4.0, math.pi * diameter**4 / 64.0)
+
+
+def hexagon(across_flats: float) -> Area:
+    """A regular hexagon of width s across flats: sqrt(3)/2 s^2, 5 sqrt(3)/144 s^4."""
+    return Area(math.sqrt(3.0) / 2.0 * across_flats**2, 5.0 * math.sqrt(3.0) / 144.0 * across_flats**4)
+
+
+class Piece(NamedTuple):
+    """One coaxial piece: from `start` along the axis over `length`, metres.
+
+    Outside it is round (`diameter`) or hexagonal (`across_flats`), the other being 0; its through hole is
+    round (`bore`) or hexagonal (`socket`, across flats), or there is none. density: kg/m^3, or None for the
+    part's own.
+    """
+
+    start: float
+    length: float
+    diameter: float = 0.0
+    across_flats: float = 0.0
+    bore: float = 0.0
+    socket: float = 0.0
+    density: float | None = None
+
+    @property
+    def section(self) -> Area:
+        """The cut across the axis, with its hole."""
+        outside = circle(self.diameter) if self.diameter else hexagon(self.across_flats)
+        return outside.less(circle(self.bore)).less(hexagon(self.socket))
+
+    @property
+    def volume(self) -> float:
+        """m^3."""
+        return self.section.area * self.length
+
+    @property
+    def wall_left(self) -> float:
+        """Width outside less width of the hole (hexagonal socket: across corners), m; must stay above 0."""
+        hole = max(self.bore, self.socket * 2.0 / math.sqrt(3.0))
+        return max(self.diameter, self.across_flats) - hole
+
+
+def coaxial(pieces: tuple[Piece, ...], axis: str, density: float) -> MassMoments:
+    """Moments of coaxial pieces about the point where `start` is 0, axis along "radius", "chord" or "normal".
+
+    density: kg/m^3, of the pieces that name none. Raises PartRefused for a hole as wide as the piece.
+    """
+    along = np.zeros(3)
+    along[AXIS_INDEX[axis]] = 1.0
+    total = MassMoments.zero()
+    for piece in pieces:
+        if piece.wall_left <= 0.0:
+            outside = max(piece.diameter, piece.across_flats)
+            raise PartRefused(
+                "bore", f"{1e3 * (outside - piece.wall_left):g} mm", f"less than {1e3 * outside:g} mm"
+            )
+        own = density if piece.density is None else piece.density
+        mass = own * piece.volume
+        lengthwise = mass * piece.length**2 / 12.0
+        across = own * piece.section.second * piece.length
+        central = across * np.eye(3) + (lengthwise - across) * np.outer(along, along)
+        total = total + MassMoments.of_body(mass, (piece.start + piece.length / 2.0) * along, central)
+    return total
+
+
+def box(radius: float, chord: float, normal: float, density: float) -> MassMoments:
+    """Moments of a block about its centre; edges in m along the blade frame, density in kg/m^3."""
+    edges = np.array([radius, chord, normal])
+    mass = density * float(np.prod(edges))
+    return MassMoments.of_body(mass, np.zeros(3), np.diag(mass * edges**2 / 12.0))
+
+
+def point(mass: float) -> MassMoments:
+    """Moments of a point mass (kg) at the origin."""
+    return MassMoments.of_body(mass, np.zeros(3), np.zeros((3, 3)))
+
+
+def scaled(moments: MassMoments, mass: float) -> MassMoments:
+    """The same body with its density changed evenly so that it weighs `mass`, kg."""
+    factor = mass / moments.mass
+    return MassMoments(mass, factor * moments.first, factor * moments.second)
+
+
+def inertia_tensor_to_second(inertia: Vector) -> Vector:
+    """Second moments sum m p p^T (3, 3) from an inertia tensor (3, 3) about the same point: tr(I)/2 - I."""
+    return 0.5 * np.trace(inertia) * np.eye(3) - inertia
