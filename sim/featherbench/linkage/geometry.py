@@ -128,8 +128,9 @@ def pitch_rod_travel(pitch: float, linkage: Linkage) -> tuple[float, float, floa
     The lever's pin slides in its slot, s = e [sin(psi + psi_0) - sin psi_0] with e = lever_out, so the
     rod-side ball goes s f/e along the rod line, f = lever_in, and leaves it by
     w = f [cos psi_0 - cos(psi + psi_0)]: x_l = s f/e + (L - sqrt(L^2 - w^2)).
-    Without a lever x_l = s. A reversed linkage changes the sign of x_l. Finite everywhere: a lever past its
-    reach stays at its dead centre (`servo_angle_for` refuses such a pitch).
+    Without a lever x_l = s. A reversed linkage changes the sign of s f/e (or s), while the rod's tilt costs
+    the same. Finite everywhere: a lever past its reach stays at its dead centre (`servo_angle_for` refuses
+    that).
     """
     sine = sin(pitch + linkage.horn_neutral)
     cosine = cos(pitch + linkage.horn_neutral)
@@ -150,6 +151,5 @@ def pitch_rod_travel(pitch: float, linkage: Linkage) -> tuple[float, float, floa
         offset_slope = 0.0
     offset = linkage.lever_in * (linkage.lever_cosine - lever_cosine)
     tilt, tilt_slope = tilt_shortening(offset, offset_slope, linkage.rod_length)
-    travel = ratio * slider + tilt
-    slope = ratio * slider_slope + tilt_slope
-    return linkage.sign * travel, linkage.sign * slope, slider, slider_slope
+    ratio *= linkage.sign
+    return ratio * slider + tilt, ratio * slider_slope + tilt_slope, slider, slider_slope

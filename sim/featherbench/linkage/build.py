@@ -1,0 +1,202 @@
+"""From the scenario's [linkage] to kernel geometry, stiffness and play at the rod, and what had to be
+assumed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import degrees, inf
+
+import numpy as np
+
+from featherbench.assembly.materials import Material, material
+from featherbench.assembly.refusal import PartRefused
+from featherbench.linkage.geometry import Linkage, linkage_geometry
+from featherbench.linkage.play import play_at_rod
+from featherbench.linkage.reach import LinkageReach, servo_angle_for
+from featherbench.linkage.stiffness import in_series, rod_section, rod_stiffness
+from featherbench.scenario import Assumed, Problem, Scenario, ScenarioError
+from featherbench.scenario.schema import Linkage as LinkageTable
+
+USUAL_STIFFNESS = 40e3
+"""N/m at the rod of a linkage of which no stiffness is known (common practice, no source)."""
+USUAL_ROD_MATERIAL = "carbon/epoxy"
+USUAL_ROD_DIAMETER = 2e-3
+"""m, for the mass of a rod of which nothing is known (common practice, no source)."""
+GIVES_MORE = "not given: the real linkage gives more than this"
+PITCHES_TRIED = 61
+"""Places along the pitch range at which reach and servo travel are checked, ends included."""
+
+
+@dataclass(frozen=True)
+class LinkageSetup:
+    """A linkage ready for the plant.
+
+    stiffness: N/m at the rod, of everything between servo output and slider. play: peak to peak at the rod,
+    m, of every joint together. rod_mass: kg. servo_angles: servo output at the low and the high end of the
+    pitch range, rad from where it stands at zero pitch; positive pushes.
+    """
+
+    geometry: Linkage
+    stiffness: float
+    play: float
+    rod_mass: float
+    servo_angles: tuple[float, float]
+    assumed: tuple[Assumed, ...]
+
+
+@dataclass(frozen=True)
+class Rod:
+    """Stiffness N/m (inf: taken as rigid) and mass kg of the rod, and what was assumed for them."""
+
+    stiffness: float
+    mass: float
+    assumed: tuple[Assumed, ...]
+
+
+def build_linkage(scenario: Scenario) -> LinkageSetup:
+    """Kernel parameters, stiffness, play and rod mass of a scenario's linkage.
+
+    Raises ScenarioError when keys contradict each other, when horn, lever or arm cannot reach the pitch
+    range, or when it needs more than servo.travel.
+    """
+    table = scenario.linkage
+    problems = _contradictions(table)
+    if problems:
+        raise ScenarioError(problems)
+    geometry = _geometry(table)
+    angles = _servo_angles(scenario, geometry)
+    rod = _rod(table)
+    stiffness, assumed = _stiffness(table, rod)
+    if table.pitch_link is None:
+        why = "not given: it stays parallel to the shaft"
+        assumed = (*assumed, Assumed("linkage.pitch_link", "long", why))
+    return LinkageSetup(
+        geometry=geometry,
+        stiffness=stiffness,
+        play=play_at_rod(geometry, rod=table.play.rod, slider=table.play.slider, horn=table.play.horn),
+        rod_mass=rod.mass,
+        servo_angles=angles,
+        assumed=assumed,
+    )
+
+
+def _contradictions(table: LinkageTable) -> list[Problem]:
+    """Keys that cannot stand together."""
+    problems = []
+    if (table.lever_out is None) != (table.lever_in is None):
+        missing = "lever_out" if table.lever_out is None else "lever_in"
+        problems.append(
+            Problem(
+                key=f"linkage.{missing}",
+                given="not given",
+                expected='both lever_out and lever_in, e.g. "14 mm" and "20 mm", or neither for no bellcrank',
+            )
+        )
+    if table.rod_diameter is not None and table.rod_bore >= table.rod_diameter:
+        problems.append(
+            Problem(
+                key="linkage.rod_bore",
+                given=f"{table.rod_bore * 1e3:g} mm",
+                expected=f"less than rod_diameter, {table.rod_diameter * 1e3:g} mm",
+            )
+        )
+    return problems
+
+
+def _geometry(table: LinkageTable) -> Linkage:
+    """The table's lengths and angles as kernel parameters."""
+    lever = None
+    if table.lever_out is not None and table.lever_in is not None:
+        lever = (table.lever_out, table.lever_in)
+    return linkage_geometry(
+        servo_arm=table.servo_arm,
+        rod_length=table.rod_length,
+        horn_arm=table.horn_arm,
+        lever=lever,
+        pitch_link=inf if table.pitch_link is None else table.pitch_link,
+        neutral=(table.arm_neutral, table.lever_neutral, table.horn_neutral),
+        reverse=table.reversed,
+    )
+
+
+def _servo_angles(scenario: Scenario, geometry: Linkage) -> tuple[float, float]:
+    """Servo angles (rad) at both ends of the pitch range; raises ScenarioError when one cannot be had."""
+    low, high = scenario.rotor.pitch_range
+    pitches = np.linspace(low, high, PITCHES_TRIED)
+    try:
+        angles = [servo_angle_for(pitch, geometry) for pitch in pitches]
+    except LinkageReach as error:
+        given = f"{degrees(low):.5g} deg to {degrees(high):.5g} deg"
+        expected = f"a range that the linkage reaches: {error}"
+        raise ScenarioError([Problem(key="rotor.pitch_range", given=given, expected=expected)]) from None
+    worst = int(np.argmax(np.abs(angles)))
+    needed, travel = abs(angles[worst]), scenario.servo.travel
+    if needed > travel:
+        raise ScenarioError(
+            [
+                Problem(
+                    key="servo.travel",
+                    given=f"{degrees(travel):.5g} deg",
+                    expected=f"at least {degrees(needed):.1f} deg each way, which pitch"
+                    f" {degrees(pitches[worst]):.1f} deg takes with a servo arm of"
+                    f" {geometry.servo_arm * 1e3:g} mm; or a longer servo_arm, or a smaller pitch_range",
+                )
+            ]
+        )
+    return float(angles[0]), float(angles[-1])
+
+
+def _rod(table: LinkageTable) -> Rod:
+    """Rod stiffness and mass from diameter and material, as far as they are known."""
+    assumed: list[Assumed] = []
+    diameter, stuff = table.rod_diameter, _rod_material(table)
+    if diameter is None:
+        mass = table.rod_mass
+        if mass is None:
+            mass = stuff.density * rod_section(USUAL_ROD_DIAMETER) * table.rod_length
+            size = f"{USUAL_ROD_DIAMETER * 1e3:g} mm of {stuff.name}"
+            why = f"no rod_diameter: {size} (common practice, no source)"
+            assumed.append(Assumed("linkage.rod_mass", f"{mass * 1e3:.3g} g", why))
+        return Rod(inf, float(mass), tuple(assumed))
+    section = rod_section(diameter, table.rod_bore)
+    if table.rod_material is None and (table.rod_modulus is None or table.rod_mass is None):
+        assumed.append(Assumed("linkage.rod_material", stuff.name, "not given (common practice, no source)"))
+    modulus = table.rod_modulus if table.rod_modulus is not None else stuff.modulus
+    if modulus is None:
+        expected = f'a modulus, e.g. "120 GPa": none is known for {stuff.name}; or stiffness, at the rod'
+        raise ScenarioError([Problem(key="linkage.rod_modulus", given="not given", expected=expected)])
+    mass = table.rod_mass
+    if mass is None:
+        mass = stuff.density * section * table.rod_length
+        why = "not given: the rod alone, from its size; ends not counted"
+        assumed.append(Assumed("linkage.rod_mass", f"{mass * 1e3:.3g} g", why))
+    return Rod(rod_stiffness(modulus, section, table.rod_length), float(mass), tuple(assumed))
+
+
+def _rod_material(table: LinkageTable) -> Material:
+    """The rod's material, the usual one when none is named; raises ScenarioError for an unknown name."""
+    try:
+        return material(table.rod_material or USUAL_ROD_MATERIAL, "linkage.rod_material")
+    except PartRefused as error:
+        raise ScenarioError([Problem(key=error.key, given=error.given, expected=error.expected)]) from None
+
+
+def _stiffness(table: LinkageTable, rod: Rod) -> tuple[float, tuple[Assumed, ...]]:
+    """Stiffness at the rod (N/m) and everything assumed for rod and stiffness."""
+    if table.stiffness is not None:
+        return float(table.stiffness), rod.assumed
+    members = {"arm_stiffness": table.arm_stiffness}
+    if table.lever_out is not None:
+        members["lever_stiffness"] = table.lever_stiffness
+    known = [value for value in members.values() if value is not None]
+    total = in_series(rod.stiffness, *known)
+    if total == inf:
+        why = "no stiffness, rod_diameter or arm_stiffness given (common practice, no source)"
+        usual = Assumed("linkage.stiffness", f"{USUAL_STIFFNESS / 1e3:g} N/mm", why)
+        return USUAL_STIFFNESS, (*rod.assumed, usual)
+    rigid = [
+        Assumed(f"linkage.{key}", "rigid", GIVES_MORE) for key, value in members.items() if value is None
+    ]
+    if rod.stiffness == inf:
+        rigid.append(Assumed("linkage.rod_diameter", "rigid rod", GIVES_MORE))
+    return total, (*rod.assumed, *rigid)

@@ -1,0 +1,181 @@
+"""The propeller moment: derived again symbolically, and what symmetry, scaling and limits say about it."""
+
+from math import cos, isclose, pi, radians, sin, sqrt
+
+import numpy as np
+import pytest
+import sympy as sp
+from hypothesis import given
+from hypothesis import strategies as st
+
+from featherbench.rotor.propeller_moment import (
+    PitchMoments,
+    feathering_frequency,
+    propeller_moment,
+    propeller_moments,
+)
+
+pitches = st.floats(-1.5, 1.5)
+inertias = st.floats(1e-8, 1e-5)
+signed = st.floats(-1e-5, 1e-5)
+spins = st.floats(50.0, 2000.0)
+conings = st.floats(-0.3, 0.3)
+every_moment = st.builds(PitchMoments, inertias, inertias, signed, signed, signed, conings)
+
+
+@pytest.fixture(scope="module")
+def derived():
+    """M_prop of a point mass from the Lagrangian of its motion, in r, c, n, theta and the rest.
+
+    Generalised force of pitch Q = d/dt(dT/dtheta') - dT/dtheta; what rotation alone does is -(Q - J theta'').
+    """
+    time, r, c, n, beta = sp.symbols("t r c n beta")
+    theta, turned = sp.Function("theta")(time), sp.Function("phi")(time)
+    tangential = c * sp.cos(theta) - n * sp.sin(theta)
+    axial = c * sp.sin(theta) + n * sp.cos(theta)
+    coned = sp.Matrix(
+        [r * sp.cos(beta) - axial * sp.sin(beta), tangential, r * sp.sin(beta) + axial * sp.cos(beta)]
+    )
+    about_shaft = sp.Matrix(
+        [[sp.cos(turned), -sp.sin(turned), 0], [sp.sin(turned), sp.cos(turned), 0], [0, 0, 1]]
+    )
+    velocity = (about_shaft * coned).diff(time)
+    rate = theta.diff(time)
+    energy = sp.simplify(velocity.dot(velocity) / 2)
+    force = energy.diff(rate).diff(time) - energy.diff(theta)
+    angle, pitch_rate, spin, spin_rate = sp.symbols("a p Omega dOmega")
+    moment = -(force - (c**2 + n**2) * theta.diff(time, 2))
+    moment = moment.subs(
+        {theta.diff(time, 2): 0, turned.diff(time, 2): spin_rate, rate: pitch_rate, turned.diff(time): spin}
+    ).subs(theta, angle)
+    return sp.simplify(moment), (r, c, n, beta, angle, pitch_rate, spin, spin_rate)
+
+
+def test_formula_is_the_lagrangian_one(derived):
+    moment, (r, c, n, beta, angle, _, spin, spin_rate) = derived
+    flat = (c**2 - n**2) * sp.sin(angle) * sp.cos(angle) + c * n * sp.cos(2 * angle)
+    ours = -(spin**2) * (
+        sp.cos(beta) ** 2 * flat
+        + sp.sin(beta) * sp.cos(beta) * (r * c * sp.cos(angle) - r * n * sp.sin(angle))
+    ) + spin_rate * (
+        sp.cos(beta) * (r * c * sp.sin(angle) + r * n * sp.cos(angle)) - sp.sin(beta) * (c**2 + n**2)
+    )
+    assert sp.simplify(sp.expand_trig(moment - ours)) == 0
+
+
+def test_no_term_in_the_pitch_rate(derived):
+    moment, (*_, pitch_rate, _, _) = derived
+    assert sp.simplify(moment.diff(pitch_rate)) == 0
+
+
+@given(
+    pitch=pitches, spin=spins, spin_rate=st.floats(-1e4, 1e4), coning=conings, seed=st.integers(0, 2**32 - 1)
+)
+def test_kernel_is_the_symbolic_sum_over_points(derived_function, pitch, spin, spin_rate, coning, seed):
+    random = np.random.default_rng(seed)
+    mass = random.uniform(1e-3, 5e-3, 4)
+    r, c, n = random.uniform(-1.0, 1.0, (3, 4)) * np.array([[0.1], [0.02], [0.02]])
+    moments = PitchMoments(
+        *(float(np.sum(mass * term)) for term in (c * c, n * n, c * n, r * c, r * n)), coning=coning
+    )
+    parts = mass * derived_function(r, c, n, coning, pitch, 0.0, spin, spin_rate)
+    scale = spin**2 * float(np.sum(mass * (r * r + c * c + n * n))) + abs(spin_rate) * moments.chordwise
+    assert propeller_moment(pitch, spin, spin_rate, moments) == pytest.approx(parts.sum(), abs=1e-13 * scale)
+
+
+@pytest.fixture(scope="module")
+def derived_function(derived):
+    moment, arguments = derived
+    return sp.lambdify(arguments, moment, "numpy")
+
+
+@given(pitch=pitches, spin=spins, factor=st.floats(0.1, 10.0), moments=every_moment)
+def test_grows_with_the_square_of_the_speed(pitch, spin, factor, moments):
+    once = propeller_moment(pitch, spin, 0.0, moments)
+    assert propeller_moment(pitch, factor * spin, 0.0, moments) == pytest.approx(factor**2 * once, rel=1e-12)
+
+
+@given(pitch=pitches, spin=spins, moments=every_moment)
+def test_the_sense_of_rotation_does_not_matter_at_constant_speed(pitch, spin, moments):
+    assert propeller_moment(pitch, -spin, 0.0, moments) == propeller_moment(pitch, spin, 0.0, moments)
+
+
+@given(pitch=pitches, spin=spins, chordwise=inertias, normal=inertias)
+def test_odd_in_pitch_and_restoring_for_a_flat_symmetric_blade(pitch, spin, chordwise, normal):
+    moments = PitchMoments(chordwise, normal, 0.0)
+    here = propeller_moment(pitch, spin, 0.0, moments)
+    assert propeller_moment(-pitch, spin, 0.0, moments) == -here
+    assert here * pitch * (chordwise - normal) <= 0.0
+
+
+@given(spin=spins, moments=every_moment, pitch=pitches)
+def test_a_quarter_turn_swaps_the_inertias_and_changes_the_sign(spin, moments, pitch):
+    moments = moments._replace(coning=0.0)
+    turned = PitchMoments(moments.normal, moments.chordwise, -moments.product)
+    once = propeller_moment(pitch, spin, 0.0, moments)
+    scale = spin**2 * (moments.chordwise + moments.normal + abs(moments.product))
+    assert propeller_moment(pitch + pi / 2, spin, 0.0, turned) == pytest.approx(once, abs=1e-14 * scale)
+
+
+@given(pitch=pitches, spin=spins, chordwise=inertias)
+def test_cancelled_at_every_pitch_when_the_inertias_are_equal(pitch, spin, chordwise):
+    assert propeller_moment(pitch, spin, 0.0, PitchMoments(chordwise, chordwise, 0.0)) == 0.0
+
+
+@given(pitch=pitches, spin=spins, spin_rate=st.floats(-1e4, 1e4), moments=every_moment)
+def test_coning_is_continuous_through_zero(pitch, spin, spin_rate, moments):
+    """The kernel takes a short cut without coning; a tiny coning must give the same."""
+    flat = propeller_moment(pitch, spin, spin_rate, moments._replace(coning=0.0))
+    coned = propeller_moment(pitch, spin, spin_rate, moments._replace(coning=1e-13))
+    scale = (spin**2 + abs(spin_rate)) * sum(abs(part) for part in moments[:5])
+    assert coned == pytest.approx(flat, abs=1e-12 * scale)
+
+
+@given(spin=spins, moments=every_moment)
+def test_moment_is_the_slope_of_the_rotational_energy(spin, moments):
+    """At constant speed M_prop = d/dtheta of half Omega^2 times the inertia about the shaft."""
+    cone, tilt = cos(moments.coning), sin(moments.coning)
+
+    def energy(pitch):
+        sine, cosine = sin(pitch), cos(pitch)
+        tangential = (
+            moments.chordwise * cosine**2 + moments.normal * sine**2 - 2 * moments.product * sine * cosine
+        )
+        axial = moments.chordwise * sine**2 + moments.normal * cosine**2 + 2 * moments.product * sine * cosine
+        radial_axial = moments.radial_chordwise * sine + moments.radial_normal * cosine
+        # inertia about the shaft, less the part that pitch does not change
+        return 0.5 * spin**2 * (tangential + tilt**2 * axial - 2 * cone * tilt * radial_axial)
+
+    scale = spin**2 * sum(abs(part) for part in moments[:5])
+    for pitch in (-0.4, 0.0, 0.3):
+        slope = (energy(pitch + 1e-4) - energy(pitch - 1e-4)) / 2e-4
+        assert propeller_moment(pitch, spin, 0.0, moments) == pytest.approx(slope, abs=1e-7 * scale)
+
+
+def test_vector_helper_calls_the_kernel():
+    moments = PitchMoments(1.7e-6, 4.73e-7, 1.6e-7, 2e-7, -1e-7, 0.02)
+    grid = np.linspace(-0.5, 0.5, 11)
+    assert propeller_moments(grid, 900.0, 50.0, moments).tolist() == [
+        propeller_moment(pitch, 900.0, 50.0, moments) for pitch in grid
+    ]
+
+
+@given(spin=spins, moments=every_moment)
+def test_feathering_frequency_follows_from_the_moment_slope(spin, moments):
+    step = 1e-5
+    above, below = (propeller_moment(pitch, spin, 0.0, moments) for pitch in (step, -step))
+    squared = -(above - below) / (2.0 * step) / (moments.chordwise + moments.normal)
+    frequency = feathering_frequency(spin, moments)
+    scale = spin**2 * sum(abs(part) for part in moments[:5]) / (moments.chordwise + moments.normal)
+    assert frequency * abs(frequency) == pytest.approx(squared, abs=1e-8 * scale)
+
+
+def test_feathering_frequency_of_a_lamina_and_of_one_on_edge():
+    assert feathering_frequency(1000.0, PitchMoments(1e-6, 0.0, 0.0)) == 1000.0
+    assert feathering_frequency(1000.0, PitchMoments(0.0, 1e-6, 0.0)) == -1000.0
+    assert isclose(feathering_frequency(1000.0, PitchMoments(2e-6, 1e-6, 0.0)), 1000.0 / sqrt(3.0))
+
+
+def test_one_compiled_version_serves_all_floats():
+    propeller_moment(radians(1.0), 1.0, 0.0, PitchMoments(1.0, 0.0, 0.0))
+    assert len(propeller_moment.signatures) == 1
