@@ -2,7 +2,11 @@
 
 Everything behind this module is SI and radians. `KINDS` lists each kind of quantity a scenario may hold, the
 SI unit it is turned into, an example, and the units it is shown in (metric, trade). Nothing else in the package
-imports pint.
+imports pint, and pint is imported when the first text is parsed, not before.
+
+Angle is a dimension of its own here, so that a rotation (rpm, rad/s) can never be taken for a frequency (Hz), nor a
+stiffness per radian for a moment. The units are a short list of those the trade uses; the exact ones (inch, pound,
+standard gravity) are exact by definition (international yard and pound of 1959; CGPM 1901).
 """
 
 from __future__ import annotations
@@ -36,6 +40,7 @@ KINDS: dict[str, Kind] = {
     "resistance": Kind("ohm", "ohm", "ohm", "80 mohm"),
     "inductance": Kind("H", "H", "H", "120 uH"),
     "inertia": Kind("kg*m^2", "g*mm^2", "g*mm^2", "0.9 g*mm^2"),
+    "moment of mass": Kind("kg*m", "g*mm", "g*mm", "450 g*mm"),
     "stiffness": Kind("N/m", "N/mm", "lbf/inch", "40 N/mm"),
     "angular stiffness": Kind("N*m/rad", "N*m/rad", "ozf*inch/deg", "12 N*m/rad"),
     "density": Kind("kg/m^3", "kg/m^3", "kg/m^3", "1.18 kg/m^3"),
@@ -43,8 +48,321 @@ KINDS: dict[str, Kind] = {
     "temperature": Kind("K", "degC", "degC", "25 degC"),
     "power": Kind("W", "W", "W", "40 W"),
     "speed": Kind("m/s", "m/s", "m/s", "3 m/s"),
+    "ratio": Kind("", "", "", "0.93"),
 }
+
+
+class Measured(NamedTuple):
+    """A value in SI and the half-width of its tolerance in SI, 0 when none was given."""
+
+    value: float
+    tolerance: float
 
 
 class QuantityError(ValueError):
     """A text that is no usable quantity; the message is written for the person who typed it."""
+
+
+_UNITS = """
+nano- = 1e-9 = n-
+micro- = 1e-6 = u-
+milli- = 1e-3 = m-
+centi- = 1e-2 = c-
+hecto- = 1e2 = h-
+kilo- = 1e3 = k-
+mega- = 1e6 = M-
+giga- = 1e9 = G-
+meter = [length] = m = metre
+kilogram = [mass] = kg
+second = [time] = s = sec
+ampere = [current] = A = amp
+kelvin = [temperature] = K
+radian = [angle] = rad
+degree_Celsius = kelvin; offset: 273.15 = degC = celsius
+degree_Fahrenheit = 5 / 9 * kelvin; offset: 255.3722222222222 = degF = fahrenheit
+degree = 0.017453292519943295 * radian = deg
+arcminute = degree / 60 = arcmin
+revolution = 6.283185307179586 * radian = rev = turn
+minute = 60 * second = min
+hour = 3600 * second = hr
+rpm = revolution / minute
+hertz = 1 / second = Hz
+gram = 1e-3 * kilogram = g
+pound = 0.45359237 * kilogram = lb = lbs = lbm
+ounce = pound / 16 = oz
+inch = 0.0254 * meter = in = inches
+foot = 12 * inch = ft = feet
+thou = 1e-3 * inch = thou
+newton = kilogram * meter / second ** 2 = N
+gram_force = 9.80665e-3 * newton = gf
+kilogram_force = 9.80665 * newton = kgf
+pound_force = 9.80665 * 0.45359237 * newton = lbf
+ounce_force = pound_force / 16 = ozf
+newton_meter = newton * meter = Nm
+newton_centimeter = 1e-2 * newton * meter = Ncm
+newton_millimeter = 1e-3 * newton * meter = Nmm
+pascal = newton / meter ** 2 = Pa
+bar = 1e5 * pascal
+psi = pound_force / inch ** 2
+joule = newton * meter = J
+watt = joule / second = W
+volt = watt / ampere = V
+ohm = volt / ampere
+henry = volt * second / ampere = H
+knot = 1852 * meter / hour = kn
+mph = 5280 * foot / hour
+"""
+
+_LONGEST = 120
+_NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
+_FRACTION = re.compile(r"([+-]?[0-9]{1,6})/([0-9]{1,6})(?=[\s\"a-zA-Z])")
+_VALUE = re.compile(rf"({_NUMBER})\s*(.*)", re.DOTALL)
+_TOKEN = re.compile(
+    r"\s*(?:(?P<name>[A-Za-z]+)|(?P<one>1(?![0-9]))|(?P<sign>\*\*|[*/^])|(?P<power>-?[1-4](?![0-9])))"
+)
+_SPELLINGS = {
+    "−": "-", "±": "+/-", "²": "^2", "³": "^3", "·": "*", "⋅": "*", "×": "*",
+    "°C": "degC", "°F": "degF", "°": "deg", "Ω": "ohm", "Ω": "ohm", "µ": "u", "μ": "u", "″": "inch", '"': "inch",
+}  # fmt: skip
+
+
+def parse(given: object, kind: str) -> Measured:
+    """Turn a typed text such as "6.4 +/- 0.05 g" into SI.
+
+    given: text with a number, a unit and, if wanted, a tolerance after +/- or ± (in the same unit, its own unit, or
+    per cent of the value). kind: key of `KINDS`. Raises QuantityError with a message ending in an example.
+    """
+    if kind == "ratio" and isinstance(given, int | float) and not isinstance(given, bool):
+        given = repr(given)
+    if not isinstance(given, str):
+        raise _not_text(given, kind)
+    text = given.strip()
+    if len(text) > _LONGEST:
+        raise _refusal(f"a text of {len(text)} characters is no {kind}", kind)
+    for spelling, plain in _SPELLINGS.items():
+        text = text.replace(spelling, plain)
+    nominal, mark, spread = text.replace("+-", "+/-").partition("+/-")
+    if not mark:
+        number, unit = _split(nominal, kind)
+        return Measured(_value(number, unit, kind), 0.0)
+    return _toleranced(nominal.strip(), spread.strip(), kind)
+
+
+def shown(value: float, kind: str, system: str = "metric") -> tuple[float, str]:
+    """Number and unit to display an SI `value` of `kind` in; `system` is "metric" or "trade"."""
+    unit = unit_shown(kind, system)
+    known = _unit(unit)
+    return (value - known.offset) / known.factor, unit
+
+
+def text(value: float, kind: str, system: str = "metric", digits: int = 4) -> str:
+    """An SI `value` as number and unit, with `digits` significant digits and no exponent where it can be helped."""
+    number, unit = shown(value, kind, system)
+    return f"{plain_number(number, digits)} {unit}".rstrip()
+
+
+def plain_number(number: float, digits: int = 4) -> str:
+    """A number with `digits` significant digits, written out between 1e-4 and 1e7, zero as 0."""
+    rounded = float(f"{number:.{digits}g}") if math.isfinite(number) else number
+    if rounded == 0.0:
+        return "0"
+    if not math.isfinite(rounded) or not 1e-4 <= abs(rounded) < 1e7:
+        return f"{rounded:.{digits}g}"
+    decimals = max(digits - 1 - math.floor(math.log10(abs(rounded))), 0)
+    written = f"{rounded:.{decimals}f}"
+    return written.rstrip("0").rstrip(".") if "." in written else written
+
+
+def si_unit(kind: str) -> str:
+    """The SI unit of `kind`; "" for ratios and texts."""
+    return KINDS[kind].si if kind in KINDS else ""
+
+
+def unit_shown(kind: str, system: str = "metric") -> str:
+    """The unit in which `kind` is displayed in the "metric" or "trade" system."""
+    if system not in ("metric", "trade"):
+        raise ValueError(f'units are "metric" or "trade", not {system!r}')
+    return KINDS[kind].metric if system == "metric" else KINDS[kind].trade
+
+
+class _Unit(NamedTuple):
+    """SI value = factor * number + offset; dimension: sorted (base, power) pairs."""
+
+    factor: float
+    offset: float
+    dimension: tuple[tuple[str, float], ...]
+
+
+def _refusal(reason: str, kind: str) -> QuantityError:
+    return QuantityError(f'{reason}, for example "{KINDS[kind].example}"')
+
+
+def _wanted(kind: str) -> str:
+    article = "an" if kind[0] in "aeiou" else "a"
+    return f"{article} {kind} is wanted"
+
+
+def _not_text(given: object, kind: str) -> QuantityError:
+    if isinstance(given, int | float) and not isinstance(given, bool):
+        return _refusal(f"needs a unit: {_wanted(kind)}, as text with its unit", kind)
+    return _refusal(f"{_wanted(kind)}, as text with its unit", kind)
+
+
+def _split(text: str, kind: str) -> tuple[float, str]:
+    """Number and unit text."""
+    fraction = _FRACTION.match(text.strip())
+    if fraction is not None and int(fraction[2]) != 0:
+        return int(fraction[1]) / int(fraction[2]), text.strip()[fraction.end() :].strip()
+    match = _VALUE.match(text.strip())
+    if match is None:
+        if re.match(r"[+-]?(nan|inf)", text.strip(), re.IGNORECASE):
+            raise _refusal(f"{_wanted(kind)}, a finite number with its unit", kind)
+        raise _refusal(f"{_wanted(kind)}, number first and then the unit", kind)
+    if re.match(r",[0-9]", match[2]):
+        raise _refusal("write decimals with a point and thousands without any sign, not a comma", kind)
+    return float(match[1]), match[2].strip()
+
+
+def _value(number: float, unit: str, kind: str) -> float:
+    known = _checked_unit(unit, kind)
+    value = known.factor * number + known.offset
+    if not math.isfinite(value):
+        raise _refusal(f"{_wanted(kind)}, this one is too large to be a number here", kind)
+    return value
+
+
+def _toleranced(nominal: str, spread: str, kind: str) -> Measured:
+    number, unit = _split(nominal, kind)
+    half, spread_unit = _split(spread, kind)
+    if half < 0.0:
+        raise _refusal("a tolerance after +/- cannot be negative", kind)
+    if spread_unit == "%":
+        value = _value(number, unit, kind)
+        if _unit(unit).offset:
+            raise _refusal("per cent of a temperature means nothing, give the tolerance in degC", kind)
+        return Measured(value, _finite_tolerance(abs(value) * half / 100.0, kind))
+    if unit and not spread_unit and kind != "ratio":
+        raise _refusal("the tolerance needs a unit too, or write the unit once at the end", kind)
+    unit = unit or spread_unit
+    value = _value(number, unit, kind)
+    return Measured(value, _finite_tolerance(_checked_unit(spread_unit, kind).factor * half, kind))
+
+
+def _finite_tolerance(half: float, kind: str) -> float:
+    if not math.isfinite(half):
+        raise _refusal("the tolerance is too large to be a number here", kind)
+    return half
+
+
+def _checked_unit(text: str, kind: str) -> _Unit:
+    """The unit of that text, or a refusal in words if it is none or not one of `kind`."""
+    if not text and kind != "ratio":
+        raise _refusal(f"needs a unit: {_wanted(kind)}", kind)
+    try:
+        known = _unit(text)
+    except LookupError:
+        raise _refusal(f'{_wanted(kind)}, and the unit "{text}" is not known{_advice(text)}', kind) from None
+    wanted = _unit(KINDS[kind].si).dimension
+    if known.dimension != wanted:
+        raise _refusal(f'{_wanted(kind)}, and "{text}" is {_named(known)}{_hint(known, kind)}', kind)
+    return known
+
+
+def _advice(text: str) -> str:
+    """What else to write instead of a unit that is misread easily."""
+    if re.search(r"\bmils?\b", text):
+        return " (it may be a length or an angle: a thousandth of an inch is written thou)"
+    if "%" in text:
+        return " (per cent is for tolerances only)"
+    if "(" in text:
+        return " (write it without brackets)"
+    return ""
+
+
+def _named(unit: _Unit) -> str:
+    """What a unit of the wrong kind is, in words."""
+    for kind in KINDS:
+        if _unit(KINDS[kind].si).dimension == unit.dimension:
+            return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
+    return "of no kind used here"
+
+
+def _hint(given: _Unit, kind: str) -> str:
+    """The usual mix-ups: mass for force, and rotation for frequency."""
+    if kind == "rotation":
+        return "; a rotation is written in rpm, rad/s, deg/s or rev/s"
+    if kind == "frequency":
+        return "; a frequency is written in Hz, kHz or 1/s"
+    powers = dict(given.dimension)
+    powers["[length]"] = powers.get("[length]", 0.0) + 1.0
+    powers["[time]"] = powers.get("[time]", 0.0) - 2.0
+    as_force = tuple(sorted((base, power) for base, power in powers.items() if power))
+    if as_force == _unit(KINDS[kind].si).dimension:
+        return "; forces are written ozf, lbf, gf, kgf or N (moments ozf*in, kgf*cm or N*m)"
+    return ""
+
+
+@functools.cache
+def _registry() -> Any:
+    """The unit registry, built when the first text is parsed."""
+    import pint
+
+    registry: Any = pint.UnitRegistry(None)
+    registry.load_definitions(_UNITS.strip().splitlines())
+    return registry
+
+
+@functools.lru_cache(maxsize=512)
+def _unit(text: str) -> _Unit:
+    """Look a unit text up; raises LookupError if it is not one."""
+    registry = _registry()
+    product = registry.Unit("")
+    names = _factors(text)
+    for name, power in names:
+        try:
+            product = product * registry.Unit(name) ** power
+        except AttributeError:  # pint's "undefined unit" is one
+            raise LookupError(name) from None
+    dimension = tuple(sorted((base, float(power)) for base, power in product.dimensionality.items()))
+    if any(registry.Unit(name) in _offset_units() for name, _ in names):
+        if names != [(names[0][0], 1)]:
+            raise LookupError(text)
+        zero = float(registry.Quantity(0.0, product).to("kelvin").magnitude)
+        step = float(registry.Quantity(1.0, f"delta_{product}").to("kelvin").magnitude)
+        return _Unit(step, zero, dimension)
+    return _Unit(float(registry.Quantity(1.0, product).to_root_units().magnitude), 0.0, dimension)
+
+
+@functools.cache
+def _offset_units() -> tuple[Any, ...]:
+    return _registry().Unit("degree_Celsius"), _registry().Unit("degree_Fahrenheit")
+
+
+def _factors(text: str) -> list[tuple[str, int]]:
+    """Take "ozf*inch/deg" apart into names and powers; raises LookupError where it cannot."""
+    text = re.sub(r"(?<=[A-Za-z])-(?=[A-Za-z])", "*", text)
+    text = re.sub(r"\bper\b", "/", text).strip()
+    factors: list[tuple[str, int]] = []
+    place, sign, raised, name_before = 0, 1, False, False
+    while place < len(text):
+        match = _TOKEN.match(text, place)
+        if match is None:
+            raise LookupError(text)
+        token, place = match[match.lastgroup or 0], match.end()
+        if raised:
+            if match.lastgroup not in ("power", "one") or not name_before:
+                raise LookupError(text)
+            factors[-1] = (factors[-1][0], factors[-1][1] * int(token))
+            raised = name_before = False
+        elif match.lastgroup == "name":
+            factors.append((token, sign))
+            sign, name_before = 1, True
+        elif token in ("^", "**"):
+            raised = True
+        elif match.lastgroup == "sign":
+            sign = -1 if token == "/" else 1
+        elif match.lastgroup != "one" or factors:
+            raise LookupError(text)
+    if raised or text.endswith(("*", "/")):
+        raise LookupError(text)
+    return factors
