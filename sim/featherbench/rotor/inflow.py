@@ -42,7 +42,7 @@ WALK_STEPS, ROOT_STEPS = 2000, 100
 
 (THRUST, TORQUE, NORMAL, NORMAL_RADIUS, COUPLE, CHORDWISE, CHORDWISE_RADIUS) = range(7)
 LOADS = 7
-"""Columns of what `blade_sums` fills in, per spin squared; see `HoverLoads` for their meaning."""
+"""Columns of what `blade_sums` fills in, per spin squared; see `RotorLoads` for their meaning."""
 
 
 class Annulus(NamedTuple):

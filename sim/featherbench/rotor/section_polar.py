@@ -17,15 +17,19 @@ of the chord f a logistic function of angle. The published numbers behind it, an
   1e5 it is doubtful (laminar bubbles make real lift curves bend near zero).
 * c_d0, the angle of half separation and the width of the stall: Sheldahl & Klimas, SAND80-2114 (1981), NACA
   0015 (and 0012 for c_d0). FOUND-2. The report synthesised its low-Reynolds numbers from tests and
-  computation. Other thicknesses stall as the NACA 0015 does.
+  computation. Below Re 1.6e5 its computed lift collapses (greatest c_l 0.57 at 4e4), which tests do not show
+  (a NACA 0012 wing section at 5e4, 1e5 and 1.5e5 all reached about 0.8 at 9 to 10 degrees: FOUND, a
+  university laboratory report, scribd.com/document/350752), so the stall is held at its 1.6e5 values there.
+  Other thicknesses stall as the NACA 0015 does.
 * leading-edge suction recovered: 0.95, Leishman & Beddoes (1989), MEM.
 * flat plate: c_n = c_n90 sin(alpha)/(0.56 + 0.44 sin(alpha)), the shape of Hoerner's 1/(0.222 +
   0.283/sin(alpha)), FOUND-2, with c_n90 = 1.8 from SAND80-2114 (1.98 is a thin plate's).
 * centre of pressure: Rayleigh's x/c = 1/2 - (3/4) cos(alpha)/(4 + pi sin(alpha)). FOUND-2.
 
-Rotation delays stall inboard and the blade's aspect ratio is small; neither is modelled. Past stall trust the
-normal force to about 25 per cent and the centre of pressure to about 0.04 chord (scatter against the tests in
-SAND80-2114).
+Rotation delays stall inboard and the blade's aspect ratio is small; neither is modelled, and propeller tests
+at Re 2e4 to 1e5 make a quarter more thrust than this when deep in stall. Just past stall SAND80-2114 shows a
+trough of lift at low Reynolds number (0.24 at 14 degrees and Re 1.6e5, where this gives 0.78), which belongs
+to its computed part and is left out. Past stall trust the normal force to 25 per cent and c_m to 0.02.
 """
 
 from __future__ import annotations
@@ -45,13 +49,14 @@ REYNOLDS_RANGE = (2.0e4, 5.0e6)
 MACH_CEILING = 0.7
 """Above it the Prandtl-Glauert factor is held: the linear correction fails near the critical Mach number."""
 
-# NACA 0015, SAND80-2114. Half separation and width (degrees) by Kirchhoff's law from its lift table: f = (2
-# sqrt(c_l / (slope alpha)) - 1)^2 with the slope at one degree; width from the angles of f = 3/4 and 1/4 (1/2
-# at Re 2e6).
+# NACA 0015, SAND80-2114: Reynolds number and profile drag at zero lift.
 _REYNOLDS = np.array([2.0e4, 4.0e4, 8.0e4, 1.6e5, 3.6e5, 7.0e5, 1.0e6, 2.0e6])
 _DRAG = np.array([0.0265, 0.0196, 0.0147, 0.0116, 0.0091, 0.0077, 0.0074, 0.0070])
-_HALF_SEPARATION = np.array([5.14, 7.24, 8.79, 10.23, 11.72, 12.90, 13.52, 14.75])
-_STALL_WIDTH = np.array([1.03, 0.86, 1.15, 1.37, 1.64, 1.91, 2.05, 2.25])
+# Half separation and width (degrees) by Kirchhoff's law from the same lift table at Re 1.6e5 and up:
+# f = (2 sqrt(c_l/(slope alpha)) - 1)^2 with the slope at one degree; width from f = 3/4 and 1/4 (1/2 at 2e6).
+_STALL_REYNOLDS = _REYNOLDS[3:]
+_HALF_SEPARATION = np.array([10.23, 11.72, 12.90, 13.52, 14.75])
+_STALL_WIDTH = np.array([1.37, 1.64, 1.91, 2.05, 2.25])
 # NACA 0012 over NACA 0015 profile drag, same report, mean of Re 1.6e5, 3.6e5, 7e5 and 1e6: .888, .868, .870,
 # .878
 _DRAG_THINNER = 0.876
@@ -153,12 +158,14 @@ def profile_drag(reynolds: float, thickness: float) -> float:
 
 def half_separation(reynolds: float) -> float:
     """Angle (rad) at which half the chord is separated, interpolated in log(Re)."""
-    return math.radians(float(np.interp(math.log(max(reynolds, 1.0)), np.log(_REYNOLDS), _HALF_SEPARATION)))
+    return math.radians(
+        float(np.interp(math.log(max(reynolds, 1.0)), np.log(_STALL_REYNOLDS), _HALF_SEPARATION))
+    )
 
 
 def stall_width(reynolds: float) -> float:
     """Logistic width of the stall (rad), interpolated in log(Re)."""
-    return math.radians(float(np.interp(math.log(max(reynolds, 1.0)), np.log(_REYNOLDS), _STALL_WIDTH)))
+    return math.radians(float(np.interp(math.log(max(reynolds, 1.0)), np.log(_STALL_REYNOLDS), _STALL_WIDTH)))
 
 
 def section_at(

@@ -1,0 +1,144 @@
+"""The default section polar against Sheldahl & Klimas, SAND80-2114 (1981), NACA 0015 and 0012.
+
+FOUND-2: NACA 0015 lift and drag as kept with a public wind-turbine code; NACA 0012 quarter-chord moments
+(measured, Re 3.6e5 and up) from cyberiad.net/library/airfoils/foildata/n0012cm.htm. Drag at zero lift and the
+place of stall are taken from this report, so those rows show how well our law carries it; lift past stall and
+the moments are not fitted.
+"""
+
+import math
+
+import numpy as np
+import pytest
+
+from featherbench.rotor.section_polar import section_at, section_coefficients
+from table import check
+
+SOURCE = "Sheldahl & Klimas, SAND80-2114"
+
+# NACA 0015: degrees, then c_l at Re 1.6e5 and 3.6e5
+LIFT = {
+    4: (0.4400, 0.4400),
+    6: (0.6299, 0.6600),
+    8: (0.7851, 0.8240),
+    10: (0.8322, 0.9440),
+    11: (0.7623, 0.9572),
+    12: (0.5936, 0.9285),
+    14: (0.2371, 0.7483),
+    16: (0.2665, 0.5384),
+    20: (0.4575, 0.5247),
+    25: (0.7224, 0.7511),
+}
+DEEP = {
+    30: (0.8550, 0.5700),
+    45: (1.0500, 1.0750),
+    60: (0.8750, 1.4700),
+    90: (0.0900, 1.8000),
+    120: (-0.67, 1.465),
+}  # NACA 0012 at Re 3.6e5, 5e5, 7e5: c_m about the quarter chord, tests
+MOMENT = {
+    14: (-0.079, -0.061, -0.060),
+    16: (-0.088, -0.062, -0.064),
+    18: (-0.075, -0.081, -0.076),
+    20: (-0.081, -0.063, -0.067),
+}
+
+
+@pytest.mark.parametrize(("column", "reynolds", "greatest"), [(0, 1.6e5, 0.8322), (1, 3.6e5, 0.9572)])
+def test_greatest_lift_follows_from_kirchhoff(column, reynolds, greatest):
+    section = section_at(reynolds, 0.0, 0.15)
+    angles = np.radians(np.arange(0.0, 15.0, 0.1))
+    got = max(section_coefficients(float(angle), section)[0] for angle in angles)
+    check(
+        SOURCE,
+        "FOUND-2",
+        f"greatest c_l of NACA 0015 at Re {reynolds:g}",
+        greatest,
+        got,
+        0.03,
+        "other lift slope",
+    )
+    for degrees in (4, 6, 8):
+        got = section_coefficients(math.radians(degrees), section)[0]
+        reason = "the report's computed slope is the thin-aerofoil 6.30, ours the measured 5.65-5.75"
+        check(
+            SOURCE,
+            "FOUND-2",
+            f"c_l at {degrees} deg, Re {reynolds:g}",
+            LIFT[degrees][column],
+            got,
+            0.12,
+            reason,
+        )
+
+
+def test_drop_past_stall_is_missed():
+    """Stated miss: the report's lift at Re 1.6e5 falls to 0.24 at 14 degrees and climbs back by 25; ours
+    stays near 0.78.
+
+    The trough belongs to the computed part of the report; a rotating blade is known to stall more gently. At
+    Re 3.6e5 the miss is smaller.
+    """
+    for column, reynolds, low, high in ((0, 1.6e5, 0.3, 0.6), (1, 3.6e5, 0.15, 0.40)):
+        section = section_at(reynolds, 0.0, 0.15)
+        worst = max(section_coefficients(math.radians(d), section)[0] - LIFT[d][column] for d in (14, 16, 20))
+        reason = f"STATED MISS, {low} to {high} too high between 14 and 20 deg"
+        check(
+            SOURCE,
+            "FOUND-2",
+            f"c_l excess past stall, Re {reynolds:g}",
+            0.0,
+            worst,
+            high,
+            reason,
+            relative=False,
+        )
+        assert worst > low
+
+
+@pytest.mark.parametrize("degrees", sorted(DEEP))
+def test_deep_stall(degrees):
+    section = section_at(3.6e5, 0.0, 0.15)
+    lift, drag, _ = section_coefficients(math.radians(degrees), section)
+    reason = "plate law; its c_n at 90 deg is the report's"
+    check(SOURCE, "FOUND-2", f"c_l at {degrees} deg", DEEP[degrees][0], lift, 0.17, reason, relative=False)
+    check(SOURCE, "FOUND-2", f"c_d at {degrees} deg", DEEP[degrees][1], drag, 0.05, reason, relative=False)
+
+
+def test_moment_past_stall():
+    """Rayleigh's centre of pressure was not fitted to these tests; they scatter by 0.02 among themselves."""
+    errors = []
+    for column, reynolds in enumerate((3.6e5, 5e5, 7e5)):
+        section = section_at(reynolds, 0.0, 0.12)
+        for degrees, measured in MOMENT.items():
+            errors.append(section_coefficients(math.radians(degrees), section)[2] - measured[column])
+    reason = "bias, 12 points"
+    check(
+        SOURCE,
+        "FOUND-2",
+        "c_m past stall (14-20 deg), bias",
+        0.0,
+        float(np.mean(errors)),
+        0.02,
+        reason,
+        relative=False,
+    )
+    spread = float(np.std(errors))
+    check(
+        SOURCE, "FOUND-2", "c_m past stall, scatter", 0.0, spread, 0.025, "scatter, 12 points", relative=False
+    )
+
+
+def test_profile_drag_at_zero_lift():
+    for reynolds, thin, thick in ((1.6e5, 0.0103, 0.0116), (3.6e5, 0.0079, 0.0091), (1e6, 0.0065, 0.0074)):
+        for name, thickness, printed in (("0012", 0.12, thin), ("0015", 0.15, thick)):
+            got = section_at(reynolds, 0.0, thickness).drag
+            check(
+                SOURCE,
+                "FOUND-2",
+                f"c_d0 NACA {name}, Re {reynolds:g}",
+                printed,
+                got,
+                0.016,
+                "one thickness ratio",
+            )
