@@ -45,24 +45,26 @@ class Planform:
         section: Section,
     ) -> Planform:
         """From (root, tip) and rows in any order."""
-        rows = [np.array(sorted(given), dtype=float) for given in (chord, thickness or [])]
-        return cls(span[0], span[1], rows[0], rows[1] if thickness else None, axis_at, section)
+        chords = np.array(sorted(chord), dtype=float)
+        thicknesses = np.array(sorted(thickness), dtype=float) if thickness else None
+        return cls(span[0], span[1], chords, thicknesses, axis_at, section)
 
     def chord(self, radius: Vector | float) -> Vector:
         """Chord at a radius, m; any shape."""
-        return np.interp(radius, self.chord_rows[:, 0], self.chord_rows[:, 1])
+        return np.asarray(np.interp(radius, self.chord_rows[:, 0], self.chord_rows[:, 1]))
 
     def thickness(self, radius: Vector | float) -> Vector:
         """Greatest section thickness at a radius, m; any shape."""
         if self.thickness_rows is None:
             return self.section.thickness * self.chord(radius)
-        return np.interp(radius, self.thickness_rows[:, 0], self.thickness_rows[:, 1])
+        return np.asarray(np.interp(radius, self.thickness_rows[:, 0], self.thickness_rows[:, 1]))
 
     @property
     def stations(self) -> Vector:
         """Root, tip and every row between them, m: between two of these all is linear."""
-        rows = [self.chord_rows[:, 0], [] if self.thickness_rows is None else self.thickness_rows[:, 0]]
-        inner = np.concatenate(rows)
+        inner = self.chord_rows[:, 0]
+        if self.thickness_rows is not None:
+            inner = np.concatenate([inner, self.thickness_rows[:, 0]])
         inner = inner[(inner > self.root) & (inner < self.tip)]
         return np.unique(np.concatenate([[self.root, self.tip], inner]))
 

@@ -8,18 +8,18 @@ bolt:
 
     cos^2(theta) (S_rc - r_b S_c) - sin(theta) cos(theta) (S_rn - r_b S_n) - S_rc + c_b S_r - drag = 0,
 
-sums over the swinging parts after the swing. In delta it reads a cos(delta) + b sin(delta) + d cos(2 delta) +
-e sin(2 delta) = drag: with z = exp(i delta) a quartic, all of whose roots are found at once. At a stable one
-the left side falls as delta grows.
+sums over the swinging parts after the swing. In delta the left side is a cos(delta) + b sin(delta) +
+d cos(2 delta) + e sin(2 delta) - drag, with d = e = 0 at zero pitch only. Where it falls through zero as delta
+grows the blade is steady; that root is bracketed and closed in on.
 """
 
 from __future__ import annotations
 
-import cmath
 import math
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
+from scipy.optimize import brentq
 
 from featherbench.assembly.assembled import Assembly, BladeBolt
 from featherbench.assembly.blade import quarter_chord_line
@@ -27,8 +27,8 @@ from featherbench.assembly.mass_moments import C, MassMoments, N, R, Vector
 from featherbench.assembly.place import swung
 from featherbench.scenario import Problem, ScenarioError
 
-ON_CIRCLE = 1e-6
-"""How far |z| of a quartic root may lie from 1 and still be tried as an angle."""
+_WAY = np.linspace(0.0, math.pi / 2.0, 181)
+"""Steps of half a degree in which the first steady angle is looked for."""
 
 
 class SwingBalance(NamedTuple):
@@ -40,10 +40,10 @@ class SwingBalance(NamedTuple):
     e: float
     drag: float
 
-    def moment(self, delta: float) -> float:
-        """Net moment toward the leading edge over Omega^2, kg m^2."""
-        first = self.a * math.cos(delta) + self.b * math.sin(delta)
-        return first + self.d * math.cos(2.0 * delta) + self.e * math.sin(2.0 * delta) - self.drag
+    def moment(self, delta: Any) -> Any:
+        """Net moment toward the leading edge over Omega^2, kg m^2; delta of any shape."""
+        first = self.a * np.cos(delta) + self.b * np.sin(delta)
+        return first + self.d * np.cos(2.0 * delta) + self.e * np.sin(2.0 * delta) - self.drag
 
     def slope(self, delta: float) -> float:
         """Its derivative by delta; negative where the blade is steady."""
@@ -71,18 +71,21 @@ def swing_angle(assembly: Assembly, pitch: float, drag: float = 0.0) -> float:
     """Swing of the blade on its bolt at a pitch, rad, tip toward the leading edge positive.
 
     drag: drag moment about the bolt over spin^2, kg m^2, pulling the tip back when positive. Clamped: the
-    angle as set. Of several steady angles within a quarter turn the one nearest straight out. Raises
-    PartRefused("blade.bolt_radius", ...) when there is none.
+    angle as set. Free: the steady angle that a blade let go straight out comes to. Raises ScenarioError when
+    it meets none within a quarter turn.
     """
     if not assembly.bolt.free:
         return assembly.bolt.set_angle
     balance = swing_balance(assembly.swinging, assembly.bolt, pitch, drag)
-    steady = [
-        delta for delta in _angles(balance) if balance.slope(delta) < 0.0 and abs(delta) < math.pi / 2.0
-    ]
-    if not steady:
+    start = balance.moment(0.0)
+    if start == 0.0 and balance.slope(0.0) < 0.0:
+        return 0.0
+    way = math.copysign(1.0, start) * _WAY
+    against = np.flatnonzero(np.sign(balance.moment(way)) == -math.copysign(1.0, start))
+    if not start or not against.size:
         raise ScenarioError((_no_steady_angle(assembly.bolt, pitch),))
-    return min(steady, key=abs)
+    first = against[0]
+    return float(brentq(balance.moment, way[first - 1], way[first], xtol=1e-15))
 
 
 def _no_steady_angle(bolt: BladeBolt, pitch: float) -> Problem:
@@ -91,29 +94,12 @@ def _no_steady_angle(bolt: BladeBolt, pitch: float) -> Problem:
         file="",
         line=0,
         key="blade.bolt_radius",
-        given=f"{1e3 * bolt.radius:g} mm: the blade finds no steady angle at {math.degrees(pitch):.3g} deg pitch",
+        given=f"{1e3 * bolt.radius:g} mm: no steady blade angle at {math.degrees(pitch):.3g} deg pitch",
         expected=(
             "a bolt inboard of the blade's centre of mass and clear of the shaft, less drag_moment, "
             'or swing = "clamped"'
         ),
     )
-
-
-def _angles(balance: SwingBalance) -> list[float]:
-    """Every angle in (-pi, pi] at which the balance is zero."""
-    a, b, d, e, drag = balance
-    low = [0.5 * complex(d, -e), 0.5 * complex(a, -b)]
-    roots = np.roots([*low, -drag, low[1].conjugate(), low[0].conjugate()])
-    found = []
-    for root in roots:
-        if abs(abs(root) - 1.0) > ON_CIRCLE:
-            continue
-        delta = cmath.phase(complex(root))
-        for _ in range(2):  # two Newton steps bring the quartic's root to rounding
-            slope = balance.slope(delta)
-            delta -= balance.moment(delta) / slope if slope else 0.0
-        found.append(delta)
-    return found
 
 
 def moments_by_part(assembly: Assembly, swing: float) -> dict[str, MassMoments]:
@@ -158,7 +144,7 @@ def quarter_chord(assembly: Assembly, swing: float, radius: Vector | float) -> V
     cos, sin = math.cos(swing), math.sin(swing)
     r = assembly.bolt.radius + cos * line[:, 0] - sin * line[:, 1]
     c = assembly.bolt.chord + sin * line[:, 0] + cos * line[:, 1]
-    return np.interp(radius, r, c)
+    return np.asarray(np.interp(radius, r, c))
 
 
 def blade_axis_place(assembly: Assembly, swing: float, radius: Vector | float) -> Vector:

@@ -113,7 +113,8 @@ def _own(name: str, part: written.Part, context: _Context) -> _Own:
     if isinstance(part, written.MeshPart):
         surface = read_mesh(part.file, context.folder, part.unit, density)
         centre, extent = surface.bounds.mean(axis=0), np.ptp(surface.bounds, axis=0)
-        return _Own(surface.moments, (_solid("surface", *extent)._replace(centre=tuple(map(float, centre))),))
+        r, c, n = (float(value) for value in centre)
+        return _Own(surface.moments, (_solid("surface", *extent)._replace(centre=(r, c, n)),))
     pieces = _pieces(part)
     return _Own(shapes.coaxial(pieces, part.axis, density), piece_solids(pieces, part.axis))
 
@@ -161,13 +162,27 @@ def _pieces(part: Coaxial) -> tuple[Piece, ...]:
         case written.WasherPart():
             return hardware.washer_pieces(part.standard, part.size)
         case written.StackPart():
-            return tuple(_stack_piece(number, piece) for number, piece in enumerate(part.pieces))
+            return _stack(part.pieces)
         case written.HexPart():
             return (Piece(-part.length / 2.0, part.length, across_flats=part.across_flats, bore=part.bore),)
         case written.TubePart():
             return (Piece(-part.length / 2.0, part.length, diameter=part.diameter, bore=part.bore),)
         case written.CylinderPart():
             return (Piece(-part.length / 2.0, part.length, diameter=part.diameter),)
+
+
+def _stack(given: list[written.StackPiece]) -> tuple[Piece, ...]:
+    """The pieces of a stack; metal counted twice is refused."""
+    pieces = tuple(_stack_piece(number, piece) for number, piece in enumerate(given))
+    for number, piece in enumerate(pieces):
+        for earlier in range(number):
+            if shapes.overlap(piece, pieces[earlier]):
+                raise PartRefused(
+                    f"pieces.{number}",
+                    f"overlaps piece {earlier}",
+                    "pieces end to end, or one in the other's bore",
+                )
+    return pieces
 
 
 def _stack_piece(number: int, piece: written.StackPiece) -> Piece:

@@ -78,7 +78,7 @@ def screw_pieces(
     seat = length / 2.0 if under_head is None else under_head if head == "+" else -under_head
     shank = Piece(seat - length, length, diameter=pitch_diameter(thread))
     if isinstance(row, tables.HexHead):
-        pieces = (shank, Piece(seat, row.height * MM, across_flats=row.across_flats * MM))
+        pieces: tuple[Piece, ...] = (shank, Piece(seat, row.height * MM, across_flats=row.across_flats * MM))
     else:
         floor = (row.height - row.depth) * MM
         pieces = (

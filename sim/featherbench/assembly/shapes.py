@@ -74,6 +74,14 @@ class Piece(NamedTuple):
         return max(self.diameter, self.across_flats) - hole
 
 
+def overlap(one: Piece, other: Piece) -> bool:
+    """True when two coaxial pieces claim the same room (a hexagon taken as wide as its flats)."""
+    allowed = 1e-9  # a nanometre of rounding
+    along = min(one.start + one.length, other.start + other.length) - max(one.start, other.start)
+    outside = min(max(one.diameter, one.across_flats), max(other.diameter, other.across_flats))
+    return along > allowed and outside - max(one.bore, other.bore) > allowed
+
+
 def coaxial(pieces: tuple[Piece, ...], axis: str, density: float) -> MassMoments:
     """Moments of coaxial pieces about the point where `start` is 0, axis along "radius", "chord" or "normal".
 

@@ -1,0 +1,86 @@
+"""Section moments: exactness, scaling, and the two orders of coordinate files."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from featherbench.assembly.refusal import PartRefused
+from featherbench.assembly.section import naca_half_thickness, naca_symmetric, polygon, read_section
+
+FIELDS = ("area", "x", "y", "xx", "xy", "yy")
+
+
+def fine_outline(thickness, camber=0.0, points=1500):
+    """Trailing edge round the nose, cosine-spaced; camber adds 4 camber x (1 - x)."""
+    x = 0.5 * (1.0 - np.cos(np.linspace(0.0, np.pi, points)))
+    half, mean = naca_half_thickness(x, thickness), 4.0 * camber * x * (1.0 - x)
+    return np.vstack([np.column_stack([x, mean + half])[::-1], np.column_stack([x, mean - half])[1:]])
+
+
+def selig(outline):
+    return "INVENTED SECTION\n" + "\n".join(f" {x:.9f} {y:.9f}" for x, y in outline)
+
+
+def lednicer(outline):
+    nose = int(np.argmin(outline[:, 0]))
+    upper, lower = outline[: nose + 1][::-1], outline[nose:]
+    rows = ["\n".join(f"{x:.9f} {y:.9f}" for x, y in side) for side in (upper, lower)]
+    return f"INVENTED SECTION\n {len(upper)}. {len(lower)}.\n\n" + "\n\n".join(rows) + "\n"
+
+
+@given(st.floats(0.04, 0.24))
+@settings(max_examples=10)
+def test_the_exact_integrals_match_a_fine_polygon(thickness):
+    exact, fine = naca_symmetric(thickness), polygon(fine_outline(thickness))
+    for name in FIELDS:
+        assert getattr(exact, name) == pytest.approx(getattr(fine, name), rel=2e-5, abs=1e-12)
+    assert fine.thickness == pytest.approx(thickness, rel=1e-3)
+
+
+@given(st.floats(0.05, 0.2), st.floats(0.2, 3.0))
+@settings(max_examples=10)
+def test_thickness_scales_area_once_and_the_flapwise_moment_three_times(thickness, factor):
+    one, other = naca_symmetric(thickness), naca_symmetric(factor * thickness)
+    assert other.area == pytest.approx(factor * one.area)
+    assert other.xx == pytest.approx(factor * one.xx)
+    assert other.yy == pytest.approx(factor**3 * one.yy)
+
+
+def test_a_polygon_does_not_care_which_way_it_turns():
+    outline = fine_outline(0.12, camber=0.03)
+    for name in FIELDS:
+        assert getattr(polygon(outline[::-1]), name) == pytest.approx(getattr(polygon(outline), name))
+
+
+@pytest.mark.parametrize("write", [selig, lednicer])
+@pytest.mark.parametrize("scale", [1.0, 30.0])
+def test_both_orders_of_coordinate_file_read_alike(tmp_path, write, scale):
+    outline = fine_outline(0.1, camber=0.02, points=60)
+    (tmp_path / "own.dat").write_text(write(scale * outline))
+    read, direct = read_section("own.dat", tmp_path), polygon(outline)
+    for name in (*FIELDS, "thickness"):
+        assert getattr(read, name) == pytest.approx(getattr(direct, name), rel=1e-6, abs=1e-9)
+    assert read.y > 0.0
+
+
+@pytest.mark.parametrize("name", ["NACA 0012", "naca0012", "NACA-0012", " NACA  0012 "])
+def test_names_of_the_family(tmp_path, name):
+    assert read_section(name, tmp_path).thickness == 0.12
+
+
+@pytest.mark.parametrize("name", ["NACA 0000", "NACA 2412", "missing.dat", "\0"])
+def test_what_is_no_section_is_refused_by_name(tmp_path, name):
+    with pytest.raises(PartRefused) as refused:
+        read_section(name, tmp_path)
+    assert refused.value.key == "blade.section"
+    assert "NACA 0012" in refused.value.expected
+
+
+@pytest.mark.parametrize(
+    "text", ["", "title\n1 0\n0 0\n", "title\n" + "0.5 0.1\n" * 9, "1 0\n0.5 0\n0 0\n0.2 0\n0.4 0\n1 0"]
+)
+def test_a_file_that_encloses_nothing_is_refused(tmp_path, text):
+    (tmp_path / "flat.dat").write_text(text)
+    with pytest.raises(PartRefused):
+        read_section("flat.dat", tmp_path)
