@@ -1,0 +1,75 @@
+"""Numbers for people: three figures, one number of decimals along a row, one unit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import floor, isfinite, log10
+
+from featherbench import quantities
+
+MISSING = "-"
+"""What stands where a run could not give a value."""
+
+Value = float | str | None
+
+
+def display_factor(kind: str, system: str) -> tuple[float, str]:
+    """What an SI number of this kind is multiplied by for display, and the unit then.
+
+    system: "metric" or "trade". Kinds with an offset (temperature) have none.
+    """
+    value, unit = quantities.shown(1.0, kind, system)
+    return value, unit.replace("*inch", "*in")
+
+
+def decimals(values: Sequence[float], figures: int = 3, least: int = 2) -> int:
+    """Decimals that give the largest of the values `figures` significant figures.
+
+    A much smaller value beside it gets up to two decimals more, so as to show `least` figures.
+    """
+    sizes = [abs(value) for value in values if isfinite(value) and value != 0.0]
+    if not sizes:
+        return 0
+    largest = float(f"{max(sizes):.{figures - 1}e}")
+    for_largest = figures - 1 - floor(log10(largest))
+    for_least = least - 1 - floor(log10(min(sizes)))
+    return min(max(for_largest, min(for_least, for_largest + 2), 0), 6)
+
+
+def numeral(value: float, places: int, sign: bool = False) -> str:
+    """The value with so many decimals, never "-0.0"; sign: a plus, too."""
+    text = f"{value:{'+' if sign else ''}.{places}f}"
+    return text.lstrip("+-") if float(text) == 0.0 else text
+
+
+def row_texts(
+    values: Sequence[Value], kind: str, system: str, figures: int = 3, least: int = 2
+) -> tuple[list[str], str, int]:
+    """Values (SI, text or None) as they are shown side by side, their unit, and the decimals used."""
+    numbers = [value for value in values if isinstance(value, float)]
+    if not numbers or kind == "text":
+        return [_words(value) for value in values], "", 0
+    factor, unit = display_factor(kind, system)
+    places = decimals([value * factor for value in numbers], figures, least)
+    return (
+        [numeral(value * factor, places) if isinstance(value, float) else _words(value) for value in values],
+        unit,
+        places,
+    )
+
+
+def percent(share: float | None, sign: bool = True) -> str:
+    """A share as whole per cent; "" for None."""
+    if share is None or not isfinite(share):
+        return ""
+    return f"{numeral(100.0 * share, 1 if 0.0 < abs(share) < 0.0095 else 0, sign)} %"
+
+
+def quantity(value: float | None, kind: str, system: str) -> str:
+    """One value with its unit, three figures."""
+    texts, unit, _ = row_texts([value], kind, system)
+    return f"{texts[0]} {unit}".rstrip() if value is not None else MISSING
+
+
+def _words(value: Value) -> str:
+    return MISSING if value is None else str(value)

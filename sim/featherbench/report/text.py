@@ -1,0 +1,245 @@
+"""A run or a comparison as plain text for a terminal or a pipe: the answer, one table, then the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.text import Text
+
+from featherbench.report.answer import comparison_answer, run_answer
+from featherbench.report.columns import Column, fitted, lines
+from featherbench.report.numerals import percent, row_texts
+from featherbench.report.plain_text import plain
+from featherbench.report.summary import LABEL_NOTES, Case, Section, cases_of, sections, title_of
+
+if TYPE_CHECKING:
+    from featherbench.bench.setup import Setup
+    from featherbench.checks import Check
+    from featherbench.scenario import Assumed
+    from featherbench.studies.run import Comparison, Run
+
+LONGEST_LINE = 100
+
+
+def print_run(
+    run: Run,
+    checks: Sequence[Check],
+    cautions: Sequence[str],
+    system: str,
+    console: Console,
+    verbose: bool = False,
+) -> None:
+    """Print one bench prediction. system: "metric" or "trade"; verbose: every finding, not the key ones."""
+    _say(console, title_of(run), "bold")
+    for sentence in run_answer(run, system):
+        _say(console, sentence)
+    _print_sections(console, sections([run], system, verbose), [""], verbose)
+    _print_notes(console, [Case("", run)])
+    _print_checks(console, [("", checks)], system)
+    _print_assumed(console, run.assumed)
+    _print_list(console, "Cautions", cautions)
+
+
+def print_comparison(
+    comparison: Comparison,
+    checks: Sequence[Sequence[Check]],
+    cautions: Sequence[str],
+    system: str,
+    console: Console,
+    verbose: bool = False,
+) -> None:
+    """Print several builds side by side, the first as the base; checks: those of each run, in order."""
+    cases = cases_of(comparison.runs)
+    for sentence in comparison_answer(comparison, system):
+        _say(console, sentence)
+    console.print()
+    indent = max(len(case.name) for case in cases) + 2
+    for case in cases:
+        _say(console, f"{case.name}:".ljust(indent) + title_of(case.run), hang=indent)
+    _print_sections(
+        console, sections(comparison.runs, system, verbose), [case.name for case in cases], verbose
+    )
+    _print_notes(console, cases)
+    _print_checks(console, [(case.name, row) for case, row in zip(cases, checks, strict=True)], system)
+    if verbose:
+        for case in cases:
+            _print_assumed(console, case.run.assumed, f", {case.name}")
+    _print_list(console, "Cautions", cautions)
+
+
+def print_check(setup: Setup, system: str, console: Console) -> None:
+    """Print what was understood of a scenario, what was assumed and what is missing."""
+    from featherbench.report.explained import explained
+
+    for heading, columns, remarks in explained(setup, system):
+        _heading(console, heading)
+        if columns:
+            _print_table(console, columns)
+        for remark in remarks:
+            _say(console, remark, hang=2)
+    _print_assumed(console, setup.assumed)
+
+
+def _width(console: Console) -> int:
+    return max(40, min(console.width, LONGEST_LINE))
+
+
+def _say(console: Console, text: str, style: str = "", hang: int = 0) -> None:
+    """Print text that may hold anything, wrapped at words; hang: indent of the lines after the first."""
+    width = _width(console)
+    first, *rest = Text(text).wrap(console, width)
+    if rest:
+        remainder = text[len(first.plain.rstrip()) :].lstrip()
+        rest = list(Text(remainder).wrap(console, width - hang))
+    _line(console, first.plain.rstrip(), style)
+    for line in rest:
+        _line(console, " " * hang + line.plain.rstrip(), style)
+
+
+def _line(console: Console, text: str, style: str = "") -> None:
+    console.print(Text(text, style=style), soft_wrap=True)
+
+
+def _heading(console: Console, text: str) -> None:
+    console.print()
+    _line(console, text, "bold")
+
+
+def _print_list(console: Console, heading: str, items: Sequence[str]) -> None:
+    if not items:
+        return
+    _heading(console, heading)
+    for item in items:
+        _say(console, f"- {plain(item)}", hang=2)
+
+
+def _print_table(console: Console, columns: Sequence[Column], headings: frozenset[int] = frozenset()) -> None:
+    """Print a table; headings: rows that are headings of what follows."""
+    top, rows = lines(fitted(columns, _width(console)))
+    if top:
+        _line(console, top, "bold")
+    for number, row in enumerate(rows):
+        if number in headings and number:
+            console.print()
+        _line(console, row, "bold" if number in headings else _style(row))
+
+
+def _style(row: str) -> str:
+    return "bold red" if " FAILS " in row else ""
+
+
+def _print_sections(console: Console, shown: Sequence[Section], names: Sequence[str], verbose: bool) -> None:
+    """The key table; with many builds in blocks of as many as fit, the base in each."""
+    width = _width(console)
+    count = len(names) - 1
+    block = max(count, 1)
+    while block > 1 and not _fits(_section_columns(shown, names, range(1, block + 1)), width):
+        block -= 1
+    for first in range(1, max(count, 1) + 1, block):
+        columns = _section_columns(shown, names, range(first, min(first + block, count + 1)))
+        marks, at = set(), 0
+        for section in shown:
+            marks.add(at)
+            at += len(section.rows) + 1
+        console.print()
+        _print_table(console, columns, frozenset(marks))
+    if verbose:
+        console.print()
+        for note in LABEL_NOTES:
+            _say(console, note, hang=4)
+
+
+def _fits(columns: Sequence[Column], width: int) -> bool:
+    return len(fitted(columns, width)) >= len([c for c in columns if c.gives_way == 0 or any(c.cells)])
+
+
+def _section_columns(shown: Sequence[Section], names: Sequence[str], which: range) -> list[Column]:
+    """Label, base, and for each build in `which` its value, change and share; then the unit."""
+    rows = [row for section in shown for row in (None, *section.rows)]
+    titles = iter(section.title for section in shown)
+
+    def cells(of: object) -> tuple[str, ...]:
+        return tuple("" if row is None else of(row) for row in rows)  # type: ignore[operator]
+
+    labels = tuple(next(titles) if row is None else f"  {row.label}" for row in rows)
+    columns = [
+        Column("", labels, shrinks=True),
+        Column(names[0], cells(lambda row: row.cells[0]), "point"),
+    ]
+    for number in which:
+        alone = len(which) == 1
+        columns.append(Column(names[number], cells(lambda row, n=number: row.cells[n]), "point"))
+        if alone:
+            columns.append(
+                Column("change", cells(lambda row, n=number: row.changes[n - 1]), "point", gives_way=1)
+            )
+        columns.append(Column("", cells(lambda row, n=number: row.shares[n - 1]), "right", gives_way=2))
+    columns.append(Column("", cells(lambda row: row.unit)))
+    return columns
+
+
+def _print_notes(console: Console, cases: Sequence[Case]) -> None:
+    notes = [f"{case.name}: {note}" if case.name else note for case in cases for note in case.run.notes]
+    _print_list(console, "Notes", notes)
+    _print_list(
+        console, "Left out", tuple(dict.fromkeys(item for case in cases for item in case.run.left_out))
+    )
+
+
+def _print_checks(console: Console, per_case: Sequence[tuple[str, Sequence[Check]]], system: str) -> None:
+    """What was checked, one line each; what could not be, in one sentence."""
+    names = dict.fromkeys(
+        check.name for _, checks in per_case for check in checks if check.allowable is not None
+    )
+    rows = [_check_row(name, per_case, system) for name in names]
+    if rows:
+        _heading(console, "Checks")
+        table = list(zip(*rows, strict=True))
+        columns = [Column("", table[0], shrinks=True)]
+        columns += [Column(name, cells) for (name, _), cells in zip(per_case, table[1:-3], strict=True)]
+        columns += [
+            Column("demand" if len(per_case) == 1 else "", table[-3], "point"),
+            Column("allowed", table[-2], "point", gives_way=2),
+            Column("", table[-1], gives_way=1),
+        ]
+        _print_table(console, columns)
+    missing = dict.fromkeys(
+        f"{plain(check.name)} ({plain(check.source)})"
+        for _, checks in per_case
+        for check in checks
+        if check.allowable is None
+    )
+    if missing:
+        console.print()
+        _say(console, f"Not checked, because no allowable is stated: {'; '.join(missing)}.")
+
+
+def _check_row(name: str, per_case: Sequence[tuple[str, Sequence[Check]]], system: str) -> tuple[str, ...]:
+    """Name, verdict and margin of each case, demand (of a single case), allowable, unit."""
+    found = [next((check for check in checks if check.name == name), None) for _, checks in per_case]
+    known = [check for check in found if check is not None and check.allowable is not None]
+    (demand, allowed), unit, _ = row_texts([known[0].demand, known[0].allowable], known[0].kind, system)
+    if len({check.allowable for check in known}) > 1:
+        allowed = "differs"
+    return (
+        plain(name),
+        *("-" if check is None else _verdict(check) for check in found),
+        demand if len(found) == 1 else "",
+        allowed,
+        unit,
+    )
+
+
+def _verdict(check: Check) -> str:
+    word = "FAILS" if check.verdict == "fails" else check.verdict
+    return f"{word} {percent(check.margin)}".rstrip()
+
+
+def _print_assumed(console: Console, assumed: Sequence[Assumed], suffix: str = "") -> None:
+    _print_list(
+        console,
+        f"Assumed where the scenario says nothing{suffix}",
+        [f"{item.key} = {item.value}: {item.why}" for item in assumed],
+    )
