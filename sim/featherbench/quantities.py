@@ -1,12 +1,12 @@
 """The only door for units: text a person types <-> plain SI floats.
 
 Everything behind this module is SI and radians. `KINDS` lists each kind of quantity a scenario may hold, the
-SI unit it is turned into, an example, and the units it is shown in (metric, trade). Nothing else in the package
-imports pint, and pint is imported when the first text is parsed, not before.
+SI unit it is turned into, an example, and the units it is shown in (metric, trade). Nothing else in the
+package imports pint, and pint is imported when the first text is parsed, not before.
 
-Angle is a dimension of its own here, so that a rotation (rpm, rad/s) can never be taken for a frequency (Hz), nor a
-stiffness per radian for a moment. The units are a short list of those the trade uses; the exact ones (inch, pound,
-standard gravity) are exact by definition (international yard and pound of 1959; CGPM 1901).
+Angle is a dimension of its own here, so that a rotation (rpm, rad/s) can never be taken for a frequency (Hz),
+nor a stiffness per radian for a moment. The units are a short list of those the trade uses; inch, pound and
+standard gravity are exact by definition (international yard and pound of 1959; CGPM 1901; from memory).
 """
 
 from __future__ import annotations
@@ -121,16 +121,30 @@ _TOKEN = re.compile(
     r"\s*(?:(?P<name>[A-Za-z]+)|(?P<one>1(?![0-9]))|(?P<sign>\*\*|[*/^])|(?P<power>-?[1-4](?![0-9])))"
 )
 _SPELLINGS = {
-    "−": "-", "±": "+/-", "²": "^2", "³": "^3", "·": "*", "⋅": "*", "×": "*",
-    "°C": "degC", "°F": "degF", "°": "deg", "Ω": "ohm", "Ω": "ohm", "µ": "u", "μ": "u", "″": "inch", '"': "inch",
-}  # fmt: skip
+    "\u2212": "-",
+    "±": "+/-",
+    "²": "^2",
+    "³": "^3",
+    "·": "*",
+    "\u22c5": "*",
+    "×": "*",
+    "°C": "degC",
+    "°F": "degF",
+    "°": "deg",
+    "\u2126": "ohm",  # ohm sign
+    "\u03a9": "ohm",  # capital omega
+    "\u00b5": "u",  # micro sign
+    "\u03bc": "u",  # small mu
+    "″": "inch",
+    '"': "inch",
+}
 
 
 def parse(given: object, kind: str) -> Measured:
     """Turn a typed text such as "6.4 +/- 0.05 g" into SI.
 
-    given: text with a number, a unit and, if wanted, a tolerance after +/- or ± (in the same unit, its own unit, or
-    per cent of the value). kind: key of `KINDS`. Raises QuantityError with a message ending in an example.
+    given: text with a number, a unit and, if wanted, a tolerance after +/- or ± (in the same unit, its own
+    unit, or per cent of the value). kind: key of `KINDS`. Raises QuantityError, ending in an example.
     """
     if kind == "ratio" and isinstance(given, int | float) and not isinstance(given, bool):
         given = repr(given)
@@ -156,7 +170,7 @@ def shown(value: float, kind: str, system: str = "metric") -> tuple[float, str]:
 
 
 def text(value: float, kind: str, system: str = "metric", digits: int = 4) -> str:
-    """An SI `value` as number and unit, with `digits` significant digits and no exponent where it can be helped."""
+    """An SI `value` as number and unit, with `digits` significant digits, without exponent if possible."""
     number, unit = shown(value, kind, system)
     return f"{plain_number(number, digits)} {unit}".rstrip()
 

@@ -4,38 +4,102 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from featherbench import quantities
 
+PLAUSIBLE: dict[str, tuple[float, float]] = {
+    "length": (1e-8, 1e3),
+    "mass": (1e-9, 1e3),
+    "force": (1e-7, 1e6),
+    "moment": (1e-9, 1e5),
+    "angle": (1e-8, 100.0),
+    "rotation": (1e-3, 1e5),
+    "time": (1e-7, 1e4),
+    "frequency": (1e-3, 1e6),
+    "voltage": (1e-2, 1e3),
+    "current": (1e-7, 1e4),
+    "resistance": (1e-7, 1e5),
+    "inductance": (1e-10, 1e2),
+    "inertia": (1e-15, 1e4),
+    "stiffness": (1e-2, 1e11),
+    "angular stiffness": (1e-5, 1e8),
+    "density": (1e-3, 3e4),
+    "pressure": (1e2, 1e13),
+    "temperature": (150.0, 400.0),
+}
+"""Least and greatest magnitude, SI, that any model helicopter could need; zero is judged by the key itself.
+
+Wide on purpose: outside it a figure is a slip of the unit or the exponent, and the numerics need not bear it.
+"""
+
 
 def quantity(
-    kind: str,
-    *,
-    above: float | None = None,
-    at_least: float | None = None,
-    below: float | None = None,
-    at_most: float | None = None,
-    example: str | None = None,
+    kind: str, *, above: float | None = None, at_least: float | None = None, example: str | None = None
 ) -> Any:
     """Annotated float type for a quantity of `kind` (a key of `quantities.KINDS`); bounds in SI."""
-    shown = example or quantities.KINDS[kind].example
+    sample = example or quantities.KINDS[kind].example
 
-    def to_si(given: object) -> float:
+    def to_si(given: object, info: ValidationInfo) -> float:
         try:
-            return quantities.parse(given, kind).value
+            measured = quantities.parse(given, kind)
         except quantities.QuantityError as error:
-            raise PydanticCustomError("quantity", "{reason}", {"reason": str(error), "example": shown}) from None
+            raise _custom(str(error)) from None
+        reason = _out_of_bounds(measured.value, kind, above, at_least)
+        if reason:
+            raise _custom(f'{reason}, for example "{sample}"')
+        if measured.tolerance > 0.0 and isinstance(info.context, dict):
+            info.context[given] = measured.tolerance
+        return measured.value
 
-    bounds = {"gt": above, "ge": at_least, "lt": below, "le": at_most}
     return Annotated[
         float,
-        Field(**{name: limit for name, limit in bounds.items() if limit is not None}),
         BeforeValidator(to_si),
-        WithJsonSchema({"type": "string", "examples": [shown], "description": f"{kind} with its unit"}),
+        WithJsonSchema({"type": "string", "examples": [sample], "description": f"{kind} with its unit"}),
     ]
 
+
+def _out_of_bounds(value: float, kind: str, above: float | None, at_least: float | None) -> str:
+    """What is wrong with the size of a value, or ""."""
+    article = "an" if kind[0] in "aeiou" else "a"
+    if above is not None and not value > above:
+        return f"{article} {kind} above {quantities.text(above, kind)}"
+    if at_least is not None and not value >= at_least:
+        return f"{article} {kind} of {quantities.text(at_least, kind)} or more"
+    least, most = PLAUSIBLE[kind]
+    if value != 0.0 and not least <= abs(value) <= most:
+        low, high = quantities.text(least, kind), quantities.text(most, kind)
+        return f"{article} {kind} a model helicopter can have, between {low} and {high} (check the unit)"
+    return ""
+
+
+def _custom(reason: str) -> PydanticCustomError:
+    return PydanticCustomError("quantity", "{reason}", {"reason": reason})
+
+
+def _no_text_for_number(given: object) -> object:
+    """Numbers are typed as numbers: a text or true/false is not read as one."""
+    if isinstance(given, bool | str):
+        raise _custom("a plain number, without quotes and without a unit, for example 0.38")
+    return given
+
+
+def _no_text_for_whole(given: object) -> object:
+    if isinstance(given, bool) or not isinstance(given, int):
+        raise _custom("a whole number, without quotes, for example 2")
+    return given
+
+
+def _truth(given: object) -> object:
+    if not isinstance(given, bool):
+        raise _custom("true or false, without quotes")
+    return given
+
+
+Number = Annotated[float, BeforeValidator(_no_text_for_number)]
+Whole = Annotated[int, BeforeValidator(_no_text_for_whole)]
+Truth = Annotated[bool, BeforeValidator(_truth)]
 
 Length = quantity("length")
 PositiveLength = quantity("length", above=0.0)

@@ -1,7 +1,7 @@
 """What a person may write for one part of a blade assembly: a closed set of shapes, each with its own keys.
 
-All quantities are SI floats once the model is built. Coordinates follow the blade frame: radius outboard along
-the feathering axis, chord toward the leading edge, normal toward the thrust side.
+All quantities are SI floats once the model is built. Coordinates follow the blade frame: radius outboard
+along the feathering axis, chord toward the leading edge, normal toward the thrust side.
 """
 
 from __future__ import annotations
@@ -14,10 +14,12 @@ from featherbench.scenario.fields import (
     Angle,
     Length,
     NonNegativeLength,
+    Number,
     PositiveDensity,
     PositiveLength,
     PositiveMass,
     PositiveTime,
+    Truth,
 )
 
 Axis = Literal["normal", "chord", "radius"]
@@ -27,7 +29,7 @@ Group = Literal["blade", "grip", "bolt", "counterweight", "other"]
 class Table(BaseModel):
     """Base of every scenario table: unknown keys are refused, nothing changes after reading."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
 
 class Place(Table):
@@ -59,9 +61,9 @@ class PartBase(Table):
     )
     turn: Angle = Field(
         default=0.0,
-        description="turns the placed part (and its twin) about the feathering axis, in the sense that raises pitch",
+        description="turns the placed part (and its twin) about the feathering axis, the way that raises pitch",
     )
-    swings: bool | None = Field(
+    swings: Truth | None = Field(
         default=None, description="swings on the blade bolt with the blade; by default only group blade does"
     )
 
@@ -111,9 +113,11 @@ class HexPart(PartBase):
 class StackPiece(Table):
     """One coaxial piece of a turned part; round by `diameter` or hexagonal by `across_flats`."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, populate_by_name=True)
 
-    from_: Length = Field(alias="from", description="where the piece starts, along the axis, from the part's `at`")
+    from_: Length = Field(
+        alias="from", description="where the piece starts, along the axis, from the part's `at`"
+    )
     length: PositiveLength
     diameter: PositiveLength | None = None
     across_flats: PositiveLength | None = None
@@ -138,7 +142,7 @@ class ScrewPart(PartBase):
     head: Literal["+", "-"] = Field(default="+", description="which end of the axis the head is on")
     under_head: Length | None = Field(
         default=None,
-        description="coordinate along the axis, from `at`, of the face under the head; omitted: shank centred on `at`",
+        description="along the axis, from `at`, to the face under the head; omitted: shank centred on `at`",
     )
 
 
@@ -193,8 +197,8 @@ class Swing(Table):
 class MeasuredPart(PartBase):
     """A weighed body with a balanced centre of mass (`at`) and swung inertias.
 
-    The short form gives one bifilar swing about the radius: `period`, `cord_length`, `spacing`. With a swing about
-    one axis only, `normal_share` says what part of I_c + I_n about the centre of mass is I_n.
+    The short form gives one bifilar swing about the radius: `period`, `cord_length`, `spacing`. With a swing
+    about one axis only, `normal_share` says what part of I_c + I_n about the centre of mass is I_n.
     """
 
     shape: Literal["measured"]
@@ -202,7 +206,7 @@ class MeasuredPart(PartBase):
     cord_length: PositiveLength | None = None
     spacing: PositiveLength | None = None
     swings_measured: list[Swing] = Field(default_factory=list)
-    normal_share: float | None = Field(default=None, ge=0.0, le=1.0)
+    normal_share: Number | None = Field(default=None, ge=0.0, le=1.0)
 
 
 Part = Annotated[

@@ -24,6 +24,7 @@ from featherbench.scenario.fields import (
     NonNegativeResistance,
     NonNegativeRotation,
     NonNegativeTime,
+    Number,
     PositiveAngle,
     PositiveAngularStiffness,
     PositiveCurrent,
@@ -40,16 +41,18 @@ from featherbench.scenario.fields import (
     PositiveTime,
     PositiveVoltage,
     Temperature,
+    Truth,
+    Whole,
 )
 from featherbench.scenario.parts import Part, Table
 
-Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
+Fraction = Annotated[Number, Field(ge=0.0, le=1.0)]
 
 
 class Rotor(Table):
     """[rotor]"""
 
-    blades: Annotated[int, Field(ge=2, le=8)]
+    blades: Annotated[Whole, Field(ge=2, le=8)]
     speed: PositiveRotation
     pitch_range: tuple[Angle, Angle] = Field(description="at the blade, low end then high end")
     coning: Angle = 0.0
@@ -85,27 +88,35 @@ class Blade(Table):
     tip: PositiveLength
     chord: AlongRadius
     section: str = Field(examples=["NACA 0012"], description="NACA 4-digit symmetric, or a coordinate file")
-    thickness: AlongRadius | None = Field(default=None, description="greatest section thickness, overrides the section's")
-    axis_at: Annotated[float, Field(ge=-0.5, le=1.5)] = Field(
+    thickness: AlongRadius | None = Field(
+        default=None, description="greatest section thickness, overrides the section's"
+    )
+    axis_at: Annotated[Number, Field(ge=-0.5, le=1.5)] = Field(
         description="feathering axis behind the leading edge, in chords, blade straight out"
     )
     swing: Literal["free", "clamped"] = "clamped"
-    swing_angle: Angle = Field(default=0.0, description="clamped only: set angle, tip toward the leading edge positive")
+    swing_angle: Angle = Field(
+        default=0.0, description="clamped only: set angle, tip toward the leading edge positive"
+    )
     bolt_radius: PositiveLength
     bolt_chord: Length = 0.0
-    drag_moment: Moment | None = Field(default=None, description="about the bolt at rotor speed; omitted: from the air loads")
-    polar: str | None = Field(default=None, description="section polar table, a CSV file of alpha, c_l, c_d, c_m")
+    drag_moment: Moment | None = Field(
+        default=None, description="about the bolt at rotor speed; omitted: from the air loads"
+    )
+    polar: str | None = Field(
+        default=None, description="section polar table, a CSV file of alpha, c_l, c_d, c_m"
+    )
 
 
 class Bearing(Table):
     """[bearing], per blade."""
 
     kind: str | None = Field(default=None, examples=["thrust ball"])
-    coefficient: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
+    coefficient: Annotated[Number, Field(ge=0.0, le=1.0)] | None = None
     mean_diameter: PositiveLength | None = None
     starting_moment: NonNegativeMoment = 0.0
     static_rating: PositiveForce | None = None
-    breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0)] = 1.0
+    breakaway_ratio: Annotated[Number, Field(ge=1.0, le=3.0)] = 1.0
 
 
 class Play(Table):
@@ -133,16 +144,16 @@ class Linkage(Table):
     slider_mass: NonNegativeMass = 0.0
     slider_friction: NonNegativeForce = 0.0
     rod_friction: NonNegativeForce = 0.0
-    breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0)] = 1.0
+    breakaway_ratio: Annotated[Number, Field(ge=1.0, le=3.0)] = 1.0
     stiffness: PositiveStiffness | None = None
     arm_stiffness: PositiveStiffness | None = None
     lever_stiffness: PositiveStiffness | None = None
-    damping_ratio: Annotated[float, Field(ge=0.0, le=1.0)] = 0.1
+    damping_ratio: Annotated[Number, Field(ge=0.0, le=1.0)] = 0.1
     play: Play = Play()
     arm_neutral: Angle = 0.0
     lever_neutral: Angle = 0.0
     horn_neutral: Angle = 0.0
-    reversed: bool = Field(default=False, description="true when the rod pulls to raise pitch")
+    reversed: Truth = Field(default=False, description="true when the rod pulls to raise pitch")
 
 
 class Servo(Table):
@@ -154,10 +165,10 @@ class Servo(Table):
     stall_current: PositiveCurrent
     idle_current: NonNegativeCurrent = 0.0
     running_current: NonNegativeCurrent | None = Field(default=None, description="moving without load")
-    gear_ratio: Annotated[float, Field(gt=1.0, le=5000.0)]
+    gear_ratio: Annotated[Number, Field(gt=1.0, le=5000.0)]
     gear_friction: NonNegativeMoment | None = None
-    gear_load_friction: Annotated[float, Field(ge=0.0, le=5.0)] | None = None
-    breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0)] = 1.0
+    gear_load_friction: Annotated[Number, Field(ge=0.0, le=5.0)] | None = None
+    breakaway_ratio: Annotated[Number, Field(ge=1.0, le=3.0)] = 1.0
     rotor_inertia: PositiveInertia | None = None
     inductance: NonNegativeInductance | None = None
     dead_band: NonNegativeAngle
@@ -183,9 +194,11 @@ class Supply(Table):
 class Move(Table):
     """One line of a bench programme: go to a fraction of the pitch range (0 is zero pitch), then hold."""
 
-    go: Annotated[float, Field(ge=-1.0, le=1.0)]
+    go: Annotated[Number, Field(ge=-1.0, le=1.0)]
     hold: PositiveTime
-    over: NonNegativeTime = Field(default=0.0, description="time over which the command is moved; 0 is a stick slam")
+    over: NonNegativeTime = Field(
+        default=0.0, description="time over which the command is moved; 0 is a stick slam"
+    )
 
 
 class SpinStep(Table):
@@ -199,13 +212,13 @@ class SpinStep(Table):
 class Bench(Table):
     """[bench]"""
 
-    programme: Annotated[list[Move], Field(min_length=1)] = [
+    programme: Annotated[tuple[Move, ...], Field(min_length=1)] = (
         Move.model_construct(go=1.0, hold=1.5, over=0.0),
         Move.model_construct(go=-1.0, hold=1.5, over=0.0),
         Move.model_construct(go=0.0, hold=1.0, over=0.0),
-    ]
+    )
     release_from: Angle | None = None
-    spin: list[SpinStep] = []
+    spin: tuple[SpinStep, ...] = ()
     current_window: PositiveTime = 0.005
 
 
@@ -225,7 +238,7 @@ class Meter(Table):
     resolution: NonNegativeCurrent = 0.01
     window: PositiveTime = 0.3
     rate: PositiveFrequency = 3.0
-    zero_idle: bool = True
+    zero_idle: Truth = True
     uncertainty: NonNegativeCurrent | None = None
 
 
@@ -237,14 +250,14 @@ class Limits(Table):
     regulator_current: PositiveCurrent | None = None
     balance_grade: str | None = None
     servo_continuous_torque: PositiveMoment | None = None
-    over_speed: Annotated[float, Field(ge=1.0, le=2.0)] = 1.2
+    over_speed: Annotated[Number, Field(ge=1.0, le=2.0)] = 1.2
 
 
 class Gyro(Table):
     """aircraft.gyro"""
 
     rate_gain: PositiveTime
-    hold_gain: Annotated[float, Field(ge=0.0)] = 0.0
+    hold_gain: Annotated[Number, Field(ge=0.0)] = 0.0
     rate: PositiveFrequency = 250.0
     delay: NonNegativeTime = 0.0
 
@@ -258,15 +271,15 @@ class Aircraft(Table):
     mass: PositiveMass | None = None
     main_radius: PositiveLength | None = None
     main_speed: PositiveRotation | None = None
-    figure_of_merit: Annotated[float, Field(gt=0.0, lt=1.0)] | None = None
+    figure_of_merit: Annotated[Number, Field(gt=0.0, lt=1.0)] | None = None
     gyro: Gyro | None = None
 
 
 class Target(Table):
     """envelope.target: exactly one of the three."""
 
-    compensation: float | None = None
-    seat_ratio: Annotated[float, Field(gt=0.0)] | None = None
+    compensation: Number | None = None
+    seat_ratio: Annotated[Number, Field(gt=0.0)] | None = None
     rod_force: PositiveForce | None = None
 
 
@@ -277,7 +290,7 @@ class Envelope(Table):
     height_below: PositiveLength
     diameter: PositiveLength
     materials: Annotated[list[str], Field(min_length=1)]
-    stock: list[PositiveLength] = []
+    stock: tuple[PositiveLength, ...] = ()
     lathe_step: PositiveLength = 1e-4
     target: Target
 

@@ -1,0 +1,196 @@
+"""From a raw tree to a checked scenario: schema, then the rules across keys, all problems together."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from featherbench.scenario.locate import Path as KeyPath
+from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
+from featherbench.scenario.reading import DEEPEST, RawTree, apply_settings, depth, read_tree
+from featherbench.scenario.rules import FILE_KEYS, broken_rules, is_coordinate_file
+from featherbench.scenario.schema import ScenarioTables
+from featherbench.scenario.wording import schema_problems
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where a scenario came from.
+
+    files: as opened, the scenario's own first, then its bases. folder: of the scenario's own file; file names
+    in the scenario are relative to it. digest: sha256 of the merged tree, the same for the same content however
+    it is laid out or split over files. tolerances: key path -> half-width in SI of each quantity with +/-.
+    """
+
+    files: tuple[str, ...] = ()
+    folder: Path = Path()
+    digest: str = ""
+    tolerances: dict[str, float] = field(default_factory=dict)
+
+
+class Scenario(ScenarioTables):
+    """A checked scenario: plain SI floats in the tables of the schema, and where it came from."""
+
+    source: Source = Source()
+
+
+def read(path: str | os.PathLike[str], settings: Mapping[str, Any] | None = None) -> Scenario:
+    """Read a scenario file, its bases, and `key.path` -> value settings laid over it.
+
+    Raises ScenarioError with everything that is wrong.
+    """
+    return checked(read_tree(Path(path), settings or {}))
+
+
+def from_tables(
+    raw: Mapping[str, Any],
+    *,
+    name: str = "scenario",
+    folder: str | os.PathLike[str] = "",
+    settings: Mapping[str, Any] | None = None,
+) -> Scenario:
+    """A scenario from tables as they would stand in a file, quantities as text. Raises ScenarioError."""
+    if depth(raw) > DEEPEST:
+        raise ScenarioError([Problem(name, None, "", f"tables more than {DEEPEST} deep", "a scenario")])
+    tree = RawTree(_copied(raw), {}, (name,), Path(folder))
+    apply_settings(tree, settings or {})
+    return checked(tree)
+
+
+def _copied(node: Any) -> Any:
+    """A copy of the tables and lists; whatever else stands in them is left for the schema to judge."""
+    if isinstance(node, Mapping):
+        return {str(key): _copied(value) for key, value in node.items()}
+    if isinstance(node, list | tuple):
+        return [_copied(value) for value in node]
+    return node
+
+
+def checked(tree: RawTree) -> Scenario:
+    """Check a tree against schema and rules."""
+    spreads: dict[str, float] = {}
+    problems = list(tree.problems)
+    tables: Mapping[str, Any]
+    model: ScenarioTables | None = None
+    try:
+        model = ScenarioTables.model_validate(tree.raw, context=spreads)
+        tables = {name: getattr(model, name) for name in ScenarioTables.model_fields}
+    except ValidationError as error:
+        problems += schema_problems(error.errors(include_url=False, include_input=False), tree)
+        tables = _valid_tables(tree.raw)
+    for broken in broken_rules(tables, _files_in(tree)):
+        file, line = tree.place(broken.path)
+        value = tree.value(broken.path)
+        given = broken.given or ("nothing" if value is None else shown_value(value))
+        problems.append(Problem(file, line, dotted(broken.path), given, broken.expected))
+    if problems or model is None:
+        raise ScenarioError(problems)
+    source = Source(tree.files, tree.folder, _digest(tree.raw), _tolerances(tree.raw, spreads))
+    moved = _relative_to_folder(tree)
+    if moved:
+        model = ScenarioTables.model_validate(moved)
+        tables = {name: getattr(model, name) for name in ScenarioTables.model_fields}
+    stated = model.model_fields_set | {"source"}
+    return Scenario.model_construct(_fields_set=stated, **dict(tables), source=source)
+
+
+def _valid_tables(raw: Mapping[str, Any]) -> dict[str, Any]:
+    """Those tables (and parts) that are right by themselves, so that the rules can speak about them too."""
+    valid: dict[str, Any] = {}
+    for name, known in ScenarioTables.model_fields.items():
+        whole: Any = known.annotation
+        if name == "part":
+            inner = TypeAdapter(ScenarioTables.model_fields["part"].annotation.__args__[1])  # type: ignore[union-attr]
+            parts = raw.get("part")
+            found = (
+                {key: _valid(inner, part) for key, part in parts.items()} if isinstance(parts, dict) else {}
+            )
+            valid[name] = {key: part for key, part in found.items() if part is not None}
+        elif name in raw:
+            valid[name] = _valid(TypeAdapter(whole), raw[name])
+        else:
+            valid[name] = None
+    return valid
+
+
+def _valid(adapter: TypeAdapter[Any], value: object) -> Any:
+    try:
+        return adapter.validate_python(value)
+    except ValidationError:
+        return None
+
+
+def _digest(raw: Mapping[str, Any]) -> str:
+    canonical = json.dumps(raw, sort_keys=True, separators=(",", ":"), ensure_ascii=True, default=str)
+    return hashlib.sha256(canonical.encode("ascii")).hexdigest()
+
+
+def _tolerances(raw: Mapping[str, Any], spreads: Mapping[str, float]) -> dict[str, float]:
+    """Half-widths by key path; a text with +/- means the same size wherever it stands."""
+    found: dict[str, float] = {}
+    waiting: list[tuple[KeyPath, Any]] = [
+        ((key,), value) for key, value in raw.items() if isinstance(value, dict)
+    ]
+    while waiting:
+        path, node = waiting.pop()
+        if isinstance(node, str) and node in spreads:
+            found[dotted(path)] = spreads[node]
+        elif isinstance(node, dict):
+            waiting.extend(((*path, key), value) for key, value in node.items())
+        elif isinstance(node, list):
+            waiting.extend(((*path, index), value) for index, value in enumerate(node))
+    return dict(sorted(found.items()))
+
+
+def _named_files(tree: RawTree) -> list[tuple[KeyPath, str, Path]]:
+    """Key path, name and whole path of each file that the scenario names, seen from the file naming it."""
+    parts = tree.raw.get("part")
+    paths: list[KeyPath] = list(FILE_KEYS)
+    if isinstance(parts, dict):
+        paths += [("part", name, "file") for name in parts]
+    named = []
+    for path in paths:
+        value = tree.value(path)
+        if not isinstance(value, str) or (path == ("blade", "section") and not is_coordinate_file(value)):
+            continue
+        stated_in, _ = tree.place(path)
+        folder = Path(stated_in).parent if stated_in in tree.files[1:] else tree.folder
+        named.append((path, value, folder / value if "\0" not in value else Path()))
+    return named
+
+
+def _files_in(tree: RawTree) -> dict[KeyPath, bool]:
+    """Whether each file that the scenario names exists."""
+    found = {}
+    for path, _, file in _named_files(tree):
+        try:
+            found[path] = file.is_file()
+        except (OSError, ValueError):
+            found[path] = False
+    return found
+
+
+def _relative_to_folder(tree: RawTree) -> dict[str, Any] | None:
+    """The tree with file names of a base in another folder made relative to the scenario's own folder."""
+    changed = False
+    raw = _copied(tree.raw)
+    for path, value, file in _named_files(tree):
+        if file == tree.folder / value:
+            continue
+        try:
+            name = os.path.relpath(file, tree.folder or Path())
+        except ValueError:  # another drive
+            name = str(file.absolute())
+        node = raw
+        for step in path[:-1]:
+            node = node[step]
+        node[path[-1]] = name
+        changed = True
+    return raw if changed else None

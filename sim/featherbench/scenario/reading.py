@@ -1,0 +1,346 @@
+"""From files to one raw tree: the file, its chain of bases, what they remove, and what the command line sets.
+
+Every key keeps the file and line that supplied it, so that a refusal can point at the right place.
+"""
+
+from __future__ import annotations
+
+import copy
+import difflib
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from featherbench.scenario.locate import Path as KeyPath
+from featherbench.scenario.locate import key_lines
+from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
+
+LARGEST_FILE = 1_000_000
+"""Bytes; a scenario is a few kilobytes, so anything larger is some other file."""
+DEEPEST = 12
+"""Levels of nesting; a scenario needs six."""
+LONGEST_CHAIN = 20
+"""Files in a chain of bases."""
+
+ALTERNATIVES: dict[tuple[str, ...], tuple[tuple[str, ...], ...]] = {
+    ("part", "*"): (("density",), ("material",)),
+    ("air",): (("density",), ("altitude", "temperature")),
+    ("envelope", "target"): (("compensation",), ("seat_ratio",), ("rod_force",)),
+}
+"""Keys of which a table holds one set or another: a variant that states one set drops the base's others."""
+
+Where = tuple[str, int | None]
+
+
+@dataclass
+class RawTree:
+    """The merged tree as typed, and where each key path came from; `problems` were found on the way."""
+
+    raw: dict[str, Any]
+    where: dict[KeyPath, Where]
+    files: tuple[str, ...]
+    folder: Path
+    problems: list[Problem] = field(default_factory=list)
+
+    def place(self, path: KeyPath) -> Where:
+        """File and line of a key path, or of the nearest table around it that has one."""
+        for length in range(len(path), 0, -1):
+            if path[:length] in self.where:
+                return self.where[path[:length]]
+        return (self.files[0] if self.files else "", None)
+
+    def value(self, path: KeyPath) -> object:
+        """What was typed at a key path; None where nothing was."""
+        node: Any = self.raw
+        for step in path:
+            try:
+                node = node[step]
+            except (LookupError, TypeError):
+                return None
+        return node
+
+
+def read_tree(path: str | Path, settings: Mapping[str, Any]) -> RawTree:
+    """Read a scenario file with its bases and apply the settings; raises ScenarioError."""
+    tree = _read_chain(Path(path), ())
+    apply_settings(tree, settings)
+    return tree
+
+
+def _read_chain(path: Path, above: tuple[Path, ...]) -> RawTree:
+    raw, lines = _read_file(path)
+    name = str(path)
+    where: dict[KeyPath, Where] = {key: (name, line) for key, line in lines.items()}
+    own = RawTree(raw, where, (name,), path.parent)
+    base, remove = raw.pop("base", None), raw.pop("remove", None)
+    if base is None:
+        if remove is not None:
+            own.problems.append(
+                Problem(name, lines.get(("remove",)), "remove", shown_value(remove), _REMOVE_NEEDS_BASE)
+            )
+        return own
+    base_tree = _read_base(path, base, lines.get(("base",)), above)
+    _remove_parts(base_tree, remove, name, lines)
+    return _merged(base_tree, own)
+
+
+_REMOVE_NEEDS_BASE = (
+    'base beside it, since only parts of a base can be removed, for example base = "plain.toml"'
+)
+
+
+def _read_base(path: Path, base: object, line: int | None, above: tuple[Path, ...]) -> RawTree:
+    """The tree of the base that `path` names; a circle or an overlong chain is refused."""
+    if not isinstance(base, str) or not base.strip() or "\0" in base:
+        expected = 'the name of a scenario file, relative to this one, for example "plain.toml"'
+        raise ScenarioError([Problem(str(path), line, "base", shown_value(base), expected)])
+    chain = (*above, path)
+    target = path.parent / base
+    if _resolved(target) in [_resolved(file) for file in chain]:
+        around = " -> ".join(str(file) for file in (*chain, target))
+        expected = f"a base that does not lead back to this file ({around})"
+        raise ScenarioError([Problem(str(path), line, "base", shown_value(base), expected)])
+    if len(chain) >= LONGEST_CHAIN:
+        expected = f"a chain of at most {LONGEST_CHAIN} files"
+        raise ScenarioError([Problem(str(path), line, "base", shown_value(base), expected)])
+    if not target.exists():
+        expected = f"an existing scenario file, relative to the folder of this one{_near_file(target)}"
+        raise ScenarioError([Problem(str(path), line, "base", shown_value(base), expected)])
+    return _read_chain(target, chain)
+
+
+def _resolved(path: Path) -> Path:
+    try:
+        return path.resolve()
+    except (OSError, RuntimeError):
+        return path.absolute()
+
+
+def _near_file(path: Path) -> str:
+    """A hint at a scenario file beside the missing one with a similar name."""
+    try:
+        names = [entry.name for entry in path.parent.iterdir() if entry.suffix == ".toml"]
+    except (OSError, ValueError):
+        return ""
+    near = difflib.get_close_matches(path.name, names, 1)
+    return f"; did you mean {near[0]}?" if near else ""
+
+
+def _read_file(path: Path) -> tuple[dict[str, Any], dict[KeyPath, int]]:
+    """The tree of one file and the line of each key."""
+    text = _file_text(path)
+    try:
+        raw = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise ScenarioError([_syntax_problem(path, text, str(error))]) from None
+    except RecursionError:
+        raise ScenarioError([_too_deep(path)]) from None
+    except ValueError as error:  # a number with thousands of digits, an impossible date
+        raise ScenarioError([_syntax_problem(path, text, str(error))]) from None
+    if depth(raw) > DEEPEST:
+        raise ScenarioError([_too_deep(path)])
+    return raw, key_lines(text)
+
+
+def _too_deep(path: Path) -> Problem:
+    return Problem(
+        str(path),
+        None,
+        "",
+        f"tables or lists more than {DEEPEST} deep",
+        "a scenario, which needs six at most",
+    )
+
+
+def _file_text(path: Path) -> str:
+    """The file's text, or a refusal in words."""
+
+    def refused(given: str, expected: str) -> ScenarioError:
+        return ScenarioError([Problem(str(path), None, "", given, expected)])
+
+    try:
+        if path.is_dir():
+            raise refused("a folder", "a scenario file, for example my-build.toml")
+        if not path.exists():
+            raise refused("no such file", f"an existing scenario file{_near_file(path)}")
+        if not path.is_file():
+            raise refused("neither a file nor a folder", "a scenario file, for example my-build.toml")
+        with path.open("rb") as stream:
+            data = stream.read(LARGEST_FILE + 1)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "a name no file can have"
+        raise refused(f"cannot be read ({reason})", "a readable scenario file") from None
+    if len(data) > LARGEST_FILE:
+        raise refused("more than 1 MB", "a scenario file, which holds a few kilobytes of text")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        given = f"a byte that is not UTF-8 text (0x{data[error.start]:02x})"
+        raise ScenarioError([Problem(str(path), line, "", given, "a text file saved as UTF-8")]) from None
+
+
+def _syntax_problem(path: Path, text: str, message: str) -> Problem:
+    """A TOML syntax error, with its line and the text of that line."""
+    match = re.search(r"at line (\d+)", message)
+    rows = text.splitlines()
+    line = int(match[1]) if match else (len(rows) if "end of document" in message else None)
+    row = rows[line - 1].strip() if line is not None and 0 < line <= len(rows) else "this file"
+    reason = re.sub(r"\s*\(at .*\)$", "", message)
+    reason = reason[:1].lower() + reason[1:]
+    expected = f'valid TOML ({reason}); quantities stand in quotes, for example speed = "8400 rpm"'
+    return Problem(
+        str(path), line, "", shown_value(row)[1:-1] if len(row) < 60 else row[:56] + " ...", expected
+    )
+
+
+def depth(tree: object) -> int:
+    """Levels of nesting, counted without recursion."""
+    deepest, waiting = 0, [(tree, 1)]
+    while waiting:
+        node, level = waiting.pop()
+        deepest = max(deepest, level)
+        if level > DEEPEST + 1:
+            return level
+        inner = node.values() if isinstance(node, dict) else node if isinstance(node, list) else ()
+        waiting.extend((item, level + 1) for item in inner if isinstance(item, dict | list))
+    return deepest
+
+
+def _remove_parts(base: RawTree, remove: object, name: str, lines: Mapping[KeyPath, int]) -> None:
+    """Take the named parts out of the base; unknown names are noted as problems."""
+    if remove is None:
+        return
+    line = lines.get(("remove",))
+    if not isinstance(remove, list) or not all(isinstance(part, str) for part in remove):
+        expected = 'a list of part names, for example ["blade-bolt"]'
+        base.problems.append(Problem(name, line, "remove", shown_value(remove), expected))
+        return
+    parts = base.raw.get("part")
+    known = parts if isinstance(parts, dict) else {}
+    for index, part in enumerate(remove):
+        if part in known:
+            del known[part]
+            for path in [path for path in base.where if path[:2] == ("part", part)]:
+                del base.where[path]
+            continue
+        near = difflib.get_close_matches(part, known, 1)
+        hint = f"; did you mean {shown_value(near[0])}?" if near else ""
+        expected = f"a part of the base ({', '.join(known) or 'it has none'}){hint}"
+        place = lines.get(("remove", index), line)
+        base.problems.append(Problem(name, place, f"remove.{index}", shown_value(part), expected))
+
+
+def _merged(base: RawTree, own: RawTree) -> RawTree:
+    """Base with the variant's keys over it, tables key by key; everything else is replaced whole."""
+    raw, where = base.raw, dict(base.where)
+    _merge_into(raw, where, own.raw, own.where, ())
+    return RawTree(raw, where, (*own.files, *base.files), own.folder, [*base.problems, *own.problems])
+
+
+def _merge_into(
+    target: dict[str, Any],
+    where: dict[KeyPath, Where],
+    source: Mapping[str, Any],
+    source_where: Mapping[KeyPath, Where],
+    prefix: KeyPath,
+) -> None:
+    _drop_alternatives(target, where, source, prefix)
+    for key, value in source.items():
+        path = (*prefix, key)
+        if isinstance(value, dict) and isinstance(target.get(key), dict):
+            _merge_into(target[key], where, value, source_where, path)
+            continue
+        _forget(where, path)
+        target[key] = value
+        length = len(path)
+        where.update({known: place for known, place in source_where.items() if known[:length] == path})
+
+
+def _forget(where: dict[KeyPath, Where], path: KeyPath) -> None:
+    for known in [known for known in where if known[: len(path)] == path]:
+        del where[known]
+
+
+def _drop_alternatives(
+    target: dict[str, Any], where: dict[KeyPath, Where], source: Mapping[str, Any], prefix: KeyPath
+) -> None:
+    for pattern, sets in ALTERNATIVES.items():
+        if len(pattern) != len(prefix) or any(
+            step not in ("*", known) for step, known in zip(pattern, prefix, strict=True)
+        ):
+            continue
+        stated = [group for group in sets if any(key in source for key in group)]
+        for group in sets:
+            if not stated or group in stated:
+                continue
+            for key in group:
+                if target.pop(key, None) is not None:
+                    _forget(where, (*prefix, key))
+
+
+def apply_settings(tree: RawTree, settings: Mapping[str, Any]) -> None:
+    """Lay `key.path=value` settings over the tree; those that fit nowhere are noted as problems."""
+    for key, value in settings.items():
+        path = _setting_path(key)
+        problem = (
+            "key.path=value, for example rotor.speed=9000 rpm" if path is None else _set(tree, path, value)
+        )
+        if problem:
+            tree.problems.append(Problem("--set", None, key, shown_value(value), problem))
+
+
+def _setting_path(key: str) -> KeyPath | None:
+    """The steps of a key path typed as a TOML key; whole numbers count list elements."""
+    if "\n" in key or "\r" in key:
+        return None
+    try:
+        node: Any = tomllib.loads(f"{key} = 0")
+    except (ValueError, RecursionError):
+        return None
+    path: list[str] = []
+    while isinstance(node, dict) and len(path) <= DEEPEST:
+        if len(node) != 1:
+            return None
+        step, node = next(iter(node.items()))
+        path.append(step)
+    return tuple(path) if node == 0 and not isinstance(node, dict) else None
+
+
+def _setting_value(value: object) -> object:
+    """A TOML value if the text is one, else the text itself."""
+    if not isinstance(value, str):
+        return copy.deepcopy(value)
+    try:
+        parsed = tomllib.loads(f"value = {value}")
+    except (ValueError, RecursionError):
+        return value
+    return parsed["value"] if list(parsed) == ["value"] and depth(parsed) <= DEEPEST else value
+
+
+def _set(tree: RawTree, path: KeyPath, value: object) -> str:
+    """Set one value in the tree; gives what was expected instead, or "" when it was done."""
+    if path[0] in ("base", "remove"):
+        return "a key of the scenario; a base and its removals belong into a file"
+    node: Any = tree.raw
+    steps: list[str | int] = []
+    for index, step in enumerate(path):
+        if isinstance(node, list):
+            if not (isinstance(step, str) and step.isascii() and step.isdigit() and int(step) < len(node)):
+                return f"the number of an element of {dotted(steps)}, 0 to {len(node) - 1}"
+            step = int(step)
+        elif not isinstance(node, dict):
+            return f"a key path; {dotted(steps)} holds a single value"
+        steps.append(step)
+        if index < len(path) - 1:
+            node = node.setdefault(step, {}) if isinstance(node, dict) else node[step]
+    parsed = _setting_value(value)
+    if isinstance(node, dict):
+        _drop_alternatives(node, tree.where, {str(steps[-1]): parsed}, tuple(steps[:-1]))
+    _forget(tree.where, tuple(steps))
+    node[steps[-1]] = parsed
+    tree.where[tuple(steps)] = ("--set", None)
+    return ""

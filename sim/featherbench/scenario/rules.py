@@ -1,0 +1,295 @@
+"""Rules that tie several keys together: geometry that cannot be, contradictory or half-given data.
+
+Each rule yields what is broken. A rule is asked only about tables that are right by themselves, so that all
+problems of a file come out together.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+from featherbench import quantities
+from featherbench.scenario import parts as shapes
+from featherbench.scenario.locate import Path as KeyPath
+from featherbench.scenario.schema import Air, Aircraft, Bearing, Blade, Envelope, Linkage, Rotor, Servo
+
+FILE_KEYS: tuple[KeyPath, ...] = (("blade", "section"), ("blade", "polar"))
+"""Keys outside [part] that may name a file."""
+
+STANDARD_SHAPES = ("screw", "nut", "washer")
+"""Steel unless stated otherwise."""
+
+LARGEST_PITCH = math.radians(60.0)
+"""Beyond this a tail rotor's pitch range is a slip; no source, wider than any linkage reaches."""
+
+
+class Broken(NamedTuple):
+    """A broken rule: the key path at fault, what is expected, and what was given if the text says too little."""
+
+    path: KeyPath
+    expected: str
+    given: str = ""
+
+
+def is_coordinate_file(section: str) -> bool:
+    """Whether [blade] section names a file rather than a NACA 4-digit symmetric section."""
+    return re.fullmatch(r"\s*naca[\s-]*00[0-9]{2}\s*", section, re.IGNORECASE) is None
+
+
+def broken_rules(tables: Mapping[str, Any], files: Mapping[KeyPath, bool]) -> Iterator[Broken]:
+    """Every broken rule. tables: name -> checked table or None; files: key path -> whether it exists."""
+    for name, rule in _RULES.items():
+        table = tables.get(name)
+        if table is not None:
+            yield from rule(table)
+    for name, part in (tables.get("part") or {}).items():
+        for broken in _part(part):
+            yield broken._replace(path=("part", name, *broken.path))
+    yield from _across(tables)
+    yield from _missing_files(files)
+
+
+def _mm(length: float) -> str:
+    return quantities.text(length, "length")
+
+
+def _deg(angle: float) -> str:
+    return quantities.text(angle, "angle")
+
+
+def _rotor(rotor: Rotor) -> Iterator[Broken]:
+    low, high = rotor.pitch_range
+    if low >= high:
+        yield Broken(("rotor", "pitch_range"), 'the low end first, for example ["-26 deg", "26 deg"]')
+    for end, angle in enumerate((low, high)):
+        if abs(angle) > LARGEST_PITCH:
+            yield Broken(
+                ("rotor", "pitch_range", end), 'an angle within 60 deg either way, for example "26 deg"'
+            )
+    if abs(rotor.coning) > math.radians(30.0):
+        yield Broken(("rotor", "coning"), 'an angle within 30 deg either way, for example "0 deg"')
+
+
+def _air(air: Air) -> Iterator[Broken]:
+    if air.density is not None and (air.altitude is not None or air.temperature is not None):
+        yield Broken(
+            ("air", "density"),
+            "either the density, or altitude and temperature, from which it follows; leave one of them out",
+        )
+
+
+def _blade(blade: Blade) -> Iterator[Broken]:
+    if blade.tip <= blade.root:
+        yield Broken(("blade", "tip"), f'a radius beyond the root at {_mm(blade.root)}, for example "135 mm"')
+    if blade.bolt_radius >= blade.tip:
+        yield Broken(
+            ("blade", "bolt_radius"),
+            f"a radius inside the tip at {_mm(blade.tip)}: the bolt goes through the blade",
+        )
+    widest = max(chord for _, chord in blade.chord)
+    if blade.bolt_radius < blade.root - 1.5 * widest:
+        yield Broken(
+            ("blade", "bolt_radius"),
+            f"a radius near the blade: at most one and a half chords inside its root at {_mm(blade.root)}",
+        )
+    if abs(blade.bolt_chord) > 0.5 * widest:
+        yield Broken(
+            ("blade", "bolt_chord"), f"at most half a chord, {_mm(0.5 * widest)}, before or behind the axis"
+        )
+    for key in ("chord", "thickness"):
+        rows = getattr(blade, key) or []
+        for index, (row, after) in enumerate(itertools.pairwise(rows)):
+            if after[0] <= row[0]:
+                yield Broken(("blade", key, index + 1), "radii that increase from row to row")
+    if blade.thickness and max(value for _, value in blade.thickness) >= widest:
+        yield Broken(("blade", "thickness"), f"less than the chord of {_mm(widest)}")
+    if abs(blade.swing_angle) > math.radians(45.0):
+        yield Broken(("blade", "swing_angle"), 'an angle within 45 deg either way, for example "0 deg"')
+    if blade.swing == "free" and "swing_angle" in blade.model_fields_set:
+        yield Broken(
+            ("blade", "swing_angle"), 'swing = "clamped" beside it; a free blade finds its own angle'
+        )
+
+
+def _bearing(bearing: Bearing) -> Iterator[Broken]:
+    if bearing.kind is None and bearing.coefficient is None:
+        yield Broken(
+            ("bearing",),
+            'kind = "thrust ball", or coefficient = 0.0013 (0 for none)',
+            "neither kind nor coefficient",
+        )
+    if bearing.mean_diameter is None and (bearing.kind is not None or bearing.coefficient):
+        yield Broken(("bearing", "mean_diameter"), 'the diameter the friction acts at, for example "7 mm"')
+
+
+def _linkage(linkage: Linkage) -> Iterator[Broken]:
+    for given, other in (("lever_out", "lever_in"), ("lever_in", "lever_out")):
+        if getattr(linkage, given) is not None and getattr(linkage, other) is None:
+            yield Broken(
+                ("linkage", other),
+                f'both lever arms or neither; {given} is given, for example {other} = "14 mm"',
+            )
+    if linkage.rod_diameter is not None and linkage.rod_bore >= linkage.rod_diameter:
+        yield Broken(
+            ("linkage", "rod_bore"), f"a bore below the rod's diameter of {_mm(linkage.rod_diameter)}"
+        )
+    if linkage.rod_bore > 0.0 and linkage.rod_diameter is None:
+        yield Broken(("linkage", "rod_diameter"), 'the diameter of the bored rod, for example "4 mm"')
+    for key in ("arm_neutral", "lever_neutral", "horn_neutral"):
+        if abs(getattr(linkage, key)) >= math.radians(80.0):
+            yield Broken(("linkage", key), 'an angle within 80 deg of square, for example "0 deg"')
+
+
+def _servo(servo: Servo) -> Iterator[Broken]:
+    for key in ("idle_current", "running_current"):
+        current = getattr(servo, key)
+        if current is not None and current >= servo.stall_current:
+            limit = quantities.text(servo.stall_current, "current")
+            yield Broken(("servo", key), f'a current below the stall current of {limit}, for example "12 mA"')
+    if servo.running_current is not None and servo.running_current <= servo.idle_current:
+        idle = quantities.text(servo.idle_current, "current")
+        yield Broken(("servo", "running_current"), f"a current above the idle current of {idle}")
+    if servo.travel > math.radians(180.0):
+        yield Broken(("servo", "travel"), 'the travel each way, 180 deg at most, for example "60 deg"')
+    if servo.dead_band >= servo.proportional_band:
+        band = _deg(servo.proportional_band)
+        yield Broken(("servo", "dead_band"), f"less than the proportional band of {band}")
+
+
+def _aircraft(aircraft: Aircraft) -> Iterator[Broken]:
+    needed = ("mass", "main_radius", "main_speed", "figure_of_merit")
+    missing = [key for key in needed if getattr(aircraft, key) is None]
+    if aircraft.main_torque is None and missing:
+        yield Broken(
+            ("aircraft",),
+            f"main_torque, or all of {', '.join(needed)} (missing: {', '.join(missing)})",
+            "not enough to know the main rotor's torque",
+        )
+
+
+def _envelope(envelope: Envelope) -> Iterator[Broken]:
+    keys = ("compensation", "seat_ratio", "rod_force")
+    stated = [key for key in keys if getattr(envelope.target, key) is not None]
+    if len(stated) != 1:
+        yield Broken(
+            ("envelope", "target"),
+            f"exactly one of {', '.join(keys)}, for example {{ compensation = 0.93 }}",
+            " and ".join(stated) or "none of them",
+        )
+
+
+_RULES: dict[str, Any] = {
+    "rotor": _rotor,
+    "air": _air,
+    "blade": _blade,
+    "bearing": _bearing,
+    "linkage": _linkage,
+    "servo": _servo,
+    "aircraft": _aircraft,
+    "envelope": _envelope,
+}
+
+
+def _part(part: Any) -> Iterator[Broken]:
+    """Rules of one part; key paths are relative to it."""
+    if part.density is not None and part.material is not None:
+        yield Broken(("density",), "either density or material, not both")
+    if isinstance(part, shapes.PointPart | shapes.MeasuredPart) and part.mass is None:
+        yield Broken(("mass",), f'the mass of a {part.shape} part, for example "1.2 g"')
+    elif (
+        part.mass is None
+        and part.density is None
+        and part.material is None
+        and part.shape not in STANDARD_SHAPES
+    ):
+        yield Broken(("mass",), 'mass = "5.6 g", or material = "aluminium 6061", or density = "2700 kg/m^3"')
+    if isinstance(part, shapes.TubePart | shapes.HexPart):
+        outside = part.diameter if isinstance(part, shapes.TubePart) else part.across_flats
+        if part.bore >= outside:
+            yield Broken(("bore",), f"a bore below the outside of {_mm(outside)}")
+    if isinstance(part, shapes.StackPart):
+        yield from _stack(part)
+    if isinstance(part, shapes.MeasuredPart):
+        yield from _measured(part)
+    if part.mirror is not None and getattr(part.at, part.mirror) == 0.0:
+        yield Broken(
+            ("mirror",),
+            f'at.{part.mirror} other than 0, else both twins stand in one place, for example "11 mm"',
+        )
+
+
+def _stack(part: shapes.StackPart) -> Iterator[Broken]:
+    for index, piece in enumerate(part.pieces):
+        path: KeyPath = ("pieces", index)
+        if (piece.diameter is None) == (piece.across_flats is None):
+            given = "neither of them" if piece.diameter is None else "both of them"
+            yield Broken(path, "either diameter (round) or across_flats (hexagonal)", given)
+            continue
+        outside = piece.diameter or piece.across_flats or 0.0
+        if piece.bore >= outside:
+            yield Broken((*path, "bore"), f"a bore below the outside of {_mm(outside)}")
+
+
+_SWING_NEEDS = {
+    "bifilar": ("cord_length", "spacing"),
+    "trifilar": ("cord_length", "spacing"),
+    "compound": ("pivot_distance",),
+}
+
+
+def _measured(part: shapes.MeasuredPart) -> Iterator[Broken]:
+    short = ("period", "cord_length", "spacing")
+    stated = [key for key in short if getattr(part, key) is not None]
+    if not part.swings_measured and not stated:
+        yield Broken(
+            ("period",),
+            'a swing: period = "0.9 s", cord_length = "300 mm", spacing = "60 mm", or swings_measured',
+        )
+    if stated:
+        for key in short:
+            if key not in stated:
+                yield Broken(
+                    (key,), f"all of {', '.join(short)} of the bifilar swing; {' and '.join(stated)} given"
+                )
+    for index, swing in enumerate(part.swings_measured):
+        for key in _SWING_NEEDS[swing.method]:
+            if getattr(swing, key) is None:
+                yield Broken(
+                    ("swings_measured", index, key),
+                    f'the {key} of a {swing.method} swing, for example "60 mm"',
+                )
+
+
+def _across(tables: Mapping[str, Any]) -> Iterator[Broken]:
+    """Rules between tables."""
+    rotor, bench, blade, parts = (tables.get(name) for name in ("rotor", "bench", "blade", "part"))
+    if rotor is not None and bench is not None and bench.release_from is not None:
+        low, high = rotor.pitch_range
+        if low < high and not low <= bench.release_from <= high:
+            yield Broken(
+                ("bench", "release_from"), f"a pitch inside the pitch range, {_deg(low)} to {_deg(high)}"
+            )
+    if blade is not None and parts:
+        for name, part in parts.items():
+            if abs(part.at.radius) > 2.0 * blade.tip:
+                yield Broken(
+                    ("part", name, "at", "radius"),
+                    f"a place on this rotor, whose blade ends at {_mm(blade.tip)}",
+                )
+
+
+def _missing_files(files: Mapping[KeyPath, bool]) -> Iterator[Broken]:
+    for path, exists in files.items():
+        if exists:
+            continue
+        if path == ("blade", "section"):
+            yield Broken(
+                path,
+                '"NACA 0012" (symmetric: 00 and the thickness in per cent), or an existing coordinate file',
+            )
+        else:
+            yield Broken(path, "an existing file, relative to the scenario file that names it")
