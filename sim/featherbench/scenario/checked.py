@@ -25,8 +25,9 @@ class Source:
     """Where a scenario came from.
 
     files: as opened, the scenario's own first, then its bases. folder: of the scenario's own file; file names
-    in the scenario are relative to it. digest: sha256 of the merged tree, the same for the same content however
-    it is laid out or split over files. tolerances: key path -> half-width in SI of each quantity with +/-.
+    in the scenario are relative to it. digest: sha256 of the merged tree, the same for the same content
+    however it is laid out or split over files. tolerances: key path -> half-width in SI of each quantity typed
+    with +/-.
     """
 
     files: tuple[str, ...] = ()
@@ -185,7 +186,7 @@ def _relative_to_folder(tree: RawTree) -> dict[str, Any] | None:
         if file == tree.folder / value:
             continue
         try:
-            name = os.path.relpath(file, tree.folder or Path())
+            name = os.path.relpath(str(file), str(tree.folder))
         except ValueError:  # another drive
             name = str(file.absolute())
         node = raw

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
-from pydantic_core import PydanticCustomError
+from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from featherbench import quantities
 
@@ -35,29 +36,46 @@ Wide on purpose: outside it a figure is a slip of the unit or the exponent, and 
 """
 
 
-def quantity(
-    kind: str, *, above: float | None = None, at_least: float | None = None, example: str | None = None
-) -> Any:
-    """Annotated float type for a quantity of `kind` (a key of `quantities.KINDS`); bounds in SI."""
-    sample = example or quantities.KINDS[kind].example
+@dataclass(frozen=True)
+class Quantity:
+    """Marks a float field as a quantity of `kind` (a key of `quantities.KINDS`) typed as text; bounds in SI.
 
-    def to_si(given: object, info: ValidationInfo) -> float:
+    Half-widths of tolerances are put into the validation context, text -> SI, where there is one.
+    """
+
+    kind: str
+    above: float | None = None
+    at_least: float | None = None
+    example: str | None = None
+
+    @property
+    def sample(self) -> str:
+        """A text that would do."""
+        return self.example or quantities.KINDS[self.kind].example
+
+    def to_si(self, given: object, info: ValidationInfo) -> float:
+        """The SI value of a typed text, or a refusal in words."""
         try:
-            measured = quantities.parse(given, kind)
+            measured = quantities.parse(given, self.kind)
         except quantities.QuantityError as error:
             raise _custom(str(error)) from None
-        reason = _out_of_bounds(measured.value, kind, above, at_least)
+        reason = _out_of_bounds(measured.value, self.kind, self.above, self.at_least)
         if reason:
-            raise _custom(f'{reason}, for example "{sample}"')
+            raise _custom(f'{reason}, for example "{self.sample}"')
         if measured.tolerance > 0.0 and isinstance(info.context, dict):
             info.context[given] = measured.tolerance
         return measured.value
 
-    return Annotated[
-        float,
-        BeforeValidator(to_si),
-        WithJsonSchema({"type": "string", "examples": [sample], "description": f"{kind} with its unit"}),
-    ]
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """How the checking library reads such a field."""
+        return core_schema.with_info_before_validator_function(self.to_si, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        """How an editor sees it: text, not a number."""
+        del schema, handler
+        return {"type": "string", "examples": [self.sample], "description": f"{self.kind} with its unit"}
 
 
 def _out_of_bounds(value: float, kind: str, above: float | None, at_least: float | None) -> str:
@@ -101,33 +119,33 @@ Number = Annotated[float, BeforeValidator(_no_text_for_number)]
 Whole = Annotated[int, BeforeValidator(_no_text_for_whole)]
 Truth = Annotated[bool, BeforeValidator(_truth)]
 
-Length = quantity("length")
-PositiveLength = quantity("length", above=0.0)
-NonNegativeLength = quantity("length", at_least=0.0, example="0.05 mm")
-PositiveMass = quantity("mass", above=0.0)
-NonNegativeMass = quantity("mass", at_least=0.0)
-NonNegativeForce = quantity("force", at_least=0.0)
-PositiveForce = quantity("force", above=0.0, example="90 N")
-Moment = quantity("moment")
-PositiveMoment = quantity("moment", above=0.0)
-NonNegativeMoment = quantity("moment", at_least=0.0, example="0.2 N*mm")
-Angle = quantity("angle")
-NonNegativeAngle = quantity("angle", at_least=0.0, example="0.3 deg")
-PositiveAngle = quantity("angle", above=0.0, example="6 deg")
-PositiveRotation = quantity("rotation", above=0.0)
-NonNegativeRotation = quantity("rotation", at_least=0.0)
-PositiveTime = quantity("time", above=0.0)
-NonNegativeTime = quantity("time", at_least=0.0)
-PositiveFrequency = quantity("frequency", above=0.0)
-PositiveVoltage = quantity("voltage", above=0.0)
-PositiveCurrent = quantity("current", above=0.0)
-NonNegativeCurrent = quantity("current", at_least=0.0, example="12 mA")
-NonNegativeResistance = quantity("resistance", at_least=0.0)
-NonNegativeInductance = quantity("inductance", at_least=0.0)
-PositiveInertia = quantity("inertia", above=0.0)
-NonNegativeInertia = quantity("inertia", at_least=0.0)
-PositiveStiffness = quantity("stiffness", above=0.0)
-PositiveAngularStiffness = quantity("angular stiffness", above=0.0)
-PositiveDensity = quantity("density", above=0.0)
-PositivePressure = quantity("pressure", above=0.0)
-Temperature = quantity("temperature", above=0.0)
+Length = Annotated[float, Quantity("length")]
+PositiveLength = Annotated[float, Quantity("length", above=0.0)]
+NonNegativeLength = Annotated[float, Quantity("length", at_least=0.0, example="0.05 mm")]
+PositiveMass = Annotated[float, Quantity("mass", above=0.0)]
+NonNegativeMass = Annotated[float, Quantity("mass", at_least=0.0)]
+NonNegativeForce = Annotated[float, Quantity("force", at_least=0.0)]
+PositiveForce = Annotated[float, Quantity("force", above=0.0, example="90 N")]
+Moment = Annotated[float, Quantity("moment")]
+PositiveMoment = Annotated[float, Quantity("moment", above=0.0)]
+NonNegativeMoment = Annotated[float, Quantity("moment", at_least=0.0, example="0.2 N*mm")]
+Angle = Annotated[float, Quantity("angle")]
+NonNegativeAngle = Annotated[float, Quantity("angle", at_least=0.0, example="0.3 deg")]
+PositiveAngle = Annotated[float, Quantity("angle", above=0.0, example="6 deg")]
+PositiveRotation = Annotated[float, Quantity("rotation", above=0.0)]
+NonNegativeRotation = Annotated[float, Quantity("rotation", at_least=0.0)]
+PositiveTime = Annotated[float, Quantity("time", above=0.0)]
+NonNegativeTime = Annotated[float, Quantity("time", at_least=0.0)]
+PositiveFrequency = Annotated[float, Quantity("frequency", above=0.0)]
+PositiveVoltage = Annotated[float, Quantity("voltage", above=0.0)]
+PositiveCurrent = Annotated[float, Quantity("current", above=0.0)]
+NonNegativeCurrent = Annotated[float, Quantity("current", at_least=0.0, example="12 mA")]
+NonNegativeResistance = Annotated[float, Quantity("resistance", at_least=0.0)]
+NonNegativeInductance = Annotated[float, Quantity("inductance", at_least=0.0)]
+PositiveInertia = Annotated[float, Quantity("inertia", above=0.0)]
+NonNegativeInertia = Annotated[float, Quantity("inertia", at_least=0.0)]
+PositiveStiffness = Annotated[float, Quantity("stiffness", above=0.0)]
+PositiveAngularStiffness = Annotated[float, Quantity("angular stiffness", above=0.0)]
+PositiveDensity = Annotated[float, Quantity("density", above=0.0)]
+PositivePressure = Annotated[float, Quantity("pressure", above=0.0)]
+Temperature = Annotated[float, Quantity("temperature", above=0.0)]

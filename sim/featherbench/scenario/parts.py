@@ -61,7 +61,7 @@ class PartBase(Table):
     )
     turn: Angle = Field(
         default=0.0,
-        description="turns the placed part (and its twin) about the feathering axis, the way that raises pitch",
+        description="turns the placed part (and its twin) about the feathering axis, as pitch does",
     )
     swings: Truth | None = Field(
         default=None, description="swings on the blade bolt with the blade; by default only group blade does"

@@ -28,7 +28,7 @@ LARGEST_PITCH = math.radians(60.0)
 
 
 class Broken(NamedTuple):
-    """A broken rule: the key path at fault, what is expected, and what was given if the text says too little."""
+    """A broken rule: the key path at fault, what is expected, what was given (if not the value itself)."""
 
     path: KeyPath
     expected: str

@@ -67,7 +67,11 @@ def _chosen(node: Any, value: object) -> Any:
         return _chosen(choices[0], value)
     shape = value.get("shape") if isinstance(value, dict) else None
     for choice in choices:
-        if isinstance(choice, type) and shape in get_args(choice.model_fields["shape"].annotation):
+        if (
+            isinstance(choice, type)
+            and issubclass(choice, BaseModel)
+            and shape in get_args(choice.model_fields["shape"].annotation)
+        ):
             return choice
     return None
 
