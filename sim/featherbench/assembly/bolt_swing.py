@@ -9,8 +9,8 @@ bolt:
     cos^2(theta) (S_rc - r_b S_c) - sin(theta) cos(theta) (S_rn - r_b S_n) - S_rc + c_b S_r - drag = 0,
 
 sums over the swinging parts after the swing. In delta the left side is a cos(delta) + b sin(delta) +
-d cos(2 delta) + e sin(2 delta) - drag, with d = e = 0 at zero pitch only. Where it falls through zero as delta
-grows the blade is steady; that root is bracketed and closed in on.
+d cos(2 delta) + e sin(2 delta) - drag, with d = e = 0 at zero pitch only. Where it falls through zero as
+delta grows the blade is steady; that root is bracketed and closed in on.
 """
 
 from __future__ import annotations
