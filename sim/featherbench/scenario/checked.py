@@ -12,6 +12,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from featherbench.scenario.assumed import Assumed, left_to_defaults
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
 from featherbench.scenario.reading import DEEPEST, RawTree, apply_settings, depth, read_tree
@@ -26,14 +27,15 @@ class Source:
 
     files: as opened, the scenario's own first, then its bases. folder: of the scenario's own file; file names
     in the scenario are relative to it. digest: sha256 of the merged tree, the same for the same content
-    however it is laid out or split over files. tolerances: key path -> half-width in SI of each quantity typed
-    with +/-.
+    however it is laid out or split over files. tolerances: key path -> half-width in SI of each quantity
+    typed with +/-. assumed: what was left to the defaults of the schema.
     """
 
     files: tuple[str, ...] = ()
     folder: Path = Path()
     digest: str = ""
     tolerances: dict[str, float] = field(default_factory=dict)
+    assumed: tuple[Assumed, ...] = ()
 
 
 class Scenario(ScenarioTables):
@@ -93,7 +95,9 @@ def checked(tree: RawTree) -> Scenario:
         problems.append(Problem(file, line, dotted(broken.path), given, broken.expected))
     if problems or model is None:
         raise ScenarioError(problems)
-    source = Source(tree.files, tree.folder, _digest(tree.raw), _tolerances(tree.raw, spreads))
+    source = Source(
+        tree.files, tree.folder, _digest(tree.raw), _tolerances(tree.raw, spreads), left_to_defaults(model)
+    )
     moved = _relative_to_folder(tree)
     if moved:
         model = ScenarioTables.model_validate(moved)

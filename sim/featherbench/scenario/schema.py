@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from featherbench.scenario.fields import (
     Angle,
@@ -75,6 +75,19 @@ AlongRadius = Annotated[
     list[tuple[NonNegativeLength, PositiveLength]],
     Field(min_length=1, description="one value, or rows of [radius, value]"),
     BeforeValidator(_constant_along_radius),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "string", "examples": ["27 mm"]},
+                {
+                    "type": "array",
+                    "minItems": 1,
+                    "items": {"type": "array", "items": {"type": "string"}, "minItems": 2, "maxItems": 2},
+                },
+            ],
+            "description": "one value, or rows of [radius, value]",
+        }
+    ),
 ]
 
 

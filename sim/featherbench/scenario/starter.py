@@ -1,0 +1,16 @@
+"""The scenario that `start NAME` writes: complete, commented, invented, and ready to be filled in."""
+
+from __future__ import annotations
+
+import json
+from importlib.resources import files
+
+from featherbench.scenario.problems import printable
+
+_TITLE = '"TITLE"'
+
+
+def starter_text(title: str) -> str:
+    """A starter scenario with that title. It passes `check` as it is; its figures are invented."""
+    template = files("featherbench.scenario").joinpath("starter.toml").read_text(encoding="utf-8")
+    return template.replace(_TITLE, json.dumps(printable(title) or "untitled", ensure_ascii=False), 1)
