@@ -4,10 +4,11 @@ assumed."""
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import degrees, inf
+from math import ceil, degrees, inf
 
 import numpy as np
 
+from featherbench import quantities
 from featherbench.assembly.materials import Material, material
 from featherbench.assembly.refusal import PartRefused
 from featherbench.linkage.geometry import Linkage, linkage_geometry
@@ -56,51 +57,26 @@ class Rod:
 def build_linkage(scenario: Scenario) -> LinkageSetup:
     """Kernel parameters, stiffness, play and rod mass of a scenario's linkage.
 
-    Raises ScenarioError when keys contradict each other, when horn, lever or arm cannot reach the pitch
-    range, or when it needs more than servo.travel.
+    Raises ScenarioError when horn, lever or arm cannot reach the pitch range, when that needs more than
+    servo.travel, and for a rod material that is not known or has no known modulus.
     """
     table = scenario.linkage
-    problems = _contradictions(table)
-    if problems:
-        raise ScenarioError(problems)
     geometry = _geometry(table)
     angles = _servo_angles(scenario, geometry)
     rod = _rod(table)
     stiffness, assumed = _stiffness(table, rod)
     if table.pitch_link is None:
-        why = "not given: it stays parallel to the shaft"
-        assumed = (*assumed, Assumed("linkage.pitch_link", "long", why))
+        link = Assumed("linkage.pitch_link", "long", "not given: it stays parallel to the shaft")
+    else:
+        link = Assumed("linkage.pitch_link", "pushes", "it is taken to push the horn when pitch rises")
     return LinkageSetup(
         geometry=geometry,
         stiffness=stiffness,
         play=play_at_rod(geometry, rod=table.play.rod, slider=table.play.slider, horn=table.play.horn),
         rod_mass=rod.mass,
         servo_angles=angles,
-        assumed=assumed,
+        assumed=(*assumed, link),
     )
-
-
-def _contradictions(table: LinkageTable) -> list[Problem]:
-    """Keys that cannot stand together."""
-    problems = []
-    if (table.lever_out is None) != (table.lever_in is None):
-        missing = "lever_out" if table.lever_out is None else "lever_in"
-        problems.append(
-            Problem(
-                key=f"linkage.{missing}",
-                given="not given",
-                expected='both lever_out and lever_in, e.g. "14 mm" and "20 mm", or neither for no bellcrank',
-            )
-        )
-    if table.rod_diameter is not None and table.rod_bore >= table.rod_diameter:
-        problems.append(
-            Problem(
-                key="linkage.rod_bore",
-                given=f"{table.rod_bore * 1e3:g} mm",
-                expected=f"less than rod_diameter, {table.rod_diameter * 1e3:g} mm",
-            )
-        )
-    return problems
 
 
 def _geometry(table: LinkageTable) -> Linkage:
@@ -126,7 +102,7 @@ def _servo_angles(scenario: Scenario, geometry: Linkage) -> tuple[float, float]:
     try:
         angles = [servo_angle_for(pitch, geometry) for pitch in pitches]
     except LinkageReach as error:
-        given = f"{degrees(low):.5g} deg to {degrees(high):.5g} deg"
+        given = f"{quantities.text(low, 'angle')} to {quantities.text(high, 'angle')}"
         expected = f"a range that the linkage reaches: {error}"
         raise ScenarioError([Problem(key="rotor.pitch_range", given=given, expected=expected)]) from None
     worst = int(np.argmax(np.abs(angles)))
@@ -136,10 +112,11 @@ def _servo_angles(scenario: Scenario, geometry: Linkage) -> tuple[float, float]:
             [
                 Problem(
                     key="servo.travel",
-                    given=f"{degrees(travel):.5g} deg",
-                    expected=f"at least {degrees(needed):.1f} deg each way, which pitch"
+                    given=quantities.text(travel, "angle"),
+                    expected=f"at least {ceil(10.0 * degrees(needed)) / 10.0:.1f} deg each way, which pitch"
                     f" {degrees(pitches[worst]):.1f} deg takes with a servo arm of"
-                    f" {geometry.servo_arm * 1e3:g} mm; or a longer servo_arm, or a smaller pitch_range",
+                    f" {quantities.text(geometry.servo_arm, 'length')}; or a longer servo_arm,"
+                    " or a smaller pitch_range",
                 )
             ]
         )
@@ -154,23 +131,25 @@ def _rod(table: LinkageTable) -> Rod:
         mass = table.rod_mass
         if mass is None:
             mass = stuff.density * rod_section(USUAL_ROD_DIAMETER) * table.rod_length
-            size = f"{USUAL_ROD_DIAMETER * 1e3:g} mm of {stuff.name}"
+            size = f"{quantities.text(USUAL_ROD_DIAMETER, 'length')} of {stuff.name}"
             why = f"no rod_diameter: {size} (common practice, no source)"
-            assumed.append(Assumed("linkage.rod_mass", f"{mass * 1e3:.3g} g", why))
+            assumed.append(Assumed("linkage.rod_mass", quantities.text(mass, "mass", digits=3), why))
         return Rod(inf, float(mass), tuple(assumed))
     section = rod_section(diameter, table.rod_bore)
-    if table.rod_material is None and (table.rod_modulus is None or table.rod_mass is None):
+    asks_modulus = table.stiffness is None and table.rod_modulus is None
+    if table.rod_material is None and (asks_modulus or table.rod_mass is None):
         assumed.append(Assumed("linkage.rod_material", stuff.name, "not given (common practice, no source)"))
     modulus = table.rod_modulus if table.rod_modulus is not None else stuff.modulus
-    if modulus is None:
+    if modulus is None and asks_modulus:
         expected = f'a modulus, e.g. "120 GPa": none is known for {stuff.name}; or stiffness, at the rod'
         raise ScenarioError([Problem(key="linkage.rod_modulus", given="not given", expected=expected)])
     mass = table.rod_mass
     if mass is None:
         mass = stuff.density * section * table.rod_length
         why = "not given: the rod alone, from its size; ends not counted"
-        assumed.append(Assumed("linkage.rod_mass", f"{mass * 1e3:.3g} g", why))
-    return Rod(rod_stiffness(modulus, section, table.rod_length), float(mass), tuple(assumed))
+        assumed.append(Assumed("linkage.rod_mass", quantities.text(mass, "mass", digits=3), why))
+    stiffness = inf if modulus is None else rod_stiffness(modulus, section, table.rod_length)
+    return Rod(stiffness, float(mass), tuple(assumed))
 
 
 def _rod_material(table: LinkageTable) -> Material:
@@ -192,7 +171,7 @@ def _stiffness(table: LinkageTable, rod: Rod) -> tuple[float, tuple[Assumed, ...
     total = in_series(rod.stiffness, *known)
     if total == inf:
         why = "no stiffness, rod_diameter or arm_stiffness given (common practice, no source)"
-        usual = Assumed("linkage.stiffness", f"{USUAL_STIFFNESS / 1e3:g} N/mm", why)
+        usual = Assumed("linkage.stiffness", quantities.text(USUAL_STIFFNESS, "stiffness"), why)
         return USUAL_STIFFNESS, (*rod.assumed, usual)
     rigid = [
         Assumed(f"linkage.{key}", "rigid", GIVES_MORE) for key, value in members.items() if value is None
