@@ -7,7 +7,7 @@ along the shaft.
 
 Each end of the rod is taken with the other end on the rod line. The exact constraint between the two balls
 holds one more term, u_arm u_lever / L, with u the distance of each ball from the rod line and L the rod
-length: 0.02 mm of 6 mm travel for a 13 mm arm at 40 deg, a 20 mm lever at 30 deg and a 420 mm rod. Its sign
+length: 0.02 mm of 8 mm travel for a 13 mm arm at 40 deg, a 20 mm lever at 30 deg and a 420 mm rod. Its sign
 depends on which side of the rod arm and lever stand, which no one measures.
 
 The pitch link is taken to push the horn when pitch rises (the horn's ball lies ahead of the slider). One that
