@@ -111,8 +111,10 @@ def _servo(difference: float) -> ServoRun:
     time = np.arange(-0.4, 5.0, 2e-3)
     command = np.select([time < 0.0, time < 2.0, time < 4.0], [0.0, HIGH, LOW], 0.0)
     pitch = np.interp(time, [-0.4, 0.02, 0.14, 2.02, 2.28, 4.02, 4.16], [0.0, 0.0, HIGH, HIGH, LOW, LOW, 0.0])
-    rate = np.gradient(pitch, time)
-    force = 2.0 * difference * SPIN**2 * np.sin(pitch) * np.cos(pitch) / HORN + np.sign(rate) * 1.4
+    rate = np.round(np.gradient(pitch, time), 3)
+    force = 2.0 * difference * SPIN**2 * np.sin(pitch) * np.cos(pitch) / HORN + np.sign(rate) * 1.4 * (
+        np.abs(rate) > 0.5
+    )
     motor = 0.08 * np.abs(force) + 0.15 * (np.abs(rate) > 0.5)
     supply = IDLE + 0.9 * motor * np.where(np.abs(rate) > 0.5, 1.1, np.minimum(1.0, motor))
     legs = tuple(

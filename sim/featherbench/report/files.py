@@ -19,8 +19,8 @@ class OutputExists(OutputRefused):
 def check_target(path: Path, force: bool) -> Path:
     """Refuse a target that cannot be written, before any work is done for it.
 
-    Returns the path with links followed, so that a link keeps pointing where it does. Raises OutputExists when
-    the file is there and force is false, OutputRefused for a missing folder, a folder, a device, or no
+    Returns the path with links followed, so that a link keeps pointing where it does. Raises OutputExists
+    when the file is there and force is false, OutputRefused for a missing folder, a folder, a device, or no
     permission.
     """
     target = Path(os.path.realpath(path))

@@ -105,7 +105,7 @@ BELOW_PERCENT = "< 0.001"
 
 
 def cases_of(runs: Sequence[Run]) -> tuple[Case, ...]:
-    """Short names: "before" and "after" for two; for more, file names where they tell the later ones apart."""
+    """Short names: "before" and "after" for two; for more, file names where they tell them apart."""
     if len(runs) <= 1:
         return tuple(Case("", run) for run in runs)
     if len(runs) == 2:

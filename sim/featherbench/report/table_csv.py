@@ -23,7 +23,7 @@ DIGITS = 7
 
 
 def csv_text(run: Run) -> str:
-    """Comma-separated text of the curve set "run", columns named like `time [s]`; a missing value is empty."""
+    """Comma-separated curve set "run", columns named like `time [s]`; an empty cell has no value."""
     curves = run.curves["run"]
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")

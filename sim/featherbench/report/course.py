@@ -1,0 +1,134 @@
+"""The bench run over time: command and pitch, rod force, currents, with the moments at which they are read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from featherbench.bench.instruments import moving_mean
+from featherbench.bench.servo_run import HOLD_SHARE, Leg
+from featherbench.report import style
+from featherbench.report.drawing import Sample, draw, head, key, panels, shown, unit_sign, zero_line
+from featherbench.report.summary import Case
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from featherbench.studies.run import Run
+
+COMMAND = style.Stroke("faint", 1.0, (3.0, 1.5))
+WINDING = style.Stroke("green", 0.8)
+SUPPLY = style.Stroke("ink", 1.9)
+METER = style.Stroke("orange", 1.3)
+PEAK, HOLD = "^", "s"
+
+
+def course_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | None = None) -> Figure:
+    """Panels over time: pitch, rod force, and the currents of each case; shaded where a hold is read."""
+    with style.applied():
+        if axes is None:
+            figure, axes = panels([1.35, 1.35, *[1.7 if len(cases) == 1 else 1.45] * len(cases)])
+        else:
+            owner = axes[0].get_figure(root=True)
+            assert owner is not None
+            figure = owner
+        _pitch_panel(axes[0], cases)
+        _force_panel(axes[1], cases, system)
+        _current_panels(axes[2:], cases)
+        for ax in axes:
+            for leg in cases[0].run.servo.legs:
+                ax.axvspan(*reading(leg), color=style.colour("grey"), alpha=0.13, linewidth=0.0)
+        time = cases[0].run.servo.time
+        axes[-1].set_xlim(float(max(time[0], -0.2)), float(time[-1]))
+        axes[-1].set_xlabel("time, s; holds are read where it is shaded")
+        return figure
+
+
+def reading(leg: Leg) -> tuple[float, float]:
+    """From when to when a hold is read, s."""
+    return leg.end - HOLD_SHARE * (leg.end - leg.start), leg.end
+
+
+def peak_place(run: Run, leg: Leg) -> tuple[float, float]:
+    """Time (s) and height (A, idle off) of the peak that counts for a move."""
+    idle = run.setup.plant.supply.idle
+    servo = run.servo
+    drawn = moving_mean(servo.time, servo.supply_current, run.scenario.bench.current_window) - idle
+    last = leg.start + leg.arrival if leg.reached else leg.end
+    inside = np.flatnonzero((servo.time > leg.start) & (servo.time <= last + 1e-9))
+    nearest = inside[np.argmin(np.abs(drawn[inside] - leg.peak))]
+    return float(servo.time[nearest]), leg.peak
+
+
+def _pitch_panel(ax: Axes, cases: Sequence[Case]) -> None:
+    servo = cases[0].run.servo
+    zero_line(ax)
+    draw(ax, servo.time, np.rad2deg(servo.command_pitch), COMMAND)
+    samples = [Sample("command", COMMAND)]
+    for number, case in enumerate(cases):
+        stroke = style.case_stroke(number, len(cases))
+        draw(ax, case.run.servo.time, np.rad2deg(case.run.servo.pitch), stroke)
+        samples.append(Sample(case.name or "pitch", stroke))
+    head(ax, "pitch at the blade, deg")
+    key(ax, samples)
+
+
+def _force_panel(ax: Axes, cases: Sequence[Case], system: str) -> None:
+    zero_line(ax)
+    samples = []
+    for number, case in enumerate(cases):
+        stroke = style.case_stroke(number, len(cases))
+        draw(ax, case.run.servo.time, shown(case.run.servo.rod_force, "force", system), stroke)
+        samples.append(Sample(case.name or "rod force", stroke))
+    head(ax, f"force on the rod, {unit_sign('force', system)}: push up, pull down")
+    key(ax, samples)
+
+
+def _current_panels(axes: Sequence[Axes], cases: Sequence[Case]) -> None:
+    """Winding, supply and meter of each case, all to one scale."""
+    low, high = 0.0, 0.0
+    for ax, case in zip(axes, cases, strict=True):
+        _currents(ax, case)
+        low, high = min(low, ax.get_ylim()[0]), max(high, ax.get_ylim()[1])
+    for ax in axes:
+        ax.set_ylim(low, high)
+
+
+def _currents(ax: Axes, case: Case) -> None:
+    servo, idle = case.run.servo, case.run.setup.plant.supply.idle
+    zero_line(ax)
+    draw(ax, servo.time, servo.motor_current, WINDING)
+    draw(ax, servo.time, servo.supply_current - idle, SUPPLY)
+    if len(servo.meter.time):
+        times = np.append(servo.meter.time, servo.time[-1])
+        values = np.append(servo.meter.value, servo.meter.value[-1])
+        draw(ax, times, values, METER, drawstyle="steps-post")
+    for leg in servo.legs:
+        middle = 0.5 * sum(reading(leg))
+        for mark, (x, y) in ((PEAK, peak_place(case.run, leg)), (HOLD, (middle, leg.hold))):
+            ax.plot(
+                x,
+                y,
+                marker=mark,
+                markersize=6.0,
+                markerfacecolor=style.colour("paper"),
+                markeredgecolor=style.colour("ink"),
+                linestyle="none",
+                zorder=5.0,
+            )
+    name = f"{case.name}: " if case.name else ""
+    head(ax, f"{name}current, A (supply with idle taken off)")
+    marks = style.Stroke("ink", 1.0)
+    key(
+        ax,
+        [
+            Sample("winding", WINDING),
+            Sample("supply", SUPPLY),
+            Sample("meter", METER),
+            Sample("peak", marks, PEAK),
+            Sample("hold", marks, HOLD),
+        ],
+    )

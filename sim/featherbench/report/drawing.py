@@ -1,0 +1,193 @@
+"""What every picture needs: panels of a known size, lines in a stroke, labels beside the lines they name."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from featherbench.report import style
+from featherbench.report.numerals import display_factor
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+LEFT, RIGHT, TOP, BOTTOM, BETWEEN = 0.62, 1.22, 0.34, 0.52, 0.52
+"""Margins, and the room between panels, in inches."""
+LINE_HEIGHT = 1.25
+"""Of a line of text, in font sizes."""
+
+
+class Label(NamedTuple):
+    """A name for the line that leaves the panel on the right at `y` (data units); role: its colour."""
+
+    y: float
+    text: str
+    role: str
+
+
+class Sample(NamedTuple):
+    """One entry of a key: a stroke, or a mark of a colour, and its name."""
+
+    text: str
+    stroke: style.Stroke
+    mark: str = ""
+
+
+def panels(heights: Sequence[float]) -> tuple[Figure, list[Axes]]:
+    """A figure of panels of these heights (inches) under one another, sharing the horizontal axis."""
+    from matplotlib.figure import Figure
+
+    total = TOP + BOTTOM + sum(heights) + BETWEEN * (len(heights) - 1)
+    figure = Figure(figsize=(style.WIDTH, total))
+    axes: list[Axes] = []
+    top = total - TOP
+    for height in heights:
+        place = (
+            LEFT / style.WIDTH,
+            (top - height) / total,
+            1.0 - (LEFT + RIGHT) / style.WIDTH,
+            height / total,
+        )
+        axes.append(figure.add_axes(place, sharex=axes[0] if axes else None))
+        top -= height + BETWEEN
+    for ax in axes[:-1]:
+        ax.tick_params(labelbottom=False)
+    return figure, axes
+
+
+def shown(values: ArrayLike, kind: str, system: str) -> NDArray[np.float64]:
+    """SI values in the unit of display."""
+    return np.asarray(values, dtype=float) * display_factor(kind, system)[0]
+
+
+def unit_sign(kind: str, system: str) -> str:
+    """The unit of display as it is set in print."""
+    return display_factor(kind, system)[1].replace("*", "·").replace("^2", "²").replace("^3", "³")
+
+
+def head(ax: Axes, text: str) -> None:
+    """What the vertical axis shows, over the panel: read without turning the head."""
+    ax.annotate(
+        text,
+        (0.0, 1.0),
+        xytext=(-LEFT * 72.0 + 4.0, 8.0),
+        xycoords="axes fraction",
+        textcoords="offset points",
+        fontsize=style.TEXT,
+        annotation_clip=False,
+    )
+
+
+def draw(ax: Axes, x: ArrayLike, y: ArrayLike, stroke: style.Stroke, **more: Any) -> None:
+    """A line in a stroke."""
+    dashes = (0.0, stroke.dashes) if stroke.dashes else "solid"
+    settings: dict[str, Any] = {
+        "color": style.colour(stroke.role),
+        "linewidth": stroke.width,
+        "linestyle": dashes,
+        "solid_capstyle": "round",
+    }
+    ax.plot(x, y, **{**settings, **more})
+
+
+def zero_line(ax: Axes) -> None:
+    """A thin rule at zero."""
+    ax.axhline(0.0, color=style.colour("rule"), linewidth=0.8, zorder=0.5)
+
+
+def name_lines(ax: Axes, labels: Sequence[Label]) -> None:
+    """Write each label right of the panel, level with its line or as near as leaves the labels apart."""
+    if not labels:
+        return
+    low, high = ax.get_ylim()
+    figure = ax.get_figure(root=True)
+    assert figure is not None
+    points = float(ax.get_position().height * figure.get_size_inches()[1] * 72.0)
+    ordered = sorted(labels, key=lambda label: label.y)
+    wanted = [(label.y - low) / (high - low) * points for label in ordered]
+    sizes = [(label.text.count("\n") + 1) * style.SMALL * LINE_HEIGHT for label in ordered]
+    for label, at, place in zip(ordered, wanted, apart(wanted, sizes, points), strict=True):
+        ax.annotate(
+            label.text,
+            xy=(1.0, min(max(at, 0.0), points) / points),
+            xytext=(1.0 + 14.0 / _width_points(ax), place / points),
+            xycoords="axes fraction",
+            textcoords="axes fraction",
+            fontsize=style.SMALL,
+            color=style.colour(label.role),
+            verticalalignment="center",
+            annotation_clip=False,
+            arrowprops={
+                "arrowstyle": "-",
+                "color": style.colour(label.role),
+                "linewidth": 0.6,
+                "shrinkA": 1.0,
+                "shrinkB": 1.0,
+                "relpos": (0.0, 0.5),
+            },
+        )
+
+
+def apart(wanted: Sequence[float], sizes: Sequence[float], room: float) -> list[float]:
+    """Places (points, rising) near those wanted, each `sizes` tall, that do not overlap.
+
+    They stay within 0..room (half a size may stand out) unless there is not room for all.
+    """
+    places = list(wanted)
+    for _ in range(200):
+        moved = 0.0
+        for k in range(len(places) - 1):
+            need = 0.5 * (sizes[k] + sizes[k + 1]) - (places[k + 1] - places[k])
+            if need > 1e-6:
+                places[k] -= 0.5 * need
+                places[k + 1] += 0.5 * need
+                moved = max(moved, need)
+        shift = max(0.0 - places[0], 0.0) or min(room - places[-1], 0.0)
+        places = [place + shift for place in places] if sum(sizes) <= room else places
+        if moved < 0.05 and abs(shift) < 0.05:
+            break
+    return places
+
+
+def key(ax: Axes, samples: Sequence[Sample]) -> None:
+    """Strokes and what they mean, right of the panel from its top."""
+    width, height = _width_points(ax), _height_points(ax)
+    for number, sample in enumerate(samples):
+        y = 1.0 - (number + 0.5) * style.SMALL * 1.45 / height
+        start, end = 1.0 + 7.0 / width, 1.0 + 25.0 / width
+        settings: dict[str, Any] = {"transform": ax.transAxes, "clip_on": False}
+        if sample.mark:
+            settings |= {
+                "marker": sample.mark,
+                "markersize": 6.0,
+                "markerfacecolor": "none",
+                "linestyle": "none",
+            }
+            draw(ax, [0.5 * (start + end)], [y], sample.stroke, **settings)
+        else:
+            draw(ax, [start, end], [y, y], sample.stroke, **settings)
+        ax.text(
+            end + 5.0 / width,
+            y,
+            sample.text,
+            transform=ax.transAxes,
+            fontsize=style.SMALL,
+            color=style.colour(sample.stroke.role),
+            verticalalignment="center",
+        )
+
+
+def _width_points(ax: Axes) -> float:
+    figure = ax.get_figure(root=True)
+    assert figure is not None
+    return float(ax.get_position().width * figure.get_size_inches()[0] * 72.0)
+
+
+def _height_points(ax: Axes) -> float:
+    figure = ax.get_figure(root=True)
+    assert figure is not None
+    return float(ax.get_position().height * figure.get_size_inches()[1] * 72.0)

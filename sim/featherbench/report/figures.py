@@ -1,0 +1,196 @@
+"""Pictures over pitch and of the release: functions of data that draw on axes handed in, or on a figure of their own.
+
+Cases are runs with short names; the first is the base. Arrays come in SI and are drawn in the chosen unit system.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from featherbench.report import style
+from featherbench.report.drawing import Label, draw, head, name_lines, panels, shown, unit_sign, zero_line
+from featherbench.report.numerals import numeral
+from featherbench.report.summary import Case
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from featherbench.studies.run import Run
+
+LIMIT_IN_VIEW = 2.5
+"""The servo's force is drawn while it is less than this many times the largest force; else it is written."""
+PITCH_AXIS = "pitch at the blade, deg"
+
+
+def force_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> Figure:
+    """Force on the rod over pitch: gauge loop over the static force and its friction band; what the servo has."""
+    with style.applied():
+        figure, ax = _one_panel(2.9, ax)
+        zero_line(ax)
+        labels: list[Label] = []
+        for number, case in enumerate(cases):
+            stroke = style.case_stroke(number, len(cases))
+            labels += _loop(ax, case, stroke, system, alone=len(cases) == 1)
+        tallest = max(float(np.abs(line.get_ydata()).max()) for line in ax.lines)
+        ax.set_ylim(-1.12 * tallest, 1.12 * tallest)
+        labels += _servo_limits(ax, cases, system, tallest)
+        _pitch_axis(ax, cases[0].run)
+        head(ax, f"force on the rod, {unit_sign('force', system)}: push up, pull down")
+        name_lines(ax, labels)
+        return figure
+
+
+def moments_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | None = None) -> Figure:
+    """Moment on one blade over pitch, by part group and in sum, over the friction band; a panel for each case."""
+    with style.applied():
+        if axes is None:
+            figure, axes = panels([2.3 if len(cases) > 1 else 2.9] * len(cases))
+        else:
+            figure = _figure_of(axes[0])
+        tallest = max(float(np.abs(_moments(case.run, system)).max()) for case in cases)
+        for ax, case in zip(axes, cases, strict=True):
+            name = f"{case.name}: " if case.name else ""
+            head(ax, f"{name}moment on one blade, {unit_sign('moment', system)}: up raises pitch")
+            ax.set_ylim(-1.1 * tallest, 1.1 * tallest)
+            name_lines(ax, _shares(ax, case.run, system))
+        _pitch_axis(axes[-1], cases[0].run)
+        return figure
+
+
+def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
+    """Pitch over time after the rod is let go on either side."""
+    with style.applied():
+        figure, ax = _one_panel(2.3, ax)
+        zero_line(ax)
+        labels, busy = [], 0.0
+        for number, case in enumerate(cases):
+            stroke = style.case_stroke(number, len(cases))
+            name = f"{case.name}:\n" if case.name else ""
+            for release in (case.run.release_high, case.run.release_low):
+                pitch = np.rad2deg(release.pitch)
+                draw(ax, release.time, pitch, stroke)
+                moving = release.time[np.abs(pitch - pitch[-1]) > 0.2]
+                busy = max(busy, float(moving[-1]) if len(moving) else 0.0)
+                labels.append(Label(float(pitch[-1]), f"{name}{release.verdict}", stroke.role))
+        longest = max(float(case.run.release_high.time[-1]) for case in cases)
+        ax.set_xlim(0.0, min(longest, max(3.0 * busy, 0.2)))
+        low, high = ax.get_ylim()
+        ax.set_ylim(min(low, -2.0), max(high, 2.0))
+        ax.locator_params(axis="x", nbins=5)
+        ax.set_xlabel("time after letting go, s")
+        head(ax, "pitch at the blade, deg")
+        name_lines(ax, _merged(labels))
+        return figure
+
+
+def _one_panel(height: float, ax: Axes | None) -> tuple[Figure, Axes]:
+    if ax is None:
+        figure, axes = panels([height])
+        return figure, axes[0]
+    return _figure_of(ax), ax
+
+
+def _figure_of(ax: Axes) -> Figure:
+    figure = ax.get_figure(root=True)
+    assert figure is not None
+    return figure
+
+
+def _pitch_axis(ax: Axes, run: Run) -> None:
+    pitch = np.rad2deg(run.statics.pitch)
+    ax.set_xlim(float(pitch[0]), float(pitch[-1]))
+    ax.set_xlabel(PITCH_AXIS)
+
+
+def _loop(ax: Axes, case: Case, stroke: style.Stroke, system: str, *, alone: bool) -> list[Label]:
+    """Friction band, gauge loop, and for a single case the static force; the labels at the right edge."""
+    statics, gauge = case.run.statics, case.run.gauge
+    pitch = np.rad2deg(statics.pitch)
+    force = shown(statics.rod_force, "force", system)
+    half = shown(statics.rod_friction, "force", system)
+    up, down = (shown(side, "force", system) for side in (gauge.up, gauge.down))
+    tint = style.colour(stroke.role)
+    ax.fill_between(pitch, force - half, force + half, color=tint, alpha=0.16, linewidth=0.0)
+    for side in (up, down):
+        draw(ax, np.rad2deg(gauge.pitch), side, stroke)
+    if not alone:
+        return [Label(float(force[-1]), case.name, stroke.role)]
+    draw(ax, pitch, force, style.Stroke("ink", 1.0, (4.0, 2.0)))
+    return [
+        Label(float(up[-1]), "gauge, pitch up", stroke.role),
+        Label(float(down[-1]), "gauge, pitch down", stroke.role),
+        Label(float(force[-1]), "static, without\nfriction", "ink"),
+    ]
+
+
+def _servo_limits(ax: Axes, cases: Sequence[Case], system: str, tallest: float) -> list[Label]:
+    """What the servo can push and pull with: lines where they are in view, else one sentence."""
+    forces = [shown(case.run.statics.servo_force, "force", system) for case in cases]
+    if any(not np.allclose(force, forces[0], rtol=1e-3) for force in forces[1:]):
+        forces = [np.min(forces, axis=0)]
+    force = forces[0]
+    if float(force.min()) > LIMIT_IN_VIEW * tallest:
+        ax.text(
+            0.02,
+            0.97,
+            f"the servo has {numeral(float(force.min()), 0)} {unit_sign('force', system)} or more: off this scale",
+            transform=ax.transAxes,
+            fontsize=style.SMALL,
+            color=style.colour("orange"),
+            verticalalignment="top",
+        )
+        return []
+    pitch = np.rad2deg(cases[0].run.statics.pitch)
+    low, high = ax.get_ylim()
+    edge = max(high, 1.12 * min(float(force.max()), LIMIT_IN_VIEW * tallest))
+    ax.set_ylim(-edge, edge)
+    for sign in (1.0, -1.0):
+        draw(ax, pitch, sign * force, style.LIMIT)
+    last = min(float(force[-1]), edge)
+    return [Label(last, "servo can push", "orange"), Label(-last, "servo can pull", "orange")]
+
+
+def _moments(run: Run, system: str) -> np.ndarray:
+    """All curves of the moments picture, one a row."""
+    statics = run.statics
+    return shown(
+        [statics.moment, *statics.by_group.values(), statics.air, statics.friction], "moment", system
+    )
+
+
+def _shares(ax: Axes, run: Run, system: str) -> list[Label]:
+    """Draw the curves of one build; the labels at the right edge."""
+    statics = run.statics
+    pitch = np.rad2deg(statics.pitch)
+    friction = shown(statics.friction, "moment", system)
+    ax.fill_between(pitch, -friction, friction, color=style.colour("grey"), alpha=0.25, linewidth=0.0)
+    zero_line(ax)
+    shares = dict(statics.by_group)
+    if np.any(statics.air != 0.0):
+        shares["air"] = statics.air
+    labels = [Label(0.0, "friction band", "faint")]
+    for group, share in shares.items():
+        stroke = style.GROUPS.get(group, style.GROUPS["other"])
+        values = shown(share, "moment", system)
+        draw(ax, pitch, values, stroke)
+        labels.append(Label(float(values[-1]), _plural(group), stroke.role))
+    total = shown(statics.moment, "moment", system)
+    draw(ax, pitch, total, style.SUM)
+    return [*labels, Label(float(total[-1]), "sum", style.SUM.role)]
+
+
+def _plural(group: str) -> str:
+    return {"counterweight": "counterweights", "other": "other parts"}.get(group, group)
+
+
+def _merged(labels: Sequence[Label]) -> list[Label]:
+    """Equal labels of lines that end together, written once."""
+    kept: list[Label] = []
+    for label in labels:
+        if not any(other.text == label.text and abs(other.y - label.y) < 0.5 for other in kept):
+            kept.append(label)
+    return kept
