@@ -47,10 +47,10 @@ def read_mesh(file: str, folder: Path, unit: str, density: float) -> Surface:
             f"{file} (the surface is not closed)",
             "a watertight surface: mend the mesh and export again",
         )
-    mesh.apply_scale(METRES[unit])
     if mesh.volume < 0.0:
         mesh.invert()
-    mesh.density = density
-    central = inertia_tensor_to_second(np.asarray(mesh.moment_inertia))
-    moments = MassMoments.of_body(float(mesh.mass), np.asarray(mesh.center_mass), central)
-    return Surface(moments, np.array(mesh.bounds))
+    metres = METRES[unit]  # scaled by hand: the library's thresholds suit the file's own unit
+    mass = density * metres**3 * float(mesh.volume)
+    central = density * metres**5 * inertia_tensor_to_second(np.asarray(mesh.moment_inertia))
+    moments = MassMoments.of_body(mass, metres * np.asarray(mesh.center_mass), central)
+    return Surface(moments, metres * np.asarray(mesh.bounds))

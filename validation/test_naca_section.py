@@ -1,0 +1,74 @@
+"""Section properties of the NACA 4-digit family and a solid blade made of it.
+
+Formula: NACA Report 460 half-thickness polynomial (F: aerofoilengineering.com/Help/HelpNaca4.htm). Expected
+values: integrals of that polynomial worked out apart from this program (D), seven figures.
+"""
+
+import numpy as np
+import pytest
+
+from featherbench.assembly.blade import Planform, blade_moments
+from featherbench.assembly.section import naca_half_thickness, naca_symmetric
+from table import check
+
+FORMULA = "NACA 4-digit open trailing edge polynomial"
+BLADE = "Solid NACA 0015 blade, 30 mm x 105 mm, 1600 kg/m^3"
+PRINTED = "rounding of the listed figures"
+
+
+@pytest.mark.parametrize("t", [0.06, 0.12, 0.15, 0.21])
+def test_section_properties(t):
+    s = naca_symmetric(t)
+    centroid = s.x / s.area
+    across = s.xx - s.area * centroid**2
+    quarter = s.xx - 2 * 0.25 * s.x + 0.25**2 * s.area
+    exact_area = 10.0 * (0.2969 * 2 / 3 - 0.1260 / 2 - 0.3516 / 3 + 0.2843 / 4 - 0.1015 / 5)
+    rows = [
+        ("area/(t c^2)", 0.685083, s.area / t),
+        ("centroid x/c", 0.420435, centroid),
+        ("second moment across the chord, centroid/(t c^4)", 0.0378196, across / t),
+        ("second moment across the chord, quarter chord/(t c^4)", 0.0577201, quarter / t),
+        ("second moment about the chord line/(t^3 c^4)", 0.0394075, s.yy / t**3),
+    ]
+    for quantity, expected, got in rows:
+        check(FORMULA, "D", f"t = {t}: {quantity}", expected, got, 1e-5, PRINTED)
+    check(FORMULA, "D", f"t = {t}: area against its closed form", exact_area * t, s.area, 1e-12, "rounding")
+
+
+def test_thickest_place_and_trailing_edge():
+    x = np.linspace(0.0, 1.0, 200001)
+    half = naca_half_thickness(x, 1.0)
+    check(FORMULA, "D", "greatest half thickness/(t c)", 0.500144, float(half.max()), 2e-6, PRINTED)
+    check(FORMULA, "D", "at x/c", 0.29983, float(x[half.argmax()]), 1e-4, "flat maximum, five figures")
+    check(
+        FORMULA,
+        "D",
+        "trailing edge half thickness/(t c)",
+        0.0105,
+        float(half[-1]),
+        1e-9,
+        "exact sum of coefficients",
+    )
+
+
+@pytest.mark.parametrize(
+    ("axis_at", "chordwise", "moment_5_deg", "weight"),
+    [(0.25, 1.178182e-6, -0.100723, 2.57796e-3), (0.35, 8.413504e-7, -0.071478, 1.82945e-3)],
+)
+def test_solid_blade(axis_at, chordwise, moment_5_deg, weight):
+    shape = Planform.of((0.045, 0.150), [(0.0, 0.03)], None, axis_at, naca_symmetric(0.15))
+    m = blade_moments(shape, 1600.0)
+    where = f"axis at {axis_at} c: "
+    theta = np.radians(5.0)
+    check(BLADE, "D", where + "mass, kg", 15.5377e-3, m.mass, 1e-5, PRINTED)
+    check(BLADE, "D", where + "I_c, kg m^2", chordwise, m.chordwise, 1e-4, PRINTED)
+    check(BLADE, "D", where + "I_n, kg m^2", 1.80987e-8, m.normal, 1e-4, PRINTED)
+    check(BLADE, "D", where + "I_cn, kg m^2", 0.0, m.product, 1e-20, "symmetric section", relative=False)
+    check(BLADE, "D", where + "centrifugal load at 1000 rad/s, N", 1514.9, 1e6 * m.radial, 1e-4, PRINTED)
+    moment = -1e6 * (m.chordwise - m.normal) * np.sin(theta) * np.cos(theta)
+    check(BLADE, "D", where + "propeller moment at 5 deg, N m", moment_5_deg, moment, 1e-4, PRINTED)
+    each = (m.chordwise - m.normal) / (2.0 * 0.015**2)
+    check(BLADE, "D", where + "neutral weight, each of 2 at 15 mm, kg", weight, each, 1e-4, PRINTED)
+    ratio = np.sqrt((m.chordwise - m.normal) / m.feathering)
+    if axis_at == 0.25:
+        check(BLADE, "D", where + "free feathering frequency/rotor speed", 0.984754, ratio, 1e-5, PRINTED)
