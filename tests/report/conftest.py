@@ -42,7 +42,7 @@ def synthetic_run(
             notes="",
             source=source,
             rotor=SimpleNamespace(pitch_range=(LOW, HIGH), speed=SPIN),
-            bench=SimpleNamespace(current_window=0.005),
+            bench=SimpleNamespace(current_window=0.005, release_from=np.deg2rad(15.0)),
         ),
         assumed=(
             SimpleNamespace(key="linkage.pitch_link", value="long", why="not given: it stays parallel"),

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+from math import degrees
 from typing import TYPE_CHECKING
 
-from featherbench.report.numerals import row_texts
+from featherbench.bench.release import Release, release_points
+from featherbench.report.numerals import numeral, row_texts
 from featherbench.report.summary import cases_of, title_of
 
 if TYPE_CHECKING:
     from featherbench.studies.run import Comparison, Run
 
 LET_GO = {
-    "returns": ("run back toward flat pitch", "running back toward flat pitch"),
-    "stays": ("stay where they are put", "staying where they are put"),
-    "runs out": ("run out toward full pitch", "running out toward full pitch"),
+    "returns": ("run back to {}", "ran back to {}"),
+    "stays": ("stay where they are put", "stayed where they were put"),
+    "runs out": ("run out to {}", "ran out to {}"),
 }
-"""What the blades do and what they do it instead of, by verdict."""
+"""What the blades do, and did before, by verdict; {} is where they end."""
 
 
 def run_question(run: Run) -> str:
@@ -47,9 +49,7 @@ def run_answer(run: Run, system: str) -> tuple[str, ...]:
             f"Holding the {end} end draws {_one(hold, 'current', system)} from the supply, "
             f"moving there {_one(peak, 'current', system)} at most."
         )
-    high, low = run.release_high.verdict, run.release_low.verdict
-    on_low = f"; on the low side they {LET_GO[low][0]}" if low != high else ""
-    sentences.append(f"Let go on the high side, the blades {LET_GO[high][0]}{on_low}.")
+    sentences.append(_release(run, None))
     return (*sentences, *_not_reached("", run))
 
 
@@ -63,7 +63,7 @@ def comparison_answer(comparison: Comparison, system: str) -> tuple[str, ...]:
         currents = _current_change(first.run, case.run, system)
         if currents:
             sentences.append(f"{name}Supply current {currents}.")
-        sentences.append(f"{name}Let go, the blades {_release_change(first.run, case.run)}.")
+        sentences.append(f"{name}{_release(case.run, first.run)}")
     for case in (first, *others):
         sentences += _not_reached(f"{case.name}: ", case.run)
     return tuple(sentences)
@@ -88,14 +88,33 @@ def _current_change(before: Run, after: Run, system: str) -> str:
     return f"{hold} holding the {end} end, and {peak.removeprefix(verb).strip()} moving there"
 
 
-def _release_change(before: Run, after: Run) -> str:
-    first = (before.release_high.verdict, before.release_low.verdict)
-    then = (after.release_high.verdict, after.release_low.verdict)
-    instead = "" if then[0] == first[0] else f" instead of {LET_GO[first[0]][1]}"
-    if then[0] == then[1] and first[0] == first[1]:
-        return LET_GO[then[0]][0] + (instead or ", as before")
-    low = "" if then[1] == first[1] else f" instead of {LET_GO[first[1]][1]}"
-    return f"{LET_GO[then[0]][0]} on the high side{instead}, and {LET_GO[then[1]][0]} on the low side{low}"
+def _release(run: Run, before: Run | None) -> str:
+    """The sentence on the release test; of the low side only where it is another story."""
+    places = release_points(run.setup)
+    high = _let_go(run.release_high, before.release_high if before else None)
+    low = _let_go(run.release_low, before.release_low if before else None)
+    text = f"Let go at {_degrees(places[0])}, the blades {high}"
+    verdicts = [
+        (one.release_high.verdict, one.release_low.verdict) for one in (run, before) if one is not None
+    ]
+    if all(of_high == of_low for of_high, of_low in verdicts):
+        return f"{text}."
+    return f"{text}; at {_degrees(places[1])} they {low}."
+
+
+def _let_go(now: Release, before: Release | None) -> str:
+    text = LET_GO[now.verdict][0].format(_degrees(float(now.pitch[-1])))
+    if before is None:
+        return text
+    if now.verdict == before.verdict and (
+        now.verdict == "stays" or _degrees(float(now.pitch[-1])) == _degrees(float(before.pitch[-1]))
+    ):
+        return f"{text}, as before"
+    return f"{text}; before, they {LET_GO[before.verdict][1].format(_degrees(float(before.pitch[-1])))}"
+
+
+def _degrees(pitch: float) -> str:
+    return f"{numeral(degrees(pitch), 0)} deg"
 
 
 def _end_of_most_current(runs: list[Run]) -> str | None:

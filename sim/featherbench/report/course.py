@@ -1,4 +1,4 @@
-"""The bench run over time: command and pitch, rod force, currents, with the moments at which they are read."""
+"""The bench run over time: command and pitch, rod force, currents, and when they are read."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""Pictures over pitch and of the release: functions of data that draw on axes handed in, or on a figure of their own.
+"""Pictures over pitch and of the release, drawn on axes handed in or on a figure of their own.
 
-Cases are runs with short names; the first is the base. Arrays come in SI and are drawn in the chosen unit system.
+Cases are runs with short names, the first is the base. Arrays come in SI and are drawn in the chosen units.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from featherbench.bench.release import release_points
 from featherbench.report import style
 from featherbench.report.drawing import Label, draw, head, name_lines, panels, shown, unit_sign, zero_line
 from featherbench.report.numerals import numeral
@@ -27,7 +28,7 @@ PITCH_AXIS = "pitch at the blade, deg"
 
 
 def force_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> Figure:
-    """Force on the rod over pitch: gauge loop over the static force and its friction band; what the servo has."""
+    """Force on the rod over pitch: gauge loop, static force with its friction band, what the servo has."""
     with style.applied():
         figure, ax = _one_panel(2.9, ax)
         zero_line(ax)
@@ -45,7 +46,7 @@ def force_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> 
 
 
 def moments_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | None = None) -> Figure:
-    """Moment on one blade over pitch, by part group and in sum, over the friction band; a panel for each case."""
+    """Moment on one blade over pitch, by part group and in sum, with the friction band; a panel a case."""
     with style.applied():
         if axes is None:
             figure, axes = panels([2.3 if len(cases) > 1 else 2.9] * len(cases))
@@ -70,10 +71,12 @@ def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
         for number, case in enumerate(cases):
             stroke = style.case_stroke(number, len(cases))
             name = f"{case.name}:\n" if case.name else ""
-            for release in (case.run.release_high, case.run.release_low):
-                pitch = np.rad2deg(release.pitch)
-                draw(ax, release.time, pitch, stroke)
-                moving = release.time[np.abs(pitch - pitch[-1]) > 0.2]
+            starts = release_points(case.run.setup)
+            for start, release in zip(starts, (case.run.release_high, case.run.release_low), strict=True):
+                time = np.concatenate([[0.0], release.time])
+                pitch = np.rad2deg(np.concatenate([[start], release.pitch]))
+                draw(ax, time, pitch, stroke)
+                moving = time[np.abs(pitch - pitch[-1]) > 0.2]
                 busy = max(busy, float(moving[-1]) if len(moving) else 0.0)
                 labels.append(Label(float(pitch[-1]), f"{name}{release.verdict}", stroke.role))
         longest = max(float(case.run.release_high.time[-1]) for case in cases)
@@ -134,10 +137,11 @@ def _servo_limits(ax: Axes, cases: Sequence[Case], system: str, tallest: float) 
         forces = [np.min(forces, axis=0)]
     force = forces[0]
     if float(force.min()) > LIMIT_IN_VIEW * tallest:
+        least = f"{numeral(float(force.min()), 0)} {unit_sign('force', system)}"
         ax.text(
             0.02,
             0.97,
-            f"the servo has {numeral(float(force.min()), 0)} {unit_sign('force', system)} or more: off this scale",
+            f"the servo has {least} or more: off this scale",
             transform=ax.transAxes,
             fontsize=style.SMALL,
             color=style.colour("orange"),
@@ -145,7 +149,7 @@ def _servo_limits(ax: Axes, cases: Sequence[Case], system: str, tallest: float) 
         )
         return []
     pitch = np.rad2deg(cases[0].run.statics.pitch)
-    low, high = ax.get_ylim()
+    high = ax.get_ylim()[1]
     edge = max(high, 1.12 * min(float(force.max()), LIMIT_IN_VIEW * tallest))
     ax.set_ylim(-edge, edge)
     for sign in (1.0, -1.0):

@@ -1,4 +1,4 @@
-"""One self-contained page: the question, the answer in words, the table, the pictures, and how to repeat it."""
+"""One self-contained page: question, answer in words, table, pictures, checks, and how to repeat it."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import featherbench
 from featherbench.report.answer import comparison_answer, comparison_question, run_answer, run_question
-from featherbench.report.numerals import percent, row_texts
+from featherbench.report.numerals import margin_text, row_texts
 from featherbench.report.plain_text import plain
-from featherbench.report.summary import LABEL_NOTES, Case, cases_of, sections, title_of
+from featherbench.report.summary import LABEL_NOTES, Case, assumed_by_case, cases_of, sections, title_of
 from featherbench.report.svg import colour_rules, inline_svg
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ class CheckLine(NamedTuple):
 def run_page(
     run: Run, checks: Sequence[Check], cautions: Sequence[str], system: str, command: str = ""
 ) -> str:
-    """HTML text of the page of one bench prediction. system: "metric" or "trade"; command: how it was asked for."""
+    """HTML of one bench prediction. system: "metric" or "trade"; command: how it was asked for."""
     cases = (Case("", run),)
     return _page(cases, [checks], cautions, system, command, run_question(run), run_answer(run, system))
 
@@ -81,6 +81,7 @@ def _page(
         "question": question,
         "answer": answer,
         "cases": [_case_facts(case) for case in cases],
+        "assumed": assumed_by_case(cases),
         "sections": _typeset(sections(runs, system)),
         "others": _typeset(sections(runs, system, everything=True)[-1:]),
         "label_notes": LABEL_NOTES,
@@ -118,7 +119,6 @@ def _case_facts(case: Case) -> dict[str, Any]:
         "notes": case.run.scenario.notes,
         "files": [str(name) for name in source.files],
         "digest": source.digest,
-        "assumed": case.run.assumed,
     }
 
 
@@ -177,22 +177,24 @@ def _pictures(cases: Sequence[Case], system: str) -> list[Picture]:
             "force",
             force_figure(cases, system),
             "Force on the rod over pitch",
-            f"{band} is what friction makes of it: pushing pitch up takes its upper edge, pulling it down its "
-            "lower edge. Where the band leaves the room between the servo's lines, the servo cannot follow.",
+            f"{band} is what friction makes of it: pushing pitch up takes its upper edge, pulling it down "
+            "its lower edge. Where the band leaves the room between the servo's lines, the servo cannot "
+            "follow.",
         ),
         (
             "moments",
             moments_figure(cases, system),
             "Where the moment comes from",
-            "Centrifugal moment of each group of parts on one blade. Where the sum stays inside the friction "
-            "band, blades that are let go stay put; where it slopes down out of it, they return to flat pitch.",
+            "What each group of parts adds to the moment on one blade. Where the sum stays inside the friction "
+            "band, blades that are let go stay put; where it slopes down out of the band, they return until "
+            "they are inside it.",
         ),
         (
             "course",
             course_figure(cases, system),
             "The bench run over time",
-            "The supply current is what a meter in the servo's lead would have to follow; the meter averages and "
-            "refreshes slowly, so it misses short peaks. The winding current flows inside the servo.",
+            "The supply current is what a meter in the servo's lead would have to follow; the meter averages "
+            "and refreshes slowly, so it misses short peaks. The winding current flows inside the servo.",
         ),
         (
             "release",
@@ -231,7 +233,7 @@ def _check_line(check: Check, case: str, system: str, first: bool) -> CheckLine:
         demand=_minus(demand),
         allowable=_minus(allowable),
         unit=_unit_sign(unit),
-        verdict=f"{'FAILS' if fails else check.verdict} {_minus(percent(check.margin))}".rstrip(),
+        verdict=f"{'FAILS' if fails else check.verdict} {_minus(margin_text(check.margin))}".rstrip(),
         fails=fails,
     )
 

@@ -1,14 +1,14 @@
 """How every picture looks: one set of fonts, sizes, line styles and colours.
 
-Colours stay apart for colour-blind readers, and line styles tell the same in grey. Each colour stands for a role; on a
-page it becomes a variable with a light and a dark value (see `report.svg`).
+Colours stay apart for colour-blind readers, and line styles tell the same in grey. Each colour stands for a
+role; on a page it becomes a variable with a light and a dark value (see `report.svg`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 
 class Colour(NamedTuple):
@@ -81,7 +81,7 @@ def applied() -> Iterator[None]:
     """Within it, matplotlib draws and saves in this style; nothing stays changed outside."""
     import matplotlib
 
-    settings: dict[str, object] = {
+    settings: Any = {
         "font.family": "sans-serif",
         "font.sans-serif": ["DejaVu Sans", "Verdana", "Arial", "sans-serif"],
         "font.size": TEXT,

@@ -10,6 +10,7 @@ from featherbench.report.plain_text import plain
 from featherbench.studies.findings import MEANINGS, Finding
 
 if TYPE_CHECKING:
+    from featherbench.scenario import Assumed
     from featherbench.studies.run import Comparison, Run
 
 
@@ -141,6 +142,19 @@ def sections(runs: Sequence[Run], system: str, everything: bool = False) -> tupl
 def titles(comparison: Comparison) -> tuple[tuple[str, str], ...]:
     """Short name and title of every run."""
     return tuple((case.name, title_of(case.run)) for case in cases_of(comparison.runs))
+
+
+def assumed_by_case(cases: Sequence[Case]) -> tuple[tuple[str, tuple[Assumed, ...]], ...]:
+    """What was assumed, by the case's name; of several cases first what was assumed for each of them alike."""
+    if len(cases) == 1:
+        return ((cases[0].name, cases[0].run.assumed),)
+    common = tuple(
+        item for item in cases[0].run.assumed if all(item in case.run.assumed for case in cases[1:])
+    )
+    rest = tuple(
+        (case.name, tuple(item for item in case.run.assumed if item not in common)) for case in cases
+    )
+    return (("every build", common), *((name, items) for name, items in rest if items))
 
 
 def _row(name: str, label: str, findings: Sequence[Mapping[str, Finding]], system: str) -> Row:

@@ -17,9 +17,10 @@ _NO_METADATA = {"Date": None, "Creator": None, "Format": None, "Type": None}
 
 
 def inline_svg(figure: Figure, name: str, description: str) -> str:
-    """The <svg> element of a figure. name: prefix of every id, unique on the page; description: for screen readers.
+    """The <svg> element of a figure.
 
-    Every colour of `style.COLOURS` becomes var(--role); the page has to define them (`colour_rules`).
+    name: prefix of every id, unique on the page; description: what a screen reader says. Every colour of
+    `style.COLOURS` becomes var(--role); the page has to define them (`colour_rules`).
     """
     stream = io.StringIO()
     with style.applied():

@@ -10,9 +10,17 @@ from rich.text import Text
 
 from featherbench.report.answer import comparison_answer, run_answer
 from featherbench.report.columns import Column, fitted, lines
-from featherbench.report.numerals import percent, row_texts
+from featherbench.report.numerals import margin_text, row_texts
 from featherbench.report.plain_text import plain
-from featherbench.report.summary import LABEL_NOTES, Case, Section, cases_of, sections, title_of
+from featherbench.report.summary import (
+    LABEL_NOTES,
+    Case,
+    Section,
+    assumed_by_case,
+    cases_of,
+    sections,
+    title_of,
+)
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
@@ -64,8 +72,8 @@ def print_comparison(
     _print_notes(console, cases)
     _print_checks(console, [(case.name, row) for case, row in zip(cases, checks, strict=True)], system)
     if verbose:
-        for case in cases:
-            _print_assumed(console, case.run.assumed, f", {case.name}")
+        for name, assumed in assumed_by_case(cases):
+            _print_assumed(console, assumed, f", {name}")
     _print_list(console, "Cautions", cautions)
 
 
@@ -234,7 +242,7 @@ def _check_row(name: str, per_case: Sequence[tuple[str, Sequence[Check]]], syste
 
 def _verdict(check: Check) -> str:
     word = "FAILS" if check.verdict == "fails" else check.verdict
-    return f"{word} {percent(check.margin)}".rstrip()
+    return f"{word} {margin_text(check.margin)}".rstrip()
 
 
 def _print_assumed(console: Console, assumed: Sequence[Assumed], suffix: str = "") -> None:
