@@ -76,7 +76,7 @@ def test_screw_masses(size):
 
 
 def test_m2_screws_miss_the_chart_and_only_their_slope_is_gated():
-    """The chart's M2 row cannot hold a 3.8 x 2 mm head, which alone weighs 0.163 g: a miss, reported, not tuned."""
+    """The chart's M2 row cannot hold a 3.8 x 2 mm head, 0.163 g by itself: a miss, reported, not tuned."""
     screws = [screw_pieces("ISO 4762", f"M2x{length}") for length in LENGTHS]
     ours = [grams(screw) for screw in screws]
     slope = (ours[-1] - ours[0]) / 15.0

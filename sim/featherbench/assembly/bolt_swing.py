@@ -91,8 +91,6 @@ def swing_angle(assembly: Assembly, pitch: float, drag: float = 0.0) -> float:
 def _no_steady_angle(bolt: BladeBolt, pitch: float) -> Problem:
     """What is wrong with a bolt on which the blade does not settle."""
     return Problem(
-        file="",
-        line=0,
         key="blade.bolt_radius",
         given=f"{1e3 * bolt.radius:g} mm: no steady blade angle at {math.degrees(pitch):.3g} deg pitch",
         expected=(

@@ -17,9 +17,9 @@ from featherbench.assembly.place import piece_solids, placed, placed_solids
 from featherbench.assembly.refusal import PartRefused
 from featherbench.assembly.section import read_section
 from featherbench.assembly.shapes import Piece
-from featherbench.scenario import Assumed, Problem, ScenarioError
+from featherbench.scenario import Assumed, Scenario, ScenarioError
 from featherbench.scenario import parts as written
-from featherbench.scenario.schema import Blade, ScenarioTables
+from featherbench.scenario.schema import Blade
 
 STANDARD = (written.ScrewPart, written.NutPart, written.WasherPart)
 Coaxial = (
@@ -43,18 +43,17 @@ class _Context(NamedTuple):
     assumed: list[Assumed]
 
 
-def build_assembly(scenario: ScenarioTables) -> Assembly:
+def build_assembly(scenario: Scenario) -> Assembly:
     """The assembly of one blade that a scenario describes.
 
     Raises ScenarioError with every part that cannot be, together.
     """
-    source = getattr(scenario, "source", None)
-    folder = source.folder if source else Path()
-    blade = scenario.blade
+    blade, folder = scenario.blade, scenario.source.folder
+    file = scenario.source.files[0] if scenario.source.files else ""
     try:
         section = read_section(blade.section, folder)
     except PartRefused as refused:
-        raise ScenarioError((_problem("", refused),)) from None
+        raise ScenarioError((refused.problem(file),)) from None
     planform = Planform.of((blade.root, blade.tip), blade.chord, blade.thickness, blade.axis_at, section)
     context = _Context(folder, planform, [])
     parts, problems = [], []
@@ -62,21 +61,14 @@ def build_assembly(scenario: ScenarioTables) -> Assembly:
         try:
             parts.append(_place_part(name, part, context))
         except PartRefused as refused:
-            problems.append(_problem(f"part.{name}.", refused))
+            problems.append(refused.problem(file, f"part.{name}."))
     bolt = _bolt(blade)
     if bolt.free and not problems and not any(part.swings for part in parts):
-        nothing = PartRefused(
-            "blade.swing", "free, but no part swings", 'a part of group "blade", or swing = "clamped"'
-        )
-        problems.append(_problem("", nothing))
+        wanted = 'a part of group "blade", or swing = "clamped"'
+        problems.append(PartRefused("blade.swing", "free, but no part swings", wanted).problem(file))
     if problems:
         raise ScenarioError(tuple(problems))
     return Assembly(tuple(parts), bolt, planform, tuple(context.assumed))
-
-
-def _problem(prefix: str, refused: PartRefused) -> Problem:
-    key = refused.key if refused.key.startswith("blade.") else prefix + refused.key
-    return Problem(file="", line=0, key=key, given=refused.given, expected=refused.expected)
 
 
 def _bolt(blade: Blade) -> BladeBolt:
@@ -131,8 +123,6 @@ def _mass(part: written.PartBase) -> float:
 
 def _density(name: str, part: written.PartBase, assumed: list[Assumed]) -> float:
     """kg/m^3; of any value (1000) for an even body that is weighed."""
-    if part.density is not None and part.material is not None:
-        raise PartRefused("density", f"beside material {part.material}", "density or material, not both")
     if part.density is not None:
         return part.density
     if part.material is not None:
@@ -173,7 +163,10 @@ def _pieces(part: Coaxial) -> tuple[Piece, ...]:
 
 def _stack(given: list[written.StackPiece]) -> tuple[Piece, ...]:
     """The pieces of a stack; metal counted twice is refused."""
-    pieces = tuple(_stack_piece(number, piece) for number, piece in enumerate(given))
+    pieces = tuple(
+        Piece(piece.from_, piece.length, piece.diameter or 0.0, piece.across_flats or 0.0, piece.bore)
+        for piece in given
+    )
     for number, piece in enumerate(pieces):
         for earlier in range(number):
             if shapes.overlap(piece, pieces[earlier]):
@@ -183,13 +176,6 @@ def _stack(given: list[written.StackPiece]) -> tuple[Piece, ...]:
                     "pieces end to end, or one in the other's bore",
                 )
     return pieces
-
-
-def _stack_piece(number: int, piece: written.StackPiece) -> Piece:
-    if (piece.diameter is None) == (piece.across_flats is None):
-        given = "neither" if piece.diameter is None else "both"
-        raise PartRefused(f"pieces.{number}.diameter", given, "diameter or across_flats, one of them")
-    return Piece(piece.from_, piece.length, piece.diameter or 0.0, piece.across_flats or 0.0, piece.bore)
 
 
 def _aerofoil(part: written.AerofoilPart, density: float, planform: Planform) -> _Own:
@@ -207,29 +193,29 @@ def _aerofoil(part: written.AerofoilPart, density: float, planform: Planform) ->
 
 def _measured(name: str, part: written.MeasuredPart, context: _Context) -> _Own:
     """A body known by weighing, balancing and swinging."""
-    mass, short = _mass(part), (part.period, part.cord_length, part.spacing)
-    swings = list(part.swings_measured)
-    if any(value is not None for value in short):
-        if None in short:
-            raise PartRefused("period", "not all of them", "period, cord_length and spacing together")
-        values = dict(zip(("period", "cord_length", "spacing"), short, strict=True))
-        swings.append(written.Swing.model_construct(about="radius", method="bifilar", **values))
-    if not swings:
-        raise PartRefused(
-            "period", "nothing", "period, cord_length and spacing of a bifilar swing, or swings_measured"
+    mass = _mass(part)
+    readings = tuple(
+        pendulum.Reading(swing.about, _swing_inertia(mass, swing)) for swing in part.swings_measured
+    )
+    if part.period is not None:
+        short = written.Swing.model_construct(
+            about="radius",
+            method="bifilar",
+            period=part.period,
+            cord_length=part.cord_length,
+            spacing=part.spacing,
+            pivot_distance=None,
         )
-    readings = tuple(pendulum.Reading(swing.about, _swing_inertia(mass, swing)) for swing in swings)
+        readings += (pendulum.Reading("radius", _swing_inertia(mass, short)),)
     share = part.normal_share
     if share is None and part.group == "blade" and len(readings) < 3:
         share = _section_share(context.planform)
-        context.assumed.append(
-            Assumed(f"part.{name}.normal_share", f"{share:.4g}", "that of the section of [blade], solid")
-        )
+        why = "not stated: that of the section of [blade], solid"
+        context.assumed.append(Assumed(f"part.{name}.normal_share", f"{share:.4g}", why))
     central = pendulum.central_moments(readings, share)
     context.assumed.extend(Assumed(f"part.{name}", "0", why) for why in central.assumed)
-    spread = np.sqrt(
-        12.0 * np.diag(central.second) / mass
-    )  # edges of the box of the same mass and moments, for drawing
+    # drawn as the box of the same mass and moments
+    spread = np.sqrt(12.0 * np.diag(central.second) / mass)
     return _Own(MassMoments.of_body(mass, np.zeros(3), central.second), (_solid("box", *spread),))
 
 
@@ -241,17 +227,13 @@ def _section_share(planform: Planform) -> float:
 
 
 def _swing_inertia(mass: float, swing: written.Swing) -> float:
-    """Inertia about the centre of mass, kg m^2."""
+    """Inertia about the centre of mass, kg m^2; the scenario's rules see to it that the lengths are there."""
     if swing.method == "compound":
         if swing.pivot_distance is None:
             raise PartRefused(
-                "swings_measured.pivot_distance",
-                "nothing",
-                "from pivot to centre of mass of a compound swing",
+                "swings_measured", "no pivot_distance", "the distance from pivot to centre of mass"
             )
         return pendulum.pendulum_inertia(mass, swing.period, swing.pivot_distance)
     if swing.cord_length is None or swing.spacing is None:
-        raise PartRefused(
-            "swings_measured.cord_length", "not both", f"cord_length and spacing of a {swing.method} swing"
-        )
+        raise PartRefused("swings_measured", "no cord_length or spacing", f"both, of a {swing.method} swing")
     return pendulum.suspended_inertia(mass, swing.period, swing.cord_length, swing.spacing)

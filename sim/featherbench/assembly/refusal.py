@@ -4,6 +4,8 @@ it.
 
 from __future__ import annotations
 
+from featherbench.scenario import Problem
+
 
 class PartRefused(ValueError):
     """A part, or the way the blade is held, that cannot be.
@@ -18,3 +20,8 @@ class PartRefused(ValueError):
         self.key = key
         self.given = given
         self.expected = expected
+
+    def problem(self, file: str = "", prefix: str = "") -> Problem:
+        """The same as a scenario's problem; `prefix` leads to the part's keys."""
+        key = self.key if self.key.startswith("blade.") else prefix + self.key
+        return Problem(file=file, key=key, given=self.given, expected=self.expected)

@@ -8,7 +8,6 @@ y = 5 t (0.2969 sqrt x - 0.1260 x - 0.3516 x^2 + 0.2843 x^3 - 0.1015 x^4), NACA 
 from __future__ import annotations
 
 import math
-import re
 from pathlib import Path
 from typing import NamedTuple
 
@@ -16,10 +15,10 @@ import numpy as np
 
 from featherbench.assembly.mass_moments import Vector
 from featherbench.assembly.refusal import PartRefused
+from featherbench.scenario.rules import is_coordinate_file
 
 NACA_COEFFICIENTS = (0.2969, -0.1260, -0.3516, 0.2843, -0.1015)
 _QUADRATURE = np.polynomial.legendre.leggauss(16)
-_SECTION_NAME = re.compile(r"NACA\s*-?\s*00(\d\d)", re.IGNORECASE)
 EXAMPLE = 'a 4-digit symmetric section such as "NACA 0012", or a coordinate file such as "section.dat"'
 
 
@@ -108,14 +107,11 @@ def read_section(name: str, folder: Path) -> Section:
 
     Raises PartRefused("blade.section", ...) for a name that is neither, and for a file that is no section.
     """
-    named = _SECTION_NAME.fullmatch(name.strip())
-    if named:
-        thickness = int(named.group(1)) / 100.0
+    if not is_coordinate_file(name):
+        thickness = int(name.strip()[-2:]) / 100.0
         if not thickness:
             raise PartRefused("blade.section", name, "a thickness above 0, such as NACA 0012")
         return naca_symmetric(thickness)
-    if name.strip().upper().startswith("NACA"):
-        raise PartRefused("blade.section", name, EXAMPLE)
     try:
         text = (folder / name).read_text(encoding="utf-8", errors="replace")
     except (OSError, ValueError) as error:  # ValueError: a name no file can have
