@@ -77,6 +77,27 @@ def test_what_is_no_section_is_refused_by_name(tmp_path, name):
     assert "NACA 0012" in refused.value.expected
 
 
+def test_both_sides_from_the_nose_without_their_counts_are_refused(tmp_path):
+    outline = fine_outline(0.1, points=40)
+    nose = int(np.argmin(outline[:, 0]))
+    (tmp_path / "odd.dat").write_text(selig(np.vstack([outline[: nose + 1][::-1], outline[nose:]])))
+    with pytest.raises(PartRefused, match="almost nothing"):
+        read_section("odd.dat", tmp_path)
+
+
+@given(st.lists(st.tuples(st.floats(width=32), st.floats(width=32)), max_size=12))
+@settings(max_examples=60)
+def test_no_file_of_numbers_gets_through_as_anything_but_a_section(tmp_path_factory, rows):
+    folder = tmp_path_factory.mktemp("any")
+    (folder / "any.dat").write_text("\n".join(f"{x} {y}" for x, y in rows))
+    try:
+        section = read_section("any.dat", folder)
+    except PartRefused:
+        return
+    assert 0.0 < section.area < 1.0
+    assert 0.0 < section.thickness <= 1.0
+
+
 @pytest.mark.parametrize(
     "text", ["", "title\n1 0\n0 0\n", "title\n" + "0.5 0.1\n" * 9, "1 0\n0.5 0\n0 0\n0.2 0\n0.4 0\n1 0"]
 )

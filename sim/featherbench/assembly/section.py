@@ -19,6 +19,8 @@ from featherbench.scenario.rules import is_coordinate_file
 
 NACA_COEFFICIENTS = (0.2969, -0.1260, -0.3516, 0.2843, -0.1015)
 _QUADRATURE = np.polynomial.legendre.leggauss(16)
+LEAST_FILLING = 0.3
+"""Least area over thickness times chord of an outline that goes round once; a diamond has 0.5."""
 EXAMPLE = 'a 4-digit symmetric section such as "NACA 0012", or a coordinate file such as "section.dat"'
 
 
@@ -117,7 +119,14 @@ def read_section(name: str, folder: Path) -> Section:
     except (OSError, ValueError) as error:  # ValueError: a name no file can have
         reason = getattr(error, "strerror", None) or "cannot be read"
         raise PartRefused("blade.section", f"{name} ({reason})", EXAMPLE) from None
-    return polygon(_coordinates(text, name))
+    section = polygon(_coordinates(text, name))
+    if section.area <= LEAST_FILLING * section.thickness:
+        raise PartRefused(
+            "blade.section",
+            f"{name} (encloses almost nothing)",
+            "points from the trailing edge round the nose and back, or both sides after their counts",
+        )
+    return section
 
 
 def _coordinates(text: str, name: str) -> Vector:
@@ -135,9 +144,10 @@ def _coordinates(text: str, name: str) -> Vector:
     start, length = rows[:, 0].min(), np.ptp(rows[:, 0])
     if not length > 0.0 or not np.ptp(rows[:, 1]) > 0.0:
         raise PartRefused("blade.section", f"{name} (encloses nothing)", "a closed section outline")
-    if np.allclose(rows[0], rows[-1], atol=1e-9):
-        rows = rows[:-1]
-    return (rows - [start, 0.0]) / length
+    if np.ptp(rows[:, 1]) > length:
+        raise PartRefused("blade.section", f"{name} (thicker than long)", "x along the chord, y across it")
+    outline = (rows - [start, 0.0]) / length
+    return outline[:-1] if np.allclose(outline[0], outline[-1], atol=1e-9) else outline
 
 
 def _number_pairs(text: str) -> list[tuple[float, float]]:
