@@ -115,8 +115,9 @@ def _truth(given: object) -> object:
     return given
 
 
-Number = Annotated[float, BeforeValidator(_no_text_for_number)]
-Whole = Annotated[int, BeforeValidator(_no_text_for_whole)]
+PLAIN_NUMBER = BeforeValidator(_no_text_for_number)
+WHOLE_NUMBER = BeforeValidator(_no_text_for_whole)
+Number = Annotated[float, PLAIN_NUMBER]
 Truth = Annotated[bool, BeforeValidator(_truth)]
 
 Length = Annotated[float, Quantity("length")]

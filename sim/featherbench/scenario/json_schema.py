@@ -28,7 +28,7 @@ _REMOVE = {
 def json_schema() -> dict[str, Any]:
     """JSON Schema (draft 2020-12) of a scenario file.
 
-    A file with `base` is a variant: of it only the title is required. The rules that tie several keys together
+    A file with `base` is a variant: of it only the title is required. The rules across several keys
     are beyond a schema; `read` applies them.
     """
     whole = ScenarioTables.model_json_schema(by_alias=True)

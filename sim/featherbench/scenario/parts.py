@@ -11,10 +11,10 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from featherbench.scenario.fields import (
+    PLAIN_NUMBER,
     Angle,
     Length,
     NonNegativeLength,
-    Number,
     PositiveDensity,
     PositiveLength,
     PositiveMass,
@@ -206,7 +206,7 @@ class MeasuredPart(PartBase):
     cord_length: PositiveLength | None = None
     spacing: PositiveLength | None = None
     swings_measured: list[Swing] = Field(default_factory=list)
-    normal_share: Number | None = Field(default=None, ge=0.0, le=1.0)
+    normal_share: Annotated[float, Field(ge=0.0, le=1.0), PLAIN_NUMBER] | None = None
 
 
 Part = Annotated[

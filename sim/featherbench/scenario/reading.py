@@ -138,8 +138,8 @@ def _read_file(path: Path) -> tuple[dict[str, Any], dict[KeyPath, int]]:
         raise ScenarioError([_syntax_problem(path, text, str(error))]) from None
     except RecursionError:
         raise ScenarioError([_too_deep(path)]) from None
-    except ValueError as error:  # a number with thousands of digits, an impossible date
-        raise ScenarioError([_syntax_problem(path, text, str(error))]) from None
+    except ValueError:  # a number with thousands of digits, an impossible date
+        raise ScenarioError([_syntax_problem(path, text, "a number or a date that cannot be")]) from None
     if depth(raw) > DEEPEST:
         raise ScenarioError([_too_deep(path)])
     return raw, key_lines(text)

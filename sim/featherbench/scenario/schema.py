@@ -10,6 +10,8 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from featherbench.scenario.fields import (
+    PLAIN_NUMBER,
+    WHOLE_NUMBER,
     Angle,
     Length,
     Moment,
@@ -42,17 +44,16 @@ from featherbench.scenario.fields import (
     PositiveVoltage,
     Temperature,
     Truth,
-    Whole,
 )
 from featherbench.scenario.parts import Part, Table
 
-Fraction = Annotated[Number, Field(ge=0.0, le=1.0)]
+Fraction = Annotated[float, Field(ge=0.0, le=1.0), PLAIN_NUMBER]
 
 
 class Rotor(Table):
     """[rotor]"""
 
-    blades: Annotated[Whole, Field(ge=2, le=8)]
+    blades: Annotated[int, Field(ge=2, le=8), WHOLE_NUMBER]
     speed: PositiveRotation
     pitch_range: tuple[Angle, Angle] = Field(description="at the blade, low end then high end")
     coning: Angle = 0.0
@@ -104,7 +105,7 @@ class Blade(Table):
     thickness: AlongRadius | None = Field(
         default=None, description="greatest section thickness, overrides the section's"
     )
-    axis_at: Annotated[Number, Field(ge=-0.5, le=1.5)] = Field(
+    axis_at: Annotated[float, Field(ge=-0.5, le=1.5), PLAIN_NUMBER] = Field(
         description="feathering axis behind the leading edge, in chords, blade straight out"
     )
     swing: Literal["free", "clamped"] = "clamped"
@@ -125,11 +126,11 @@ class Bearing(Table):
     """[bearing], per blade."""
 
     kind: str | None = Field(default=None, examples=["thrust ball"])
-    coefficient: Annotated[Number, Field(ge=0.0, le=1.0)] | None = None
+    coefficient: Annotated[float, Field(ge=0.0, le=1.0), PLAIN_NUMBER] | None = None
     mean_diameter: PositiveLength | None = None
     starting_moment: NonNegativeMoment = 0.0
     static_rating: PositiveForce | None = None
-    breakaway_ratio: Annotated[Number, Field(ge=1.0, le=3.0)] = 1.0
+    breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0), PLAIN_NUMBER] = 1.0
 
 
 class Play(Table):
@@ -157,11 +158,11 @@ class Linkage(Table):
     slider_mass: NonNegativeMass = 0.0
     slider_friction: NonNegativeForce = 0.0
     rod_friction: NonNegativeForce = 0.0
-    breakaway_ratio: Annotated[Number, Field(ge=1.0, le=3.0)] = 1.0
+    breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0), PLAIN_NUMBER] = 1.0
     stiffness: PositiveStiffness | None = None
     arm_stiffness: PositiveStiffness | None = None
     lever_stiffness: PositiveStiffness | None = None
-    damping_ratio: Annotated[Number, Field(ge=0.0, le=1.0)] = 0.1
+    damping_ratio: Annotated[float, Field(ge=0.0, le=1.0), PLAIN_NUMBER] = 0.1
     play: Play = Play()
     arm_neutral: Angle = 0.0
     lever_neutral: Angle = 0.0
@@ -178,10 +179,10 @@ class Servo(Table):
     stall_current: PositiveCurrent
     idle_current: NonNegativeCurrent = 0.0
     running_current: NonNegativeCurrent | None = Field(default=None, description="moving without load")
-    gear_ratio: Annotated[Number, Field(gt=1.0, le=5000.0)]
+    gear_ratio: Annotated[float, Field(gt=1.0, le=5000.0), PLAIN_NUMBER]
     gear_friction: NonNegativeMoment | None = None
-    gear_load_friction: Annotated[Number, Field(ge=0.0, le=5.0)] | None = None
-    breakaway_ratio: Annotated[Number, Field(ge=1.0, le=3.0)] = 1.0
+    gear_load_friction: Annotated[float, Field(ge=0.0, le=5.0), PLAIN_NUMBER] | None = None
+    breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0), PLAIN_NUMBER] = 1.0
     rotor_inertia: PositiveInertia | None = None
     inductance: NonNegativeInductance | None = None
     dead_band: NonNegativeAngle
@@ -207,7 +208,7 @@ class Supply(Table):
 class Move(Table):
     """One line of a bench programme: go to a fraction of the pitch range (0 is zero pitch), then hold."""
 
-    go: Annotated[Number, Field(ge=-1.0, le=1.0)]
+    go: Annotated[float, Field(ge=-1.0, le=1.0), PLAIN_NUMBER]
     hold: PositiveTime
     over: NonNegativeTime = Field(
         default=0.0, description="time over which the command is moved; 0 is a stick slam"
@@ -263,14 +264,14 @@ class Limits(Table):
     regulator_current: PositiveCurrent | None = None
     balance_grade: str | None = None
     servo_continuous_torque: PositiveMoment | None = None
-    over_speed: Annotated[Number, Field(ge=1.0, le=2.0)] = 1.2
+    over_speed: Annotated[float, Field(ge=1.0, le=2.0), PLAIN_NUMBER] = 1.2
 
 
 class Gyro(Table):
     """aircraft.gyro"""
 
     rate_gain: PositiveTime
-    hold_gain: Annotated[Number, Field(ge=0.0)] = 0.0
+    hold_gain: Annotated[float, Field(ge=0.0), PLAIN_NUMBER] = 0.0
     rate: PositiveFrequency = 250.0
     delay: NonNegativeTime = 0.0
 
@@ -284,7 +285,7 @@ class Aircraft(Table):
     mass: PositiveMass | None = None
     main_radius: PositiveLength | None = None
     main_speed: PositiveRotation | None = None
-    figure_of_merit: Annotated[Number, Field(gt=0.0, lt=1.0)] | None = None
+    figure_of_merit: Annotated[float, Field(gt=0.0, lt=1.0), PLAIN_NUMBER] | None = None
     gyro: Gyro | None = None
 
 
@@ -292,7 +293,7 @@ class Target(Table):
     """envelope.target: exactly one of the three."""
 
     compensation: Number | None = None
-    seat_ratio: Annotated[Number, Field(gt=0.0)] | None = None
+    seat_ratio: Annotated[float, Field(gt=0.0), PLAIN_NUMBER] | None = None
     rod_force: PositiveForce | None = None
 
 
