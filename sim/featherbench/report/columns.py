@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from rich.cells import cell_len, set_cell_size
@@ -68,6 +68,23 @@ def lines(columns: Sequence[Column]) -> tuple[str, list[str]]:
         GAP.join(column.heading for column in columns).rstrip(),
         [GAP.join(cells).rstrip() for cells in rows],
     )
+
+
+def split(numbers: range, width: int, make: Callable[[range], list[Column]]) -> list[list[Column]]:
+    """Tables for `numbers`, as many in each as fit with nothing left out; at least one.
+
+    make: the columns of a table of some of the numbers.
+    """
+    size = max(len(numbers), 1)
+    while size > 1 and not _whole(make(numbers[:size]), width):
+        size -= 1
+    return [make(numbers[first : first + size]) for first in range(0, max(len(numbers), 1), size)]
+
+
+def _whole(columns: Sequence[Column], width: int) -> bool:
+    shown = [column for column in columns if column.heading or any(column.cells)]
+    kept = fitted(columns, width)
+    return len(kept) == len(shown) and _total(kept) <= width
 
 
 def _total(columns: Sequence[Column]) -> int:

@@ -133,24 +133,19 @@ def name_lines(ax: Axes, labels: Sequence[Label]) -> None:
 
 
 def apart(wanted: Sequence[float], sizes: Sequence[float], room: float) -> list[float]:
-    """Places (points, rising) near those wanted, each `sizes` tall, that do not overlap.
+    """Places (points) as near as can be to those wanted (rising), each `sizes` tall, that do not overlap.
 
-    They stay within 0..room (half a size may stand out) unless there is not room for all.
+    Middles stay within 0..room unless there is not room for all. Least squares: the places less the room that
+    the labels below take must not fall, which is an isotonic regression.
     """
-    places = list(wanted)
-    for _ in range(200):
-        moved = 0.0
-        for k in range(len(places) - 1):
-            need = 0.5 * (sizes[k] + sizes[k + 1]) - (places[k + 1] - places[k])
-            if need > 1e-6:
-                places[k] -= 0.5 * need
-                places[k + 1] += 0.5 * need
-                moved = max(moved, need)
-        shift = max(0.0 - places[0], 0.0) or min(room - places[-1], 0.0)
-        places = [place + shift for place in places] if sum(sizes) <= room else places
-        if moved < 0.05 and abs(shift) < 0.05:
-            break
-    return places
+    from scipy.optimize import isotonic_regression
+
+    tall = np.asarray(sizes, dtype=float)
+    taken = np.concatenate([[0.0], np.cumsum(0.5 * (tall[1:] + tall[:-1]))])
+    free = isotonic_regression(np.asarray(wanted, dtype=float) - taken).x
+    spare = room - taken[-1]
+    free = np.clip(free, 0.0, spare) if spare >= 0.0 else np.full_like(free, 0.5 * spare)
+    return [float(place) for place in free + taken]
 
 
 def key(ax: Axes, samples: Sequence[Sample]) -> None:

@@ -124,8 +124,8 @@ def _loop(ax: Axes, case: Case, stroke: style.Stroke, system: str, *, alone: boo
         return [Label(float(force[-1]), case.name, stroke.role)]
     draw(ax, pitch, force, style.Stroke("ink", 1.0, (4.0, 2.0)))
     return [
-        Label(float(up[-1]), "gauge, pitch up", stroke.role),
-        Label(float(down[-1]), "gauge, pitch down", stroke.role),
+        Label(float(up[-1]), "pitch rising", stroke.role),
+        Label(float(down[-1]), "pitch falling", stroke.role),
         Label(float(force[-1]), "static, without\nfriction", "ink"),
     ]
 

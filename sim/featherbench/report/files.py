@@ -23,9 +23,9 @@ def check_target(path: Path, force: bool) -> Path:
     when the file is there and force is false, OutputRefused for a missing folder, a folder, a device, or no
     permission.
     """
-    target = Path(os.path.realpath(path))
-    folder = target.parent
     try:
+        target = Path(os.path.realpath(path))
+        folder = target.parent
         if target.is_dir():
             raise OutputRefused(f"{path} is a folder: give the name of a file in it")
         if target.exists() and not target.is_file():

@@ -185,9 +185,9 @@ def _pictures(cases: Sequence[Case], system: str) -> list[Picture]:
             "moments",
             moments_figure(cases, system),
             "Where the moment comes from",
-            "What each group of parts adds to the moment on one blade. Where the sum stays inside the friction "
-            "band, blades that are let go stay put; where it slopes down out of the band, they return until "
-            "they are inside it.",
+            "What each group of parts adds to the moment on one blade. Where the sum stays inside the "
+            "friction band, blades that are let go stay put; where it slopes down out of the band, they "
+            "return until they are inside it.",
         ),
         (
             "course",

@@ -145,7 +145,7 @@ def titles(comparison: Comparison) -> tuple[tuple[str, str], ...]:
 
 
 def assumed_by_case(cases: Sequence[Case]) -> tuple[tuple[str, tuple[Assumed, ...]], ...]:
-    """What was assumed, by the case's name; of several cases first what was assumed for each of them alike."""
+    """What was assumed, by the case's name; of several, first what all of them share."""
     if len(cases) == 1:
         return ((cases[0].name, cases[0].run.assumed),)
     common = tuple(

@@ -9,8 +9,8 @@ from rich.console import Console
 from rich.text import Text
 
 from featherbench.report.answer import comparison_answer, run_answer
-from featherbench.report.columns import Column, fitted, lines
-from featherbench.report.numerals import margin_text, row_texts
+from featherbench.report.columns import Column, fitted, lines, split
+from featherbench.report.numerals import MISSING, margin_text, row_texts
 from featherbench.report.plain_text import plain
 from featherbench.report.summary import (
     LABEL_NOTES,
@@ -140,27 +140,18 @@ def _style(row: str) -> str:
 
 def _print_sections(console: Console, shown: Sequence[Section], names: Sequence[str], verbose: bool) -> None:
     """The key table; with many builds in blocks of as many as fit, the base in each."""
-    width = _width(console)
-    count = len(names) - 1
-    block = max(count, 1)
-    while block > 1 and not _fits(_section_columns(shown, names, range(1, block + 1)), width):
-        block -= 1
-    for first in range(1, max(count, 1) + 1, block):
-        columns = _section_columns(shown, names, range(first, min(first + block, count + 1)))
-        marks, at = set(), 0
-        for section in shown:
-            marks.add(at)
-            at += len(section.rows) + 1
+    marks, at = set(), 0
+    for section in shown:
+        marks.add(at)
+        at += len(section.rows) + 1
+    later = range(1, len(names))
+    for columns in split(later, _width(console), lambda which: _section_columns(shown, names, which)):
         console.print()
         _print_table(console, columns, frozenset(marks))
     if verbose:
         console.print()
         for note in LABEL_NOTES:
             _say(console, note, hang=4)
-
-
-def _fits(columns: Sequence[Column], width: int) -> bool:
-    return len(fitted(columns, width)) >= len([c for c in columns if c.gives_way == 0 or any(c.cells)])
 
 
 def _section_columns(shown: Sequence[Section], names: Sequence[str], which: range) -> list[Column]:
@@ -201,18 +192,17 @@ def _print_checks(console: Console, per_case: Sequence[tuple[str, Sequence[Check
     names = dict.fromkeys(
         check.name for _, checks in per_case for check in checks if check.allowable is not None
     )
-    rows = [_check_row(name, per_case, system) for name in names]
-    if rows:
+    if names:
         _heading(console, "Checks")
-        table = list(zip(*rows, strict=True))
-        columns = [Column("", table[0], shrinks=True)]
-        columns += [Column(name, cells) for (name, _), cells in zip(per_case, table[1:-3], strict=True)]
-        columns += [
-            Column("demand" if len(per_case) == 1 else "", table[-3], "point"),
-            Column("allowed", table[-2], "point", gives_way=2),
-            Column("", table[-1], gives_way=1),
-        ]
-        _print_table(console, columns)
+        tables = split(
+            range(len(per_case)),
+            _width(console),
+            lambda which: _check_columns(tuple(names), [per_case[number] for number in which], system),
+        )
+        for number, columns in enumerate(tables):
+            if number:
+                console.print()
+            _print_table(console, columns)
     missing = dict.fromkeys(
         f"{plain(check.name)} ({plain(check.source)})"
         for _, checks in per_case
@@ -224,23 +214,39 @@ def _print_checks(console: Console, per_case: Sequence[tuple[str, Sequence[Check
         _say(console, f"Not checked, because no allowable is stated: {'; '.join(missing)}.")
 
 
-def _check_row(name: str, per_case: Sequence[tuple[str, Sequence[Check]]], system: str) -> tuple[str, ...]:
-    """Name, verdict and margin of each case, demand (of a single case), allowable, unit."""
-    found = [next((check for check in checks if check.name == name), None) for _, checks in per_case]
-    known = [check for check in found if check is not None and check.allowable is not None]
+def _check_columns(
+    names: Sequence[str], per_case: Sequence[tuple[str, Sequence[Check]]], system: str
+) -> list[Column]:
+    """Name; verdict and margin of each case; demand (of a single case), allowable and unit."""
+    rows = [
+        [next((check for check in row if check.name == name), None) for _, row in per_case] for name in names
+    ]
+    texts = [_check_texts(row, system) for row in rows]
+    columns = [Column("", tuple(plain(name) for name in names), shrinks=True)]
+    for number, (case, _) in enumerate(per_case):
+        columns.append(Column(case, tuple(_verdict(row[number]) for row in rows)))
+    if len(per_case) == 1:
+        columns.append(Column("demand", tuple(text[0] for text in texts), "point"))
+    return [
+        *columns,
+        Column("allowed", tuple(text[1] for text in texts), "point", gives_way=2),
+        Column("", tuple(text[2] for text in texts), gives_way=1),
+    ]
+
+
+def _check_texts(row: Sequence[Check | None], system: str) -> tuple[str, str, str]:
+    """Demand of the first case, the allowable if it is the same in all, unit."""
+    known = [check for check in row if check is not None and check.allowable is not None]
+    if not known:
+        return MISSING, MISSING, ""
     (demand, allowed), unit, _ = row_texts([known[0].demand, known[0].allowable], known[0].kind, system)
-    if len({check.allowable for check in known}) > 1:
-        allowed = "differs"
-    return (
-        plain(name),
-        *("-" if check is None else _verdict(check) for check in found),
-        demand if len(found) == 1 else "",
-        allowed,
-        unit,
-    )
+    alike = len({check.allowable for check in known}) == 1
+    return demand, allowed if alike else "differs", unit
 
 
-def _verdict(check: Check) -> str:
+def _verdict(check: Check | None) -> str:
+    if check is None or check.allowable is None:
+        return MISSING
     word = "FAILS" if check.verdict == "fails" else check.verdict
     return f"{word} {margin_text(check.margin)}".rstrip()
 

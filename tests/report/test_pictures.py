@@ -1,0 +1,130 @@
+"""Pictures draw without a warning, in the reader's units, with labels that do not lie on one another."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Callable, Sequence
+
+import matplotlib
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+
+from featherbench.report import style
+from featherbench.report.course import course_figure, peak_place
+from featherbench.report.drawing import apart
+from featherbench.report.figures import force_figure, moments_figure, release_figure
+from featherbench.report.summary import Case, cases_of
+from featherbench.report.svg import colour_rules, inline_svg
+from featherbench.studies.run import Comparison, Run
+
+DRAWINGS: dict[str, Callable[[Sequence[Case]], Figure]] = {
+    "force": lambda cases: force_figure(cases, "trade"),
+    "moments": lambda cases: moments_figure(cases, "metric"),
+    "course": lambda cases: course_figure(cases, "trade"),
+    "release": release_figure,
+}
+
+
+@pytest.fixture(params=[1, 2])
+def cases(comparison: Comparison, request: pytest.FixtureRequest) -> tuple[Case, ...]:
+    """One build, or two."""
+    return cases_of(comparison.runs[: request.param])
+
+
+@pytest.mark.parametrize("name", DRAWINGS)
+def test_texts_keep_clear_of_one_another_and_inside(name: str, cases: tuple[Case, ...]) -> None:
+    with style.applied():
+        figure = DRAWINGS[name](cases)
+        canvas = FigureCanvasAgg(figure)
+        canvas.draw()
+        renderer = canvas.get_renderer()
+    texts = [text for ax in figure.axes for text in ax.texts if text.get_text()]
+    boxes = [Text.get_window_extent(text, renderer).padded(-1.0) for text in texts]
+    assert len(boxes) >= 2
+    for one, two in itertools.combinations(range(len(boxes)), 2):
+        assert not boxes[one].overlaps(boxes[two]), (texts[one].get_text(), texts[two].get_text())
+    for text, box in zip(texts, boxes, strict=True):
+        plain_box = re.sub(r"\s", " ", text.get_text())
+        assert box.x0 >= 0.0, plain_box
+        assert box.x1 <= figure.bbox.x1, plain_box
+        assert box.y1 <= figure.bbox.y1, plain_box
+
+
+@pytest.mark.parametrize("name", DRAWINGS)
+def test_svg_is_self_contained_and_its_names_are_its_own(name: str, cases: tuple[Case, ...]) -> None:
+    svg = inline_svg(DRAWINGS[name](cases), f"fig-{name}", 'a "quoted" <description>')
+    assert svg.startswith("<svg viewBox=")
+    assert svg.endswith("</svg>")
+    assert "://" not in svg
+    assert "&quot;quoted&quot; &lt;description&gt;" in svg
+    names = re.findall(r'\bid="([^"]+)"', svg)
+    assert len(names) == len(set(names))
+    assert all(each.startswith(f"fig-{name}-") for each in names)
+    assert set(re.findall(r'(?:url\(#|href="#)([^")]+)', svg)) <= set(names)
+    assert "<text" in svg
+
+
+def test_every_colour_drawn_follows_the_page(cases: tuple[Case, ...]) -> None:
+    for name, drawing in DRAWINGS.items():
+        svg = inline_svg(drawing(cases), name, name)
+        assert not re.findall(r"#[0-9a-f]{6}", svg), name
+        used = set(re.findall(r"var\(--([a-z]+)\)", svg))
+        assert used <= set(style.COLOURS)
+    for dark in (False, True):
+        assert all(f"--{role}: #" in colour_rules(dark) for role in style.COLOURS)
+
+
+def test_pictures_are_the_same_every_time(cases: tuple[Case, ...]) -> None:
+    one, two = (inline_svg(force_figure(cases, "metric"), "force", "force") for _ in range(2))
+    assert one == two
+
+
+def test_the_style_stays_inside(cases: tuple[Case, ...]) -> None:
+    before = dict(matplotlib.rcParams)
+    force_figure(cases, "metric")
+    assert dict(matplotlib.rcParams) == before
+
+
+def test_the_force_is_drawn_in_the_readers_units(plain_run: Run) -> None:
+    ends = {}
+    for system in ("metric", "trade"):
+        figure = force_figure((Case("", plain_run),), system)
+        ends[system] = max(float(np.max(line.get_ydata())) for line in figure.axes[0].lines)
+    assert ends["metric"] == pytest.approx(plain_run.gauge.push)
+    assert ends["trade"] == pytest.approx(plain_run.gauge.push / 0.27801385, rel=1e-6)
+
+
+def test_axes_handed_in_are_drawn_on(plain_run: Run) -> None:
+    figure = Figure()
+    ax = figure.add_subplot()
+    assert force_figure((Case("", plain_run),), "metric", ax) is figure
+    assert len(ax.lines) > 3
+
+
+def test_a_servo_far_stronger_than_the_load_is_written_not_drawn(weighted_run: Run) -> None:
+    figure = force_figure((Case("", weighted_run),), "metric")
+    assert any("off this scale" in text.get_text() for text in figure.axes[0].texts)
+    assert figure.axes[0].get_ylim()[1] < 2.0 * weighted_run.gauge.push
+
+
+def test_the_peak_mark_sits_on_the_curve(plain_run: Run) -> None:
+    for leg in plain_run.servo.legs:
+        time, height = peak_place(plain_run, leg)
+        assert leg.start < time <= leg.start + leg.arrival + 1e-6
+        assert height == leg.peak
+
+
+@given(st.lists(st.floats(-50.0, 250.0), min_size=1, max_size=7))
+def test_labels_are_set_apart(places: list[float]) -> None:
+    wanted = sorted(places)
+    sizes = [12.0] * len(wanted)
+    got = apart(wanted, sizes, 200.0)
+    assert all(two - one >= 12.0 - 0.2 for one, two in itertools.pairwise(got))
+    assert min(got) >= -0.2
+    assert max(got) <= 200.2

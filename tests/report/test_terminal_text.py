@@ -1,0 +1,162 @@
+"""What a terminal or a pipe gets: the answer first, tables that never wrap, no control characters."""
+
+from __future__ import annotations
+
+import dataclasses
+import io
+from collections.abc import Sequence
+from types import SimpleNamespace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from rich.cells import cell_len
+from rich.console import Console
+
+from featherbench.checks import CAUTIONS, Check
+from featherbench.report.columns import Column, fitted, lines
+from featherbench.report.numerals import decimals, margin_text, numeral, percent, row_texts
+from featherbench.report.plain_text import plain
+from featherbench.report.text import print_comparison, print_run
+from featherbench.studies.predict import compared
+from featherbench.studies.run import Comparison, Run
+
+HOSTILE = "<script>alert(1)</script> [bold]loud[/bold] [/] \x1b[31mred\x1b]0;t\x07 \u202eturned\r\nnext ü"
+
+
+def printed(width: int = 80) -> tuple[Console, io.StringIO]:
+    """A console that is a pipe of this width, and what comes out of it."""
+    stream = io.StringIO()
+    return Console(file=stream, width=width, highlight=False), stream
+
+
+def with_title(run: Run, title: str) -> Run:
+    """The same run under another title."""
+    scenario = SimpleNamespace(**{**vars(run.setup.scenario), "title": title})
+    setup = SimpleNamespace(**{**vars(run.setup), "scenario": scenario})
+    return dataclasses.replace(run, setup=setup)  # type: ignore[arg-type]
+
+
+def test_the_answer_comes_first(comparison: Comparison, checks: Sequence[Check]) -> None:
+    console, stream = printed(100)
+    print_comparison(comparison, [checks, checks], CAUTIONS, "trade", console)
+    text = stream.getvalue().splitlines()
+    assert text[0] == "Largest force on the rod falls from 118 to 12 ozf."
+    assert text[1].startswith("Supply current falls from 2.2")
+    assert "stay where they are put; before, they ran back to 0 deg." in text[2]
+
+
+def test_units_follow_the_system(plain_run: Run, checks: Sequence[Check]) -> None:
+    found = {}
+    for system in ("metric", "trade"):
+        console, stream = printed()
+        print_run(plain_run, checks, CAUTIONS, system, console)
+        found[system] = stream.getvalue()
+    assert "Largest force on the rod: 33 N (push)" in found["metric"]
+    assert "Largest force on the rod: 118 ozf (push)" in found["trade"]
+    assert " ozf*in" in found["trade"]
+    assert " N\n" not in found["trade"]
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+@pytest.mark.parametrize("verbose", [False, True])
+def test_no_line_is_wider_than_the_terminal(
+    comparison: Comparison, checks: Sequence[Check], width: int, verbose: bool
+) -> None:
+    console, stream = printed(width)
+    print_comparison(comparison, [checks, checks], CAUTIONS, "trade", console, verbose)
+    print_run(comparison.runs[0], checks, CAUTIONS, "metric", console, verbose)
+    many = compared([comparison.runs[0], comparison.runs[1], comparison.runs[0], comparison.runs[1]])
+    print_comparison(many, [checks] * 4, CAUTIONS, "metric", console, verbose)
+    assert max(cell_len(line) for line in stream.getvalue().splitlines()) <= width
+
+
+def test_the_key_table_is_whole_at_eighty_columns(comparison: Comparison, checks: Sequence[Check]) -> None:
+    console, stream = printed(80)
+    print_comparison(comparison, [checks, checks], CAUTIONS, "trade", console)
+    (line,) = [line for line in stream.getvalue().splitlines() if "loop width" in line]
+    assert line.split() == [
+        "loop",
+        "width,",
+        "twice",
+        "the",
+        "friction",
+        "10.7",
+        "10.7",
+        "0.0",
+        "0",
+        "%",
+        "ozf",
+    ]
+
+
+def test_a_pipe_gets_no_escapes_and_a_failed_check_is_said_in_letters(
+    plain_run: Run, checks: Sequence[Check]
+) -> None:
+    console, stream = printed()
+    print_run(plain_run, checks, CAUTIONS, "metric", console)
+    assert "\x1b" not in stream.getvalue()
+    assert "FAILS -38 %" in stream.getvalue()
+    assert "Not checked, because no allowable is stated: rod ball link" in stream.getvalue()
+
+
+def test_free_text_cannot_act_on_the_terminal(plain_run: Run, checks: Sequence[Check]) -> None:
+    console, stream = printed()
+    print_run(with_title(plain_run, HOSTILE), checks, [HOSTILE], "metric", console)
+    text = stream.getvalue()
+    assert "[bold]loud[/bold] [/]" in text
+    assert "<script>alert(1)</script>" in text
+    assert not any(letter in text for letter in "\x1b\x07\r\u202e")
+
+
+@given(st.text(max_size=60))
+def test_plain_text_is_one_printable_line(text: str) -> None:
+    shown = plain(text)
+    assert len(shown.splitlines()) <= 1
+    assert not any(ord(letter) < 32 or 127 <= ord(letter) < 160 for letter in shown)
+    assert plain(shown) == shown
+
+
+def test_a_long_text_is_cut() -> None:
+    assert plain("abcdefghij", 6) == "abcd.."
+
+
+@settings(max_examples=50)
+@given(st.lists(st.floats(1e-6, 1e6), min_size=1, max_size=4))
+def test_the_largest_number_shows_three_figures(values: list[float]) -> None:
+    places = decimals(values)
+    shown = numeral(max(values), places)
+    assert float(shown) == pytest.approx(max(values), rel=5.1e-3, abs=0.51e-6)
+    assert places <= 6
+
+
+def test_numbers_as_people_write_them() -> None:
+    assert row_texts([0.0, 0.938], "ratio", "metric")[0] == ["0.000", "0.938"]
+    assert row_texts([None, 1.5], "current", "metric")[0] == ["-", "1.50"]
+    assert numeral(-0.0004, 2) == "0.00"
+    assert numeral(-0.0004, 2, sign=True) == "0.00"
+    assert numeral(0.5, 1, sign=True) == "+0.5"
+    assert percent(-0.904) == "-90 %"
+    assert percent(None) == ""
+    assert margin_text(0.5) == "+50 %"
+    assert margin_text(31.0) == "> 10 x"
+
+
+def test_points_stand_under_one_another() -> None:
+    column = Column("", ("1.25", "100", "-3.5", "stays", "+0.0"), "point").aligned()
+    at = {cell.index(".") for cell in column.cells if "." in cell}
+    assert len(at) == 1
+    assert column.cells[1].rstrip().endswith("100")
+    assert len(column.cells[1].rstrip()) == at.pop()
+
+
+def test_columns_give_way_in_order() -> None:
+    columns = [
+        Column("", ("a label of some length",), shrinks=True),
+        Column("one", ("1",)),
+        Column("two", ("2",), gives_way=2),
+        Column("three", ("3",), gives_way=1),
+    ]
+    assert lines(fitted(columns, 80))[0].split() == ["one", "two", "three"]
+    assert lines(fitted(columns, 33))[0].split() == ["one", "two"]
+    assert lines(fitted(columns, 27))[0].split() == ["one"]
