@@ -168,6 +168,33 @@ def test_own_units_agree_with_the_registry_of_pint(name):
     assert ours.Quantity(1.0, name).to_root_units().magnitude == pytest.approx(expected, rel=1e-14)
 
 
+def test_no_unit_is_defined_twice(caplog):
+    registry = quantities._registry.__wrapped__()
+    assert registry.Quantity(1.0, "thou").to_root_units().magnitude == pytest.approx(25.4e-6)
+    assert not caplog.records
+
+
+def test_many_threads_may_read_their_first_text_at_once():
+    code = """
+import sys, threading
+from featherbench.quantities import parse
+sys.setswitchinterval(1e-6)
+start, wrong = threading.Barrier(8), []
+def work():
+    start.wait()
+    try:
+        assert parse("25 degC", "temperature").value == 298.15
+        assert abs(parse("20 thou", "length").value - 508e-6) < 1e-12
+    except BaseException as error:
+        wrong.append(error)
+threads = [threading.Thread(target=work) for _ in range(8)]
+[thread.start() for thread in threads]
+[thread.join() for thread in threads]
+assert not wrong, wrong
+"""
+    subprocess.run([sys.executable, "-c", code], check=True)
+
+
 def test_text_keeps_sign_and_zero_and_avoids_exponents():
     assert text(0.0, "length") == "0 mm"
     assert text(-0.0, "force", "trade") == "0 ozf"

@@ -14,6 +14,7 @@ from __future__ import annotations
 import functools
 import math
 import re
+import threading
 from typing import Any, NamedTuple
 
 
@@ -92,7 +93,7 @@ pound = 0.45359237 * kilogram = lb = lbs = lbm
 ounce = pound / 16 = oz
 inch = 0.0254 * meter = in = inches
 foot = 12 * inch = ft = feet
-thou = 1e-3 * inch = thou
+thou = 1e-3 * inch
 newton = kilogram * meter / second ** 2 = N
 gram_force = 9.80665e-3 * newton = gf
 kilogram_force = 9.80665 * newton = kgf
@@ -113,6 +114,7 @@ knot = 1852 * meter / hour = kn
 mph = 5280 * foot / hour
 """
 
+_LOCK = threading.Lock()
 _LONGEST = 120
 _NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _FRACTION = re.compile(r"([+-]?[0-9]{1,6})/([0-9]{1,6})(?=[\s\"a-zA-Z])")
@@ -328,7 +330,12 @@ def _registry() -> Any:
 
 @functools.lru_cache(maxsize=512)
 def _unit(text: str) -> _Unit:
-    """Look a unit text up; raises LookupError if it is not one."""
+    """Look a unit text up; raises LookupError if it is not one. The registry serves one thread at a time."""
+    with _LOCK:
+        return _looked_up(text)
+
+
+def _looked_up(text: str) -> _Unit:
     registry = _registry()
     product = registry.Unit("")
     names = _factors(text)

@@ -1,6 +1,7 @@
 """Files into scenarios: values, bases, removals, settings, digests and tolerances."""
 
 import math
+import pickle
 import tomllib
 
 import pytest
@@ -247,6 +248,11 @@ def test_nothing_of_the_input_is_changed_and_nothing_of_the_result_can_be(exampl
     assert raw == tomllib.loads(example)
     with pytest.raises(ValueError, match="frozen"):
         scenario.rotor.speed = 1.0  # type: ignore[misc]
+
+
+def test_a_scenario_survives_a_process_boundary(plain):
+    scenario = read(plain)
+    assert pickle.loads(pickle.dumps(scenario)) == scenario
 
 
 @given(millimetres=st.floats(100.0, 400.0), speed=st.floats(1000.0, 20000.0))

@@ -66,7 +66,7 @@ BAD = [
     ('mass = "6.4 +/- 0.05 g"', 'mass = "6.4 N"', 0, "part.blade.mass", "a mass is wanted"),
     ('mass = "6.4 +/- 0.05 g"', "", -3, "part.blade.mass", "material"),
     ('mass = "5.6 g"', 'density = "2700 kg/m^3"\nmaterial = "brass"', 0, "part.grip.density", "not both"),
-    ('shape = "aerofoil"', 'shape = "wing"', -2, "part.blade", "a shape"),
+    ('shape = "aerofoil"', 'shape = "wing"', 0, "part.blade.shape", "a shape"),
     ('shape = "aerofoil"', "", -2, "part.blade.shape", "a shape"),
     ('group = "grip"', 'group = "grips"', 0, "part.grip.group", '"counterweight"'),
     ('chord = "12 mm"', 'cord = "12 mm"', 0, "part.grip.size.cord", "did you mean chord?"),
@@ -193,6 +193,8 @@ def test_a_valid_part_is_still_checked_beside_an_invalid_one(tmp_path, example):
         (b"x = 1234-99-99", None, "TOML"),
         (b"# " + b"x" * 1_000_001, None, "few kilobytes"),
         (b"\x00", 1, "TOML"),
+        (b"\x0b", 1, "TOML"),
+        (b'title = "a\xe2\x80\xa8\xe2\x80\xa8b"\n[rotor\n', 2, "TOML"),
     ],
 )  # fmt: skip
 def test_unreadable_files(tmp_path, data, line, words):

@@ -186,9 +186,10 @@ def _file_text(path: Path) -> str:
 def _syntax_problem(path: Path, text: str, message: str) -> Problem:
     """A TOML syntax error, with its line and the text of that line."""
     match = re.search(r"at line (\d+)", message)
-    rows = text.splitlines()
+    rows = text.split("\n")
     line = int(match[1]) if match else (len(rows) if "end of document" in message else None)
     row = rows[line - 1].strip() if line is not None and 0 < line <= len(rows) else "this file"
+    row = row or "an empty line"
     reason = re.sub(r"\s*\(at .*\)$", "", message)
     reason = reason[:1].lower() + reason[1:]
     expected = f'valid TOML ({reason}); quantities stand in quotes, for example speed = "8400 rpm"'

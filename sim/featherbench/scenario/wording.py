@@ -22,11 +22,11 @@ def schema_problems(errors: Iterable[Mapping[str, Any]], tree: RawTree) -> list[
     problems = []
     for error in list(errors)[:MOST_PROBLEMS]:
         path = _typed_path(error["loc"])
+        if error["type"] in ("union_tag_not_found", "union_tag_invalid"):
+            path = (*path, "shape")
         file, line = tree.place(path)
         value = tree.value(path)
         given = "nothing" if error["type"] in ("missing", "union_tag_not_found") else shown_value(value)
-        if error["type"] == "union_tag_not_found":
-            path = (*path, "shape")
         problems.append(Problem(file, line, dotted(path), given, _expected(error, path, tree)))
     return problems
 
@@ -114,14 +114,20 @@ def _expected(error: Mapping[str, Any], path: KeyPath, tree: RawTree) -> str:
         return f"one of {facts['expected']}".replace("'", '"')
     if kind in _LIMITS:
         name, words = _LIMITS[kind]
-        return f"{words} {facts[name]:g}"
+        return f"{words} {facts[name]:g}{_for_example(path, tree)}"
     if kind in ("too_short", "too_long"):
-        return _count(facts)
+        return _count(facts) + _for_example(path, tree)
     if kind in ("model_type", "model_attributes_type"):
         table = table_at(path, tree)
         keys = f" with its keys {', '.join(keys_of(table))}" if table else ""
         return f"a table{keys}, for example [{dotted(path)}]"
-    return _TYPES.get(kind, "a value of the kind this key holds (see featherbench check --schema)")
+    words = _TYPES.get(kind, "a value of the kind this key holds (see featherbench check --schema)")
+    return words if "for example" in words else words + _for_example(path, tree)
+
+
+def _for_example(path: KeyPath, tree: RawTree) -> str:
+    sample = example_of(path, tree)
+    return f", for example {sample}" if sample else ""
 
 
 _SHAPES = "box, cylinder, tube, hex, stack, screw, nut, washer, point, mesh, measured, aerofoil"
