@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import re
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -79,11 +80,11 @@ def _page(
     runs = [case.run for case in cases]
     facts: dict[str, Any] = {
         "question": question,
-        "answer": answer,
+        "answer": [_minus(sentence) for sentence in answer],
         "cases": [_case_facts(case) for case in cases],
         "assumed": assumed_by_case(cases),
         "sections": _typeset(sections(runs, system)),
-        "others": _typeset(sections(runs, system, everything=True)[-1:]),
+        "others": _typeset([part._replace(title="") for part in sections(runs, system, True)[-1:]]),
         "label_notes": LABEL_NOTES,
         "pictures": _pictures(cases, system),
         "checks": _check_lines(cases, checks, system),
@@ -159,7 +160,7 @@ def _numeral(cell: str, deepest: int) -> str:
 
 
 def _minus(text: str) -> str:
-    return text.replace("-", "\u2212").replace(" %", "\u00a0%")
+    return re.sub(r"(?<!\w)-(?=\d)", "\u2212", text).replace(" %", "\u00a0%")
 
 
 def _unit_sign(unit: str) -> str:
