@@ -56,7 +56,9 @@ def check(
     )
     allowed = tolerance * (abs(expected) if relative else 1.0)
     assert status in STATUS, f"unknown status code {status}"
-    assert abs(difference) <= allowed, f"{source}: {quantity}: expected {expected:g}, got {got:g}, allowed {allowed:g}"
+    assert abs(difference) <= allowed, (
+        f"{source}: {quantity}: expected {expected:g}, got {got:g}, allowed {allowed:g}"
+    )
 
 
 def lines(rows: list[Row]) -> list[str]:

@@ -47,19 +47,37 @@ def _period(amplitude, law, step, cycles):
 def test_free_play_oscillator(ratio, expected):
     law = Contact(1.0, 1.0, 0.0, 1e-9)
     period, drift = _period(ratio, law, 1e-4, 20)
-    check("free-play oscillator, exact", "D", f"omega/omega_0 at A/d = {ratio:g}", expected, 2 * np.pi / period, 1e-4, "gate of the exact row")
+    check(
+        "free-play oscillator, exact",
+        "D",
+        f"omega/omega_0 at A/d = {ratio:g}",
+        expected,
+        2 * np.pi / period,
+        1e-4,
+        "gate of the exact row",
+    )
     assert abs(drift) < 1e-4
 
 
 @pytest.mark.parametrize(
-    ("share", "expected"), [(0.1, 0.87289), (0.2, 0.74706), (0.3, 0.62384), (0.5, 0.39100), (0.7, 0.18812), (0.9, 0.03739)]
+    ("share", "expected"),
+    [(0.1, 0.87289), (0.2, 0.74706), (0.3, 0.62384), (0.5, 0.39100), (0.7, 0.18812), (0.9, 0.03739)],
 )
 def test_dead_zone_describing_function(share, expected):
     law = Contact(1.0, share, 0.0, 1e-9)
     angle = (np.arange(20_000) + 0.5) * 2 * np.pi / 20_000
     force = np.array([contact_force(np.sin(value), 0.0, law)[0] for value in angle])
     got = 2.0 * np.mean(force * np.sin(angle))
-    check("dead-zone describing function", "D", f"gain at d/A = {share:g}", expected, got, 2e-5, "five printed figures", relative=False)
+    check(
+        "dead-zone describing function",
+        "D",
+        f"gain at d/A = {share:g}",
+        expected,
+        got,
+        2e-5,
+        "five printed figures",
+        relative=False,
+    )
 
 
 def test_contact_never_pulls():

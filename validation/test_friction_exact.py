@@ -68,8 +68,19 @@ def test_coulomb_damped_oscillator_stops_where_it_must():
     peaks, times, place, speed = _oscillator(1e-5, 400_000, 0.105, 100.0, 1.0)
     source = "Coulomb-damped oscillator, m 1, k 100, F 1, x0 0.105"
     for got, expected in zip(peaks, [-0.085, 0.065, -0.045, 0.025, -0.005], strict=False):
-        check(source, "D", f"turning point {expected:+.3f} m", expected, got, 1e-5, "first-order step of 10 us", relative=False)
-    check(source, "D", "time of the last stop, s", 5 * np.pi / 10, times[4], 1e-4, "first-order step of 10 us")
+        check(
+            source,
+            "D",
+            f"turning point {expected:+.3f} m",
+            expected,
+            got,
+            1e-5,
+            "first-order step of 10 us",
+            relative=False,
+        )
+    check(
+        source, "D", "time of the last stop, s", 5 * np.pi / 10, times[4], 1e-4, "first-order step of 10 us"
+    )
     assert speed == 0.0
     assert place == pytest.approx(-0.005, abs=1e-5)
 

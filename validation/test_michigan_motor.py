@@ -19,7 +19,9 @@ def _speed_step(motor, winding, step, steps, volts):
     course = np.zeros(steps)
     for count in range(steps):
         current, mean, _ = advance_current(current, volts, speed, motor, winding)
-        speed = (motor.inertia * speed + step * motor.torque_constant * mean) / (motor.inertia + step * motor.viscous)
+        speed = (motor.inertia * speed + step * motor.torque_constant * mean) / (
+            motor.inertia + step * motor.viscous
+        )
         course[count] = speed
     return course
 
@@ -31,7 +33,9 @@ def _position_step(motor, winding, step, steps):
     course = np.zeros(steps)
     for count in range(steps):
         current, mean, _ = advance_current(current, 1.0 - angle, speed, motor, winding)
-        speed = (motor.inertia * speed + step * motor.torque_constant * mean) / (motor.inertia + step * motor.viscous)
+        speed = (motor.inertia * speed + step * motor.torque_constant * mean) / (
+            motor.inertia + step * motor.viscous
+        )
         angle += step * speed
         course[count] = angle
     return course
@@ -53,7 +57,16 @@ def test_motor_speed_example():
     system = control.tf([0.01], [0.01 * 0.5, 0.01 * 1.0 + 0.1 * 0.5, 0.1 * 1.0 + 0.01**2])
     time = step * (np.arange(60_000) + 1)
     reference = control.step_response(system, time).outputs
-    check(source, "RAN", "largest departure from python-control's step, rad/s", 0.0, np.abs(course - reference).max(), 1e-4, "first-order step of 0.1 ms", relative=False)
+    check(
+        source,
+        "RAN",
+        "largest departure from python-control's step, rad/s",
+        0.0,
+        np.abs(course - reference).max(),
+        1e-4,
+        "first-order step of 0.1 ms",
+        relative=False,
+    )
 
 
 def test_motor_position_example():
@@ -77,4 +90,6 @@ def test_winding_energy_closes_exactly(current, volts):
     after, mean, square = advance_current(current, volts, speed, motor, winding_for(motor, step))
     lost = motor.resistance * square * step
     stored = 0.5 * motor.inductance * (after**2 - current**2)
-    assert volts * mean * step == pytest.approx(lost + stored + motor.torque_constant * speed * mean * step, rel=1e-9)
+    assert volts * mean * step == pytest.approx(
+        lost + stored + motor.torque_constant * speed * mean * step, rel=1e-9
+    )

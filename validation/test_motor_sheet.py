@@ -51,7 +51,15 @@ def test_motor_data_sheet(name):
     why = "the sheet rounds to three figures"
     check(source, "F", "torque constant, N m/A", constant, drive.motor.torque_constant, 0.012, why)
     check(source, "D", "efficiency of a motor without gears", 1.0, drive.efficiency, 0.015, why)
-    check(source, "F", "mechanical time constant, ms", time_constant, ohm * inertia * 1e-7 / drive.motor.torque_constant**2 * 1e3, 0.025, why)
+    check(
+        source,
+        "F",
+        "mechanical time constant, ms",
+        time_constant,
+        ohm * inertia * 1e-7 / drive.motor.torque_constant**2 * 1e3,
+        0.025,
+        why,
+    )
 
 
 def test_supply_current_by_power_balance():
@@ -62,5 +70,13 @@ def test_supply_current_by_power_balance():
     source = "motor-controller maker's note on battery and motor amperes"
     check(source, "F", "10 A at 20 % duty, A", 2.0, supply_current(0.2, 10.0, supply), 1e-12, "exact")
     check(source, "F", "2 A at 95 % duty, A", 1.9, supply_current(0.95, 2.0, supply), 1e-12, "exact")
-    check(source, "D", "holding 0.5 A in 5.1 ohm from 6 V, A", 0.2125, supply_current(0.5 * 5.1 / 6.0, 0.5, supply), 1e-12, "exact")
+    check(
+        source,
+        "D",
+        "holding 0.5 A in 5.1 ohm from 6 V, A",
+        0.2125,
+        supply_current(0.5 * 5.1 / 6.0, 0.5, supply),
+        1e-12,
+        "exact",
+    )
     assert supply_current(-0.3, 2.0, supply) == 0.0

@@ -39,22 +39,34 @@ class Units(StrEnum):
 
 
 Settings = Annotated[
-    list[str], typer.Option("--set", metavar="KEY.PATH=VALUE", help="Override one key of the scenario; repeatable.")
+    list[str],
+    typer.Option("--set", metavar="KEY.PATH=VALUE", help="Override one key of the scenario; repeatable."),
 ]
 UnitsOption = Annotated[Units, typer.Option("--units", help="metric, or trade: ozf, ozf*inch, inch.")]
-ReportOption = Annotated[Path | None, typer.Option("--report", metavar="FILE.html", help="Write a self-contained page.")]
-JsonOption = Annotated[
-    str | None, typer.Option("--json", metavar="FILE", help="Write all findings and curves in SI; - for standard output.")
+ReportOption = Annotated[
+    Path | None, typer.Option("--report", metavar="FILE.html", help="Write a self-contained page.")
 ]
-CsvOption = Annotated[Path | None, typer.Option("--csv", metavar="FILE", help="Write the bench run over time, in SI.")]
-SeedOption = Annotated[int, typer.Option("--seed", help="Seed of anything random (a bench prediction has nothing).")]
+JsonOption = Annotated[
+    str | None,
+    typer.Option(
+        "--json", metavar="FILE", help="Write all findings and curves in SI; - for standard output."
+    ),
+]
+CsvOption = Annotated[
+    Path | None, typer.Option("--csv", metavar="FILE", help="Write the bench run over time, in SI.")
+]
+SeedOption = Annotated[
+    int, typer.Option("--seed", help="Seed of anything random (a bench prediction has nothing).")
+]
 QuietOption = Annotated[bool, typer.Option("--quiet", help="Print no tables, progress or cautions.")]
 ForceOption = Annotated[bool, typer.Option("--force", help="Overwrite files that exist.")]
 StrictOption = Annotated[bool, typer.Option("--strict", help="Exit with 1 when a check fails.")]
 HalfStepOption = Annotated[
     bool, typer.Option("--half-step", help="Run again at half the time step and report the largest change.")
 ]
-VerboseOption = Annotated[bool, typer.Option("--verbose", help="Print everything that was found and assumed.")]
+VerboseOption = Annotated[
+    bool, typer.Option("--verbose", help="Print everything that was found and assumed.")
+]
 
 
 def _show_version(asked: bool) -> None:
@@ -91,7 +103,9 @@ def check(
     files: Annotated[list[Path] | None, typer.Argument(help="Scenario files.")] = None,
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
-    schema: Annotated[bool, typer.Option("--schema", help="Print a JSON Schema of the scenario file.")] = False,
+    schema: Annotated[
+        bool, typer.Option("--schema", help="Print a JSON Schema of the scenario file.")
+    ] = False,
 ) -> None:
     """Read scenario files and explain what was understood, assumed and missing."""
     import json
@@ -272,7 +286,9 @@ def _announce(quiet: bool) -> None:
     from featherbench.plant.compiled import is_compiled
 
     if not quiet and not is_compiled():
-        typer.echo("first use on this machine: compiling the physics, up to half a minute, once ...", err=True)
+        typer.echo(
+            "first use on this machine: compiling the physics, up to half a minute, once ...", err=True
+        )
 
 
 def _console() -> Console:

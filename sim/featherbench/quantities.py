@@ -29,6 +29,8 @@ class Kind(NamedTuple):
 
 KINDS: dict[str, Kind] = {
     "length": Kind("m", "mm", "inch", "12 mm"),
+    "altitude": Kind("m", "m", "ft", "450 m"),
+    "charge": Kind("C", "mAh", "mAh", "120 mAh"),
     "mass": Kind("kg", "g", "g", "6.4 g"),
     "force": Kind("N", "N", "ozf", "0.3 N"),
     "moment": Kind("N*m", "N*mm", "ozf*inch", "0.32 N*m"),
@@ -108,6 +110,8 @@ psi = pound_force / inch ** 2
 joule = newton * meter = J
 watt = joule / second = W
 volt = watt / ampere = V
+coulomb = ampere * second = C
+ampere_hour = 3600 * coulomb = Ah
 ohm = volt / ampere
 henry = volt * second / ampere = H
 knot = 1852 * meter / hour = kn

@@ -86,7 +86,9 @@ def _course(setup: Setup, curves: StaticCurves, start: float) -> tuple[Series, S
     neutral, at_high, at_low = (pitch_rod_travel(value, linkage)[0] for value in (start, high, low))
     side = 1.0 if at_high > at_low else -1.0
     reach_high, reach_low = (
-        (abs(curves.rod_force[end]) + 1.5 * curves.rod_friction[end]) * compliance + 2.0 * joint.half_play + 2e-4
+        (abs(curves.rod_force[end]) + 1.5 * curves.rod_friction[end]) * compliance
+        + 2.0 * joint.half_play
+        + 2e-4
         for end in (-1, 0)
     )
     top, bottom = at_high + side * reach_high, at_low - side * reach_low

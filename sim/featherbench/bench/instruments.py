@@ -40,9 +40,7 @@ def meter_display(time: Series, current: Series, meter: Meter, idle: float) -> D
     idle (A) is taken off when the meter was zeroed with the servo at rest. time and current (n,) hold interval
     means: current[k] is the mean from time[k-1] to time[k].
     """
-    steps = np.diff(time, prepend=2.0 * time[0] - time[1])
-    charge = np.concatenate([[0.0], np.cumsum(current * steps)])
-    edges = np.concatenate([[time[0] - steps[0]], time])
+    edges, charge = _accumulated(time, current)
     ticks = _ticks(time, 1.0 / meter.rate)
     start = np.maximum(ticks - meter.window, edges[0])
     drawn = np.interp(ticks, edges, charge) - np.interp(start, edges, charge)
@@ -51,13 +49,19 @@ def meter_display(time: Series, current: Series, meter: Meter, idle: float) -> D
 
 
 def moving_mean(time: Series, values: Series, window: float) -> Series:
-    """Mean over the `window` seconds that end at each time (n,); uneven ends use what there is."""
-    spacing = float(time[1] - time[0])
-    width = max(1, round(window / spacing))
-    total = np.concatenate([[0.0], np.cumsum(values)])
-    index = np.arange(1, len(values) + 1)
-    low = np.maximum(index - width, 0)
-    return np.asarray((total[index] - total[low]) / (index - low), dtype=float)
+    """Mean over the `window` seconds that end at each time (n,); at the start, over what there is.
+
+    values (n,) hold interval means, as in `meter_display`; windows need not fit the rows.
+    """
+    edges, total = _accumulated(time, values)
+    start = np.maximum(time - window, edges[0])
+    return np.asarray((total[1:] - np.interp(start, edges, total)) / (time - start), dtype=float)
+
+
+def _accumulated(time: Series, values: Series) -> tuple[Series, Series]:
+    """Edges (n + 1,) of the record intervals, s, and the running integral (n + 1,) of their means."""
+    steps = np.diff(time, prepend=2.0 * time[0] - time[1])
+    return np.concatenate([[time[0] - steps[0]], time]), np.concatenate([[0.0], np.cumsum(values * steps)])
 
 
 def _ticks(time: Series, period: float) -> Series:

@@ -22,7 +22,7 @@ from featherbench.servo.motor import holding_band, winding_for
 Series = NDArray[np.float64]
 
 RECORD_INTERVAL = 1e-3
-"""s between recorded rows, about; forces and currents are means over it."""
+"""s between recorded rows, about (a whole number of rows fits the drive period); forces and currents are means over it."""
 SETTLE = 0.4
 """s at zero pitch before the programme starts."""
 MOVING_FROM = 0.2
@@ -89,8 +89,12 @@ def run_servo(setup: Setup, *, step_share: float = 1.0) -> ServoRun:
     """Run the scenario's bench programme; step_share < 1 shortens the step for convergence checks."""
     plant = setup.plant
     targets, programme, spans = _programme(setup)
-    step, drive_steps = step_within(plant.loop.drive_period, highest_mode(plant), step_share)
-    record_steps = max(1, round(RECORD_INTERVAL / step))
+    # rows end where the drive updates: currents turn there, and a row across a turn would blur a peak
+    rows_per_drive = max(1, round(plant.loop.drive_period / RECORD_INTERVAL))
+    step, record_steps = step_within(
+        plant.loop.drive_period / rows_per_drive, highest_mode(plant), step_share
+    )
+    drive_steps = record_steps * rows_per_drive
     frame_steps = drive_steps * max(1, round(plant.loop.frame_period / plant.loop.drive_period))
     rows = int(np.ceil((spans[-1][1] + SETTLE) / (step * record_steps)))
     record = np.zeros((rows, rec.COLUMNS))
@@ -145,7 +149,9 @@ def _programme(setup: Setup) -> tuple[list[float], Programme, list[tuple[float, 
         spin_times += [clock + course.over, clock + course.over + course.hold]
         spin_speeds += [float(course.to)] * 2
         clock = spin_times[-1]
-    programme = Programme(*(np.array(values, dtype=float) for values in (times, angles, spin_times, spin_speeds)))
+    programme = Programme(
+        *(np.array(values, dtype=float) for values in (times, angles, spin_times, spin_speeds))
+    )
     return targets, programme, spans
 
 
@@ -197,14 +203,16 @@ def _leg(
     idle, motor = setup.plant.supply.idle, setup.plant.motor
     inside = (time > span[0]) & (time <= span[1])
     clock, path = time[inside], pitch[inside]
-    drawn = moving_mean(time, record[:, rec.SUPPLY_CURRENT], setup.scenario.bench.current_window)[inside] - idle
+    drawn = (
+        moving_mean(time, record[:, rec.SUPPLY_CURRENT], setup.scenario.bench.current_window)[inside] - idle
+    )
     stroke = abs(target - origin)
     covered = np.abs(path - origin) if stroke > 0.0 else np.zeros_like(path)
     tail = clock > span[1] - HOLD_SHARE * (span[1] - span[0])
     rest = record[inside][tail]
     final = float(rest[-1, rec.PITCH])
     arrived = np.flatnonzero(np.abs(path - final) <= ARRIVED_WITHIN * stroke + 1e-9)
-    last = int(arrived[0]) + 1
+    last = _first_stop(covered, stroke)
     moving = covered[:last] >= MOVING_FROM * stroke
     rod_hold = float(rest[:, rec.ROD_FORCE].mean())
     angle = float(rest[-1, rec.OUTPUT])
@@ -229,6 +237,12 @@ def _leg(
         reached=not stalled,
         settled=bool(np.ptp(rest[:, rec.PITCH]) < SETTLED_PITCH),
     )
+
+
+def _first_stop(covered: Series, stroke: float) -> int:
+    """Rows up to and including the one in which a move, past half its stroke, first comes to a stop."""
+    stopped = np.flatnonzero((covered[1:] > 0.5 * stroke) & (np.diff(covered) < 1e-4 * stroke))
+    return int(stopped[0]) + 2 if len(stopped) else len(covered)
 
 
 def _commanded_pitch(setup: Setup, angles: Series) -> Series:

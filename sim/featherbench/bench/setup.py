@@ -11,11 +11,13 @@ from numpy.typing import NDArray
 
 from featherbench.assembly import Assembly, build_assembly, moments_at, swing_angle
 from featherbench.assembly.mass_moments import MassMoments
-from featherbench.linkage import LinkageSetup, build_linkage
+from featherbench.linkage.build import LinkageSetup, build_linkage
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.contact import MESH_FADE, ROD_FADE, contact
 from featherbench.plant.parameters import LoadTable, Output, PitchAxis, Plant
+from featherbench.rotor.air_table import swing_offsets
 from featherbench.rotor.bearing import BearingFriction, bearing_friction
+from featherbench.rotor.build import Air, build_air
 from featherbench.rotor.propeller_moment import PitchMoments
 from featherbench.scenario import Assumed, Scenario
 from featherbench.servo import ServoDrive, servo_drive
@@ -33,20 +35,23 @@ ARM_MASS = 0.5e-3
 class Setup:
     """One build, ready to run.
 
-    moments are of one blade as it has swung at zero pitch, by `swing` rad (tip toward the leading edge positive);
-    bolt_drag is the drag moment about the blade bolt over spin^2, kg m^2.
+    moments are of one blade as it has swung at zero pitch, by `swing` rad (tip toward the leading edge positive).
     """
 
     scenario: Scenario
     assembly: Assembly
     moments: MassMoments
     swing: float
-    bolt_drag: float
+    air: Air
     linkage: LinkageSetup
     drive: ServoDrive
     bearing: BearingFriction
     plant: Plant
     assumed: tuple[Assumed, ...]
+
+    def swing_at(self, pitch: float) -> float:
+        """Swing of the blade on its bolt at a pitch (rad), rad, tip toward the leading edge positive."""
+        return swing_angle(self.assembly, pitch, bolt_drag(self.scenario, self.air, pitch))
 
     @property
     def pitch_grid(self) -> NDArray[np.float64]:
@@ -80,34 +85,46 @@ def build_setup(scenario: Scenario) -> Setup:
     assembly = build_assembly(scenario)
     linkage = build_linkage(scenario)
     drive = servo_drive(scenario.servo)
-    drag = _bolt_drag(scenario)
-    swing = swing_angle(assembly, 0.0, drag)
+    air = build_air(scenario)
+    swing = swing_angle(assembly, 0.0, bolt_drag(scenario, air, 0.0))
     moments = moments_at(assembly, swing)
     bearing = bearing_friction(scenario.bearing, moments.radial)
-    loads = load_table(scenario, assembly, drag)
+    loads = load_table(scenario, assembly, air)
     plant, own = _plant(scenario, linkage, drive, bearing, moments, loads)
+    plant = _in_air(plant, scenario, air, swing)
     return Setup(
         scenario=scenario,
         assembly=assembly,
         moments=moments,
         swing=swing,
-        bolt_drag=drag,
+        air=air,
         linkage=linkage,
         drive=drive,
         bearing=bearing,
         plant=plant,
-        assumed=(*scenario.source.assumed, *assembly.assumed, *linkage.assumed, *bearing.assumed, *drive.assumed, *own),
+        assumed=(
+            *scenario.source.assumed,
+            *assembly.assumed,
+            *air.assumed,
+            *linkage.assumed,
+            *bearing.assumed,
+            *drive.assumed,
+            *own,
+        ),
     )
 
 
-def load_table(scenario: Scenario, assembly: Assembly, drag: float) -> LoadTable:
-    """Blade moments over pitch, the blade swung on its bolt as it settles at each pitch."""
+def load_table(scenario: Scenario, assembly: Assembly, air: Air) -> LoadTable:
+    """Blade moments over pitch, the blade swung on its bolt as it settles at each pitch, in still air."""
     low, high = scenario.rotor.pitch_range
     first = low - GRID_MARGIN
-    count = int(np.ceil((high + GRID_MARGIN - first) / GRID_SPACING)) + 1
-    values = np.zeros((count, 6))
-    for row, pitch in enumerate(first + GRID_SPACING * np.arange(count)):
-        swung = moments_at(assembly, swing_angle(assembly, float(pitch), drag))
+    grid = first + GRID_SPACING * np.arange(int(np.ceil((high + GRID_MARGIN - first) / GRID_SPACING)) + 1)
+    values = np.zeros((len(grid), 6))
+    swings = np.array(
+        [swing_angle(assembly, pitch, bolt_drag(scenario, air, pitch)) for pitch in grid.tolist()]
+    )
+    for row, swing in enumerate(swings.tolist()):
+        swung = moments_at(assembly, swing)
         values[row, :5] = (
             swung.chordwise,
             swung.normal,
@@ -115,12 +132,30 @@ def load_table(scenario: Scenario, assembly: Assembly, drag: float) -> LoadTable
             swung.radial_chordwise,
             swung.radial_normal,
         )
+    offset, slope = swing_offsets(swings, assembly.bolt.radius, assembly.bolt.chord)
+    values[:, 5] = air.table.moment_over(grid, offset, slope)
     return LoadTable(float(first), float(1.0 / GRID_SPACING), float(scenario.rotor.coning), values)
 
 
-def _bolt_drag(scenario: Scenario) -> float:
-    """Drag moment about the blade bolt over spin^2, kg m^2."""
-    return (scenario.blade.drag_moment or 0.0) / scenario.rotor.speed**2
+def bolt_drag(scenario: Scenario, air: Air, pitch: float) -> float:
+    """Drag moment about the blade bolt over spin^2 at a pitch (rad), kg m^2: as given, else of the air."""
+    given = scenario.blade.drag_moment
+    if given is not None:
+        return float(given) / float(scenario.rotor.speed) ** 2
+    return float(np.interp(pitch, air.table.pitch, air.table.drag_moment(scenario.blade.bolt_radius)))
+
+
+def _in_air(plant: Plant, scenario: Scenario, air: Air, swing: float) -> Plant:
+    """The plant with the air's pitch damping and apparent inertia on its blades."""
+    offset, slope = swing_offsets(swing, scenario.blade.bolt_radius, scenario.blade.bolt_chord)
+    terms = air.table.loads(float(offset), float(slope))
+    axis = plant.pitch
+    return plant._replace(
+        pitch=axis._replace(
+            inertia=axis.inertia + axis.blades * terms.inertia,
+            damping=terms.damping,
+        )
+    )
 
 
 def _plant(
@@ -141,7 +176,11 @@ def _plant(
     if arm_inertia is None:
         arm_inertia = ARM_MASS * scenario.linkage.servo_arm**2 / 3.0
         assumed.append(
-            Assumed("servo.output_inertia", f"{arm_inertia * 1e9:.3g} g*mm^2", "a servo arm of 0.5 g, as a slender bar")
+            Assumed(
+                "servo.output_inertia",
+                f"{arm_inertia * 1e9:.3g} g*mm^2",
+                "a servo arm of 0.5 g, as a slender bar",
+            )
         )
     output_inertia = arm_inertia + linkage.rod_mass * arm**2
     pitch_inertia = blades * moments.feathering + scenario.linkage.slider_mass * slider**2

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.assembly import moments_by_group, swing_angle
+from featherbench.assembly import moments_by_group
 from featherbench.bench.setup import Setup, pitch_moments
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
@@ -66,10 +66,9 @@ def static_curves(setup: Setup, spin: float | None = None) -> StaticCurves:
 def _by_group(setup: Setup, pitch: Curve, spin: float) -> dict[str, Curve]:
     """Propeller moment of each part group by itself, N m per blade."""
     coning = setup.scenario.rotor.coning
-    drag = setup.bolt_drag
     shares: dict[str, list[float]] = {}
     for angle in pitch:
-        groups = moments_by_group(setup.assembly, swing_angle(setup.assembly, float(angle), drag))
+        groups = moments_by_group(setup.assembly, setup.swing_at(float(angle)))
         for group, moments in groups.items():
             value = propeller_moment(float(angle), spin, 0.0, pitch_moments(moments, coning))
             shares.setdefault(group, []).append(value)

@@ -25,7 +25,13 @@ def bench_checks(run: Run) -> tuple[Check, ...]:
     peak = max(leg.peak for leg in run.servo.legs) + setup.plant.supply.idle
     over = limits.over_speed**2
     return (
-        Check("servo torque against stall", "moment", run.servo.torque_peak, stall, "servo data sheet, at supply voltage"),
+        Check(
+            "servo torque against stall",
+            "moment",
+            run.servo.torque_peak,
+            stall,
+            "servo data sheet, at supply voltage",
+        ),
         Check(
             "servo torque held against continuous",
             "moment",

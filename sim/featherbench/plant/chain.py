@@ -56,7 +56,11 @@ def winding_step(step, state, motor, supply, winding):
 def chain_step(step, state, spin, spin_rate, plant, winding):
     """Advance the state by `step` seconds at rotor speed `spin` (rad/s) changing at `spin_rate` (rad/s^2)."""
     motor, output, axis = plant.motor, plant.output, plant.pitch
-    motor_speed, output_speed, pitch_rate = state[at.MOTOR_SPEED], state[at.OUTPUT_SPEED], state[at.PITCH_RATE]
+    motor_speed, output_speed, pitch_rate = (
+        state[at.MOTOR_SPEED],
+        state[at.OUTPUT_SPEED],
+        state[at.PITCH_RATE],
+    )
     pitch = state[at.PITCH]
 
     mesh, mesh_elastic = contact_force(
@@ -71,7 +75,9 @@ def chain_step(step, state, spin, spin_rate, plant, winding):
 
     # motor: viscous loss implicit, then friction by projection
     motor_heft = motor.inertia + step * motor.viscous
-    free_motor = (motor.inertia * motor_speed + step * (motor.torque_constant * mean_current - mesh)) / motor_heft
+    free_motor = (
+        motor.inertia * motor_speed + step * (motor.torque_constant * mean_current - mesh)
+    ) / motor_heft
     most = gear_friction_limit(mesh, motor) * step / motor_heft
     motor_next = after_friction(free_motor, motor_speed, most, motor.breakaway_ratio)
     motor_mid = 0.5 * (motor_speed + motor_next)

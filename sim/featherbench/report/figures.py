@@ -67,7 +67,9 @@ def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
     with style.applied():
         figure, ax = _one_panel(2.3, ax)
         zero_line(ax)
-        labels, busy = [], 0.0
+        labels: list[Label] = []
+        ends: list[tuple[float, float, str]] = []
+        busy = 0.0
         for number, case in enumerate(cases):
             stroke = style.case_stroke(number, len(cases))
             name = f"{case.name}:\n" if case.name else ""
@@ -79,8 +81,11 @@ def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
                 moving = time[np.abs(pitch - pitch[-1]) > 0.2]
                 busy = max(busy, float(moving[-1]) if len(moving) else 0.0)
                 labels.append(Label(float(pitch[-1]), f"{name}{release.verdict}", stroke.role))
+                ends.append((float(time[-1]), float(pitch[-1]), stroke.role))
         longest = max(float(case.run.release_high.time[-1]) for case in cases)
         ax.set_xlim(0.0, min(longest, max(3.0 * busy, 0.2)))
+        for last, pitch_there, role in ends:  # a record that stops early is led on to its label
+            draw(ax, [last, ax.get_xlim()[1]], [pitch_there] * 2, style.Stroke(role, 0.6, (1.0, 2.0)))
         low, high = ax.get_ylim()
         ax.set_ylim(min(low, -2.0), max(high, 2.0))
         ax.locator_params(axis="x", nbins=5)

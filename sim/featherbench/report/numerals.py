@@ -10,6 +10,10 @@ from featherbench import quantities
 MISSING = "-"
 """What stands where a run could not give a value."""
 
+MOST_DECIMALS = 6
+OF_KIND = {"current": 3, "force": 3, "angle": 2, "time": 3, "ratio": 3}
+"""Most decimals of the kinds that people measure: finer than any instrument at hand, and no finer."""
+
 Value = float | str | None
 
 
@@ -25,15 +29,17 @@ def display_factor(kind: str, system: str) -> tuple[float, str]:
 def decimals(values: Sequence[float], figures: int = 3, least: int = 2) -> int:
     """Decimals that give the largest of the values `figures` significant figures.
 
-    A much smaller value beside it gets up to two decimals more, so as to show `least` figures.
+    A much smaller value beside it gets one decimal more, so as to show `least` figures, unless it is next to
+    nothing (a thousandth of the largest).
     """
     sizes = [abs(value) for value in values if isfinite(value) and value != 0.0]
     if not sizes:
         return 0
     largest = float(f"{max(sizes):.{figures - 1}e}")
     for_largest = figures - 1 - floor(log10(largest))
-    for_least = least - 1 - floor(log10(min(sizes)))
-    return min(max(for_largest, min(for_least, for_largest + 2), 0), 6)
+    smallest = min(size for size in sizes if size >= 1e-3 * max(sizes))
+    for_least = least - 1 - floor(log10(smallest))
+    return min(max(for_largest, min(for_least, for_largest + 1), 0), MOST_DECIMALS)
 
 
 def numeral(value: float, places: int, sign: bool = False) -> str:
@@ -50,7 +56,9 @@ def row_texts(
     if not numbers or kind == "text":
         return [_words(value) for value in values], "", 0
     factor, unit = display_factor(kind, system)
-    places = decimals([value * factor for value in numbers], figures, least)
+    places = min(
+        decimals([value * factor for value in numbers], figures, least), OF_KIND.get(kind, MOST_DECIMALS)
+    )
     return (
         [numeral(value * factor, places) if isinstance(value, float) else _words(value) for value in values],
         unit,

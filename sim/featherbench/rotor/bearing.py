@@ -52,7 +52,13 @@ def bearing_friction(bearing: Bearing, radial_moment: float) -> BearingFriction:
             hint = f'did you mean "{near[0]}"? ' if near else ""
             known = ", ".join(f'"{name}"' for name in COEFFICIENTS)
             raise ScenarioError(
-                [Problem(key="bearing.kind", given=f'"{kind}"', expected=f"{hint}one of {known}, or coefficient = 0.0013")]
+                [
+                    Problem(
+                        key="bearing.kind",
+                        given=f'"{kind}"',
+                        expected=f"{hint}one of {known}, or coefficient = 0.0013",
+                    )
+                ]
             )
         coefficient = COEFFICIENTS[kind]
         assumed.append(

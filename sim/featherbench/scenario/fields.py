@@ -12,6 +12,7 @@ from featherbench import quantities
 
 PLAUSIBLE: dict[str, tuple[float, float]] = {
     "length": (1e-8, 1e3),
+    "altitude": (1e-2, 1.1e4),
     "mass": (1e-9, 1e3),
     "force": (1e-7, 1e6),
     "moment": (1e-9, 1e5),
@@ -121,6 +122,7 @@ Number = Annotated[float, PLAIN_NUMBER]
 Truth = Annotated[bool, BeforeValidator(_truth)]
 
 Length = Annotated[float, Quantity("length")]
+Altitude = Annotated[float, Quantity("altitude")]
 PositiveLength = Annotated[float, Quantity("length", above=0.0)]
 NonNegativeLength = Annotated[float, Quantity("length", at_least=0.0, example="0.05 mm")]
 PositiveMass = Annotated[float, Quantity("mass", above=0.0)]

@@ -12,6 +12,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema
 from featherbench.scenario.fields import (
     PLAIN_NUMBER,
     WHOLE_NUMBER,
+    Altitude,
     Angle,
     Length,
     Moment,
@@ -63,7 +64,7 @@ class Air(Table):
     """[air]: a density, or an altitude and a temperature; ISA sea level when the table is left out."""
 
     density: PositiveDensity | None = None
-    altitude: Length | None = None
+    altitude: Altitude | None = None
     temperature: Temperature | None = None
 
 

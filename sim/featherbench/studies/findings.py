@@ -27,7 +27,9 @@ MEANINGS: dict[str, Meaning] = {
     "inertia_normal": Meaning("inertia", "second moment along the normal, I_n"),
     "inertia_product": Meaning("inertia", "product, I_cn"),
     "compensation": Meaning("ratio", "compensation (0 no weights, 1 neutral)"),
-    "feathering_frequency": Meaning("rotation", "feathering frequency of the free blade (negative: divergent)"),
+    "feathering_frequency": Meaning(
+        "rotation", "feathering frequency of the free blade (negative: divergent)"
+    ),
     "swing_angle": Meaning("angle", "blade swing on its bolt, tip forward"),
     "propeller_moment_low": Meaning("moment", "propeller moment per blade, low end"),
     "propeller_moment_high": Meaning("moment", "propeller moment per blade, high end"),
@@ -48,7 +50,9 @@ MEANINGS: dict[str, Meaning] = {
     "current_hold_low": Meaning("current", "supply current, holding at the low end"),
     "motor_current_hold_high": Meaning("current", "winding current, holding at the high end"),
     "motor_current_hold_low": Meaning("current", "winding current, holding at the low end"),
-    "hold_place_high": Meaning("ratio", "place in the friction band at the high hold (1 upper, -1 lower edge)"),
+    "hold_place_high": Meaning(
+        "ratio", "place in the friction band at the high hold (1 upper, -1 lower edge)"
+    ),
     "hold_place_low": Meaning("ratio", "place in the friction band at the low hold (1 upper, -1 lower edge)"),
     "current_raw_peak": Meaning("current", "instantaneous supply peak (start or braking)"),
     "arrival_high": Meaning("time", "time to reach the high end"),

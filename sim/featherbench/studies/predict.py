@@ -69,7 +69,9 @@ def step_error(coarse: Run, fine: Run) -> float:
     ]
     worst = 0.0
     for kind in ("force", "current"):
-        values = [(coarse.value(name), fine.value(name)) for name in names if coarse.findings[name].kind == kind]
+        values = [
+            (coarse.value(name), fine.value(name)) for name in names if coarse.findings[name].kind == kind
+        ]
         scale = max(abs(value) for _, value in values) + 1e-12
         worst = max([worst, *(abs(one - two) / scale for one, two in values)])
     return worst
@@ -228,10 +230,14 @@ def _notes(
                 "It lacks torque there: shorten the servo arm, take load off with weights, or use a stronger servo."
             )
         elif not leg.settled:
-            notes.append(f"{place} did not settle within its hold: lengthen the hold, or look at the run for hunting.")
+            notes.append(
+                f"{place} did not settle within its hold: lengthen the hold, or look at the run for hunting."
+            )
     for side, leg in zip(("high", "low"), ends, strict=True):
         if leg is None:
-            notes.append(f"the bench programme never goes to the {side} end: nothing is said about that side.")
+            notes.append(
+                f"the bench programme never goes to the {side} end: nothing is said about that side."
+            )
     short = np.abs(statics.rod_force) + statics.rod_friction > statics.servo_force
     if short.any():
         where = np.rad2deg(statics.pitch[short])
