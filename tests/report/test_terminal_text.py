@@ -17,6 +17,7 @@ from featherbench.checks import CAUTIONS, Check
 from featherbench.report.columns import Column, fitted, lines
 from featherbench.report.numerals import decimals, margin_text, numeral, percent, row_texts
 from featherbench.report.plain_text import plain
+from featherbench.report.summary import sections
 from featherbench.report.text import print_comparison, print_run
 from featherbench.studies.predict import compared
 from featherbench.studies.run import Comparison, Run
@@ -140,6 +141,14 @@ def test_numbers_as_people_write_them() -> None:
     assert percent(None) == ""
     assert margin_text(0.5) == "+50 %"
     assert margin_text(31.0) == "> 10 x"
+
+
+def test_a_share_is_one_of_size(comparison: Comparison) -> None:
+    rows = {row.label: row for part in sections(comparison.runs, "metric", True) for row in part.rows}
+    low, high = rows["propeller moment, low end"], rows["propeller moment, high end"]
+    assert float(low.cells[0]) > 0.0 > float(high.cells[0])
+    assert low.shares == high.shares == ("-94 %",)
+    assert float(high.changes[0]) > 0.0
 
 
 def test_points_stand_under_one_another() -> None:

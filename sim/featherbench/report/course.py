@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 COMMAND = style.Stroke("faint", 1.0, (3.0, 1.5))
 WINDING = style.Stroke("green", 0.8)
 SUPPLY = style.Stroke("ink", 1.9)
-METER = style.Stroke("orange", 1.3)
+METER = style.Stroke("orange", 1.3, (4.0, 1.2))
 PEAK, HOLD = "^", "s"
 
 

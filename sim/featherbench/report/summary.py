@@ -22,7 +22,10 @@ class Case(NamedTuple):
 
 
 class Row(NamedTuple):
-    """One finding: cells per case; changes and shares of the later cases, "" where they make no sense."""
+    """One finding: cells per case; of the later cases the change, and the change in size as a share of the first.
+
+    "" where it makes no sense: no number, or a sign that turned.
+    """
 
     label: str
     cells: tuple[str, ...]
@@ -173,8 +176,9 @@ def _row(name: str, label: str, findings: Sequence[Mapping[str, Finding]], syste
         factor, _ = display_factor(kind, system)
         change = numeral((value - base) * factor, places, sign=True)
         changes.append(change)
-        share = 0.0 if float(change) == 0.0 else (value - base) / max(abs(base), 1e-300)
-        shares.append("" if float(cells[0]) == 0.0 else percent(share))
+        turned = base * value < 0.0 or float(cells[0]) == 0.0
+        share = 0.0 if float(change) == 0.0 else (abs(value) - abs(base)) / max(abs(base), 1e-300)
+        shares.append("" if turned else percent(share))
     if name in IN_PERCENT:
         cells = [BELOW_PERCENT if _tiny(value) else cell for value, cell in zip(values, cells, strict=True)]
     return Row(label, tuple(cells), tuple(changes), tuple(shares), "%" if name in IN_PERCENT else unit)
