@@ -22,7 +22,7 @@ from featherbench.servo.motor import holding_band, winding_for
 Series = NDArray[np.float64]
 
 RECORD_INTERVAL = 1e-3
-"""s between recorded rows, about (a whole number of rows fits the drive period); forces and currents are means over it."""
+"""About this many s between recorded rows, a whole number to the drive period; forces and currents are means."""
 SETTLE = 0.4
 """s at zero pitch before the programme starts."""
 MOVING_FROM = 0.2

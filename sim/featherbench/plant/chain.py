@@ -7,20 +7,23 @@ never fail; its size follows from the stiffest contact (`plant.sizing.largest_st
 
 from __future__ import annotations
 
+import numpy as np
 from numba import njit
+from numpy.typing import NDArray
 
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant import state as at
 from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
-from featherbench.servo.motor import advance_current, gear_friction_limit
+from featherbench.plant.parameters import Plant
+from featherbench.servo.motor import Motor, Winding, advance_current, gear_friction_limit
 from featherbench.servo.position_loop import duty, filter_speed
-from featherbench.servo.supply import current_ceiling, supply_current, supply_voltage
+from featherbench.servo.supply import Supply, current_ceiling, supply_current, supply_voltage
 
 
 @njit(cache=True, nogil=True)
-def drive_update(state, plant):
+def drive_update(state: NDArray[np.float64], plant: Plant) -> None:
     """The position loop's own step, once a drive period: filtered speed and duty from the output angle."""
     angle = state[at.OUTPUT_ANGLE]
     speed = filter_speed(state[at.FILTERED_SPEED], angle, state[at.LAST_ANGLE], plant.loop.drive_period)
@@ -30,7 +33,9 @@ def drive_update(state, plant):
 
 
 @njit(cache=True, nogil=True)
-def winding_step(step, state, motor, supply, winding):
+def winding_step(
+    step: float, state: NDArray[np.float64], motor: Motor, supply: Supply, winding: Winding
+) -> float:
     """Advance the motor current over `step`; returns its mean (A) and books the electrical energies."""
     before = state[at.CURRENT]
     turned = state[at.DUTY]
@@ -53,7 +58,14 @@ def winding_step(step, state, motor, supply, winding):
 
 
 @njit(cache=True, nogil=True)
-def chain_step(step, state, spin, spin_rate, plant, winding):
+def chain_step(
+    step: float,
+    state: NDArray[np.float64],
+    spin: float,
+    spin_rate: float,
+    plant: Plant,
+    winding: Winding,
+) -> None:
     """Advance the state by `step` seconds at rotor speed `spin` (rad/s) changing at `spin_rate` (rad/s^2)."""
     motor, output, axis = plant.motor, plant.output, plant.pitch
     motor_speed, output_speed, pitch_rate = (
@@ -120,7 +132,7 @@ def chain_step(step, state, spin, spin_rate, plant, winding):
 
 
 @njit(cache=True, nogil=True)
-def stored_energy(state, plant):
+def stored_energy(state: NDArray[np.float64], plant: Plant) -> float:
     """Kinetic, elastic and magnetic energy of the chain, J."""
     made, _ = servo_rod_travel(state[at.OUTPUT_ANGLE], plant.linkage)
     asked, _, _, _ = pitch_rod_travel(state[at.PITCH], plant.linkage)

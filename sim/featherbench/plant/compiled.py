@@ -10,4 +10,4 @@ from featherbench.plant.march import march
 def is_compiled() -> bool:
     """True when an earlier use left the compiled stepper in the cache."""
     folder = march.stats.cache_path
-    return bool(folder) and any(Path(folder).glob("march.march-*.nbi"))
+    return folder is not None and any(Path(folder).glob("march.march-*.nbi"))

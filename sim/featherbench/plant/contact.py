@@ -28,7 +28,7 @@ def contact(stiffness: float, play: float, damping_ratio: float, reduced_mass: f
 
 
 @njit(cache=True, nogil=True)
-def contact_force(offset, rate, law):
+def contact_force(offset: float, rate: float, law: Contact) -> tuple[float, float]:
     """(force, elastic part of it) for the first body's lead over the second, `offset`, changing at `rate`.
 
     Positive offset presses the second body forward: force is positive. Units: N, m, m/s or N m, rad, rad/s.
@@ -44,7 +44,7 @@ def contact_force(offset, rate, law):
 
 
 @njit(cache=True, nogil=True)
-def contact_energy(offset, law):
+def contact_energy(offset: float, law: Contact) -> float:
     """Energy stored in the spring, J."""
     depth = max(0.0, abs(offset) - law.half_play)
     return 0.5 * law.stiffness * depth * depth

@@ -10,7 +10,7 @@ from numba import njit
 
 
 @njit(cache=True, nogil=True)
-def after_friction(speed, speed_before, most, breakaway_ratio):
+def after_friction(speed: float, speed_before: float, most: float, breakaway_ratio: float) -> float:
     """Speed left after friction.
 
     speed: the speed the other forces alone would give at the end of the step; speed_before: at its start;

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from numba import njit
 
+from featherbench.plant.parameters import LoadTable, PitchAxis
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
 
 
 @njit(cache=True, nogil=True)
-def tabulated(pitch, loads):
+def tabulated(pitch: float, loads: LoadTable) -> tuple[PitchMoments, float]:
     """(PitchMoments, air moment over spin^2 in kg m^2) at a pitch (rad), linear between table rows."""
     place = (pitch - loads.first) * loads.per_radian
     last = loads.values.shape[0] - 2
@@ -28,14 +29,14 @@ def tabulated(pitch, loads):
 
 
 @njit(cache=True, nogil=True)
-def blade_moment(pitch, spin, spin_rate, loads):
+def blade_moment(pitch: float, spin: float, spin_rate: float, loads: LoadTable) -> float:
     """Moment of one blade about its feathering axis (N m, positive raises pitch): centrifugal plus air."""
     moments, air = tabulated(pitch, loads)
     return propeller_moment(pitch, spin, spin_rate, moments) + air * spin * spin
 
 
 @njit(cache=True, nogil=True)
-def pitch_friction_limit(spin, slider_slope, axis):
+def pitch_friction_limit(spin: float, slider_slope: float, axis: PitchAxis) -> float:
     """Greatest sliding friction on the collective pitch (N m, all blades): bearings under load, and the slider.
 
     slider_slope: slider travel per pitch, m/rad.

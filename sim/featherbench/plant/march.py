@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 
 from featherbench.plant import state as at
 from featherbench.plant.chain import chain_step, drive_update
+from featherbench.plant.parameters import Plant
+from featherbench.servo.motor import Winding
 
 TIME, COMMAND, OUTPUT, PITCH, ROD_FORCE, MOTOR_CURRENT, SUPPLY_CURRENT, SPIN = range(8)
 """Columns of a record: s, rad, rad, rad, N, A, A, rad/s; forces and currents are means over the record interval."""
@@ -35,7 +37,7 @@ class Pace(NamedTuple):
 
 
 @njit(cache=True, nogil=True)
-def on_course(time, times, values):
+def on_course(time: float, times: NDArray[np.float64], values: NDArray[np.float64]) -> tuple[float, float]:
     """(value, slope) of a piecewise-linear course at `time`; constant beyond its ends."""
     last = times.shape[0] - 1
     if time < times[0]:
@@ -50,7 +52,15 @@ def on_course(time, times, values):
 
 
 @njit(cache=True, nogil=True)
-def march(start, state, programme, plant, winding, pace, record):
+def march(
+    start: float,
+    state: NDArray[np.float64],
+    programme: Programme,
+    plant: Plant,
+    winding: Winding,
+    pace: Pace,
+    record: NDArray[np.float64],
+) -> float:
     """Fill `record` (rows, COLUMNS) from time `start` (s), advancing `state`; returns the raw supply peak, A."""
     step = pace.step
     count = 0

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import numpy as np
 from numba import njit
+from numpy.typing import NDArray
 
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
 from featherbench.plant.march import on_course
+from featherbench.plant.parameters import Gauge, Plant
 
 ROD_SPEED, ROD_PLACE, PITCH_RATE, PITCH, ROTOR_MOMENT = range(5)
 GAUGE_FORCE, WORK_GAUGE, WORK_ROTOR, LOSS_FRICTION, LOSS_CONTACT, LOSS_VISCOUS = range(5, 11)
@@ -26,7 +28,15 @@ COLUMNS = 5
 
 
 @njit(cache=True, nogil=True)
-def pushed_step(step, state, gauge_place, gauge_speed, spin, plant, gauge):
+def pushed_step(
+    step: float,
+    state: NDArray[np.float64],
+    gauge_place: float,
+    gauge_speed: float,
+    spin: float,
+    plant: Plant,
+    gauge: Gauge,
+) -> None:
     """Advance the state by `step` seconds at constant rotor speed `spin` (rad/s)."""
     output, axis = plant.output, plant.pitch
     rod_speed, pitch_rate, pitch = state[ROD_SPEED], state[PITCH_RATE], state[PITCH]
@@ -64,7 +74,7 @@ def pushed_step(step, state, gauge_place, gauge_speed, spin, plant, gauge):
 
 
 @njit(cache=True, nogil=True)
-def start_pushed(pitch, spin, plant):
+def start_pushed(pitch: float, spin: float, plant: Plant) -> NDArray[np.float64]:
     """A state at rest at `pitch` (rad), the rod in the middle of the linkage play."""
     state = np.zeros(SIZE)
     state[PITCH] = pitch
@@ -74,7 +84,18 @@ def start_pushed(pitch, spin, plant):
 
 
 @njit(cache=True, nogil=True)
-def march_pushed(state, times, places, spin, plant, gauge, step, record_steps, pitch_stop, record):
+def march_pushed(
+    state: NDArray[np.float64],
+    times: NDArray[np.float64],
+    places: NDArray[np.float64],
+    spin: float,
+    plant: Plant,
+    gauge: Gauge,
+    step: float,
+    record_steps: int,
+    pitch_stop: float,
+    record: NDArray[np.float64],
+) -> int:
     """Fill `record` (rows, COLUMNS) while the gauge follows its course (s, m); returns the rows filled.
 
     Stops early once |pitch| passes `pitch_stop` (rad).
@@ -99,7 +120,7 @@ def march_pushed(state, times, places, spin, plant, gauge, step, record_steps, p
 
 
 @njit(cache=True, nogil=True)
-def stored_energy_pushed(state, gauge_place, plant, gauge):
+def stored_energy_pushed(state: NDArray[np.float64], gauge_place: float, plant: Plant, gauge: Gauge) -> float:
     """Kinetic and elastic energy of rod, pitch, linkage and gauge spring, J."""
     asked = pitch_rod_travel(state[PITCH], plant.linkage)[0]
     return (

@@ -9,9 +9,9 @@ import numpy as np
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.parameters import Gauge, Plant
 
-LARGEST_STEP = 100e-6
+LARGEST_STEP = 70e-6
 """s; holds forces, holds and 5 ms currents well within 0.5 % of a run at a tenth of it."""
-PHASE_PER_STEP = 0.6
+PHASE_PER_STEP = 0.5
 """rad of the stiffest mode per step; the scheme is stable below 2."""
 
 

@@ -157,8 +157,8 @@ def _solve_with_running(
                 Problem(
                     key="servo.gear_load_friction",
                     given=f"{servo.gear_load_friction:g}",
-                    expected="one of running_current, gear_friction and gear_load_friction left out: with stall torque, "
-                    "speed and stall current, two of the three fix the servo",
+                    expected="one of running_current, gear_friction and gear_load_friction left out: with stall "
+                    "torque, speed and stall current, two of the three fix the servo",
                 )
             ]
         )
@@ -181,9 +181,9 @@ def _contradiction(servo: Servo, efficiency: float, gear: float, running: float)
                 given=f"stall {servo.stall_torque:.4g} N*m at {servo.stall_current:.4g} A and {servo.voltage:.4g} V, "
                 f"60 deg in {servo.transit_60:.4g} s: gear efficiency {efficiency:.3g}, gear friction {gear:.3g} N*m, "
                 f"unloaded current {running:.3g} A",
-                expected="figures of one servo at one voltage, with efficiency between 0 and 1 and no negative friction: "
-                f"stall torque x no-load speed is {mechanical:.3g} W, it must be below volts x stall amperes, "
-                f"{electrical:.3g} W; check that all four were read in the same column of the sheet",
+                expected="figures of one servo at one voltage, with efficiency between 0 and 1 and no negative "
+                f"friction: stall torque x no-load speed is {mechanical:.3g} W, it must be below volts x stall "
+                f"amperes, {electrical:.3g} W; check that all four were read in the same column of the sheet",
             )
         ]
     )

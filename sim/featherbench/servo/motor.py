@@ -55,7 +55,9 @@ def winding_for(motor: Motor, step: float) -> Winding:
 
 
 @njit(cache=True, nogil=True)
-def advance_current(current, voltage, speed, motor, winding):
+def advance_current(
+    current: float, voltage: float, speed: float, motor: Motor, winding: Winding
+) -> tuple[float, float, float]:
     """One step of the winding current: (current at the end, mean current, mean square current), A, A, A^2.
 
     current A at the start; voltage V across the motor; speed rad/s at the output, both held over the step.
@@ -69,7 +71,7 @@ def advance_current(current, voltage, speed, motor, winding):
 
 
 @njit(cache=True, nogil=True)
-def gear_friction_limit(mesh_torque, motor):
+def gear_friction_limit(mesh_torque: float, motor: Motor) -> float:
     """Greatest sliding friction of motor and gear train, N m at the output: tau_c + mu_g |tau_mesh|."""
     return motor.coulomb + motor.load_friction * abs(mesh_torque)
 

@@ -22,7 +22,7 @@ class PositionLoop(NamedTuple):
 
 
 @njit(cache=True, nogil=True)
-def dead_zone(value, half_width):
+def dead_zone(value: float, half_width: float) -> float:
     """What of `value` lies outside +-half_width, signed; zero inside."""
     if value > half_width:
         return value - half_width
@@ -32,7 +32,7 @@ def dead_zone(value, half_width):
 
 
 @njit(cache=True, nogil=True)
-def duty(error, filtered_speed, loop):
+def duty(error: float, filtered_speed: float, loop: PositionLoop) -> float:
     """Drive duty in -1..1 from position error (rad) and filtered output speed (rad/s).
 
     Inside the dead band the error counts as zero and the bridge shorts the motor; damping still acts.
@@ -42,6 +42,6 @@ def duty(error, filtered_speed, loop):
 
 
 @njit(cache=True, nogil=True)
-def filter_speed(filtered, angle, last_angle, period):
+def filter_speed(filtered: float, angle: float, last_angle: float, period: float) -> float:
     """Output speed (rad/s) from successive positions, smoothed over two drive periods."""
     return 0.5 * (filtered + (angle - last_angle) / period)

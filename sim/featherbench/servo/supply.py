@@ -21,19 +21,19 @@ class Supply(NamedTuple):
 
 
 @njit(cache=True, nogil=True)
-def supply_current(duty, current, supply):
+def supply_current(duty: float, current: float, supply: Supply) -> float:
     """Current in the supply lead (A), from duty -1..1 and motor current (A)."""
     return max(duty * current, 0.0) + supply.idle
 
 
 @njit(cache=True, nogil=True)
-def supply_voltage(duty, current, supply):
+def supply_voltage(duty: float, current: float, supply: Supply) -> float:
     """Voltage at the drive (V): sags with the lead's own current, never below zero."""
     return max(supply.voltage - supply.resistance * supply_current(duty, current, supply), 0.0)
 
 
 @njit(cache=True, nogil=True)
-def current_ceiling(duty, supply):
+def current_ceiling(duty: float, supply: Supply) -> float:
     """Greatest motor current magnitude (A) that a current-limited source can feed at this duty."""
     room = max(supply.limit - supply.idle, 0.0)
     if abs(duty) * 1e6 <= room:
