@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +18,7 @@ from featherbench.plant.chain import stored_energy
 from featherbench.plant.loads import blade_moment
 from featherbench.plant.march import Pace, Programme, march
 from featherbench.plant.sizing import highest_mode, step_within
+from featherbench.scenario.schema import Move
 from featherbench.servo.motor import holding_band, winding_for
 
 Series = NDArray[np.float64]
@@ -85,10 +87,14 @@ class ServoRun:
     step: float
 
 
-def run_servo(setup: Setup, *, step_share: float = 1.0) -> ServoRun:
-    """Run the scenario's bench programme; step_share < 1 shortens the step for convergence checks."""
+def run_servo(setup: Setup, moves: Sequence[Move] | None = None, *, step_share: float = 1.0) -> ServoRun:
+    """Run the scenario's bench programme, or other `moves`.
+
+    step_share < 1 shortens the step for convergence checks.
+    """
     plant = setup.plant
-    targets, programme, spans = _programme(setup)
+    moves = setup.scenario.bench.programme if moves is None else moves
+    targets, programme, spans = _programme(setup, moves)
     # rows end where the drive updates: currents turn there, and a row across a turn would blur a peak
     rows_per_drive = max(1, round(plant.loop.drive_period / RECORD_INTERVAL))
     step, record_steps = step_within(
@@ -103,7 +109,7 @@ def run_servo(setup: Setup, *, step_share: float = 1.0) -> ServoRun:
     pace = Pace(step, drive_steps, frame_steps, record_steps)
     raw_peak = march(-SETTLE, state, programme, plant, winding_for(plant.motor, step), pace, record)
     error = energy_error(state, before, stored_energy(state, plant))
-    return _read(setup, record, targets, spans, raw_peak, error, step)
+    return _read(setup, record, list(zip(moves, targets, spans, strict=True)), raw_peak, error, step)
 
 
 def start_state(setup: Setup) -> Series:
@@ -127,14 +133,16 @@ def energy_error(state: Series, before: float, after: float) -> float:
     return float(abs(work - (after - before) - lost) / turned_over)
 
 
-def _programme(setup: Setup) -> tuple[list[float], Programme, list[tuple[float, float]]]:
+def _programme(
+    setup: Setup, moves: Sequence[Move]
+) -> tuple[list[float], Programme, list[tuple[float, float]]]:
     """Target pitches (rad), the courses the chain follows, and each leg's span (s)."""
     bench = setup.scenario.bench
     low, high = setup.scenario.rotor.pitch_range
     state = start_state(setup)
     times, angles = [-SETTLE, 0.0], [state[at.OUTPUT_ANGLE]] * 2
     targets, spans, now = [], [], 0.0
-    for move in bench.programme:
+    for move in moves:
         target = move.go * high if move.go >= 0.0 else -move.go * low
         targets.append(target)
         times += [now + move.over, now + move.over + move.hold]
@@ -158,8 +166,7 @@ def _programme(setup: Setup) -> tuple[list[float], Programme, list[tuple[float, 
 def _read(
     setup: Setup,
     record: Series,
-    targets: list[float],
-    spans: list[tuple[float, float]],
+    plan: list[tuple[Move, float, tuple[float, float]]],
     raw_peak: float,
     error: float,
     step: float,
@@ -170,12 +177,9 @@ def _read(
     window = setup.scenario.bench.current_window
     slope = np.array([servo_rod_travel(angle, linkage)[1] for angle in record[:, rec.OUTPUT]])
     torque = moving_mean(time, record[:, rec.ROD_FORCE] * slope, window)
-    started = [record[np.searchsorted(time, span[0]) - 1, rec.PITCH] for span in spans]
     legs = tuple(
-        _leg(setup, record, move.go, target, span, origin)
-        for move, target, span, origin in zip(
-            setup.scenario.bench.programme, targets, spans, started, strict=True
-        )
+        _leg(setup, record, move.go, target, span, record[np.searchsorted(time, span[0]) - 1, rec.PITCH])
+        for move, target, span in plan
     )
     return ServoRun(
         time=time,

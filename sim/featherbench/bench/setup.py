@@ -19,7 +19,7 @@ from featherbench.rotor.air_table import swing_offsets
 from featherbench.rotor.bearing import BearingFriction, bearing_friction
 from featherbench.rotor.build import Air, build_air
 from featherbench.rotor.propeller_moment import PitchMoments
-from featherbench.scenario import Assumed, Scenario
+from featherbench.scenario import Assumed, Scenario, ScenarioError, located
 from featherbench.servo import ServoDrive, servo_drive
 from featherbench.servo.position_loop import PositionLoop
 from featherbench.servo.supply import Supply
@@ -80,8 +80,15 @@ def pitch_moments(moments: MassMoments, coning: float) -> PitchMoments:
 def build_setup(scenario: Scenario) -> Setup:
     """Everything that follows from the scenario before anything runs.
 
-    Raises ScenarioError when parts, linkage or servo cannot be as written.
+    Raises ScenarioError when parts, linkage or servo cannot be as written, naming file and line.
     """
+    try:
+        return _built(scenario)
+    except ScenarioError as error:
+        raise located(error, scenario) from None
+
+
+def _built(scenario: Scenario) -> Setup:
     assembly = build_assembly(scenario)
     linkage = build_linkage(scenario)
     drive = servo_drive(scenario.servo)

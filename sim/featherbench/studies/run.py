@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from featherbench import quantities
+from featherbench.aircraft import HoverTrim
 from featherbench.bench.gauge import GaugeRun
 from featherbench.bench.release import Release
 from featherbench.bench.servo_run import ServoRun
@@ -32,6 +33,7 @@ class Run:
     servo: ServoRun
     release_high: Release
     release_low: Release
+    hover: HoverTrim | None
     findings: dict[str, Finding]
     curves: dict[str, Curves]
     notes: tuple[str, ...]
@@ -45,7 +47,7 @@ class Run:
     @property
     def assumed(self) -> tuple[Assumed, ...]:
         """What was taken where the scenario said nothing."""
-        return self.setup.assumed
+        return (*self.setup.assumed, *(self.hover.assumed if self.hover else ()))
 
     def value(self, name: str) -> float:
         """A numeric finding, SI; raises KeyError for an unknown name, ValueError for text or a missing value."""

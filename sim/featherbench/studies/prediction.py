@@ -6,18 +6,27 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from featherbench.aircraft import HoverTrim, hover_trim
 from featherbench.assembly import compensation
 from featherbench.bench.gauge import GaugeRun, run_gauge
 from featherbench.bench.release import Release, release_points, run_release
 from featherbench.bench.servo_run import Leg, ServoRun, run_servo
 from featherbench.bench.setup import Setup, build_setup, pitch_moments
-from featherbench.bench.statics import StaticCurves, static_curves
+from featherbench.bench.statics import Curve, StaticCurves, static_curves
 from featherbench.rotor.propeller_moment import feathering_frequency, propeller_moment
+from featherbench.rotor.stall import stall_pitch
 from featherbench.scenario import Scenario
 from featherbench.studies.findings import Curves, Finding, finding
 from featherbench.studies.run import Change, Comparison, Run
 
-NO_AIR = "air loads on the blade are not in these numbers yet: forces are centrifugal and friction only"
+STALL_DOUBT = 0.3
+"""Relative uncertainty stated for the air's moment on a stalled blade (engineering judgement)."""
+DROOP = np.deg2rad(1.0)
+"""Pitch by which a hold may fall short of its target before a note says so, rad."""
+LEFT_OUT = (
+    "tail wag in flight, the strength of bolt and arms, and what tolerances do are not in these numbers",
+    "air loads are those of still air at steady speed: no gusts, no flow from the main rotor or from flight",
+)
 
 
 def moments(scenario: Scenario) -> StaticCurves:
@@ -82,10 +91,12 @@ def _bench_run(setup: Setup, step_share: float) -> Run:
     gauge = run_gauge(setup, statics, step_share=step_share)
     servo = run_servo(setup, step_share=step_share)
     high, low = (run_release(setup, pitch, step_share=step_share) for pitch in release_points(setup))
+    hover = hover_trim(setup, step_share=step_share)
     at_ends = _legs_at_ends(setup, servo)
     findings = _assembly_findings(setup)
     findings |= _gauge_findings(gauge, high, low)
     findings |= _servo_findings(setup, statics, servo, at_ends)
+    findings |= _air_findings(setup, statics, hover)
     findings["energy_error"] = finding("energy_error", max(gauge.energy_error, servo.energy_error))
     return Run(
         setup=setup,
@@ -94,10 +105,11 @@ def _bench_run(setup: Setup, step_share: float) -> Run:
         servo=servo,
         release_high=high,
         release_low=low,
+        hover=hover,
         findings=findings,
         curves=_curves(statics, gauge, servo),
-        notes=tuple(_notes(setup, statics, servo, at_ends)),
-        left_out=(NO_AIR,),
+        notes=tuple(_notes(setup, statics, servo, at_ends)) + tuple(_air_notes(findings, hover)),
+        left_out=LEFT_OUT,
     )
 
 
@@ -170,6 +182,50 @@ def _servo_findings(
     return {name: finding(name, value) for name, value in values.items()}
 
 
+def _air_findings(setup: Setup, statics: StaticCurves, hover: HoverTrim | None) -> dict[str, Finding]:
+    """Thrust, power, where the load crosses zero, where the blade stalls, and hover."""
+    table, spin = setup.air.table, float(setup.scenario.rotor.speed)
+    low, high = setup.scenario.rotor.pitch_range
+    middle = table.axial.size // 2
+    thrust = [float(np.interp(end, table.pitch, table.thrust[:, middle])) * spin**2 for end in (low, high)]
+    power = [float(np.interp(end, table.pitch, table.torque[:, middle])) * spin**3 for end in (low, high)]
+    stalled = stall_pitch(setup.air.rotor, low, high)
+    zeros = zero_crossings(statics.pitch, statics.rod_force)
+    values: dict[str, float | None] = {
+        "thrust_high": thrust[1],
+        "thrust_low": thrust[0],
+        "power": max(power),
+        "rod_force_zero_low": zeros[0] if zeros else None,
+        "rod_force_zero_high": zeros[-1] if zeros else None,
+        "stall_low": stalled[0] if stalled[0] > low else None,
+        "stall_high": stalled[1] if stalled[1] < high else None,
+    }
+    if hover is not None:
+        values |= {
+            "hover_pitch": hover.pitch if hover.found else None,
+            "hover_thrust": hover.thrust,
+            "hover_power": hover.power if hover.found else None,
+            "rod_force_hover": hover.rod_force if hover.found else None,
+            "current_hold_hover": hover.leg.hold if hover.leg else None,
+            "charge_hover": hover.charge,
+        }
+    return {name: finding(name, value) for name, value in values.items()}
+
+
+def zero_crossings(pitch: Curve, values: Curve) -> list[float]:
+    """Where a curve (n,) over pitch (n,) passes through zero, rising in pitch; linear between points."""
+    found = []
+    for index in range(len(values) - 1):
+        one, two = float(values[index]), float(values[index + 1])
+        if one == 0.0:
+            found.append(float(pitch[index]))
+        elif one * two < 0.0:
+            found.append(float(pitch[index] + (pitch[index + 1] - pitch[index]) * one / (one - two)))
+    if values[-1] == 0.0:
+        found.append(float(pitch[-1]))
+    return found
+
+
 def _curves(statics: StaticCurves, gauge: GaugeRun, servo: ServoRun) -> dict[str, Curves]:
     shares = {f"group_{group}": column for group, column in statics.by_group.items()}
     moment_columns = {
@@ -227,14 +283,19 @@ def _notes(
         if not leg.reached:
             notes.append(
                 f"{place} did not arrive: the servo stopped at {np.rad2deg(leg.final_pitch):.1f} deg. "
-                "It lacks torque there: shorten the servo arm, take load off with weights, or use a stronger servo."
+                f"It lacks torque there: {_remedy(setup)}."
+            )
+        elif leg.settled and abs(leg.target) - abs(leg.final_pitch) > DROOP:
+            notes.append(
+                f"{place} stopped {np.rad2deg(abs(leg.target - leg.final_pitch)):.1f} deg short: under load the linkage "
+                "gives, and the servo holds off its mark by what its proportional band needs."
             )
         elif not leg.settled:
             notes.append(
                 f"{place} did not settle within its hold: lengthen the hold, or look at the run for hunting."
             )
-    for side, leg in zip(("high", "low"), ends, strict=True):
-        if leg is None:
+    for side, end in zip(("high", "low"), ends, strict=True):
+        if end is None:
             notes.append(
                 f"the bench programme never goes to the {side} end: nothing is said about that side."
             )
@@ -248,8 +309,29 @@ def _notes(
     if setup.drive.holds_unpowered:
         notes.append(
             "by its data sheet the servo's gear train holds any load without current "
-            f"(efficiency {setup.drive.efficiency:.2f}, 0.5 or less): holding current then depends on how it came to rest."
+            f"(efficiency {setup.drive.efficiency:.2f}, 0.5 or less): holding current then depends on how it came to "
+            "rest."
         )
+    return notes
+
+
+def _remedy(setup: Setup) -> str:
+    if compensation(setup.assembly, setup.swing) > 1.0:
+        return "the weights are too heavy, the blades drive the servo away from neutral; take weight off"
+    return "shorten the servo arm, take load off with weights, or use a stronger servo"
+
+
+def _air_notes(findings: dict[str, Finding], hover: HoverTrim | None) -> list[str]:
+    notes = []
+    sides = [findings[name].value for name in ("stall_low", "stall_high")]
+    stalled = [f"{np.rad2deg(value):.0f} deg" for value in sides if isinstance(value, float)]
+    if stalled:
+        notes.append(
+            f"past {' and '.join(stalled)} the blade is stalled: the air's share of the moment is uncertain there by "
+            f"about {STALL_DOUBT:.0%}."
+        )
+    if hover is not None and not hover.found:
+        notes.append(f"no hover trim: {hover.advice}.")
     return notes
 
 

@@ -1,0 +1,31 @@
+"""From which pitch on the blade is stalled, so that a result can say where its air loads are uncertain."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from featherbench.rotor.blade_stations import RotorAir
+from featherbench.rotor.inflow import sectional_loads
+
+_STALL_COLUMN = 4
+"""`Section.stall` among the columns of `RotorAir.sections`."""
+STALL_SHARE = 0.75
+"""Radius over tip radius at which stall is judged."""
+
+
+def stall_pitch(rotor: RotorAir, low: float, high: float) -> tuple[float, float]:
+    """(rad, rad): the pitch nearest zero, on either side, at which the section at three quarters of the tip radius
+    is half separated in still air; low or high when it stays attached up to there.
+
+    low <= 0 <= high: ends of the pitch range, rad.
+    """
+    station = int(np.argmin(np.abs(rotor.stations.radius - STALL_SHARE * rotor.tip)))
+    limit = float(rotor.sections[station, _STALL_COLUMN])
+
+    def first(end: float) -> float:
+        for pitch in np.linspace(0.0, end, 61):
+            if abs(sectional_loads(rotor, float(pitch)).attack[station]) >= limit:
+                return float(pitch)
+        return end
+
+    return first(min(low, 0.0)), first(max(high, 0.0))
