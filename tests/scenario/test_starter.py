@@ -1,4 +1,4 @@
-"""The starter file, the JSON Schema, the explanation: what a newcomer and an editor see first."""
+"""The starter file and the JSON Schema: what a newcomer and an editor see first."""
 
 import re
 import tomllib
@@ -8,8 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from featherbench.scenario import from_tables, read
-from featherbench.scenario.explain import explain
+from featherbench.scenario import from_tables
 from featherbench.scenario.json_schema import json_schema
 from featherbench.scenario.starter import starter_text
 
@@ -75,33 +74,3 @@ def test_the_schema_refuses_unknown_keys_in_a_variant(validator):
         assert not validator.is_valid({"title": "v", "base": "plain.toml"} | tables)
     assert not validator.is_valid({"base": "plain.toml"})
     assert not validator.is_valid({"title": "v"})
-
-
-def test_the_explanation_shows_values_tolerances_and_defaults(plain):
-    told = {
-        system: "\n".join(str(section) for section in explain(read(plain), system))
-        for system in ("metric", "trade")
-    }
-    assert re.search(r"mass +6.4 g +\(\+/- 0.05 g\)", told["metric"])
-    assert re.search(r"tip +135 mm\n", told["metric"])
-    assert re.search(r"tip +5.315 inch\n", told["trade"])
-    assert re.search(r"stall_torque +45.32 ozf\*inch\n", told["trade"])
-    assert re.search(r"damping_ratio +0.1 +\(by default\)", told["metric"])
-    assert "go 1, hold 1.5 s; go -1, hold 1.5 s; go 0, hold 1 s" in told["metric"]
-    assert "from 0 mm, length 4 mm, diameter 8 mm, bore 3 mm; from 4 mm" in told["metric"]
-    assert "6 mm; 8 mm; 9 mm" in told["metric"]
-
-
-def test_the_explanation_shows_every_part_and_every_stated_key(plain):
-    scenario = read(plain)
-    sections = {section.heading: section for section in explain(scenario)}
-    assert {f"[part.{name}]" for name in scenario.part} <= set(sections)
-    for name in ("rotor", "blade", "linkage", "servo", "gauge", "meter"):
-        stated = {key for key in getattr(scenario, name).model_fields_set if key != "play"}
-        assert stated <= {line.key for line in sections[f"[{name}]"].lines}
-
-
-def test_a_chord_table_is_explained_row_by_row(plain):
-    scenario = read(plain, {"blade.chord": '[["40 mm", "29 mm"], ["135 mm", "22 mm"]]'})
-    (blade,) = [section for section in explain(scenario) if section.heading == "[blade]"]
-    assert {line.key: line.value for line in blade.lines}["chord"] == "40 mm: 29 mm; 135 mm: 22 mm"

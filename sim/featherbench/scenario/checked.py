@@ -6,7 +6,7 @@ import hashlib
 import json
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +15,7 @@ from pydantic import TypeAdapter, ValidationError
 from featherbench.scenario.assumed import Assumed, left_to_defaults
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
-from featherbench.scenario.reading import DEEPEST, RawTree, apply_settings, depth, read_tree
+from featherbench.scenario.reading import DEEPEST, RawTree, Where, apply_settings, depth, read_tree
 from featherbench.scenario.rules import FILE_KEYS, broken_rules, is_coordinate_file
 from featherbench.scenario.schema import ScenarioTables
 from featherbench.scenario.wording import schema_problems
@@ -28,7 +28,8 @@ class Source:
     files: as opened, the scenario's own first, then its bases. folder: of the scenario's own file; file names
     in the scenario are relative to it. digest: sha256 of the merged tree, the same for the same content
     however it is laid out or split over files. tolerances: key path -> half-width in SI of each quantity
-    typed with +/-. assumed: what was left to the defaults of the schema.
+    typed with +/-. assumed: what was left to the defaults of the schema. places: key path -> file and line
+    that supplied it, the line None for what a command line set.
     """
 
     files: tuple[str, ...] = ()
@@ -36,12 +37,35 @@ class Source:
     digest: str = ""
     tolerances: dict[str, float] = field(default_factory=dict)
     assumed: tuple[Assumed, ...] = ()
+    places: dict[str, Where] = field(default_factory=dict)
+
+    def place(self, key: str) -> Where:
+        """File and line of a key path, or of the nearest table around it that has one."""
+        while key:
+            if key in self.places:
+                return self.places[key]
+            key = key.rpartition(".")[0]
+        return (self.files[0] if self.files else "", None)
 
 
 class Scenario(ScenarioTables):
     """A checked scenario: plain SI floats in the tables of the schema, and where it came from."""
 
     source: Source = Source()
+
+
+def located(error: ScenarioError, scenario: Scenario) -> ScenarioError:
+    """The same refusal with file and line for every problem that names a key only.
+
+    The rooms that build from a scenario know keys; where a key was typed, its source knows.
+    """
+    problems = []
+    for problem in error.problems:
+        if problem.line is None and problem.key:
+            file, line = scenario.source.place(problem.key)
+            problem = replace(problem, file=file, line=line)
+        problems.append(problem)
+    return ScenarioError(problems)
 
 
 def read(path: str | os.PathLike[str], settings: Mapping[str, Any] | None = None) -> Scenario:
@@ -96,7 +120,12 @@ def checked(tree: RawTree) -> Scenario:
     if problems or model is None:
         raise ScenarioError(problems)
     source = Source(
-        tree.files, tree.folder, _digest(tree.raw), _tolerances(tree.raw, spreads), left_to_defaults(model)
+        files=tree.files,
+        folder=tree.folder,
+        digest=_digest(tree.raw),
+        tolerances=_tolerances(tree.raw, spreads),
+        assumed=left_to_defaults(model),
+        places={dotted(path): place for path, place in tree.where.items()},
     )
     moved = _relative_to_folder(tree)
     if moved:
