@@ -7,6 +7,7 @@ from featherbench.assembly.bolt_swing import (
     moments_at,
     moments_by_group,
     moments_by_part,
+    plain_moments,
     quarter_chord,
     swing_angle,
 )
@@ -25,6 +26,7 @@ __all__ = [
     "moments_at",
     "moments_by_group",
     "moments_by_part",
+    "plain_moments",
     "quarter_chord",
     "swing_angle",
 ]

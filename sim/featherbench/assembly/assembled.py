@@ -31,7 +31,8 @@ class Solid(NamedTuple):
 class PlacedPart:
     """One part (with its twin, if mirrored) in the blade frame, blade straight out.
 
-    swings: turns on the blade bolt with the blade. how: where its mass comes from.
+    swings: turns on the blade bolt with the blade. how: where its mass comes from. stands_in: takes the place of a part
+    of the plain build.
     """
 
     name: str
@@ -40,6 +41,7 @@ class PlacedPart:
     moments: MassMoments
     how: Literal["weighed", "from density"]
     solids: tuple[Solid, ...] = ()
+    stands_in: bool = False
 
 
 @dataclass(frozen=True)
@@ -58,13 +60,14 @@ class BladeBolt:
 @dataclass(frozen=True)
 class Assembly:
     """Everything that pitches with one blade. outline: the blade's planform, for the air loads and
-    drawings.
+    drawings. replaced: parts of the plain build that others stand in for; not fitted.
     """
 
     parts: tuple[PlacedPart, ...]
     bolt: BladeBolt
     outline: Planform
     assumed: tuple[Assumed, ...] = ()
+    replaced: tuple[PlacedPart, ...] = ()
 
     @property
     def swinging(self) -> MassMoments:

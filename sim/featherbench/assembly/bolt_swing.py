@@ -16,12 +16,13 @@ delta grows the blade is steady; that root is bracketed and closed in on.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from typing import Any, NamedTuple
 
 import numpy as np
 from scipy.optimize import brentq
 
-from featherbench.assembly.assembled import Assembly, BladeBolt
+from featherbench.assembly.assembled import Assembly, BladeBolt, PlacedPart
 from featherbench.assembly.blade import quarter_chord_line
 from featherbench.assembly.mass_moments import C, MassMoments, N, R, Vector
 from featherbench.assembly.place import swung
@@ -102,8 +103,12 @@ def _no_steady_angle(bolt: BladeBolt, pitch: float) -> Problem:
 
 def moments_by_part(assembly: Assembly, swing: float) -> dict[str, MassMoments]:
     """Moments of each part about the frame's origin, the swinging ones swung by `swing`, rad."""
-    pin = (assembly.bolt.radius, assembly.bolt.chord)
-    return {p.name: swung(p.moments, pin, swing) if p.swings else p.moments for p in assembly.parts}
+    return _by_name(assembly.parts, assembly.bolt, swing)
+
+
+def _by_name(parts: Iterable[PlacedPart], bolt: BladeBolt, swing: float) -> dict[str, MassMoments]:
+    pin = (bolt.radius, bolt.chord)
+    return {p.name: swung(p.moments, pin, swing) if p.swings else p.moments for p in parts}
 
 
 def moments_by_group(assembly: Assembly, swing: float) -> dict[str, MassMoments]:
@@ -120,18 +125,24 @@ def moments_at(assembly: Assembly, swing: float) -> MassMoments:
     return sum(moments_by_part(assembly, swing).values(), MassMoments.zero())
 
 
+def plain_moments(assembly: Assembly, swing: float) -> MassMoments:
+    """Moments of the build without counterweights, swung by `swing`, rad: what stands in for parts of the plain build
+    gives its place back to them.
+    """
+    kept = [part for part in assembly.parts if part.group != "counterweight" and not part.stands_in]
+    return sum(_by_name((*kept, *assembly.replaced), assembly.bolt, swing).values(), MassMoments.zero())
+
+
 def compensation(assembly: Assembly, swing: float) -> float:
     """kappa = 1 - (I_c - I_n) with / without the counterweights: 0 with none, 1 neutral, above 1 divergent.
 
-    nan when the rest has I_c = I_n, so that there is nothing to compensate.
+    nan when the build without them has I_c = I_n, so that there is nothing to compensate.
     """
-    groups = moments_by_group(assembly, swing)
-    weights = groups.pop("counterweight", None)
-    if weights is None:
+    plain, fitted = plain_moments(assembly, swing), moments_at(assembly, swing)
+    without = plain.chordwise - plain.normal
+    if all(part.group != "counterweight" and not part.stands_in for part in assembly.parts):
         return 0.0
-    rest = sum(groups.values(), MassMoments.zero())
-    without = rest.chordwise - rest.normal
-    return (weights.normal - weights.chordwise) / without if without else math.nan
+    return 1.0 - (fitted.chordwise - fitted.normal) / without if without else math.nan
 
 
 def quarter_chord(assembly: Assembly, swing: float, radius: Vector | float) -> Vector:

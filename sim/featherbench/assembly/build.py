@@ -17,7 +17,7 @@ from featherbench.assembly.place import piece_solids, placed, placed_solids
 from featherbench.assembly.refusal import PartRefused
 from featherbench.assembly.section import read_section
 from featherbench.assembly.shapes import Piece
-from featherbench.scenario import Assumed, Scenario, ScenarioError
+from featherbench.scenario import Assumed, Problem, Scenario, ScenarioError
 from featherbench.scenario import parts as written
 from featherbench.scenario.schema import Blade
 
@@ -56,10 +56,12 @@ def build_assembly(scenario: Scenario) -> Assembly:
         raise ScenarioError((refused.problem(file),)) from None
     planform = Planform.of((blade.root, blade.tip), blade.chord, blade.thickness, blade.axis_at, section)
     context = _Context(folder, planform, [])
-    parts, problems = [], []
-    for name, part in scenario.part.items():
+    parts: list[PlacedPart] = []
+    replaced: list[PlacedPart] = []
+    problems: list[Problem] = []
+    for name, part in (*scenario.part.items(), *scenario.replaced.items()):
         try:
-            parts.append(_place_part(name, part, context))
+            (parts if name in scenario.part else replaced).append(_place_part(name, part, context))
         except PartRefused as refused:
             problems.append(refused.problem(file, f"part.{name}."))
     bolt = _bolt(blade)
@@ -68,7 +70,7 @@ def build_assembly(scenario: Scenario) -> Assembly:
         problems.append(PartRefused("blade.swing", "free, but no part swings", wanted).problem(file))
     if problems:
         raise ScenarioError(tuple(problems))
-    return Assembly(tuple(parts), bolt, planform, tuple(context.assumed))
+    return Assembly(tuple(parts), bolt, planform, tuple(context.assumed), tuple(replaced))
 
 
 def _bolt(blade: Blade) -> BladeBolt:
@@ -87,6 +89,7 @@ def _place_part(name: str, part: written.Part, context: _Context) -> PlacedPart:
         moments=placed(moments, at, part.mirror, part.turn),
         how="from density" if part.mass is None else "weighed",
         solids=placed_solids(own.solids, at, part.mirror, part.turn),
+        stands_in=bool(part.instead_of),
     )
 
 

@@ -10,10 +10,11 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import Field, TypeAdapter, ValidationError
 
 from featherbench.scenario.assumed import Assumed, left_to_defaults
 from featherbench.scenario.locate import Path as KeyPath
+from featherbench.scenario.parts import Part
 from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
 from featherbench.scenario.reading import DEEPEST, RawTree, Where, apply_settings, depth, read_tree
 from featherbench.scenario.rules import FILE_KEYS, broken_rules, is_coordinate_file
@@ -52,6 +53,8 @@ class Scenario(ScenarioTables):
     """A checked scenario: plain SI floats in the tables of the schema, and where it came from."""
 
     source: Source = Source()
+    replaced: dict[str, Part] = Field(default_factory=dict)
+    """Parts that others stand in for (their `instead_of`): not fitted, so not in `part`."""
 
 
 def located(error: ScenarioError, scenario: Scenario) -> ScenarioError:
@@ -131,8 +134,12 @@ def checked(tree: RawTree) -> Scenario:
     if moved:
         model = ScenarioTables.model_validate(moved)
         tables = {name: getattr(model, name) for name in ScenarioTables.model_fields}
-    stated = model.model_fields_set | {"source"}
-    return Scenario.model_construct(_fields_set=stated, **dict(tables), source=source)
+    stated = model.model_fields_set | {"source", "replaced"}
+    unfitted = {name for part in model.part.values() for name in part.instead_of}
+    fitted = {name: part for name, part in model.part.items() if name not in unfitted}
+    replaced = {name: part for name, part in model.part.items() if name in unfitted}
+    whole = {**tables, "part": fitted}
+    return Scenario.model_construct(_fields_set=stated, **whole, source=source, replaced=replaced)
 
 
 def _valid_tables(raw: Mapping[str, Any]) -> dict[str, Any]:

@@ -25,6 +25,7 @@ PLAUSIBLE: dict[str, tuple[float, float]] = {
     "resistance": (1e-7, 1e5),
     "inductance": (1e-10, 1e2),
     "inertia": (1e-15, 1e4),
+    "moment of mass": (1e-12, 1e3),
     "stiffness": (1e-2, 1e11),
     "angular stiffness": (1e-5, 1e8),
     "density": (1e-3, 3e4),
@@ -130,6 +131,7 @@ NonNegativeMass = Annotated[float, Quantity("mass", at_least=0.0)]
 NonNegativeForce = Annotated[float, Quantity("force", at_least=0.0)]
 PositiveForce = Annotated[float, Quantity("force", above=0.0, example="90 N")]
 Moment = Annotated[float, Quantity("moment")]
+NonNegativeMomentOfMass = Annotated[float, Quantity("moment of mass", at_least=0.0)]
 PositiveMoment = Annotated[float, Quantity("moment", above=0.0)]
 NonNegativeMoment = Annotated[float, Quantity("moment", at_least=0.0, example="0.2 N*mm")]
 Angle = Annotated[float, Quantity("angle")]

@@ -66,6 +66,10 @@ class PartBase(Table):
     swings: Truth | None = Field(
         default=None, description="swings on the blade bolt with the blade; by default only group blade does"
     )
+    instead_of: list[str] = Field(
+        default_factory=list,
+        description="names of parts whose place it takes: they are not fitted, but compensation counts against them",
+    )
 
 
 class AerofoilPart(PartBase):

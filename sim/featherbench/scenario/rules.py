@@ -172,6 +172,7 @@ def _aircraft(aircraft: Aircraft) -> Iterator[Broken]:
 
 
 def _envelope(envelope: Envelope) -> Iterator[Broken]:
+    yield from _room(envelope)
     keys = ("compensation", "seat_ratio", "rod_force")
     stated = [key for key in keys if getattr(envelope.target, key) is not None]
     if len(stated) != 1:
@@ -180,6 +181,25 @@ def _envelope(envelope: Envelope) -> Iterator[Broken]:
             f"exactly one of {', '.join(keys)}, for example {{ compensation = 0.93 }}",
             " and ".join(stated) or "none of them",
         )
+
+
+def _room(envelope: Envelope) -> Iterator[Broken]:
+    for key, limit in (
+        ("seat_above", "height_above"),
+        ("arm_foot", "height_above"),
+        ("seat_below", "height_below"),
+    ):
+        face, height = getattr(envelope, key), getattr(envelope, limit)
+        if face is not None and face >= height:
+            yield Broken(("envelope", key), f"a height below {limit} of {_mm(height)}")
+    inboard, outboard = envelope.clear_inboard, envelope.clear_outboard
+    if inboard is not None and outboard is not None and inboard >= outboard:
+        yield Broken(("envelope", "clear_outboard"), f"a radius beyond clear_inboard at {_mm(inboard)}")
+    if envelope.lathe_step > envelope.diameter:
+        yield Broken(("envelope", "lathe_step"), 'the step you turn to, for example "0.1 mm"')
+    for index, bar in enumerate(envelope.stock):
+        if envelope.lathe_step > bar:
+            yield Broken(("envelope", "stock", index), "a bar thicker than lathe_step")
 
 
 _RULES: dict[str, Any] = {
@@ -273,12 +293,26 @@ def _across(tables: Mapping[str, Any]) -> Iterator[Broken]:
             yield Broken(
                 ("bench", "release_from"), f"a pitch inside the pitch range, {_deg(low)} to {_deg(high)}"
             )
+    if parts:
+        yield from _stand_ins(parts)
     if blade is not None and parts:
         for name, part in parts.items():
             if abs(part.at.radius) > 2.0 * blade.tip:
                 yield Broken(
                     ("part", name, "at", "radius"),
                     f"a place on this rotor, whose blade ends at {_mm(blade.tip)}",
+                )
+
+
+def _stand_ins(parts: Mapping[str, Any]) -> Iterator[Broken]:
+    """A part can take the place of another one that stands in for nothing itself."""
+    for name, part in parts.items():
+        for index, other in enumerate(part.instead_of):
+            if other == name or other not in parts or parts[other].instead_of:
+                others = [key for key, known in parts.items() if key != name and not known.instead_of]
+                yield Broken(
+                    ("part", name, "instead_of", index),
+                    f"the name of another part ({', '.join(others)}) that stands in for none itself",
                 )
 
 

@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
+from featherbench.scenario.bench_data import LogFormat, Scale
 from featherbench.scenario.fields import (
     PLAIN_NUMBER,
     WHOLE_NUMBER,
@@ -24,6 +25,7 @@ from featherbench.scenario.fields import (
     NonNegativeLength,
     NonNegativeMass,
     NonNegativeMoment,
+    NonNegativeMomentOfMass,
     NonNegativeResistance,
     NonNegativeRotation,
     NonNegativeTime,
@@ -155,6 +157,9 @@ class Linkage(Table):
     rod_material: str | None = None
     rod_mass: PositiveMass | None = None
     rod_modulus: PositivePressure | None = None
+    rod_support_spacing: PositiveLength | None = Field(
+        default=None, description="largest distance between guides of the rod, for the buckling check"
+    )
     servo_arm: PositiveLength
     slider_mass: NonNegativeMass = 0.0
     slider_friction: NonNegativeForce = 0.0
@@ -264,6 +269,10 @@ class Limits(Table):
     bolt_class: str | None = None
     regulator_current: PositiveCurrent | None = None
     balance_grade: str | None = None
+    blade_mismatch: NonNegativeMomentOfMass | None = Field(
+        default=None,
+        description="largest difference of mass x radius between two blade assemblies, as balanced",
+    )
     servo_continuous_torque: PositiveMoment | None = None
     over_speed: Annotated[float, Field(ge=1.0, le=2.0), PLAIN_NUMBER] = 1.2
 
@@ -308,6 +317,33 @@ class Envelope(Table):
     stock: tuple[PositiveLength, ...] = ()
     lathe_step: PositiveLength = 1e-4
     target: Target
+    thread: str | None = Field(
+        default=None, description="of the turned parts; that of the blade bolt if left out", examples=["M3"]
+    )
+    seat_above: PositiveLength | None = Field(
+        default=None,
+        description="feathering axis to the face that the bolt's head sits on; found if left out",
+    )
+    seat_below: PositiveLength | None = Field(
+        default=None, description="feathering axis to the face that the nut sits on; found if left out"
+    )
+    bolt_length: PositiveLength | None = Field(
+        default=None,
+        description="greatest length over all, head and nut included; the two heights if left out",
+    )
+    clear_inboard: NonNegativeLength | None = Field(
+        default=None, description="radius that nothing may reach inside of (hub, slider, boom)"
+    )
+    clear_outboard: PositiveLength | None = Field(
+        default=None, description="radius that nothing may reach beyond (blade root, cover)"
+    )
+    arm_radius: PositiveLength | None = Field(
+        default=None, description="where weights on arms may stand; the grip's middle if left out"
+    )
+    arm_foot: PositiveLength | None = Field(
+        default=None, description="feathering axis to the face that an arm stands on; found if left out"
+    )
+    arm_material: str = Field(default="steel", description="of the threaded arms", examples=["steel"])
 
 
 class ScenarioTables(Table):
@@ -326,6 +362,8 @@ class ScenarioTables(Table):
     bench: Bench = Bench()
     gauge: Gauge = Gauge()
     meter: Meter = Meter()
+    log: LogFormat = LogFormat()
+    scale: Scale = Scale()
     limits: Limits = Limits()
     aircraft: Aircraft | None = None
     envelope: Envelope | None = None
