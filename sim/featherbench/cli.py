@@ -147,28 +147,28 @@ def predict(
     verbose: VerboseOption = False,
 ) -> None:
     """Predict the bench run of one build: forces, currents, release, checks."""
-    from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.checks import bench_checks, run_cautions
     from featherbench.studies import predict as run_prediction
 
     scenario = _read(file, settings)
     _announce(quiet)
     run = run_prediction(scenario, check_step=half_step)
-    checks = bench_checks(run)
+    checks, cautions = bench_checks(run), run_cautions(run)
 
     def document() -> dict[str, Any]:
         from featherbench.report.document import run_document
 
-        return run_document(run, checks, CAUTIONS, seed=seed)
+        return run_document(run, checks, cautions, seed=seed)
 
     def page() -> str:
         from featherbench.report.page import run_page
 
-        return run_page(run, checks, CAUTIONS, units.value, _command())
+        return run_page(run, checks, cautions, units.value, _command())
 
     def tables(console: Console) -> None:
         from featherbench.report.text import print_run
 
-        print_run(run, checks, CAUTIONS, units.value, console, verbose)
+        print_run(run, checks, cautions, units.value, console, verbose)
 
     _deliver(document, page, tables, run, json_file, report, csv, force, quiet)
     if strict and any(item.verdict == "fails" for item in checks):
@@ -191,28 +191,29 @@ def compare(
     verbose: VerboseOption = False,
 ) -> None:
     """Predict several builds side by side: before, after and change."""
-    from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.checks import bench_checks, run_cautions
     from featherbench.studies import compare as run_comparison
 
     scenarios = _read_all([base, *files], settings)
     _announce(quiet)
     comparison = run_comparison(*scenarios)
     checks = tuple(bench_checks(run) for run in comparison.runs)
+    cautions = run_cautions(*comparison.runs)
 
     def document() -> dict[str, Any]:
         from featherbench.report.document import comparison_document
 
-        return comparison_document(comparison, checks, CAUTIONS, seed=seed)
+        return comparison_document(comparison, checks, cautions, seed=seed)
 
     def page() -> str:
         from featherbench.report.page import comparison_page
 
-        return comparison_page(comparison, checks, CAUTIONS, units.value, _command())
+        return comparison_page(comparison, checks, cautions, units.value, _command())
 
     def tables(console: Console) -> None:
         from featherbench.report.text import print_comparison
 
-        print_comparison(comparison, checks, CAUTIONS, units.value, console, verbose)
+        print_comparison(comparison, checks, cautions, units.value, console, verbose)
 
     _deliver(document, page, tables, comparison.runs[-1], json_file, report, csv, force, quiet)
     if strict and any(item.verdict == "fails" for row in checks for item in row):

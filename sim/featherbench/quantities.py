@@ -48,6 +48,7 @@ KINDS: dict[str, Kind] = {
     "angular stiffness": Kind("N*m/rad", "N*m/rad", "ozf*inch/deg", "12 N*m/rad"),
     "density": Kind("kg/m^3", "kg/m^3", "kg/m^3", "1.18 kg/m^3"),
     "pressure": Kind("Pa", "GPa", "GPa", "70 GPa"),
+    "stress": Kind("Pa", "MPa", "MPa", "640 MPa"),
     "temperature": Kind("K", "degC", "degC", "25 degC"),
     "power": Kind("W", "W", "W", "40 W"),
     "speed": Kind("m/s", "m/s", "m/s", "3 m/s"),

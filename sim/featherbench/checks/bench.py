@@ -1,8 +1,14 @@
-"""Checks that a bench prediction can make by itself, and the cautions that go with every result."""
+"""All checks that a bench prediction can make, and the cautions that go with every result."""
 
 from __future__ import annotations
 
+from featherbench.checks.balance import balance_check
+from featherbench.checks.bearing import bearing_check
+from featherbench.checks.bolt import bolt_checks
 from featherbench.checks.check import Check
+from featherbench.checks.rod import rod_checks
+from featherbench.checks.servo import servo_checks
+from featherbench.checks.thrown import thrown_cautions
 from featherbench.studies.run import Run
 
 CAUTIONS = (
@@ -18,40 +24,15 @@ CAUTIONS = (
 
 def bench_checks(run: Run) -> tuple[Check, ...]:
     """Demand against allowable for what a bench run shows; a missing allowable is said, not assumed."""
-    limits = run.scenario.limits
-    setup = run.setup
-    stall = setup.drive.stall_torque(setup.plant.supply.voltage)
-    force = max(run.gauge.push, run.gauge.pull)
-    peak = max(leg.peak for leg in run.servo.legs) + setup.plant.supply.idle
-    over = limits.over_speed**2
     return (
-        Check(
-            "servo torque against stall",
-            "moment",
-            run.servo.torque_peak,
-            stall,
-            "servo data sheet, at supply voltage",
-        ),
-        Check(
-            "servo torque held against continuous",
-            "moment",
-            max(abs(leg.rod_hold) for leg in run.servo.legs) * setup.scenario.linkage.servo_arm,
-            limits.servo_continuous_torque,
-            "limits.servo_continuous_torque",
-        ),
-        Check(
-            "supply current against the regulator",
-            "current",
-            peak,
-            limits.regulator_current,
-            "limits.regulator_current",
-        ),
-        Check("rod ball link", "force", force, limits.rod_ball_link, "limits.rod_ball_link"),
-        Check(
-            f"thrust bearing at {limits.over_speed:g} x speed",
-            "force",
-            run.value("centrifugal_load") * over,
-            run.scenario.bearing.static_rating,
-            "bearing.static_rating",
-        ),
+        *bolt_checks(run),
+        bearing_check(run),
+        *rod_checks(run),
+        *servo_checks(run),
+        balance_check(run),
     )
+
+
+def run_cautions(*runs: Run) -> tuple[str, ...]:
+    """The standing cautions, then what a blade or weight of these builds carries when it lets go."""
+    return tuple(dict.fromkeys([*CAUTIONS, *(said for run in runs for said in thrown_cautions(run))]))

@@ -211,7 +211,7 @@ def _print_checks(console: Console, per_case: Sequence[tuple[str, Sequence[Check
     )
     if missing:
         console.print()
-        _say(console, f"Not checked, because no allowable is stated: {'; '.join(missing)}.")
+        _say(console, f"Not checked, for want of a figure: {'; '.join(missing)}.")
 
 
 def _check_columns(
