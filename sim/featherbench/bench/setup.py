@@ -77,24 +77,34 @@ def pitch_moments(moments: MassMoments, coning: float) -> PitchMoments:
     )
 
 
-def build_setup(scenario: Scenario) -> Setup:
+def scaled(moments: MassMoments, factor: float) -> MassMoments:
+    """The same body with I_c, I_n and I_cn times `factor`, as a calibration may have found them."""
+    if factor == 1.0:
+        return moments
+    second = moments.second.copy()
+    second[1:, 1:] *= factor
+    return MassMoments(moments.mass, moments.first, second)
+
+
+def build_setup(scenario: Scenario, air: Air | None = None) -> Setup:
     """Everything that follows from the scenario before anything runs.
 
+    air: the air loads, where they are known already from a scenario with the same rotor, air and blade.
     Raises ScenarioError when parts, linkage or servo cannot be as written, naming file and line.
     """
     try:
-        return _built(scenario)
+        return _built(scenario, air)
     except ScenarioError as error:
         raise located(error, scenario) from None
 
 
-def _built(scenario: Scenario) -> Setup:
+def _built(scenario: Scenario, known_air: Air | None) -> Setup:
     assembly = build_assembly(scenario)
     linkage = build_linkage(scenario)
     drive = servo_drive(scenario.servo)
-    air = build_air(scenario)
+    air = build_air(scenario) if known_air is None else known_air
     swing = swing_angle(assembly, 0.0, bolt_drag(scenario, air, 0.0))
-    moments = moments_at(assembly, swing)
+    moments = scaled(moments_at(assembly, swing), scenario.scale.inertia)
     bearing = bearing_friction(scenario.bearing, moments.radial)
     loads = load_table(scenario, assembly, air)
     plant, own = _plant(scenario, linkage, drive, bearing, moments, loads)
@@ -131,7 +141,7 @@ def load_table(scenario: Scenario, assembly: Assembly, air: Air) -> LoadTable:
         [swing_angle(assembly, pitch, bolt_drag(scenario, air, pitch)) for pitch in grid.tolist()]
     )
     for row, swing in enumerate(swings.tolist()):
-        swung = moments_at(assembly, swing)
+        swung = scaled(moments_at(assembly, swing), scenario.scale.inertia)
         values[row, :5] = (
             swung.chordwise,
             swung.normal,
@@ -140,7 +150,7 @@ def load_table(scenario: Scenario, assembly: Assembly, air: Air) -> LoadTable:
             swung.radial_normal,
         )
     offset, slope = swing_offsets(swings, assembly.bolt.radius, assembly.bolt.chord)
-    values[:, 5] = air.table.moment_over(grid, offset, slope)
+    values[:, 5] = scenario.scale.air_moment * air.table.moment_over(grid, offset, slope)
     return LoadTable(float(first), float(1.0 / GRID_SPACING), float(scenario.rotor.coning), values)
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.assembly import moments_by_group
-from featherbench.bench.setup import Setup, pitch_moments
+from featherbench.bench.setup import Setup, pitch_moments, scaled
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
@@ -38,8 +38,8 @@ class StaticCurves:
     servo_angle: Curve
 
 
-def static_curves(setup: Setup, spin: float | None = None) -> StaticCurves:
-    """Static curves at rotor speed `spin` (rad/s), by default the scenario's."""
+def static_curves(setup: Setup, spin: float | None = None, *, groups: bool = True) -> StaticCurves:
+    """Static curves at rotor speed `spin` (rad/s), by default the scenario's; groups: with the part groups' shares."""
     omega = float(setup.scenario.rotor.speed if spin is None else spin)
     plant = setup.plant
     pitch = setup.pitch_grid
@@ -53,7 +53,7 @@ def static_curves(setup: Setup, spin: float | None = None) -> StaticCurves:
     return StaticCurves(
         pitch=pitch,
         moment=moment,
-        by_group=_by_group(setup, pitch, omega),
+        by_group=_by_group(setup, pitch, omega) if groups else {},
         air=np.array([tabulated(value, plant.loads)[1] for value in pitch]) * omega**2,
         friction=friction,
         rod_force=-blades * moment / slope,
@@ -70,6 +70,7 @@ def _by_group(setup: Setup, pitch: Curve, spin: float) -> dict[str, Curve]:
     for angle in pitch:
         groups = moments_by_group(setup.assembly, setup.swing_at(float(angle)))
         for group, moments in groups.items():
-            value = propeller_moment(float(angle), spin, 0.0, pitch_moments(moments, coning))
+            own = scaled(moments, setup.scenario.scale.inertia)
+            value = propeller_moment(float(angle), spin, 0.0, pitch_moments(own, coning))
             shares.setdefault(group, []).append(value)
     return {group: np.array(values) for group, values in shares.items()}

@@ -6,7 +6,13 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from featherbench.scenario.fields import PLAIN_NUMBER, NonNegativeForce, PositiveFrequency, PositiveTime, Truth
+from featherbench.scenario.fields import (
+    PLAIN_NUMBER,
+    NonNegativeForce,
+    PositiveFrequency,
+    PositiveTime,
+    Truth,
+)
 from featherbench.scenario.parts import Table
 
 Factor = Annotated[float, Field(ge=0.05, le=20.0), PLAIN_NUMBER]
@@ -37,14 +43,10 @@ class LogFormat(Table):
 
     columns: LogColumns = LogColumns()
     units: LogUnits = LogUnits()
-    sample_rate: PositiveFrequency | None = Field(
-        default=None, description="of a log without a time column"
-    )
+    sample_rate: PositiveFrequency | None = Field(default=None, description="of a log without a time column")
     delimiter: Literal[",", ";", "\t", "|", " "] | None = None
     decimal: Literal["point", "comma"] | None = None
-    test: Literal["gauge", "servo"] | None = Field(
-        default=None, description="the bench test that was logged"
-    )
+    test: Literal["gauge", "servo"] | None = Field(default=None, description="the bench test that was logged")
     push: Literal["positive", "negative"] = Field(
         default="positive", description="sign of a push on the rod in the log"
     )
