@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from featherbench.bench.instruments import Display, meter_display, moving_mean
 from featherbench.bench.setup import Setup
 from featherbench.linkage import servo_angle_for
-from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
+from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel, servo_rod_travels
 from featherbench.plant import march as rec
 from featherbench.plant import state as at
 from featherbench.plant.chain import stored_energy
@@ -175,7 +175,7 @@ def _read(
     linkage, idle = setup.plant.linkage, setup.plant.supply.idle
     time = record[:, rec.TIME]
     window = setup.scenario.bench.current_window
-    slope = np.array([servo_rod_travel(angle, linkage)[1] for angle in record[:, rec.OUTPUT]])
+    slope = servo_rod_travels(record[:, rec.OUTPUT], linkage)[:, 1]
     torque = moving_mean(time, record[:, rec.ROD_FORCE] * slope, window)
     legs = tuple(
         _leg(setup, record, move.go, target, span, record[np.searchsorted(time, span[0]) - 1, rec.PITCH])
@@ -255,6 +255,6 @@ def _commanded_pitch(setup: Setup, angles: Series) -> Series:
     grid = np.linspace(low, high, 181)
     linkage = setup.plant.linkage
     made = np.array([pitch_rod_travel(value, linkage)[0] for value in grid])
-    asked = np.array([servo_rod_travel(value, linkage)[0] for value in angles])
+    asked = servo_rod_travels(angles, linkage)[:, 0]
     order = np.argsort(made)
     return np.asarray(np.interp(asked, made[order], grid[order]), dtype=float)

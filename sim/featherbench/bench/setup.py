@@ -86,19 +86,20 @@ def scaled(moments: MassMoments, factor: float) -> MassMoments:
     return MassMoments(moments.mass, moments.first, second)
 
 
-def build_setup(scenario: Scenario, air: Air | None = None) -> Setup:
+def build_setup(scenario: Scenario, air: Air | None = None, *, spacing: float = GRID_SPACING) -> Setup:
     """Everything that follows from the scenario before anything runs.
 
     air: the air loads, where they are known already from a scenario with the same rotor, air and blade.
+    spacing: of the load table over pitch, rad.
     Raises ScenarioError when parts, linkage or servo cannot be as written, naming file and line.
     """
     try:
-        return _built(scenario, air)
+        return _built(scenario, air, spacing)
     except ScenarioError as error:
         raise located(error, scenario) from None
 
 
-def _built(scenario: Scenario, known_air: Air | None) -> Setup:
+def _built(scenario: Scenario, known_air: Air | None, spacing: float) -> Setup:
     assembly = build_assembly(scenario)
     linkage = build_linkage(scenario)
     drive = servo_drive(scenario.servo)
@@ -106,7 +107,7 @@ def _built(scenario: Scenario, known_air: Air | None) -> Setup:
     swing = swing_angle(assembly, 0.0, bolt_drag(scenario, air, 0.0))
     moments = scaled(moments_at(assembly, swing), scenario.scale.inertia)
     bearing = bearing_friction(scenario.bearing, moments.radial)
-    loads = load_table(scenario, assembly, air)
+    loads = load_table(scenario, assembly, air, spacing)
     plant, own = _plant(scenario, linkage, drive, bearing, moments, loads)
     plant = _in_air(plant, scenario, air, swing)
     return Setup(
@@ -131,11 +132,14 @@ def _built(scenario: Scenario, known_air: Air | None) -> Setup:
     )
 
 
-def load_table(scenario: Scenario, assembly: Assembly, air: Air) -> LoadTable:
-    """Blade moments over pitch, the blade swung on its bolt as it settles at each pitch, in still air."""
+def load_table(scenario: Scenario, assembly: Assembly, air: Air, spacing: float = GRID_SPACING) -> LoadTable:
+    """Blade moments over pitch, the blade swung on its bolt as it settles at each pitch, in still air.
+
+    spacing: between rows, rad.
+    """
     low, high = scenario.rotor.pitch_range
     first = low - GRID_MARGIN
-    grid = first + GRID_SPACING * np.arange(int(np.ceil((high + GRID_MARGIN - first) / GRID_SPACING)) + 1)
+    grid = first + spacing * np.arange(int(np.ceil((high + GRID_MARGIN - first) / spacing)) + 1)
     values = np.zeros((len(grid), 6))
     swings = np.array(
         [swing_angle(assembly, pitch, bolt_drag(scenario, air, pitch)) for pitch in grid.tolist()]
@@ -151,7 +155,7 @@ def load_table(scenario: Scenario, assembly: Assembly, air: Air) -> LoadTable:
         )
     offset, slope = swing_offsets(swings, assembly.bolt.radius, assembly.bolt.chord)
     values[:, 5] = scenario.scale.air_moment * air.table.moment_over(grid, offset, slope)
-    return LoadTable(float(first), float(1.0 / GRID_SPACING), float(scenario.rotor.coning), values)
+    return LoadTable(float(first), float(1.0 / spacing), float(scenario.rotor.coning), values)
 
 
 def bolt_drag(scenario: Scenario, air: Air, pitch: float) -> float:

@@ -19,7 +19,9 @@ from __future__ import annotations
 from math import cos, inf, sin, sqrt
 from typing import NamedTuple
 
+import numpy as np
 from numba import njit
+from numpy.typing import NDArray
 
 DEAD_CENTRE = 1e-6
 """Square of the sine of the angle to a dead centre below which a link or lever counts as out of reach."""
@@ -116,6 +118,15 @@ def servo_rod_travel(angle: float, linkage: Linkage) -> tuple[float, float]:
     arm = linkage.servo_arm
     tilt, tilt_slope = tilt_shortening(arm * (linkage.arm_cosine - cosine), arm * sine, linkage.rod_length)
     return arm * (sine - linkage.arm_sine) - tilt, arm * cosine - tilt_slope
+
+
+@njit(cache=True, nogil=True)
+def servo_rod_travels(angles: NDArray[np.float64], linkage: Linkage) -> NDArray[np.float64]:
+    """`servo_rod_travel` at angles (n,), rad: rows (n, 2) of travel m and slope m/rad."""
+    rows = np.empty((angles.shape[0], 2))
+    for index in range(angles.shape[0]):
+        rows[index, 0], rows[index, 1] = servo_rod_travel(angles[index], linkage)
+    return rows
 
 
 @njit(cache=True, nogil=True)

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.rotor.air_table import PITCH_MARGIN, AirTable, tabulate
+from featherbench.rotor.air_table import AXIALS, PITCH_MARGIN, AirTable, tabulate
 from featherbench.rotor.atmosphere import AirState, air_state
 from featherbench.rotor.blade_stations import BladeStations, RotorAir, along, blade_stations, rotor_air
 from featherbench.rotor.polar_table import PolarError, full_circle, read_polar
@@ -46,15 +46,17 @@ class SectionShape:
     moment: float
 
 
-def build_air(scenario: Scenario) -> Air:
+def build_air(scenario: Scenario, *, axials: int = AXIALS) -> Air:
     """The air loads of a scenario at its rotor speed, over its pitch range and a margin beyond.
+
+    axials: number of axial flows tabulated, odd; 3 will do where only still air is asked for.
 
     Raises ScenarioError for an altitude out of range, or a section or polar file that cannot be used.
     """
     state = _state(scenario)
     rotor = _rotor(scenario, state)
     low, high = scenario.rotor.pitch_range
-    table = tabulate(rotor, low - PITCH_MARGIN, high + PITCH_MARGIN)
+    table = tabulate(rotor, low - PITCH_MARGIN, high + PITCH_MARGIN, axials=axials)
     return Air(state, rotor, table, tuple(_assumed(scenario, state, rotor)))
 
 

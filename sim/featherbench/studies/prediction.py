@@ -41,9 +41,9 @@ def predict(scenario: Scenario, *, step_share: float = 1.0, check_step: bool = F
     change of a force or current as the finding step_error. Raises ScenarioError when the build cannot be.
     """
     setup = build_setup(scenario)
-    run = _bench_run(setup, step_share)
+    run = bench_run(setup, step_share)
     if check_step:
-        finer = _bench_run(setup, 0.5 * step_share)
+        finer = bench_run(setup, 0.5 * step_share)
         run.findings["step_error"] = finding("step_error", step_error(run, finer))
     return run
 
@@ -86,7 +86,8 @@ def step_error(coarse: Run, fine: Run) -> float:
     return worst
 
 
-def _bench_run(setup: Setup, step_share: float) -> Run:
+def bench_run(setup: Setup, step_share: float = 1.0) -> Run:
+    """Everything a bench prediction consists of, from a build that is ready to run."""
     statics = static_curves(setup)
     gauge = run_gauge(setup, statics, step_share=step_share)
     servo = run_servo(setup, step_share=step_share)
