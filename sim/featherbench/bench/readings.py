@@ -1,0 +1,193 @@
+"""Spot readings from the bench: a small table of values with units, uncertainties and repeats."""
+
+from __future__ import annotations
+
+import csv
+import difflib
+import hashlib
+import re
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from featherbench import quantities
+from featherbench.bench.logs import Log, read_log
+from featherbench.bench.logs_text import ReadingsRefused, file_text, refused
+from featherbench.scenario import Problem, Scenario
+from featherbench.scenario.locate import key_lines
+
+READABLE: dict[str, str] = {
+    "gauge_push": "force",
+    "gauge_pull": "force",
+    "rod_force_breakout": "force",
+    "rod_force_loop": "force",
+    "meter_peak": "current",
+    "meter_hold": "current",
+    "current_hold_high": "current",
+    "current_hold_low": "current",
+    "current_peak_high": "current",
+    "current_peak_low": "current",
+    "arrival_high": "time",
+    "arrival_low": "time",
+    "release": "text",
+    "release_low": "text",
+    "rotor_speed": "rotation",
+}
+"""What may be read, by the name of the finding it is compared with; rotor_speed is what the test was run at."""
+VERDICTS = ("returns", "stays", "runs out")
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One reading: value in SI (mean of the repeats) or a verdict in words.
+
+    uncertainty: expanded (95 %), SI, as stated with it, or None; scatter: standard uncertainty of the mean from
+    the repeats, SI, 0 for a single reading.
+    """
+
+    name: str
+    kind: str
+    value: float | str
+    uncertainty: float | None
+    scatter: float
+    repeats: int
+    line: int | None
+
+
+@dataclass(frozen=True)
+class BenchData:
+    """Everything handed in: spot readings by name, logs, digests by file, and what was said on reading."""
+
+    readings: dict[str, Reading]
+    logs: tuple[Log, ...]
+    digests: dict[str, str]
+    said: tuple[str, ...]
+
+
+def read_bench_data(paths: list[Path], scenario: Scenario) -> BenchData:
+    """Readings (.toml, or a CSV table headed quantity, value, unit) and logs (any other text).
+
+    Raises ReadingsRefused. The same quantity read in two files is refused.
+    """
+    readings: dict[str, Reading] = {}
+    logs: list[Log] = []
+    digests: dict[str, str] = {}
+    said: list[str] = []
+    for path in paths:
+        data, text, told = file_text(path)
+        digests[str(path)] = hashlib.sha256(data).hexdigest()
+        if path.suffix.lower() != ".toml" and not _is_readings_table(text):
+            logs.append(read_log(path, scenario.log))
+            said += [f"{path.name}: {sentence}" for sentence in logs[-1].said]
+            continue
+        found = _toml(path, text) if path.suffix.lower() == ".toml" else _table(path, text)
+        twice = set(found) & set(readings)
+        if twice:
+            raise refused(path, None, min(twice), "read in an earlier file too", "each quantity in one file")
+        readings |= found
+        said += [f"{path.name}: {sentence}" for sentence in (*told, f"{len(found)} readings")]
+    return BenchData(readings, tuple(logs), digests, tuple(said))
+
+
+def _is_readings_table(text: str) -> bool:
+    first = next((line for line in text.splitlines() if line.strip() and not line.startswith("#")), "")
+    words = [word.strip().lower() for word in re.split(r"[,;\t]", first)]
+    return words[:2] == ["quantity", "value"]
+
+
+def _toml(path: Path, text: str) -> dict[str, Reading]:
+    """[readings] name = "value unit" or a list of repeats; +/- is the expanded uncertainty."""
+    try:
+        raw = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        match = re.search(r"at line (\d+)", str(error))
+        raise refused(path, int(match[1]) if match else None, "", str(error)[:60],
+                      'valid TOML, for example gauge_push = "9.4 N"') from None  # fmt: skip
+    table = raw.get("readings")
+    if not isinstance(table, dict) or not table:
+        raise refused(
+            path, None, "readings", "no table of readings", '[readings] with, say, gauge_push = "9.4 N"'
+        )
+    lines = key_lines(text)
+    problems: list[Problem] = []
+    found: dict[str, Reading] = {}
+    for name, value in table.items():
+        line = lines.get(("readings", name))
+        try:
+            found[name] = _reading(path, line, name, value if isinstance(value, list) else [value], None)
+        except ReadingsRefused as error:
+            problems += error.problems
+    if problems:
+        raise ReadingsRefused(problems)
+    return found
+
+
+def _table(path: Path, text: str) -> dict[str, Reading]:
+    """Rows of quantity, value, unit and, if wanted, uncertainty; a quantity repeated is a repeat."""
+    rows = [(number, line) for number, line in enumerate(text.splitlines(), 1)
+            if line.strip() and not line.startswith("#")]  # fmt: skip
+    delimiter = max(",;\t", key=rows[0][1].count)
+    names = [cell.strip().lower() for cell in rows[0][1].split(delimiter)]
+    if "unit" not in names:
+        raise refused(
+            path, rows[0][0], "unit", ", ".join(names), "a heading: quantity, value, unit, uncertainty"
+        )
+    given: dict[str, list[str]] = {}
+    stated: dict[str, str] = {}
+    lines: dict[str, int] = {}
+    for line, row in rows[1:]:
+        cells = dict(
+            zip(names, [cell.strip() for cell in next(csv.reader([row], delimiter=delimiter))], strict=False)
+        )
+        name, value, unit = cells.get("quantity", ""), cells.get("value", ""), cells.get("unit", "")
+        value = value.replace(",", ".") if delimiter != "," else value
+        lines.setdefault(name, line)
+        given.setdefault(name, []).append(f"{value} {unit}".strip())
+        if cells.get("uncertainty"):
+            stated[name] = f"{cells['uncertainty'].replace(',', '.')} {unit}"
+    problems: list[Problem] = []
+    found: dict[str, Reading] = {}
+    for name, values in given.items():
+        try:
+            found[name] = _reading(path, lines[name], name, list(values), stated.get(name))
+        except ReadingsRefused as error:
+            problems += error.problems
+    if problems:
+        raise ReadingsRefused(problems)
+    return found
+
+
+def _reading(path: Path, line: int | None, name: str, values: list[Any], stated: str | None) -> Reading:
+    kind = READABLE.get(name)
+    if kind is None:
+        near = difflib.get_close_matches(name, READABLE, 1)
+        hint = f"; did you mean {near[0]}?" if near else ""
+        raise refused(path, line, name, "a quantity that is not known", f"one of {', '.join(READABLE)}{hint}")
+    if kind == "text":
+        if len(values) != 1 or values[0] not in VERDICTS:
+            raise refused(path, line, name, str(values[0]) if values else "nothing", " | ".join(VERDICTS))
+        return Reading(name, kind, str(values[0]), None, 0.0, 1, line)
+    measured = []
+    for value in values:
+        try:
+            measured.append(quantities.parse(value, kind))
+        except quantities.QuantityError as error:
+            raise refused(path, line, name, str(value)[:60], str(error)) from None
+    if not measured:
+        raise refused(path, line, name, "an empty list", "at least one reading")
+    if name != "rotor_speed" and any(item.value < 0.0 for item in measured):
+        raise refused(
+            path, line, name, str(values)[:60], "a magnitude: push and pull have names of their own"
+        )
+    numbers = np.array([item.value for item in measured])
+    half = max(item.tolerance for item in measured)
+    if stated is not None:
+        try:
+            half = quantities.parse(stated, kind).value
+        except quantities.QuantityError as error:
+            raise refused(path, line, name, stated, str(error)) from None
+    scatter = float(numbers.std(ddof=1) / np.sqrt(len(numbers))) if len(numbers) > 1 else 0.0
+    return Reading(name, kind, float(numbers.mean()), half or None, scatter, len(numbers), line)
