@@ -72,6 +72,10 @@ MEANINGS: dict[str, Meaning] = {
     "rod_force_hover": Meaning("force", "rod force in hover, without friction (push positive)"),
     "current_hold_hover": Meaning("current", "supply current, holding the hover pitch"),
     "charge_hover": Meaning("charge", "charge the servo draws in ten minutes of hover"),
+    "size_compensation": Meaning("ratio", "compensation with the sized weights"),
+    "size_residue": Meaning("ratio", "what rounding leaves of the target (target less achieved)"),
+    "size_mass": Meaning("mass", "mass added per blade"),
+    "size_load": Meaning("force", "centrifugal load added per blade"),
     "energy_error": Meaning("ratio", "energy audit, relative error"),
     "step_error": Meaning("ratio", "largest change of a force or current at half the step"),
 }

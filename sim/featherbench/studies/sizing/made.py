@@ -1,0 +1,121 @@
+"""Coaxial columns of metal that stand along the chord normal, as sums and as things to make.
+
+Heights are n coordinates from the feathering axis, m. A column on its axis at (radius, chord) is known by four sums:
+its mass m, sum m n, sum m n^2, and the second moment about its own axis' diameter, sum m c'^2.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from featherbench.assembly.shapes import Piece
+
+
+class Column(NamedTuple):
+    """Sums of coaxial metal, floats or arrays (n,): mass kg, first kg m, second kg m^2, across kg m^2."""
+
+    mass: Any
+    first: Any
+    second: Any
+    across: Any
+
+    def plus(self, other: Column) -> Column:
+        """Of both."""
+        return Column(*(one + two for one, two in zip(self, other, strict=True)))
+
+    def taken(self, which: Any) -> Column:
+        """Those of the given indices."""
+        return Column(*(np.asarray(value)[which] for value in self))
+
+    def mirrored(self) -> Column:
+        """Of it and its twin on the other side of the chord."""
+        return Column(2.0 * self.mass, 0.0 * self.first, 2.0 * self.second, 2.0 * self.across)
+
+
+def bar(diameter: Any, low: Any, high: Any, density: float, bore: Any = 0.0) -> Column:
+    """A round bar from n = low to high, m, with a through bore; arrays of one shape or floats."""
+    area = math.pi / 4.0 * (diameter**2 - bore**2)
+    mass = density * area * (high - low)
+    across = density * math.pi / 64.0 * (diameter**4 - bore**4) * (high - low)
+    return Column(mass, mass * (low + high) / 2.0, density * area * (high**3 - low**3) / 3.0, across)
+
+
+def column_of(pieces: tuple[Piece, ...], density: float, shift: float = 0.0) -> Column:
+    """Sums of pieces along the normal, moved by `shift`, m; pieces may name a density of their own."""
+    total = Column(0.0, 0.0, 0.0, 0.0)
+    for piece in pieces:
+        own = density if piece.density is None else piece.density
+        low, high = piece.start + shift, piece.start + shift + piece.length
+        section = piece.section
+        mass = own * section.area * piece.length
+        second = own * section.area * (high**3 - low**3) / 3.0
+        total = total.plus(
+            Column(mass, mass * (low + high) / 2.0, second, own * section.second * piece.length)
+        )
+    return total
+
+
+NOTHING = Column(0.0, 0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True)
+class Made:
+    """One thing to make or to buy for each blade.
+
+    name; pieces along its own axis, m, in the place they have along n (of the one above, where there are two);
+    density kg/m^3; count per blade; thread "M3"; standard: its designation when it is bought, "" when it is turned;
+    radius, chord: where its axis stands, m; threaded: indices of pieces that carry an outside thread; tapped: whether
+    the bore is tapped.
+    """
+
+    name: str
+    material: str
+    density: float
+    pieces: tuple[Piece, ...]
+    radius: float
+    chord: float = 0.0
+    count: int = 1
+    thread: str = ""
+    standard: str = ""
+    threaded: tuple[int, ...] = ()
+    tapped: bool = False
+
+    @property
+    def column(self) -> Column:
+        """Sums of one."""
+        return column_of(self.pieces, self.density)
+
+    @property
+    def mass(self) -> float:
+        """Of one, kg."""
+        return float(self.column.mass)
+
+    @property
+    def length(self) -> float:
+        """Over all, m."""
+        return max(p.start + p.length for p in self.pieces) - min(p.start for p in self.pieces)
+
+    @property
+    def diameter(self) -> float:
+        """Largest, m."""
+        return max(max(p.diameter, p.across_flats) for p in self.pieces)
+
+
+@dataclass(frozen=True)
+class Build:
+    """A complete solution: what to make, and the scenario parts that say the same.
+
+    parts: part name -> table as it stands in a scenario file (texts with units).
+    """
+
+    made: tuple[Made, ...]
+    parts: dict[str, dict[str, Any]] = field(default_factory=dict)
+
+
+def mm(length: float) -> str:
+    """A length as a scenario file has it, exact to a nanometre."""
+    return f"{round(length * 1e3, 6):.12g} mm"

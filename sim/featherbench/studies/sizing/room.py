@@ -1,0 +1,194 @@
+"""The room there is for weights, read from [envelope] and from the parts about the blade bolt."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from featherbench.assembly import Assembly, PlacedPart
+from featherbench.assembly import hardware_tables as tables
+from featherbench.assembly.hardware import pitch_diameter, split_size
+from featherbench.assembly.materials import Material, material
+from featherbench.assembly.refusal import PartRefused
+from featherbench.scenario import Problem, Scenario, ScenarioError
+from featherbench.scenario import parts as written
+from featherbench.scenario.schema import Envelope
+
+NEAR = 0.5e-3
+"""m within which a part counts as standing on the bolt's axis."""
+STRONG = ("steel", "stainless 304", "stainless 316", "titanium 6Al-4V")
+"""Materials that a bolt which holds a blade may be turned from (engineering judgement)."""
+
+
+@dataclass(frozen=True)
+class Room:
+    """Limits in m from the feathering axis (radii from the shaft). bars: diameters that can be had, bar or turned.
+
+    replaced: names of the bolt and nut that a new bolt takes the place of. seats: the faces of head and nut, or None.
+    core: pitch diameter of the thread; hub_face: where an arm stands, or None.
+    """
+
+    above: float
+    below: float
+    over_all: float
+    bars: tuple[float, ...]
+    step: float
+    materials: tuple[Material, ...]
+    radius: float
+    chord: float
+    widest: float
+    replaced: tuple[str, ...]
+    seat_above: float | None
+    seat_below: float | None
+    thread: str
+    arm_radius: float
+    arm_widest: float
+    arm_face: float | None
+    arm_material: Material
+    nut_standard: str
+
+    @property
+    def core(self) -> float:
+        """Pitch diameter of the thread, m: as which it weighs."""
+        return pitch_diameter(self.thread)
+
+
+def reference(scenario: Scenario) -> tuple[Scenario, tuple[str, ...]]:
+    """The build without counterweights and stand-ins, and the names of what was taken off."""
+    off = tuple(
+        name for name, part in scenario.part.items() if part.group == "counterweight" or part.instead_of
+    )
+    kept: dict[str, Any] = {name: part for name, part in scenario.part.items() if name not in off}
+    back = {name: part for name, part in scenario.replaced.items() if part.group != "counterweight"}
+    return scenario.model_copy(update={"part": {**kept, **back}, "replaced": {}}), off
+
+
+def find_room(scenario: Scenario, assembly: Assembly) -> Room:
+    """The room of a scenario without counterweights; raises ScenarioError when it has no [envelope]."""
+    envelope = scenario.envelope
+    if envelope is None:
+        raise ScenarioError((_no_envelope(scenario),))
+    radius, chord = assembly.bolt.radius, assembly.bolt.chord
+    hardware = [part for part in assembly.parts if part.group == "bolt" and _coaxial(part, radius, chord)]
+    above = envelope.seat_above or _inner_face(hardware, scenario, 1.0)
+    below = envelope.seat_below or _inner_face(hardware, scenario, -1.0)
+    grips = [part for part in assembly.parts if part.group == "grip" and not part.swings]
+    largest = max(grips, key=lambda part: part.moments.mass, default=None)
+    middle = float(largest.moments.centre[0]) if largest is not None else radius
+    arm_radius = envelope.arm_radius or middle
+    try:
+        materials = tuple(
+            material(name, f"envelope.materials.{i}") for i, name in enumerate(envelope.materials)
+        )
+        own = material(envelope.arm_material, "envelope.arm_material")
+        thread = envelope.thread or _thread(scenario, hardware)
+        pitch_diameter(thread)
+    except PartRefused as refused:
+        raise ScenarioError((refused.problem(),)) from None
+    return Room(
+        above=envelope.height_above,
+        below=envelope.height_below,
+        over_all=envelope.bolt_length or envelope.height_above + envelope.height_below,
+        bars=_bars(envelope),
+        step=envelope.lathe_step,
+        materials=materials,
+        radius=radius,
+        chord=chord,
+        widest=_widest(envelope, radius),
+        replaced=tuple(part.name for part in hardware),
+        seat_above=above,
+        seat_below=below,
+        thread=split_size(thread)[0],
+        arm_radius=arm_radius,
+        arm_widest=_widest(envelope, arm_radius),
+        arm_face=envelope.arm_foot or _outer_face(grips, arm_radius),
+        arm_material=own,
+        nut_standard=_nut_standard(scenario, hardware),
+    )
+
+
+def _no_envelope(scenario: Scenario) -> Problem:
+    wanted = (
+        'the table [envelope], for example height_above = "16 mm", height_below = "14 mm", diameter = "9 mm", '
+        'materials = ["steel"], target = { compensation = 0.65 }'
+    )
+    return Problem(
+        scenario.source.files[0] if scenario.source.files else "", None, "envelope", "nothing", wanted
+    )
+
+
+def _coaxial(part: PlacedPart, radius: float, chord: float) -> bool:
+    return bool(part.solids) and all(
+        abs(solid.centre[0] - radius) < NEAR and abs(solid.centre[1] - chord) < NEAR for solid in part.solids
+    )
+
+
+def _inner_face(hardware: list[PlacedPart], scenario: Scenario, side: float) -> float | None:
+    """Height of the face nearest the axis of the heads, nuts or washers that lie wholly on one side, m."""
+    faces = []
+    for part in hardware:
+        shank = isinstance(scenario.part[part.name], written.ScrewPart)
+        for solid in part.solids[1:] if shank else part.solids:
+            near = side * solid.centre[2] - solid.size[2] / 2.0
+            if near > 0.0:
+                faces.append(near)
+    return min(faces, default=None)
+
+
+def _outer_face(grips: list[PlacedPart], radius: float) -> float | None:
+    """How high the grip stands at a radius over the axis, m."""
+    faces = [
+        solid.centre[2] + solid.size[2] / 2.0
+        for part in grips
+        for solid in part.solids
+        if abs(solid.centre[0] - radius) <= solid.size[0] / 2.0
+        and abs(solid.centre[1]) <= solid.size[1] / 2.0
+    ]
+    return max(faces, default=None)
+
+
+def _thread(scenario: Scenario, hardware: list[PlacedPart]) -> str:
+    for part in hardware:
+        given = scenario.part[part.name]
+        if isinstance(given, written.ScrewPart):
+            return split_size(given.size)[0]
+    raise PartRefused("envelope.thread", "nothing", 'the thread of the bolt, for example "M3"')
+
+
+def _nut_standard(scenario: Scenario, hardware: list[PlacedPart]) -> str:
+    for part in hardware:
+        given = scenario.part[part.name]
+        if isinstance(given, written.NutPart) and "985" in given.standard:
+            return "DIN 985"
+    return "ISO 4032"
+
+
+def _widest(envelope: Envelope, radius: float) -> float:
+    """Largest diameter at a radius, m, between the keep-outs."""
+    rooms = [envelope.diameter]
+    if envelope.clear_inboard is not None:
+        rooms.append(2.0 * (radius - envelope.clear_inboard))
+    if envelope.clear_outboard is not None:
+        rooms.append(2.0 * (envelope.clear_outboard - radius))
+    return max(min(rooms), 0.0)
+
+
+def _bars(envelope: Envelope) -> tuple[float, ...]:
+    """Bars as they are, and every step that they can be turned down to; without stock, every step."""
+    largest = max(envelope.stock, default=envelope.diameter)
+    turned = np.arange(1, math.floor(largest / envelope.lathe_step + 1e-6) + 1) * envelope.lathe_step
+    every = {*np.round(turned, 9).tolist(), *(round(bar, 9) for bar in envelope.stock)}
+    return tuple(sorted(size for size in every if size <= envelope.diameter + 1e-9))
+
+
+def narrowed(room: Room, **changes: Any) -> Room:
+    """The same room with some limits changed."""
+    return replace(room, **changes)
+
+
+def head_diameter(room: Room) -> float:
+    """Least diameter of a head or nut: that of a standard head of the thread, m."""
+    return tables.ISO_4762[room.thread].diameter * 1e-3

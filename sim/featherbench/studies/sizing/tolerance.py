@@ -1,0 +1,99 @@
+"""How exactly to make it: what each dimension does to the target, and how unlike two blades' pieces may be.
+
+Balance: ISO 21940-11, permissible residual unbalance U = G m / omega of a rotor of mass m (kg) at omega (rad/s).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from math import sqrt
+from typing import NamedTuple
+
+from featherbench.scenario import Scenario
+from featherbench.studies.run import Run
+from featherbench.studies.sizing.made import NOTHING, Build, Column, Made, column_of
+from featherbench.studies.sizing.room import Room
+from featherbench.studies.sizing.target import Need
+
+GENERAL = (0.1e-3, 0.05e-3, 0.02e-3, 0.01e-3)
+"""Half-widths, m, of general tolerances in turning, coarse to fine (the first two as ISO 2768-1 medium and fine up to
+6 mm, MEM; the others common practice, no source)."""
+ALLOWANCE = 0.02
+"""Share of the target that all dimensions together may be worth, root sum square (engineering judgement)."""
+
+
+class Effect(NamedTuple):
+    """dimension in words; slope: change of the target's quantity per metre."""
+
+    dimension: str
+    slope: float
+
+
+@dataclass(frozen=True)
+class Tolerances:
+    """general: half-width, m, of every turned dimension; effects, the greatest first; mismatch: what one piece may
+    differ from its like on another blade, kg, None when no balance grade is stated, by piece name.
+    """
+
+    general: float
+    effects: tuple[Effect, ...]
+    mismatch: dict[str, float] | None
+    grade: str
+
+
+def tolerances(build: Build, own: Need, room: Room, plain: Scenario, run: Run) -> Tolerances:
+    """Tolerances of a build for its target; plain: the scenario; run: its prediction."""
+    effects = tuple(sorted(_effects(build, own), key=lambda one: -abs(one.slope)))
+    spread = sqrt(sum(one.slope**2 for one in effects))
+    allowed = ALLOWANCE * abs(own.value)
+    fine = [half for half in GENERAL if half * spread <= allowed]
+    general = max(fine, default=GENERAL[-1])
+    return Tolerances(
+        min(general, max(room.step / 2.0, GENERAL[-1])), effects, _mismatch(build, plain, run), _grade(plain)
+    )
+
+
+def _total(made: tuple[Made, ...], shift: dict[str, Column]) -> Column:
+    total = NOTHING
+    for one in made:
+        column = shift.get(one.name, one.column)
+        total = total.plus(column.mirrored() if one.count == 2 else column)
+    return total
+
+
+def _effects(build: Build, own: Need) -> list[Effect]:
+    """Central differences of 1 um in each turned dimension; lengths grow away from the grip."""
+    turned = [one for one in build.made if not one.standard]
+    found = []
+    for one in turned:
+        for index, piece in enumerate(one.pieces):
+            if index in one.threaded:
+                continue
+            for words, key in (("diameter", "diameter"), ("height", "length")):
+                values = []
+                for step in (1e-6, -1e-6):
+                    changed = piece._replace(**{key: getattr(piece, key) + step})
+                    if key == "length" and piece.start < 0.0:
+                        changed = changed._replace(start=piece.start - step)
+                    pieces = (*one.pieces[:index], changed, *one.pieces[index + 1 :])
+                    total = _total(build.made, {one.name: column_of(pieces, one.density)})
+                    values.append(float(own.measure(total, one.radius, one.chord)[0]))
+                found.append(Effect(f"{words} of the {one.name}", (values[0] - values[1]) / 2e-6))
+    return found
+
+
+def _grade(plain: Scenario) -> str:
+    return plain.limits.balance_grade or ""
+
+
+def _mismatch(build: Build, plain: Scenario, run: Run) -> dict[str, float] | None:
+    """kg by which a piece may differ between blades: all pieces of a blade share U / r."""
+    number = re.search(r"[0-9]+(\.[0-9]+)?", _grade(plain))
+    if number is None:
+        return None
+    mass = plain.rotor.blades * run.value("mass")
+    unbalance = float(number[0]) * 1e-3 * mass / float(plain.rotor.speed)
+    pieces = [one for one in build.made if not one.standard] or list(build.made)
+    share = sum(one.count for one in pieces)
+    return {one.name: unbalance / one.radius / share for one in pieces}
