@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 import featherbench
+from featherbench.commands.spread import spread
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -218,6 +219,9 @@ def compare(
     _deliver(document, page, tables, comparison.runs[-1], json_file, report, csv, force, quiet)
     if strict and any(item.verdict == "fails" for row in checks for item in row):
         raise typer.Exit(CHECK_FAILED)
+
+
+app.command()(spread)
 
 
 def _deliver(

@@ -1,0 +1,50 @@
+"""A spread as one document for other programs: SI, low and high beside every value, shares by key path."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from featherbench.report.document import run_document, unit_of
+from featherbench.report.spread_summary import ranking, spread_notes
+from featherbench.studies.findings import MEANINGS
+from featherbench.studies.spread import METHOD
+
+if TYPE_CHECKING:
+    from featherbench.checks import Check
+    from featherbench.studies.spread import FindingSpread, Spread
+
+
+def spread_document(spread: Spread, checks: Sequence[Check], cautions: Sequence[str]) -> dict[str, Any]:
+    """The document of the nominal run, each finding with its spread, and the shares of variance."""
+    document = run_document(spread.nominal, checks, cautions, seed=spread.seed)
+    findings = document["findings"]
+    for name, one in spread.findings.items():
+        findings[name] = {**findings[name], **_spread_part(one)}
+    document["spread"] = {
+        "runs": spread.done,
+        "asked": spread.asked,
+        "refused": spread.refused,
+        "complete": spread.complete,
+        "method": METHOD,
+        "inputs": {
+            own.key: {"low": own.low, "high": own.high, "unit": unit_of(own.kind)} for own in spread.inputs
+        },
+    }
+    document["shares"] = {own.key: own.share for own in ranking(spread)}
+    document["notes"] = [*document["notes"], *spread_notes(spread)]
+    return document
+
+
+def _spread_part(one: FindingSpread) -> dict[str, Any]:
+    if MEANINGS[one.name].kind == "text":
+        return {"outcomes": dict(one.outcomes)}
+    return {
+        "low": one.low,
+        "high": one.high,
+        "standard": one.standard,
+        "share_known": one.share_known,
+        "shares": dict(one.shares),
+        "total_shares": dict(one.total_shares),
+        "unexplained": one.unexplained,
+    }

@@ -1,0 +1,74 @@
+"""A spread as plain text for a terminal or a pipe."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+
+from featherbench.report.columns import Column
+from featherbench.report.numerals import percent
+from featherbench.report.plain_text import plain
+from featherbench.report.spread_summary import (
+    bounds,
+    interval,
+    most,
+    ranking,
+    shown_findings,
+    spread_answer,
+    spread_notes,
+    ways,
+)
+from featherbench.report.summary import title_of
+from featherbench.report.text import _heading, _print_list, _print_table, _say
+from featherbench.studies.findings import MEANINGS
+
+if TYPE_CHECKING:
+    from featherbench.studies.spread import Spread
+
+
+def print_spread(
+    spread: Spread, cautions: Sequence[str], system: str, console: Console, verbose: bool = False
+) -> None:
+    """Print what tolerances do. system: "metric" or "trade"; verbose: every finding, not the key ones."""
+    _say(console, title_of(spread.nominal), "bold")
+    for sentence in spread_answer(spread, system):
+        _say(console, plain(sentence))
+    _heading(console, "What the tolerances do")
+    _print_table(console, _finding_columns(spread, system, verbose))
+    texts = [one for one in spread.findings.values() if one.outcomes]
+    for one in texts:
+        _say(console, f"{MEANINGS[one.name].label}: {ways(one.outcomes)}")
+    _heading(
+        console, "Which tolerance matters (mean share of the spread of forces, currents and compensation)"
+    )
+    _print_table(console, _input_columns(spread, system))
+    _print_list(console, "Notes", spread_notes(spread))
+    _print_list(console, "Cautions", cautions)
+
+
+def _finding_columns(spread: Spread, system: str, verbose: bool) -> list[Column]:
+    found = shown_findings(spread, verbose)
+    rows = [interval(one, system) for one in found]
+    return [
+        Column("", tuple(MEANINGS[one.name].label for one in found), shrinks=True),
+        Column("as written", tuple(row[0] for row in rows), "point"),
+        Column("low", tuple(row[1] for row in rows), "point"),
+        Column("high", tuple(row[2] for row in rows), "point"),
+        Column("", tuple(row[3] for row in rows)),
+        Column("mostly from", tuple(plain(most(one, 1)) for one in found), gives_way=1),
+    ]
+
+
+def _input_columns(spread: Spread, system: str) -> list[Column]:
+    own = {one.key: one for one in spread.inputs}
+    ranked = ranking(spread)
+    rows = [bounds(own[one.key], system) for one in ranked]
+    return [
+        Column("", tuple(plain(one.key) for one in ranked), shrinks=True),
+        Column("share", tuple(percent(one.share, sign=False) for one in ranked), "right"),
+        Column("from", tuple(row[0] for row in rows), "point"),
+        Column("to", tuple(row[1] for row in rows), "point"),
+        Column("", tuple(row[2] for row in rows)),
+    ]
