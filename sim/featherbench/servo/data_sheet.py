@@ -33,12 +33,14 @@ TRAIN_WINDUP = 2.0 * pi / 180.0
 class ServoDrive:
     """A servo as the plant needs it: SI, at the output shaft.
 
-    efficiency is eta at the mesh, excluding Coulomb friction; running_current A without load, idle taken off;
-    gear_stiffness N m/rad and gear_play rad peak to peak at the output.
+    efficiency is eta at the mesh, excluding Coulomb friction; output_friction N m, of the output's own bearing;
+    running_current A without load, idle taken off; gear_stiffness N m/rad and gear_play rad peak to peak at the
+    output.
     """
 
     motor: Motor
     efficiency: float
+    output_friction: float
     running_current: float
     stall_current: float
     gear_stiffness: float
@@ -51,10 +53,13 @@ class ServoDrive:
         return self.motor.load_friction >= 1.0
 
     def stall_torque(self, voltage: float) -> float:
-        """Greatest torque (N m) that the output moves against at `voltage` (V), gear friction taken off."""
+        """Greatest torque (N m) that the output moves against at `voltage` (V), all friction taken off.
+
+        Exactly the sheet's at the sheet's voltage.
+        """
         motor = self.motor
         drive = motor.torque_constant * voltage / motor.resistance
-        return max(0.0, (drive - motor.coulomb) / (1.0 + motor.load_friction))
+        return max(0.0, (drive - motor.coulomb) / (1.0 + motor.load_friction) - self.output_friction)
 
 
 def servo_drive(servo: Servo) -> ServoDrive:
@@ -68,11 +73,23 @@ def servo_drive(servo: Servo) -> ServoDrive:
     speed = (pi / 3.0) / servo.transit_60
     constant, efficiency, total, running = _solve(servo, stall, resistance, speed, assumed)
     gear = total - servo.output_friction
-    if not (0.0 < efficiency <= 1.0) or gear < -1e-12 or running < -1e-12:
-        raise _contradiction(servo, efficiency, gear, running)
-    viscous = (constant * running - total / efficiency) / speed
-    if viscous < -1e-9:
-        raise _contradiction(servo, efficiency, gear, running)
+    pays, needs = constant * running, total / efficiency if efficiency > 0.0 else 0.0
+    reason = ""
+    if not (0.0 < efficiency <= 1.0) or running < -1e-12:
+        reason = _too_much_power(servo, efficiency)
+    elif gear < -1e-12:
+        reason = (
+            f"output_friction, {servo.output_friction:.3g} N*m, no more than the {total:.3g} N*m of friction that "
+            "the other figures leave"
+        )
+    elif (pays - needs) / speed < -1e-9:
+        reason = (
+            f"moving without load takes {needs:.3g} N*m at the motor by its friction, the unloaded current "
+            f"brings only {pays:.3g} N*m: state less friction or more running_current"
+        )
+    if reason:
+        raise _contradiction(servo, efficiency, gear, running, reason)
+    viscous = (pays - needs) / speed
     if servo.idle_current > 0.0:
         assumed.append(
             Assumed(
@@ -95,6 +112,7 @@ def servo_drive(servo: Servo) -> ServoDrive:
     return ServoDrive(
         motor=motor,
         efficiency=efficiency,
+        output_friction=servo.output_friction,
         running_current=running,
         stall_current=stall,
         gear_stiffness=_gear_stiffness(servo, assumed),
@@ -171,9 +189,20 @@ def _solve_with_running(
     return constant, efficiency, efficiency * constant * running, running
 
 
-def _contradiction(servo: Servo, efficiency: float, gear: float, running: float) -> ScenarioError:
+def _too_much_power(servo: Servo, efficiency: float) -> str:
     electrical = servo.voltage * (servo.stall_current - servo.idle_current)
     mechanical = servo.stall_torque * (pi / 3.0) / servo.transit_60
+    share = f" times the gear efficiency of {efficiency:.3g}" if 0.0 < efficiency <= 1.0 else ""
+    return (
+        f"stall torque x no-load speed is {mechanical:.3g} W, it must be below volts x stall amperes{share}, "
+        f"{electrical * (efficiency if share else 1.0):.3g} W; check that all four were read in the same column "
+        "of the sheet"
+    )
+
+
+def _contradiction(
+    servo: Servo, efficiency: float, gear: float, running: float, reason: str
+) -> ScenarioError:
     return ScenarioError(
         [
             Problem(
@@ -182,8 +211,7 @@ def _contradiction(servo: Servo, efficiency: float, gear: float, running: float)
                 f"60 deg in {servo.transit_60:.4g} s: gear efficiency {efficiency:.3g}, gear friction {gear:.3g} N*m, "
                 f"unloaded current {running:.3g} A",
                 expected="figures of one servo at one voltage, with efficiency between 0 and 1 and no negative "
-                f"friction: stall torque x no-load speed is {mechanical:.3g} W, it must be below volts x stall "
-                f"amperes, {electrical:.3g} W; check that all four were read in the same column of the sheet",
+                f"friction: {reason}",
             )
         ]
     )

@@ -1,0 +1,126 @@
+"""An invented test rig, the same for every room that runs a whole build, and one way to vary it."""
+
+import copy
+
+import pytest
+
+from featherbench.bench.setup import build_setup
+from featherbench.scenario import from_tables
+
+RIG = {
+    "title": "test rig",
+    "rotor": {"blades": 2, "speed": "9000 rpm", "pitch_range": ["-24 deg", "26 deg"]},
+    "air": {"density": "1.2 kg/m^3"},
+    "blade": {
+        "root": "40 mm",
+        "tip": "120 mm",
+        "chord": "26 mm",
+        "section": "NACA 0014",
+        "axis_at": 0.39,
+        "swing": "clamped",
+        "bolt_radius": "36 mm",
+    },
+    "part": {
+        "blade": {"group": "blade", "shape": "aerofoil", "mass": "5.6 g"},
+        "grip": {
+            "group": "grip",
+            "shape": "box",
+            "size": {"radius": "28 mm", "chord": "12 mm", "normal": "9 mm"},
+            "at": {"radius": "24 mm"},
+            "mass": "5.4 g",
+        },
+    },
+    "bearing": {"coefficient": 0.0015, "mean_diameter": "8 mm", "starting_moment": "0.3 N*mm"},
+    "linkage": {
+        "horn_arm": "13 mm",
+        "lever_out": "14 mm",
+        "lever_in": "18 mm",
+        "rod_length": "500 mm",
+        "rod_mass": "4 g",
+        "servo_arm": "12 mm",
+        "slider_friction": "0.3 N",
+        "rod_friction": "0.2 N",
+        "stiffness": "36 N/mm",
+        "play": {"rod": "0.05 mm", "slider": "0.04 mm", "horn": "0.04 mm"},
+    },
+    "servo": {
+        "voltage": "5 V",
+        "stall_torque": "0.19 N*m",
+        "transit_60": "0.06 s",
+        "stall_current": "1 A",
+        "idle_current": "10 mA",
+        "gear_ratio": 230,
+        "gear_friction": "0.006 N*m",
+        "rotor_inertia": "0.35 g*mm^2",
+        "dead_band": "0.3 deg",
+        "proportional_band": "2 deg",
+        "drive_rate": "333 Hz",
+        "gear_play": "0.3 deg",
+        "damping": "3 ms",
+        "output_friction": "0.8 N*mm",
+        "travel": "60 deg",
+    },
+    "supply": {"voltage": "5 V", "resistance": "80 mohm"},
+    "bench": {
+        "programme": [
+            {"go": 1.0, "hold": "0.6 s"},
+            {"go": -1.0, "hold": "0.6 s"},
+            {"go": 0.0, "hold": "0.3 s"},
+        ]
+    },
+    "gauge": {"sweep": "4 s"},
+}
+"""Invented: no real machine, servo or part. No counterweights; everything symmetrical about the chord plane."""
+
+
+def _merge(tables, changes):
+    for key, value in changes.items():
+        if isinstance(value, dict) and isinstance(tables.get(key), dict):
+            _merge(tables[key], value)
+        elif value is None:
+            tables.pop(key, None)
+        else:
+            tables[key] = value
+
+
+def rig_tables(**changes):
+    """Tables of the rig with tables merged key by key; None takes a key out."""
+    tables = copy.deepcopy(RIG)
+    _merge(tables, changes)
+    return tables
+
+
+@pytest.fixture(scope="session")
+def tables():
+    """Tables of the rig, varied: tables(servo={"damping": "0 s"})."""
+    return rig_tables
+
+
+@pytest.fixture(scope="session")
+def scenario_of():
+    """The rig as a checked scenario, varied in the same way."""
+    return lambda **changes: from_tables(rig_tables(**changes))
+
+
+@pytest.fixture(scope="session")
+def setup_of():
+    """The rig ready to run, varied in the same way."""
+    return lambda **changes: build_setup(from_tables(rig_tables(**changes)))
+
+
+@pytest.fixture(scope="session")
+def weight():
+    """A pair of point weights on the chord normal of so many g and mm, as a change of the rig."""
+
+    def pair(mass, height, chord=0.0):
+        return {
+            "weight": {
+                "group": "counterweight",
+                "shape": "point",
+                "mass": f"{mass!r} g",
+                "at": {"radius": "30 mm", "chord": f"{chord!r} mm", "normal": f"{height!r} mm"},
+                "mirror": "normal",
+            }
+        }
+
+    return pair
