@@ -1,0 +1,250 @@
+"""What the bench would have read of a build: only the tests that the data is about, seen through the instruments.
+
+The same gauge and servo tests as a prediction; what no reading needs is left out, and air loads are kept where nothing
+that shapes them changes. Logs are set against the simulation in time by the lag of best correlation.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.bench.gauge import GaugeRun, run_gauge
+from featherbench.bench.instruments import moving_mean
+from featherbench.bench.logs import Log
+from featherbench.bench.readings import BenchData
+from featherbench.bench.release import release_points, run_release
+from featherbench.bench.servo_run import ServoRun, run_servo
+from featherbench.bench.setup import Setup, build_setup
+from featherbench.bench.statics import static_curves
+from featherbench.rotor.build import Air, build_air
+from featherbench.scenario import Scenario
+from featherbench.scenario.schema import SpinStep
+from featherbench.studies.prediction import _gauge_findings, _legs_at_ends, _servo_findings
+from featherbench.studies.spread_inputs import Input, varied
+
+Series = NDArray[np.float64]
+
+AIR_TABLES = ("rotor", "air", "blade")
+"""Tables of the scenario that shape the air loads."""
+LAG_STEP = 5e-3
+FINE_STEP = 5e-4
+"""s; lags are tried at the first spacing, then around the best at the second, then between."""
+SPEED_KNOTS = 0.25
+"""s between the points of a rotor-speed course taken from a log."""
+STEADY = 0.003
+"""A logged rotor speed that varies by less than this share (standard deviation) is taken as its mean."""
+SPOTS_OF_GAUGE = ("gauge_push", "gauge_pull", "rod_force_breakout", "rod_force_loop")
+SPOTS_OF_RELEASE = ("release", "release_low")
+
+
+@dataclass(frozen=True)
+class BenchModel:
+    """A scenario set up as the bench ran it. tests: which of gauge, servo, release the data needs; lags (s): simulated
+    less logged time, by number of the log."""
+
+    scenario: Scenario
+    data: BenchData
+    tests: frozenset[str]
+    air: Air | None
+    lags: tuple[float, ...] = ()
+
+    def at(self, keys: tuple[str, ...], values: tuple[float, ...], *, step_share: float = 1.0) -> Simulated:
+        """The tests with the scenario's keys at these values, SI. Raises ScenarioError where no build can be."""
+        changed = with_values(self.scenario, keys, values)
+        shaped = any(key.split(".")[0] in AIR_TABLES for key in keys)
+        return simulate(changed, self.tests, None if shaped else self.air, step_share)
+
+
+@dataclass(frozen=True)
+class Simulated:
+    """One evaluation: the set-up and those tests that were run; spots by name, SI or a verdict."""
+
+    setup: Setup
+    gauge: GaugeRun | None
+    servo: ServoRun | None
+    spots: dict[str, float | str | None]
+
+
+def with_values(scenario: Scenario, keys: tuple[str, ...], values: tuple[float, ...]) -> Scenario:
+    """The scenario with each key path at its value, SI."""
+    return varied(scenario, tuple(Input(key, 0.0, 0.0, "") for key in keys), values)
+
+
+def simulate(
+    scenario: Scenario, tests: frozenset[str], air: Air | None, step_share: float = 1.0
+) -> Simulated:
+    """Run the tests that are asked for."""
+    setup = build_setup(scenario, air)
+    statics = static_curves(setup, groups=False)
+    gauge = run_gauge(setup, statics, step_share=step_share) if "gauge" in tests else None
+    servo = run_servo(setup, step_share=step_share) if "servo" in tests else None
+    spots: dict[str, float | str | None] = {}
+    if gauge is not None:
+        high = low = None
+        if "release" in tests:
+            high, low = (run_release(setup, pitch, step_share=step_share) for pitch in release_points(setup))
+        spots |= _gauge_spots(gauge, high, low)
+    if servo is not None:
+        found = _servo_findings(setup, statics, servo, _legs_at_ends(setup, servo))
+        spots |= {name: item.value for name, item in found.items()}
+    return Simulated(setup, gauge, servo, spots)
+
+
+def _gauge_spots(gauge: GaugeRun, high: object, low: object) -> dict[str, float | str | None]:
+    if high is not None and low is not None:
+        return {name: item.value for name, item in _gauge_findings(gauge, high, low).items()}  # type: ignore[arg-type]
+    return {
+        "gauge_push": gauge.shown_push,
+        "gauge_pull": gauge.shown_pull,
+        "rod_force_breakout": abs(gauge.breakout),
+        "rod_force_loop": gauge.width,
+    }
+
+
+def bench_model(scenario: Scenario, data: BenchData, *, smooth: bool) -> tuple[BenchModel, tuple[str, ...]]:
+    """The model as the bench ran it, and what was taken from the data for it, in words.
+
+    smooth: displays are not rounded (for fits; the rounding is then in the uncertainty).
+    """
+    scenario, said = _as_run(scenario, data)
+    if smooth:
+        scenario = with_values(scenario, ("gauge.resolution", "meter.resolution"), (0.0, 0.0))
+    tests = {log.test for log in data.logs}
+    for name in data.readings:
+        if name in SPOTS_OF_RELEASE:
+            tests |= {"release", "gauge"}
+        elif name != "rotor_speed":
+            tests.add("gauge" if name in SPOTS_OF_GAUGE else "servo")
+    model = BenchModel(scenario, data, frozenset(tests), build_air(scenario))
+    return aligned(model, model.at((), ())), tuple(said)
+
+
+def aligned(model: BenchModel, simulated: Simulated) -> BenchModel:
+    """The model with the lags that fit this simulation best."""
+    return replace(
+        model, lags=tuple(lag_of(log, simulated, model.scenario.log.window) for log in model.data.logs)
+    )
+
+
+def lag_of(log: Log, simulated: Simulated, window: float | None = None) -> float:
+    """Simulated less logged time (s) at the highest correlation of force or current, between samples by a parabola.
+
+    window: averaging of the current logger, s; one sample interval when not given.
+    """
+    role = "rod_force" if log.test == "gauge" and "rod_force" in log.columns else _reference(log)
+    values = log.columns[role]
+    good = np.isfinite(values)
+    clock, course = _course(simulated, log.test, role)
+    if role == "supply_current":
+        course = moving_mean(clock, course, max(window or log.interval, 2e-3))
+    spare = 0.6 * min(float(clock[-1] - clock[0]), float(log.time[-1]))
+    lags = np.arange(clock[0] - spare, clock[-1] - log.time[-1] + spare + LAG_STEP, LAG_STEP)
+    if len(lags) < 3:
+        lags = np.arange(clock[0] - spare, clock[0] + spare, LAG_STEP)
+    coarse = [_score(log.time[good] + lag, values[good], clock, course) for lag in lags]
+    lags = float(lags[int(np.argmax(coarse))]) + np.arange(-10, 11) * FINE_STEP
+    scores = np.array([_score(log.time[good] + lag, values[good], clock, course) for lag in lags])
+    best = int(np.argmax(scores))
+    if not 0 < best < len(lags) - 1:
+        return float(lags[best])
+    one, two, three = scores[best - 1 : best + 2]
+    bend = one - 2.0 * two + three
+    return float(lags[best] + (0.5 * (one - three) / bend * FINE_STEP if bend < 0.0 else 0.0))
+
+
+def _reference(log: Log) -> str:
+    return next(role for role in ("supply_current", "rod_force", "pitch") if role in log.columns)
+
+
+def _score(time: Series, values: Series, clock: Series, course: Series) -> float:
+    """Correlation over the overlap, times the share of the log that overlaps."""
+    inside = (time >= clock[0]) & (time <= clock[-1])
+    if inside.sum() < 10:
+        return -1.0
+    one = np.interp(time[inside], clock, course)
+    two = values[inside]
+    one, two = one - one.mean(), two - two.mean()
+    size = float(np.sqrt((one @ one) * (two @ two)))
+    return float(one @ two) / size * float(inside.mean()) if size > 0.0 else -1.0
+
+
+def _course(simulated: Simulated, test: str, role: str) -> tuple[Series, Series]:
+    if test == "gauge":
+        run = simulated.gauge
+        assert run is not None
+        return run.time, {"rod_force": run.force, "pitch": run.pitch_series}[role]
+    served = simulated.servo
+    assert served is not None
+    return served.time, {
+        "rod_force": served.rod_force,
+        "pitch": served.pitch,
+        "supply_current": served.supply_current,
+    }[role]
+
+
+def logged_roles(log: Log) -> tuple[str, ...]:
+    """The columns of a log that a simulation is compared with."""
+    usual = ("rod_force", "pitch") if log.test == "gauge" else ("supply_current", "rod_force", "pitch")
+    return tuple(role for role in usual if role in log.columns)
+
+
+def as_logged(model: BenchModel, simulated: Simulated, number: int, role: str) -> Series:
+    """What log `number` would hold in a column (n,), SI, nan outside the simulated time."""
+    log, style = model.data.logs[number], model.scenario.log
+    clock, course = _course(simulated, log.test, role)
+    time = log.time + model.lags[number]
+    window = style.window or log.interval
+    if role == "supply_current":
+        course = moving_mean(clock, course, max(window, 2e-3))
+        if style.zero_idle:
+            course = course - simulated.setup.plant.supply.idle
+    return np.asarray(np.interp(time, clock, course, left=np.nan, right=np.nan), dtype=float)
+
+
+def _as_run(scenario: Scenario, data: BenchData) -> tuple[Scenario, list[str]]:
+    """The scenario at the speed that was read or logged."""
+    said: list[str] = []
+    read = data.readings.get("rotor_speed")
+    if read is not None:
+        scenario = with_values(scenario, ("rotor.speed",), (float(read.value),))
+        said.append("rotor speed as read on the bench")
+    for log in data.logs:
+        if "rotor_speed" not in log.columns:
+            continue
+        speed = log.columns["rotor_speed"]
+        good = np.isfinite(speed)
+        mean, spread = float(speed[good].mean()), float(speed[good].std())
+        scenario = with_values(scenario, ("rotor.speed",), (mean,))
+        if log.test == "servo" and spread > STEADY * mean and not scenario.bench.spin:
+            scenario = _on_course(scenario, log, lag_at_steady_speed(scenario, log))
+            said.append("rotor speed follows the log")
+        else:
+            said.append("rotor speed as logged, its mean")
+    return scenario, said
+
+
+def lag_at_steady_speed(scenario: Scenario, log: Log) -> float:
+    """Lag (s) of a log at constant speed."""
+    return lag_of(log, simulate(scenario, frozenset({log.test}), None), scenario.log.window)
+
+
+def _on_course(scenario: Scenario, log: Log, lag: float) -> Scenario:
+    speed = log.columns["rotor_speed"]
+    good = np.isfinite(speed)
+    end = sum(move.over + move.hold for move in scenario.bench.programme)
+    knots = np.arange(0.0, end + SPEED_KNOTS, SPEED_KNOTS)
+    time = log.time[good] + lag
+    means = [
+        float(speed[good][near].mean())
+        if (near := np.abs(time - knot) <= 0.5 * SPEED_KNOTS).any()
+        else np.nan
+        for knot in knots
+    ]
+    known = np.isfinite(means)
+    course = np.interp(knots, knots[known], np.array(means)[known])
+    steps = tuple(SpinStep.model_construct(to=float(to), over=SPEED_KNOTS, hold=0.0) for to in course[1:])
+    bench = scenario.bench.model_copy(update={"spin": steps})
+    return with_values(scenario.model_copy(update={"bench": bench}), ("rotor.speed",), (float(course[0]),))

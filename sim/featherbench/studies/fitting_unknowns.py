@@ -1,0 +1,90 @@
+"""What a fit may vary: any number of the scenario, with what is known of it beforehand and how far it may go."""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass
+from math import sqrt
+
+from featherbench.scenario import Problem, Scenario, ScenarioError
+from featherbench.studies.spread_inputs import _looked_up
+
+PRIORS: dict[str, tuple[float, float, float, str]] = {
+    "scale.inertia": (0.05, 0.5, 2.0, "second moments of the blade as built against as written"),
+    "scale.air_moment": (0.25, 0.2, 3.0, "the air's pitching moment"),
+    "linkage.slider_friction": (0.5, 0.02, 8.0, "friction of the pitch slider"),
+    "linkage.rod_friction": (0.5, 0.02, 8.0, "friction of the rod in its guides"),
+    "linkage.stiffness": (0.3, 0.2, 5.0, "stiffness of the linkage"),
+    "bearing.starting_moment": (0.5, 0.02, 8.0, "bearing friction without load"),
+    "servo.gear_friction": (0.4, 0.1, 5.0, "friction of the servo's gear train"),
+    "servo.gear_play": (0.5, 0.05, 5.0, "play of the servo's gear train"),
+    "servo.stall_torque": (0.1, 0.5, 2.0, "stall torque"),
+    "servo.stall_current": (0.1, 0.5, 2.0, "stall current"),
+    "servo.transit_60": (0.1, 0.5, 2.0, "transit time"),
+    "servo.idle_current": (0.3, 0.1, 5.0, "idle current"),
+    "rotor.speed": (0.01, 0.9, 1.1, "rotor speed"),
+}
+"""Relative standard deviation beforehand, bounds as factors, and what it is (engineering judgement, no source)."""
+FREE_FORCE = ("scale.inertia", "linkage.slider_friction")
+FREE_CURRENT = ("servo.gear_friction", "servo.stall_current")
+"""Freed when nobody says what: the first for force data, both for force and current data."""
+OTHER = (0.1, 0.3, 3.0)
+
+
+@dataclass(frozen=True)
+class Unknown:
+    """One number to find. start, deviation (standard, beforehand), low, high: SI; why: where the deviation is from."""
+
+    key: str
+    kind: str
+    start: float
+    deviation: float
+    low: float
+    high: float
+    why: str
+
+
+def unknowns(scenario: Scenario, keys: tuple[str, ...]) -> tuple[Unknown, ...]:
+    """Every key as an unknown. Raises ScenarioError for a key that is none, or has no value to start from."""
+    found, problems = [], []
+    for key in dict.fromkeys(keys):
+        try:
+            found.append(_unknown(scenario, key))
+        except (LookupError, StopIteration, TypeError, ValueError, AttributeError):
+            near = difflib.get_close_matches(key, PRIORS, 1)
+            hint = f"; did you mean {near[0]}?" if near else ""
+            problems.append(
+                Problem("--free", None, key, "no number of this scenario",
+                        f"a key path with a number above zero, for example {', '.join(FREE_FORCE)}{hint}")
+            )  # fmt: skip
+    if problems:
+        raise ScenarioError(problems)
+    return tuple(found)
+
+
+def listed_unknowns(scenario: Scenario) -> tuple[Unknown, ...]:
+    """Those of the usual unknowns, and of the keys typed with a tolerance, that this scenario has a value for."""
+    found = []
+    for key in dict.fromkeys([*PRIORS, *scenario.source.tolerances]):
+        try:
+            found.append(_unknown(scenario, key))
+        except (LookupError, StopIteration, TypeError, ValueError, AttributeError):
+            continue
+    return tuple(found)
+
+
+def _unknown(scenario: Scenario, key: str) -> Unknown:
+    value, field = _looked_up(scenario, key)
+    if not value:
+        raise ValueError(key)
+    share, least, most, _ = PRIORS.get(key, (*OTHER, ""))
+    half = scenario.source.tolerances.get(key)
+    deviation = half / sqrt(3.0) if half else share * abs(value)
+    why = "its tolerance" if half else "judgement"
+    if key not in PRIORS and half:
+        low, high = value - 6.0 * half, value + 6.0 * half
+        if field is not None and (field.above is not None or field.at_least is not None):
+            low = max(low, 0.05 * value)
+    else:
+        low, high = sorted((least * value, most * value))
+    return Unknown(key, field.kind if field else "ratio", value, deviation, low, high, why)

@@ -1,0 +1,225 @@
+"""Prediction against bench data: what differs by more than both sides' uncertainty.
+
+For every quantity the comparison error E = simulated - measured, and the normalised error E_n = E / sqrt(U_sim^2 +
+U_meas^2) with expanded uncertainties (k = 2): |E_n| <= 1 agrees (ISO 13528, from memory). The standard uncertainty of
+the simulation is that of its inputs (their tolerances, sampled) and of its time step; with the instrument's it makes
+the validation uncertainty u_val = sqrt(u_num^2 + u_input^2 + u_D^2) in the sense of ASME V&V 20 (from memory): the
+model's own error lies within E -/+ 2 u_val.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from math import inf, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.bench.readings import BenchData
+from featherbench.scenario import Scenario, ScenarioError
+from featherbench.studies.ensemble import run_many
+from featherbench.studies.fitting_data import SPEED_UNSTATED, channels, reading_uncertainty, unstated
+from featherbench.studies.fitting_model import BenchModel, Simulated, as_logged, bench_model
+from featherbench.studies.spread_inputs import INSTRUMENTS, Input, spread_inputs
+
+Series = NDArray[np.float64]
+
+RUNS = 64
+
+
+@dataclass(frozen=True)
+class Matched:
+    """One quantity, SI or a verdict. u_simulated, u_measured, u_validation: standard; e_n: None for a verdict."""
+
+    name: str
+    kind: str
+    simulated: float | str | None
+    measured: float | str
+    u_simulated: float | None
+    u_measured: float | None
+    u_validation: float | None
+    e_n: float | None
+    verdict: str
+
+
+@dataclass(frozen=True)
+class MatchedSeries:
+    """One logged column. Arrays (n,) SI over the log's time, nan where nothing is compared; low, high: 95 % of the
+    prediction; bias: mean of simulated - measured; scatter: standard deviation about it; lag s; inside: share of
+    samples within both sides' 95 %."""
+
+    name: str
+    kind: str
+    test: str
+    time: Series
+    measured: Series
+    simulated: Series
+    low: Series
+    high: Series
+    bias: float
+    scatter: float
+    lag: float
+    inside: float
+
+
+@dataclass(frozen=True)
+class Match:
+    """The comparison of one scenario with bench data; verdict in words; notes: what was taken, skipped, assumed."""
+
+    scenario: Scenario
+    data: BenchData
+    quantities: tuple[Matched, ...]
+    series: tuple[MatchedSeries, ...]
+    runs: int
+    seed: int
+    interrupted: bool
+    verdict: str
+    notes: tuple[str, ...]
+
+
+def normalised_error(simulated: float, measured: float, u_simulated: float, u_measured: float) -> float:
+    """E_n of ISO 13528 from standard uncertainties (k = 2); infinite where a difference has no uncertainty."""
+    spread = 2.0 * sqrt(u_simulated**2 + u_measured**2)
+    error = simulated - measured
+    return error / spread if spread > 0.0 else (0.0 if error == 0.0 else inf if error > 0.0 else -inf)
+
+
+def match(
+    scenario: Scenario,
+    data: BenchData,
+    *,
+    runs: int = RUNS,
+    seed: int = 0,
+    executor: Executor | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Match:
+    """Set a prediction against bench data. runs: samples of the scenario's tolerances. Raises ScenarioError."""
+    model, said = bench_model(scenario, data, smooth=False)
+    inputs = _inputs(scenario, data)
+    nominal = model.at((), ())
+    finer = model.at((), (), step_share=0.5)
+    keys = tuple(own.key for own in inputs)
+    rng = np.random.default_rng(seed)
+    places = [
+        tuple(float(rng.uniform(own.low, own.high)) for own in inputs) for _ in range(runs if inputs else 0)
+    ]
+
+    def task(values: tuple[float, ...]) -> Simulated | None:
+        try:
+            return model.at(keys, values)
+        except ScenarioError:
+            return None
+
+    done = run_many(task, places, executor=executor, progress=progress)
+    sampled = [one for one in done.results.values() if one is not None]
+    notes = [*data.said, *said, *unstated(data, scenario)]
+    if not inputs:
+        notes.append(
+            "no tolerance is stated in the scenario: its own uncertainty is that of the time step only"
+        )
+    elif len(sampled) < len(places):
+        notes.append(f"{len(sampled)} of {len(places)} samples of the tolerances were run")
+    found = [
+        _matched(model, name, nominal, finer, sampled) for name in data.readings if name != "rotor_speed"
+    ]
+    series = []
+    for number, role in [(one.log, one.role) for one in channels(model, nominal)]:
+        one, peaks = _series(model, number, role, nominal, sampled)
+        series.append(one)
+        found += peaks
+    return Match(scenario, data, tuple(found), tuple(series), len(sampled), seed, done.interrupted,
+                 _verdict(found, series), tuple(notes))  # fmt: skip
+
+
+def _inputs(scenario: Scenario, data: BenchData) -> tuple[Input, ...]:
+    """What the samples vary: the scenario's tolerances, and the rotor speed as it was read."""
+    found: tuple[Input, ...] = ()
+    if scenario.source.tolerances:
+        found = tuple(own for own in spread_inputs(scenario) if own.key not in INSTRUMENTS)
+    read = data.readings.get("rotor_speed")
+    logged = any("rotor_speed" in log.columns for log in data.logs)
+    if read is None and not logged:
+        return found
+    speed = float(read.value) if read is not None else float(np.nanmean(
+        next(log.columns["rotor_speed"] for log in data.logs if "rotor_speed" in log.columns)))  # fmt: skip
+    stated = read.uncertainty if read is not None and read.uncertainty else 2.0 * SPEED_UNSTATED * speed
+    half = stated / 2.0 * sqrt(3.0)
+    others = tuple(own for own in found if own.key != "rotor.speed")
+    return (*others, Input("rotor.speed", speed - half, speed + half, "rotation"))
+
+
+def _matched(
+    model: BenchModel, name: str, nominal: Simulated, finer: Simulated, sampled: list[Simulated]
+) -> Matched:
+    reading, value = model.data.readings[name], nominal.spots.get(name)
+    if isinstance(reading.value, str):
+        agrees = value == reading.value
+        share = (
+            np.mean([one.spots.get(name) == reading.value for one in sampled]) if sampled else float(agrees)
+        )
+        words = "agrees" if agrees else f"differs; {share:.0%} of the samples say {reading.value}"
+        return Matched(name, "text", value, reading.value, None, None, None, None, words)
+    if not isinstance(value, float):
+        return Matched(
+            name, reading.kind, None, reading.value, None, None, None, None, "not given by the run"
+        )
+    fine = finer.spots.get(name)
+    step = abs(value - fine) / sqrt(3.0) if isinstance(fine, float) else 0.0
+    samples = [one.spots[name] for one in sampled if isinstance(one.spots.get(name), float)]
+    spread = float(np.std(np.array(samples, dtype=float), ddof=1)) if len(samples) > 1 else 0.0
+    return _judged(name, reading.kind, value, reading.value, sqrt(spread**2 + step**2),
+                   reading_uncertainty(reading, model.scenario))  # fmt: skip
+
+
+def _judged(name: str, kind: str, simulated: float, measured: float, u_sim: float, u_meas: float) -> Matched:
+    error = normalised_error(simulated, measured, u_sim, u_meas)
+    if abs(error) <= 1.0:
+        words = "agrees"
+    else:
+        side = "large" if abs(simulated) > abs(measured) else "small"
+        words = f"simulated too {side}: {abs(error):.1f} times what both allow"
+    return Matched(name, kind, simulated, measured, u_sim, u_meas, sqrt(u_sim**2 + u_meas**2), error, words)
+
+
+def _series(
+    model: BenchModel, number: int, role: str, nominal: Simulated, sampled: list[Simulated]
+) -> tuple[MatchedSeries, list[Matched]]:
+    """A logged column over its time, and its largest values either way as quantities."""
+    log = model.data.logs[number]
+    channel = next(one for one in channels(model, nominal) if (one.log, one.role) == (number, role))
+    measured = np.where(channel.kept, log.columns[role], np.nan)
+    course = np.where(channel.kept, as_logged(model, nominal, number, role), np.nan)
+    runs = np.array([as_logged(model, one, number, role) for one in sampled] or [course])
+    good = channel.kept & np.isfinite(runs).all(axis=0)
+    low, high = (np.full_like(course, np.nan) for _ in range(2))
+    low[good], high[good] = np.quantile(runs[:, good], [0.025, 0.975], axis=0)
+    u_meas = sqrt(channel.noise**2 + channel.offset**2)
+    error = (course - measured)[good]
+    within = (measured >= low - 2.0 * u_meas) & (measured <= high + 2.0 * u_meas)
+    made = MatchedSeries(channel.name, channel.kind, log.test, log.time, measured, course, low, high,
+                         float(error.mean()), float(error.std()), model.lags[number],
+                         float(within[good].mean()))  # fmt: skip
+    peaks = []
+    for words, pick in (("largest", np.max), ("least", np.min)):
+        spread = float(np.std(pick(runs[:, good], axis=1))) if len(sampled) > 1 else 0.0
+        peaks.append(
+            _judged(f"{role}_{words} (log {number + 1})", channel.kind, float(pick(course[good])),
+                    float(pick(measured[good])), spread, u_meas)
+        )  # fmt: skip
+    return made, peaks if role != "supply_current" else peaks[:1]
+
+
+def _verdict(found: list[Matched], series: list[MatchedSeries]) -> str:
+    judged = [one for one in found if one.e_n is not None]
+    apart = [one for one in judged if abs(one.e_n or 0.0) > 1.0]
+    differ = [one for one in found if one.kind == "text" and one.verdict != "agrees"]
+    said = [f"{len(judged) - len(apart)} of {len(judged)} quantities agree within both sides' uncertainty"]
+    if apart:
+        worst = max(apart, key=lambda one: abs(one.e_n or 0.0))
+        said.append(f"furthest off: {worst.name}, E_n {worst.e_n:+.1f}")
+    said += [f"{one.name}: the model says {one.simulated}, the bench {one.measured}" for one in differ]
+    for one in series:
+        said.append(f"{one.name}: {one.inside:.0%} of the samples lie within both sides' 95 %")
+    return "; ".join(said) + "."
