@@ -114,3 +114,22 @@ def test_primitives():
         check(source, "D", f"{name} axial, kg m^2", axial, body.feathering, 1e-6, "seven figures")
         across = body.second[0, 0] + body.chordwise
         check(source, "D", f"{name} transverse, kg m^2", transverse, across, 1e-6, "seven figures")
+
+
+def test_catalogue_bodies():
+    """Bodies sold for trifilar experiments: dimensions and mass as listed, inertia about the vertical derived."""
+    source = "Trifilar experiment bodies, MV-002 (bedoeg.com)"
+    beam = scaled(box(0.16, 0.04, 0.04, 7850.0), 2.0).second
+    check(
+        source,
+        "D",
+        "beam 40 x 40 x 160 mm, 2 kg, kg m^2",
+        4.5333e-3,
+        beam[0, 0] + beam[1, 1],
+        1e-4,
+        "five figures",
+    )
+    disc = scaled(coaxial((Piece(-0.0095, 0.019, diameter=0.16),), "radius", 7850.0), 3.0)
+    check(source, "D", "cylinder d 160 mm, 3 kg, kg m^2", 9.6e-3, disc.feathering, 1e-9, "exact")
+    ring = scaled(coaxial((Piece(-0.0205, 0.041, diameter=0.16, bore=0.1),), "radius", 7850.0), 4.0)
+    check(source, "D", "ring 160/100 mm, 4 kg, kg m^2", 1.78e-2, ring.feathering, 1e-9, "exact")
