@@ -6,7 +6,7 @@ import os
 import shlex
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
@@ -87,11 +87,9 @@ def _sampled(
                 progress=lambda done, count: bar.update(task, completed=done, total=count),
             )
         except KeptElsewhere as error:
-            message = str(error)
+            _refuse(f"--keep {error}")
         except OSError as error:
-            message = f"{keep}: {error.strerror or error}"
-    _refuse(f"--keep {message}")
-    raise AssertionError
+            _refuse(f"--keep {keep}: {error.strerror or error}")
 
 
 def _deliver(
@@ -139,6 +137,6 @@ def _settings(given: list[str]) -> dict[str, str]:
     return settings
 
 
-def _refuse(message: str) -> None:
+def _refuse(message: str) -> NoReturn:
     typer.echo(message, err=True)
     raise typer.Exit(REFUSED)
