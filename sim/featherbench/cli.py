@@ -13,6 +13,7 @@ import typer
 
 import featherbench
 from featherbench.commands.spread import spread
+from featherbench.commands.swing import swing
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -222,6 +223,7 @@ def compare(
 
 
 app.command()(spread)
+app.command()(swing)
 
 
 def _deliver(
