@@ -23,7 +23,7 @@ Residuals = Callable[[Vector], Vector]
 """Values of the unknowns, SI -> data residuals in standard uncertainties."""
 Progress = Callable[[str], None]
 
-DIFFERENCE = 0.05
+DIFFERENCE = 0.25
 """Step of the derivatives, in prior standard deviations; wide enough to step over stick and slip."""
 CRITICAL = 1.959964
 """Of the normal distribution, 95 % two-sided."""
@@ -178,7 +178,7 @@ def _end(
     reach = CRITICAL * float(np.sqrt(covariance[index, index]))
     room = float(search.high[index] - point[index] if side > 0.0 else point[index] - search.low[index])
     away = min(reach, room)
-    for _ in range(3):
+    for _ in range(4):
         if away <= 0.0:
             break
         place = np.clip(point + side * away * path, search.low, search.high)
