@@ -117,5 +117,5 @@ class Build:
 
 
 def mm(length: float) -> str:
-    """A length as a scenario file has it, exact to a nanometre."""
-    return f"{round(length * 1e3, 6):.12g} mm"
+    """A length as a scenario file has it, exact to a picometre."""
+    return f"{round(length * 1e3, 9):.12g} mm"

@@ -24,7 +24,7 @@ from featherbench.studies.sizing.room import STRONG, Room, head_diameter
 PARTNERS = 6
 """Columns below that are tried with each one above: those that balance it best."""
 UNEVEN = (0.01, 0.03, 0.06, 0.12, 1.0)
-UNEVEN_BOUGHT = (0.08, 0.16, 1.0)
+UNEVEN_BOUGHT = (0.25, 1.0)
 """Share of the first moments that may be left over between above and below, tried in turn; of bought pieces more."""
 SCREW_LENGTHS = (5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60)
 """mm, the series of ISO 4762 (MEM, from memory)."""
@@ -348,7 +348,7 @@ def _nut_height(room: Room) -> float:
 
 
 def _racks(room: Room) -> Iterator[_Rack]:
-    """All that fit: a nut and a lock nut at least, the last one fully on the thread, the screw's end as low as allowed."""
+    """All that fit: two nuts below at least, the last fully on the thread, the screw's end as low as allowed."""
     nut, washer = _nut_height(room), tables.ISO_7089[room.thread].thickness * MM
     head, pitch = tables.ISO_4762[room.thread].height * MM, tables.THREADS[room.thread].pitch * MM
     grip = (room.seat_above or 0.0) + (room.seat_below or 0.0)
@@ -441,14 +441,18 @@ def _rack_build(room: Room, rack: _Rack) -> Build:
     counts = {"nut": 0, "washer": 0}
     for kind, _, height in _placed(room, rack):
         counts[kind] += 1
-        parts[f"weight-{kind}-{counts[kind]}"] = {
-            "group": "bolt" if kind == "nut" and counts["nut"] == rack.nuts_above + 1 else "counterweight",
+        clamps = kind == "nut" and counts["nut"] == rack.nuts_above + 1 and bool(room.replaced)
+        table: dict[str, Any] = {
+            "group": "bolt" if clamps else "counterweight",
             "shape": kind,
             "standard": standards[kind],
             "size": room.thread,
             "at": {**place, "normal": mm(height)},
             "material": "steel",
         }
+        if clamps:
+            table["instead_of"] = list(room.replaced)
+        parts[f"weight-{kind}-{counts[kind]}"] = table
     for kind, count in counts.items():
         if count:
             own = (nut_pieces if kind == "nut" else washer_pieces)(standards[kind], room.thread)

@@ -16,7 +16,7 @@ from featherbench.studies.findings import Finding, finding
 from featherbench.studies.prediction import predict
 from featherbench.studies.run import Run
 from featherbench.studies.sizing import routes
-from featherbench.studies.sizing.made import Build
+from featherbench.studies.sizing.made import NOTHING, Build
 from featherbench.studies.sizing.room import Room, find_room, reference
 from featherbench.studies.sizing.target import Need, need
 from featherbench.studies.sizing.tolerance import Tolerances, tolerances
@@ -94,7 +94,8 @@ def size(scenario: Scenario, route: str = "auto") -> Sizing:
     alternatives, chosen, run = _settled(setup, choices, needs)
     best = alternatives[0]
     quantity = needs[choices[0].removed].quantity
-    notes = [*_notes(best, needs[choices[0].removed], taken_off), *reasons]
+    without = float(need(setup, ()).measure(NOTHING, room.radius, room.chord)[0])
+    notes = [*_notes(best, needs[choices[0].removed], taken_off, without), *reasons]
     return Sizing(
         plain=plain,
         given=scenario,
@@ -133,7 +134,7 @@ def _settled(
     for turn in range(4):
         alternatives = sorted((_best_of(setup, one, needs[one.removed]) for one in choices), key=_rank)
         best = alternatives[0]
-        variant = with_parts(setup.scenario, best.build)
+        variant = with_parts(setup.scenario, best.build, best.words)
         run = predict(variant)
         own = next(iter(needs.values()))
         if own.quantity != "rod_force":
@@ -156,6 +157,8 @@ def _best_of(setup: Setup, choices: routes.Choices, own: Need) -> Alternative:
     """The lightest choice of the narrowest band of residue that holds any."""
     achieved = own.measure(choices.weights, choices.radius, choices.chord)
     residue = own.value - achieved
+    usable = own.usable(choices.weights, choices.chord)
+    residue = np.where(usable, residue, np.inf) if usable.any() else residue
     share = np.abs(residue) / abs(own.value)
     band = next(limit for limit in BANDS if (share <= limit).any())
     inside = np.flatnonzero(share <= band)
@@ -178,7 +181,7 @@ def _best_of(setup: Setup, choices: routes.Choices, own: Need) -> Alternative:
     )
 
 
-def with_parts(plain: Scenario, build: Build) -> Scenario:
+def with_parts(plain: Scenario, build: Build, words: str) -> Scenario:
     """The build with the new parts fitted, ready to run."""
     adapter: TypeAdapter[Part] = TypeAdapter(Part)
     new = {name: adapter.validate_python(table) for name, table in build.parts.items()}
@@ -186,7 +189,10 @@ def with_parts(plain: Scenario, build: Build) -> Scenario:
     kept = {name: part for name, part in plain.part.items() if name not in gone and name not in new}
     replaced = {name: part for name, part in plain.part.items() if name in gone}
     source = replace(plain.source, files=plain.source.files, folder=Path(plain.source.folder))
-    return plain.model_copy(update={"part": {**kept, **new}, "replaced": replaced, "source": source})
+    title = f"{plain.title}: {words}"
+    return plain.model_copy(
+        update={"title": title, "part": {**kept, **new}, "replaced": replaced, "source": source}
+    )
 
 
 def _findings(run: Run, best: Alternative) -> dict[str, Finding]:
@@ -199,8 +205,12 @@ def _findings(run: Run, best: Alternative) -> dict[str, Finding]:
     }
 
 
-def _notes(best: Alternative, own: Need, taken_off: tuple[str, ...]) -> list[str]:
+def _notes(best: Alternative, own: Need, taken_off: tuple[str, ...], without: float) -> list[str]:
     notes = []
+    if own.quantity == "seat_ratio":
+        notes.append(
+            f"without weights the seat ratio is {without:.3g}; weights short of neutral only lower it."
+        )
     if taken_off:
         notes.append(
             f"counterweights of the scenario were taken off and are replaced: {', '.join(taken_off)}."
@@ -221,6 +231,9 @@ def _notes(best: Alternative, own: Need, taken_off: tuple[str, ...]) -> list[str
         )
     if best.route == "standard":
         notes.append(
-            "the screw clamps the grip through washers and nuts; the last nut below locks the one before it. Use thread lock."
+            "the screw clamps the grip through washers and nuts; the last nut below locks the one before it. "
+            "Use thread lock."
         )
+    if best.route == "arms":
+        notes.append("an arm screws into the grip: what goes in there is not counted. Lock arm and weight.")
     return notes

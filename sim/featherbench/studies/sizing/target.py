@@ -53,6 +53,11 @@ class Need:
     rod_friction: float
     gain: float = 1.0
 
+    def usable(self, weights: Column, chord: Any) -> NDArray[np.bool_]:
+        """Which columns leave the blades centring themselves; all of them where a compensation is asked for."""
+        left = self.kept + _chordwise(weights, chord) - np.atleast_1d(np.asarray(weights.second, dtype=float))
+        return np.asarray((left > 0.0) | (self.quantity == "compensation"))
+
     def measure(self, weights: Column, radius: Any, chord: Any) -> Values:
         """The target's quantity with columns of metal (n,) at (radius, chord), m; (n,)."""
         mass, first, second, across = (np.atleast_1d(np.asarray(value, dtype=float)) for value in weights)
@@ -66,6 +71,10 @@ class Need:
             return np.asarray(np.min(np.abs(load) / np.maximum(friction, 1e-12), axis=1))
         force = (np.abs(load) + friction) / np.abs(self.travel) + self.rod_friction
         return np.asarray(self.gain * np.max(force, axis=1))
+
+
+def _chordwise(weights: Column, chord: Any) -> Values:
+    return np.atleast_1d(np.asarray(weights.mass * chord**2 + weights.across, dtype=float))
 
 
 def stated_target(setup: Setup) -> tuple[str, float]:
@@ -137,6 +146,7 @@ def _loads(setup: Setup, kept: Assembly, pitch: Values) -> tuple[Values, Values]
         moments, air = tabulated(angle, loads)
         moment.append(propeller_moment(angle, spin, 0.0, moments) + air * spin**2)
         for row in range(5):
-            unit = PitchMoments(*np.eye(5)[row].tolist(), coning=coning)
+            one = [1.0 if row == other else 0.0 for other in range(5)]
+            unit = PitchMoments(one[0], one[1], one[2], one[3], one[4], coning)
             slopes[row, column] = propeller_moment(angle, spin, 0.0, unit)
     return np.array(moment), slopes

@@ -32,13 +32,13 @@ class Effect(NamedTuple):
 
 @dataclass(frozen=True)
 class Tolerances:
-    """general: half-width, m, of every turned dimension; effects, the greatest first; mismatch: what one piece may
-    differ from its like on another blade, kg, None when no balance grade is stated, by piece name.
+    """general: half-width, m, of every turned dimension; effects, the greatest first; mismatch: what all new pieces of
+    a blade together may differ from another blade's, kg, None when no balance grade is stated.
     """
 
     general: float
     effects: tuple[Effect, ...]
-    mismatch: dict[str, float] | None
+    mismatch: float | None
     grade: str
 
 
@@ -87,13 +87,11 @@ def _grade(plain: Scenario) -> str:
     return plain.limits.balance_grade or ""
 
 
-def _mismatch(build: Build, plain: Scenario, run: Run) -> dict[str, float] | None:
-    """kg by which a piece may differ between blades: all pieces of a blade share U / r."""
+def _mismatch(build: Build, plain: Scenario, run: Run) -> float | None:
+    """kg by which all new pieces of a blade together may differ from another blade's: U / r."""
     number = re.search(r"[0-9]+(\.[0-9]+)?", _grade(plain))
     if number is None:
         return None
     mass = plain.rotor.blades * run.value("mass")
     unbalance = float(number[0]) * 1e-3 * mass / float(plain.rotor.speed)
-    pieces = [one for one in build.made if not one.standard] or list(build.made)
-    share = sum(one.count for one in pieces)
-    return {one.name: unbalance / one.radius / share for one in pieces}
+    return unbalance / build.made[0].radius

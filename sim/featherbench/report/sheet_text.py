@@ -1,0 +1,132 @@
+"""What size found: in words, as a table of alternatives, and as a document for other programs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from featherbench.report.columns import Column
+from featherbench.report.document import run_document, unit_of
+from featherbench.report.numerals import quantity, row_texts
+from featherbench.report.plain_text import plain
+from featherbench.report.sheet_block import cut_list, tolerance_words
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from featherbench.checks import Check
+    from featherbench.studies.sizing import Sizing
+
+TARGET_KINDS = {"compensation": "ratio", "seat_ratio": "ratio", "rod_force": "force"}
+MOST = 8
+"""Alternatives that are shown."""
+
+
+def size_answer(found: Sizing, system: str) -> list[str]:
+    """Sentences: what to make, what it reaches and leaves, what it adds and does to the rod's force."""
+    best, kind = found.best, TARGET_KINDS[found.quantity]
+    name = found.quantity.replace("_", " ")
+    (target, got, left), unit, _ = row_texts([found.target, best.achieved, best.residue], kind, system)
+    verb = "Make" if best.route != "standard" else "Fit"
+    reached = "reaches" if best.reached else "CANNOT MEET the target, it reaches"
+    force = max(found.run.value("rod_force_push"), found.run.value("rod_force_pull"))
+    return [
+        f"{verb}: {best.words}. It {reached} a {name} of {got} {unit}".rstrip()
+        + f", {left.lstrip('-')} {unit}".rstrip()
+        + f" {'over' if best.residue < 0.0 else 'short of'} the {target} {unit}".rstrip()
+        + " asked for.",
+        f"It adds {quantity(best.mass, 'mass', system)} and {quantity(best.load, 'force', system)} of centrifugal load "
+        f"to each blade; the largest force on the rod is then {quantity(force, 'force', system)}.",
+    ]
+
+
+def print_size(
+    found: Sizing, checks: Sequence[Check], cautions: Sequence[str], system: str, console: Console
+) -> None:
+    """Print the answer, the alternatives, the cut list, checks that fail, notes and cautions."""
+    from featherbench.report import text
+
+    text._say(console, plain(found.plain.title), "bold")
+    for sentence in size_answer(found, system):
+        text._say(console, sentence)
+    text._heading(console, "Alternatives, the chosen one first")
+    text._print_table(console, _columns(found, system))
+    text._heading(console, "To make")
+    for line in (*cut_list(found), *tolerance_words(found)):
+        text._say(console, line, hang=4)
+    text._print_list(console, "Notes", found.notes)
+    failing = [f"{check.name}: fails ({check.source})" for check in checks if check.verdict == "fails"]
+    text._print_list(console, "Checks that fail with this part", failing)
+    text._print_list(console, "Cautions", cautions)
+
+
+def _columns(found: Sizing, system: str) -> list[Column]:
+    shown = found.alternatives[:MOST]
+    kind = TARGET_KINDS[found.quantity]
+    columns = [Column("", tuple(one.words for one in shown), shrinks=True)]
+    for heading, own, values in (
+        (found.quantity.replace("_", " "), kind, [one.achieved for one in shown]),
+        ("left", kind, [one.residue for one in shown]),
+        ("mass", "mass", [one.mass for one in shown]),
+        ("load", "force", [one.load for one in shown]),
+    ):
+        texts, unit, _ = row_texts(list(values), own, system)
+        columns.append(Column(f"{heading} {unit}".rstrip(), tuple(texts), "point"))
+    columns.append(Column("", tuple("" if one.reached else "misses" for one in shown)))
+    return columns
+
+
+def size_document(
+    found: Sizing, checks: Sequence[Check], cautions: Sequence[str], *, seed: int | None = None
+) -> dict[str, Any]:
+    """The prediction's document with the findings of size, "pieces" and "alternatives" beside it; SI."""
+    document = run_document(found.run, checks, cautions, seed=seed)
+    kind = TARGET_KINDS[found.quantity]
+    for name, own in found.findings.items():
+        unit = unit_of(kind if name == "size_residue" else own.kind)
+        document["findings"][name] = {"value": own.value, "unit": unit}
+    document["target"] = {"quantity": found.quantity, "value": found.target, "unit": unit_of(kind)}
+    document["pieces"] = [_piece(one) for one in found.best.build.made]
+    document["alternatives"] = [
+        {
+            "route": one.route,
+            "what": one.words,
+            "achieved": one.achieved,
+            "residue": one.residue,
+            "mass": one.mass,
+            "load": one.load,
+            "reached": one.reached,
+            "limits": list(one.touching),
+        }
+        for one in found.alternatives
+    ]
+    document["tolerance"] = found.tolerances.general
+    document["notes"] = [*found.notes, *document["notes"]]
+    return document
+
+
+def _piece(one: Any) -> dict[str, Any]:
+    """One thing to make: metres and kilograms; sections along the chord normal from the feathering axis."""
+    column = one.column
+    return {
+        "name": one.name,
+        "count": one.count,
+        "material": one.material,
+        "density": one.density,
+        "standard": one.standard,
+        "thread": one.thread,
+        "mass": one.mass,
+        "first_normal": float(column.first),
+        "second_normal": float(column.second),
+        "radius": one.radius,
+        "sections": [
+            {
+                "from": piece.start,
+                "length": piece.length,
+                "diameter": piece.diameter or None,
+                "across_flats": piece.across_flats or None,
+                "bore": piece.bore,
+            }
+            for piece in one.pieces
+        ],
+    }

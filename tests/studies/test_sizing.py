@@ -1,0 +1,211 @@
+"""The part to make: inside its envelope, on target as the bench sees it, and honest about what it cannot reach."""
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from typer.testing import CliRunner
+
+from featherbench.assembly import build_assembly
+from featherbench.assembly import hardware_tables as tables_of
+from featherbench.bench.setup import build_setup
+from featherbench.cli import app
+from featherbench.scenario import ScenarioError, from_tables, read
+from featherbench.studies import predict
+from featherbench.studies.sizing import size
+from featherbench.studies.sizing.made import bar, column_of
+from featherbench.studies.sizing.room import find_room, narrowed, reference
+from featherbench.studies.sizing.routes import SCREW_LENGTHS, arm_choices, bolt_choices, standard_choices
+from featherbench.studies.sizing.target import need
+from featherbench.studies.sizing.variant import variant_text
+
+SCENARIOS = Path(__file__).parents[2] / "scenarios"
+NAMES = ("survey-3kg", "scout-1kg", "lifter-6kg")
+
+
+@pytest.fixture(scope="module")
+def survey():
+    return read(SCENARIOS / "survey-3kg" / "plain.toml")
+
+
+@pytest.fixture(scope="module")
+def room(survey):
+    return find_room(survey, build_assembly(survey))
+
+
+@pytest.fixture(scope="module")
+def own_need(survey, room):
+    return need(build_setup(survey), room.replaced)
+
+
+def test_a_column_is_the_sum_of_its_pieces(room):
+    made = bolt_choices(room)[0][0].make(0).made[0]
+    by_pieces = column_of(made.pieces, made.density)
+    by_bars = bar(room.core, made.pieces[0].start, room.seat_above, made.density).plus(
+        bar(made.pieces[1].diameter, room.seat_above, room.seat_above + made.pieces[1].length, made.density)
+    )
+    assert np.allclose(by_pieces, by_bars, rtol=1e-12)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_shipped_helicopter_gets_a_part(name):
+    found = size(read(SCENARIOS / name / "plain.toml"))
+    assert found.best.reached
+    assert found.run.value("compensation") == pytest.approx(found.best.achieved, abs=1e-9)
+    assert found.best.achieved + found.best.residue == pytest.approx(0.65, abs=1e-12)
+    assert abs(found.best.residue) < 0.005 * 0.65
+    reached = [one.load for one in found.alternatives if one.reached]
+    assert found.best.load == min(reached)
+    plain = predict(found.plain)
+    assert found.run.value("mass") - plain.value("mass") == pytest.approx(found.best.mass, rel=1e-9)
+    added = found.run.value("centrifugal_load") - plain.value("centrifugal_load")
+    assert added == pytest.approx(found.best.load, rel=1e-9)
+    assert abs(found.run.value("inertia_product")) < 1e-12
+
+
+@pytest.mark.parametrize("route", ["bolt", "arms", "standard"])
+def test_the_variant_file_gives_the_target(survey, route, tmp_path):
+    found = size(survey, route)
+    path = tmp_path / "sized.toml"
+    path.write_text(variant_text(found, tmp_path), encoding="utf-8")
+    run = predict(read(path))
+    assert run.value("compensation") == pytest.approx(found.target - found.best.residue, abs=1e-6)
+
+
+@pytest.mark.parametrize("route", ["bolt", "arms", "standard"])
+def test_nothing_leaves_the_envelope(survey, room, route):
+    found = size(survey, route)
+    new = set(found.best.build.parts)
+    solids = [solid for part in found.run.setup.assembly.parts if part.name in new for solid in part.solids]
+    slack = 1e-9
+    assert max(solid.centre[2] + solid.size[2] / 2.0 for solid in solids) <= room.above + slack
+    assert min(solid.centre[2] - solid.size[2] / 2.0 for solid in solids) >= -room.below - slack
+    assert max(solid.size[0] for solid in solids) <= room.widest + slack
+
+
+@settings(max_examples=15, deadline=None)
+@given(above=st.floats(9e-3, 20e-3), below=st.floats(10e-3, 20e-3), widest=st.floats(3e-3, 9e-3))
+def test_no_choice_at_all_leaves_the_envelope(room, above, below, widest):
+    tight = narrowed(room, above=above, below=below, over_all=above + below, widest=widest, arm_widest=widest)
+    for make in (bolt_choices, arm_choices):
+        for choices in make(tight)[0]:
+            for index in {0, choices.count // 2, choices.count - 1} if choices.count else ():
+                for one in choices.make(index).made:
+                    tops = [piece.start + piece.length for piece in one.pieces]
+                    assert max(tops) <= above + 1e-9
+                    assert min(piece.start for piece in one.pieces) >= -below - 1e-9
+                    assert one.diameter <= widest + 1e-9
+
+
+@settings(max_examples=25, deadline=None)
+@given(heights=st.tuples(st.floats(1e-3, 8e-3), st.floats(1e-3, 8e-3)), diameter=st.floats(4e-3, 6e-3))
+def test_compensation_grows_with_height(own_need, room, heights, diameter):
+    low, high = sorted(heights)
+    values = [
+        float(
+            own_need.measure(
+                bar(diameter, room.seat_above, room.seat_above + height, 7850.0), room.radius, room.chord
+            )[0]
+        )
+        for height in (low, high)
+    ]
+    assert values[1] >= values[0]
+
+
+def test_standard_hardware_is_out_of_the_tables(room):
+    choices = standard_choices(room)[0][0]
+    for index in range(0, choices.count, max(1, choices.count // 20)):
+        for name, part in choices.make(index).parts.items():
+            if part["shape"] == "screw":
+                _, length = part["size"].split("x")
+                assert int(length) in SCREW_LENGTHS
+                assert part["standard"] == "ISO 4762"
+            else:
+                assert part["size"] in tables_of.ISO_7089, name
+                assert part["standard"] in ("ISO 7089", "ISO 4032")
+            assert part["size"].startswith("M3")
+
+
+def test_turned_sizes_are_whole_steps_of_the_lathe(room):
+    choices = bolt_choices(room)[0][0]
+    for index in range(0, choices.count, max(1, choices.count // 50)):
+        bolt, nut = choices.make(index).made
+        for length in (bolt.pieces[1].length, nut.pieces[0].length, bolt.diameter, nut.diameter):
+            steps = length / room.step
+            assert steps == pytest.approx(round(steps), abs=1e-6)
+
+
+def test_a_target_out_of_reach_says_what_limits():
+    far = read(SCENARIOS / "survey-3kg" / "plain.toml", {"envelope.target": "{ compensation = 9.0 }"})
+    found = size(far, "bolt")
+    assert not found.best.reached
+    assert 1.0 < found.best.achieved < 9.0
+    assert {"height_above", "diameter"} & set(found.best.touching)
+    assert any("cannot be met" in note and "envelope.diameter" in note for note in found.notes)
+
+
+def test_a_force_target_is_met_on_the_gauge():
+    wanted = read(SCENARIOS / "survey-3kg" / "plain.toml", {"envelope.target": '{ rod_force = "4 N" }'})
+    found = size(wanted, "bolt")
+    seen = max(found.run.value("rod_force_push"), found.run.value("rod_force_pull"))
+    assert found.best.residue == pytest.approx(4.0 - seen, abs=1e-9)
+    assert seen == pytest.approx(4.0, rel=0.02)
+
+
+def test_a_seat_ratio_is_met_short_of_neutral():
+    wanted = read(SCENARIOS / "survey-3kg" / "plain.toml", {"envelope.target": "{ seat_ratio = 0.8 }"})
+    found = size(wanted, "bolt")
+    assert found.best.achieved == pytest.approx(0.8, rel=0.02)
+    assert found.run.value("compensation") < 1.0
+
+
+def test_weights_that_are_there_are_replaced():
+    weighted = read(SCENARIOS / "survey-3kg" / "weighted.toml")
+    plain, off = reference(weighted)
+    assert set(off) == {"head-collar", "nut-collar"}
+    found = size(weighted, "bolt")
+    assert any("taken off" in note and "head-collar" in note for note in found.notes)
+    assert found.best.achieved == pytest.approx(
+        size(read(SCENARIOS / "survey-3kg" / "plain.toml"), "bolt").best.achieved
+    )
+    assert set(plain.part) == set(read(SCENARIOS / "survey-3kg" / "plain.toml").part)
+
+
+def test_without_an_envelope_it_is_refused(tables):
+    with pytest.raises(ScenarioError, match="height_above"):
+        size(from_tables(tables()))
+
+
+def test_the_command_writes_what_was_asked_for(tmp_path):
+    file = SCENARIOS / "scout-1kg" / "plain.toml"
+    variant, drawing = tmp_path / "v.toml", tmp_path / "d.dxf"
+    words = [
+        "size",
+        str(file),
+        "--route",
+        "bolt",
+        "--variant",
+        str(variant),
+        "--drawing",
+        str(drawing),
+        "--json",
+        "-",
+    ]
+    done = CliRunner().invoke(app, words)
+    assert done.exit_code == 0, done.output
+    document = json.loads(done.stdout)
+    assert {"size_compensation", "size_residue", "size_mass", "size_load"} <= set(document["findings"])
+    assert len(document["pieces"]) == 2
+    assert read(variant).part["weight-nut"].group == "counterweight"
+    again = CliRunner().invoke(app, [*words, "--force"])
+    assert again.exit_code != 0  # a variant never overwrites
+
+
+@pytest.mark.parametrize("words", [["--route", "glue"], ["--drawing", "x.png"], ["--units", "old"]])
+def test_choices_that_are_not_there_are_refused(words):
+    done = CliRunner().invoke(app, ["size", str(SCENARIOS / "scout-1kg" / "plain.toml"), *words])
+    assert done.exit_code == 2
+    assert "expected" in done.output
