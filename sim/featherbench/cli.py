@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 import featherbench
+from featherbench.commands.size import size
 from featherbench.commands.spread import spread
 from featherbench.commands.swing import swing
 
@@ -222,6 +223,7 @@ def compare(
         raise typer.Exit(CHECK_FAILED)
 
 
+app.command()(size)
 app.command()(spread)
 app.command()(swing)
 
