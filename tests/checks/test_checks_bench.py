@@ -93,6 +93,10 @@ def test_a_weight_raises_bending_by_its_own_load_and_lever(bolted, scenario_of):
     beside = predict(scenario_of(**{**BOLTED, "part": {**BOLTED["part"], "weight": {**apart, "shape": "cylinder",
         "axis": "normal", "diameter": "5 mm", "length": "4 mm"}}}))  # fmt: skip
     assert "weight" not in overhang(beside.setup.assembly, 4.5e-3).names
+    fixing = _by_name(beside)["fixing of the weights beside the blade bolt at 1.2 x speed"]
+    spin = beside.scenario.rotor.speed * 1.2
+    assert fixing.demand == pytest.approx(1e-3 * 25e-3 * spin**2)
+    assert fixing.verdict == "not checked"
 
 
 def test_centrifugal_demands_go_with_over_speed_squared(bolted, scenario_of):

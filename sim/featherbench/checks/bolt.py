@@ -18,6 +18,7 @@ from featherbench.checks.bolt_joint import (
     Bolt,
     BoltJoint,
     Overhang,
+    beside_bolt,
     bolt_joint,
     find_bolt,
     overhang,
@@ -44,6 +45,7 @@ PRELOAD_FRACTION = 0.3
 SHEAR = "blade bolt, shear in two planes"
 BENDING = "blade bolt, bending at the grip face"
 COMBINED = "blade bolt, all stresses together"
+BESIDE = "fixing of the weights beside the blade bolt"
 THREAD = "thread of the blade bolt in its nut"
 
 
@@ -72,7 +74,17 @@ def bolt_checks(run: Run) -> tuple[Check, ...]:
         *_strength(scenario, bolt, loads, speed),
         *_pressures(scenario, bolt, joint, loads, speed),
         _engagement(assembly, scenario, bolt),
+        *_beside(scenario, assembly, speed),
     )
+
+
+def _beside(scenario: Scenario, assembly: Assembly, speed: str) -> tuple[Check, ...]:
+    """Counterweights that the bolt does not carry: their load is said, how they are held is not known here."""
+    names = beside_bolt(assembly)
+    load = sum(part.moments.radial for part in assembly.parts if part.name in names)
+    squared = (float(scenario.rotor.speed) * scenario.limits.over_speed) ** 2
+    wanted = f"{', '.join(names)}: how they are held is not in the scenario; work it out for {load * squared:.3g} N"
+    return (not_checked(BESIDE + speed, "force", wanted, load * squared),) if names else ()
 
 
 def _loads(scenario: Scenario, assembly: Assembly, joint: BoltJoint) -> Loads:

@@ -134,6 +134,18 @@ def overhang(assembly: Assembly, face: float) -> Overhang:
     return Overhang(mass, load, turning / load if load > 0.0 else 0.0, tuple(dict.fromkeys(names)))
 
 
+def beside_bolt(assembly: Assembly) -> tuple[str, ...]:
+    """Names of the counterweights of which no piece stands on the bolt."""
+    place = (assembly.bolt.radius, assembly.bolt.chord)
+    return tuple(
+        part.name
+        for part in assembly.parts
+        if part.group == "counterweight"
+        and not part.swings
+        and not any(_on_axis(solid, place) for solid in part.solids)
+    )
+
+
 def _section(solid: Solid) -> float:
     """Cut across the normal, m^2; a body lying across is taken as its bounding box (exact when wholly beyond)."""
     width, depth = solid.size[RADIUS], solid.size[CHORD]
