@@ -20,7 +20,7 @@ from featherbench.studies.calibrate import Calibration
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import MEANINGS
 from featherbench.studies.fitting_data import UNSTATED
-from featherbench.studies.fitting_model import Simulated, simulate, with_values
+from featherbench.studies.fitting_model import AIR_TABLES, Simulated, simulate, with_values
 from featherbench.studies.prediction import predict
 from featherbench.studies.spread_inputs import _looked_up
 
@@ -128,6 +128,7 @@ def _target(finding: str, keys: tuple[str, ...], done: Calibration) -> tuple[Rea
 def _candidates(fitted: Scenario, done: Calibration) -> list[Candidate]:
     """What could be measured next on this bench, in the units of its own instruments."""
     air = done.model.air
+    shaped = any(one.key.split(".")[0] in AIR_TABLES for one in done.fitted.unknowns)
     gauge_doubt = (fitted.gauge.uncertainty or 2.0 * UNSTATED * 5.0) / 2.0
     meter_doubt = (fitted.meter.uncertainty or 2.0 * UNSTATED * 0.5) / 2.0
     base = simulate(fitted, frozenset({"gauge"}), air)

@@ -1,0 +1,138 @@
+"""The calibrate command: chosen unknowns from bench data, and what to measure next."""
+
+from __future__ import annotations
+
+import sys
+from contextlib import nullcontext
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from featherbench.commands.match import check_outputs, command_line, console_for, refuse, settings_of
+
+if TYPE_CHECKING:
+    from featherbench.studies.calibrate import Calibration
+
+
+def calibrate(
+    file: Annotated[Path, typer.Argument(help="Scenario file, as it was on the bench.")],
+    data: Annotated[
+        list[Path] | None, typer.Argument(help="Readings (.toml, .csv) and logs (.csv, .txt).")
+    ] = None,
+    free: Annotated[
+        str, typer.Option("--free", metavar="KEY,KEY", help="What to find; the usual ones for this data.")
+    ] = "",
+    list_free: Annotated[bool, typer.Option("--list", help="List what may be freed, and stop.")] = False,
+    next_for: Annotated[
+        str | None,
+        typer.Option("--next", metavar="FINDING", help="Rank what to measure next for this finding."),
+    ] = None,
+    keep_aside: Annotated[
+        bool, typer.Option("--keep-aside/--use-all", help="Keep part of the data aside as a test.")
+    ] = True,
+    write: Annotated[
+        Path | None,
+        typer.Option("--write", metavar="FILE.toml", help="The fitted variant; FILE-fitted.toml if free."),
+    ] = None,
+    settings: Annotated[
+        list[str],
+        typer.Option("--set", metavar="KEY.PATH=VALUE", help="Override one key of the scenario; repeatable."),
+    ] = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: Annotated[str, typer.Option("--units", help="metric, or trade: ozf, ozf*inch, inch.")] = "metric",
+    report: Annotated[
+        Path | None, typer.Option("--report", metavar="FILE.html", help="Write a self-contained page.")
+    ] = None,
+    json_file: Annotated[
+        str | None,
+        typer.Option("--json", metavar="FILE", help="Write everything in SI; - for standard output."),
+    ] = None,
+    force: Annotated[bool, typer.Option("--force", help="Overwrite reports that exist.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print no tables, progress or cautions.")] = False,
+) -> None:
+    """Fit chosen unknowns to bench data and write the fitted variant; never over an existing scenario."""
+    from featherbench.report.files import check_target
+    from featherbench.report.match_text import print_unknowns
+    from featherbench.scenario import read
+    from featherbench.studies.fitting_unknowns import listed_unknowns
+
+    check_outputs(units, report, json_file, force)
+    scenario = read(file, settings_of(settings))
+    if list_free:
+        print_unknowns(listed_unknowns(scenario), units, console_for(False))
+        return
+    if not data:
+        refuse("calibrate needs bench data, or --list. Example: featherbench calibrate build.toml log.csv")
+    if write is not None:
+        check_target(write, False)
+    keys = tuple(key.strip() for key in free.split(",") if key.strip())
+    done = _fitted(scenario, list(data or []), keys, keep_aside, quiet)
+    _deliver(done, next_for, units, report, json_file, force, quiet)
+    _write_variant(done, file, write, quiet, bool(settings))
+
+
+def _fitted(
+    scenario: object, data: list[Path], keys: tuple[str, ...], keep_aside: bool, quiet: bool
+) -> Calibration:
+    """The fit, with its progress on standard error."""
+    from featherbench.bench.readings import read_bench_data
+    from featherbench.scenario import Scenario
+    from featherbench.studies.calibrate import calibrate as run_calibration
+
+    assert isinstance(scenario, Scenario)
+    bench = read_bench_data(data, scenario)
+    silent = quiet or not sys.stderr.isatty()
+    with console_for(True).status("fitting ...") if not silent else nullcontext() as status:
+        return run_calibration(
+            scenario,
+            bench,
+            keys,
+            keep_aside=keep_aside,
+            progress=None if status is None else lambda text: status.update(f"fitting: {text}"),
+        )
+
+
+def _deliver(
+    done: Calibration,
+    next_for: str | None,
+    units: str,
+    report: Path | None,
+    json_file: str | None,
+    force: bool,
+    quiet: bool,
+) -> None:
+    from featherbench.report.document import json_text
+    from featherbench.report.files import write_whole
+    from featherbench.report.match_document import calibration_document
+    from featherbench.report.match_page import calibration_page
+    from featherbench.report.match_text import print_calibration
+    from featherbench.studies.next_measurement import next_measurement
+
+    advice = next_measurement(done, next_for) if next_for and not done.fitted.interrupted else None
+    if report is not None:
+        write_whole(report, calibration_page(done, advice, units, command_line()), force)
+    if json_file is not None and json_file != "-":
+        write_whole(Path(json_file), json_text(calibration_document(done, advice)), force)
+    if json_file == "-":
+        typer.echo(json_text(calibration_document(done, advice)), nl=False)
+    elif not quiet:
+        print_calibration(done, advice, units, console_for(False))
+
+
+def _write_variant(done: Calibration, file: Path, write: Path | None, quiet: bool, overridden: bool) -> None:
+    """Write the fitted variant; without a name, beside the scenario unless that name is taken."""
+    from featherbench.report.files import write_whole
+    from featherbench.studies.calibrate import variant_text
+
+    if done.fitted.interrupted or not any(done.fitted.identified):
+        typer.echo("no variant written: nothing was found to the end", err=True)
+        return
+    target = write or file.with_name(f"{file.stem}-fitted.toml")
+    if write is None and target.exists():
+        typer.echo(f"no variant written: {target} exists; give a name with --write", err=True)
+        return
+    write_whole(target, variant_text(done, target), False)
+    if not quiet:
+        typer.echo(f"wrote {target}", err=True)
+        if overridden:
+            typer.echo("what --set changed is not in that file: write it there too", err=True)

@@ -1,0 +1,161 @@
+"""What a match or a calibration comes to, as rows of text for terminal and page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from featherbench.report.columns import Column
+from featherbench.report.numerals import MISSING, numeral, row_texts
+from featherbench.studies.findings import MEANINGS
+
+if TYPE_CHECKING:
+    from featherbench.studies.calibrate import Calibration
+    from featherbench.studies.fitting_unknowns import Unknown
+    from featherbench.studies.match import Match
+    from featherbench.studies.next_measurement import Advice
+
+RIGHT, WORDS = "right", "left"
+
+
+class Sheet(NamedTuple):
+    """A table: title, headings with their side, rows of cells."""
+
+    title: str
+    headings: tuple[tuple[str, str], ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+def columns(sheet: Sheet) -> list[Column]:
+    """The sheet as columns for the terminal."""
+    cells = list(zip(*sheet.rows, strict=True)) or [()] * len(sheet.headings)
+    return [
+        Column(title, tuple(column), side, shrinks=number == 0)
+        for number, ((title, side), column) in enumerate(zip(sheet.headings, cells, strict=True))
+    ]
+
+
+def matched_sheet(found: Match, system: str) -> Sheet:
+    """Every quantity, both values, expanded uncertainties (95 %) and E_n."""
+    rows = []
+    for one in found.quantities:
+        if one.e_n is None or not isinstance(one.simulated, float) or not isinstance(one.measured, float):
+            shown = MISSING if one.simulated is None else str(one.simulated)
+            rows.append((_label(one.name), shown, "", str(one.measured), "", "", "", one.verdict))
+            continue
+        u_sim, u_meas = 2.0 * (one.u_simulated or 0.0), 2.0 * (one.u_measured or 0.0)
+        texts, unit, _ = row_texts([one.simulated, u_sim, one.measured, u_meas], one.kind, system)
+        rows.append(
+            (_label(one.name), texts[0], texts[1], texts[2], texts[3], unit, numeral(one.e_n, 2, True),
+             one.verdict)
+        )  # fmt: skip
+    return Sheet(
+        "Simulated against measured",
+        (("", WORDS), ("simulated", RIGHT), ("+/-", RIGHT), ("measured", RIGHT), ("+/-", RIGHT), ("", WORDS),
+         ("E_n", RIGHT), ("", WORDS)),
+        tuple(rows),
+    )  # fmt: skip
+
+
+def series_sheet(found: Match, system: str) -> Sheet:
+    """Bias and scatter of each logged column."""
+    rows = []
+    for one in found.series:
+        texts, unit, _ = row_texts([one.bias, one.scatter], one.kind, system)
+        rows.append((one.name, *texts, unit, f"{one.lag:+.4f} s", f"{one.inside:.0%}"))
+    return Sheet(
+        "Series: simulated less measured",
+        (
+            ("", WORDS),
+            ("bias", RIGHT),
+            ("scatter", RIGHT),
+            ("", WORDS),
+            ("lag", RIGHT),
+            ("inside 95 %", RIGHT),
+        ),
+        tuple(rows),
+    )
+
+
+def fitted_sheet(done: Calibration, system: str) -> Sheet:
+    """Every unknown: what it was, what it is with its 95 % interval, whether the data tells."""
+    fitted, rows = done.fitted, []
+    for one, value, low, high, good in zip(
+        fitted.unknowns, fitted.values, fitted.low, fitted.high, fitted.identified, strict=True
+    ):
+        texts, unit, _ = row_texts([one.start, float(value), float(low), float(high)], one.kind, system, 4)
+        rows.append((one.key, *texts, unit, "yes" if good else "no: not found by this data"))
+    return Sheet(
+        "What the data says",
+        (("", WORDS), ("was", RIGHT), ("fitted", RIGHT), ("low", RIGHT), ("high", RIGHT), ("", WORDS),
+         ("identified", WORDS)),
+        tuple(rows),
+    )  # fmt: skip
+
+
+def correlation_sheet(done: Calibration) -> Sheet:
+    """How the unknowns hang together."""
+    keys = [one.key for one in done.fitted.unknowns]
+    return Sheet(
+        "Correlation",
+        (("", WORDS), *((f"({k + 1})", RIGHT) for k in range(len(keys)))),
+        tuple(
+            (f"({k + 1}) {key}", *(numeral(float(value), 2, True) for value in row))
+            for k, (key, row) in enumerate(zip(keys, done.fitted.correlation, strict=True))
+        ),
+    )
+
+
+def aside_sheet(done: Calibration, system: str) -> Sheet:
+    """Data kept aside, predicted after the fit."""
+    rows = []
+    for one in done.aside:
+        values = [one.simulated, 2.0 * one.u_simulated, one.measured, 2.0 * one.u_measured]
+        texts, unit, _ = row_texts(values, one.kind, system)
+        rows.append((_label(one.name), *texts, unit, numeral(one.e_n, 2, True)))
+    return Sheet(
+        "Kept aside and predicted",
+        (("", WORDS), ("predicted", RIGHT), ("+/-", RIGHT), ("measured", RIGHT), ("+/-", RIGHT), ("", WORDS),
+         ("E_n", RIGHT)),
+        tuple(rows),
+    )  # fmt: skip
+
+
+def advice_sheet(advice: Advice, system: str) -> Sheet:
+    """Candidate measurements, the most useful first."""
+    rows = []
+    for one in advice.ranked:
+        texts, unit, _ = row_texts([2.0 * one.after], advice.kind, system)
+        rows.append((one.name, f"{one.share:.0%}", texts[0], unit, one.words))
+    return Sheet(
+        f"What to measure next for {advice.finding}",
+        (("", WORDS), ("left of the interval", RIGHT), ("+/-", RIGHT), ("", WORDS), ("", WORDS)),
+        tuple(rows),
+    )
+
+
+def unknowns_sheet(found: tuple[Unknown, ...], system: str) -> Sheet:
+    """What may be freed: start, prior standard deviation, bounds."""
+    rows = []
+    for one in found:
+        texts, unit, _ = row_texts([one.start, one.deviation, one.low, one.high], one.kind, system, 3)
+        rows.append((one.key, *texts, unit, one.why))
+    return Sheet(
+        "What may be freed",
+        (("", WORDS), ("starts at", RIGHT), ("prior +/- (1 s.d.)", RIGHT), ("low bound", RIGHT),
+         ("high bound", RIGHT), ("", WORDS), ("prior from", WORDS)),
+        tuple(rows),
+    )  # fmt: skip
+
+
+def calibration_answer(done: Calibration) -> list[str]:
+    """In words: how well it fits now, and what was found."""
+    good = [one.key for one, told in zip(done.fitted.unknowns, done.fitted.identified, strict=True) if told]
+    said = [f"{len(good)} of {len(done.fitted.unknowns)} unknowns are told by this data."]
+    said.append(
+        f"Mean squared residual, in units of uncertainty: {done.before:.3g} before, {done.after:.3g} after."
+    )
+    return said
+
+
+def _label(name: str) -> str:
+    return MEANINGS[name].label if name in MEANINGS else name.replace("_", " ")

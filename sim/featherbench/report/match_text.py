@@ -1,0 +1,60 @@
+"""A match or a calibration as plain text for a terminal or a pipe."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+
+from featherbench.report.match_summary import (
+    Sheet,
+    advice_sheet,
+    aside_sheet,
+    calibration_answer,
+    columns,
+    correlation_sheet,
+    fitted_sheet,
+    matched_sheet,
+    series_sheet,
+    unknowns_sheet,
+)
+from featherbench.report.plain_text import plain
+from featherbench.report.text import _heading, _print_list, _print_table, _say
+
+if TYPE_CHECKING:
+    from featherbench.studies.calibrate import Calibration
+    from featherbench.studies.fitting_unknowns import Unknown
+    from featherbench.studies.match import Match
+    from featherbench.studies.next_measurement import Advice
+
+
+def print_match(found: Match, system: str, console: Console) -> None:
+    """Print a match. system: "metric" or "trade"."""
+    _say(console, plain(found.scenario.title), "bold")
+    _say(console, plain(found.verdict))
+    _sheet(console, matched_sheet(found, system))
+    _sheet(console, series_sheet(found, system))
+    _print_list(console, "Notes", found.notes)
+
+
+def print_calibration(done: Calibration, advice: Advice | None, system: str, console: Console) -> None:
+    """Print a calibration and, when asked for, what to measure next."""
+    _say(console, plain(done.scenario.title), "bold")
+    for sentence in calibration_answer(done):
+        _say(console, sentence)
+    for sheet in (fitted_sheet(done, system), correlation_sheet(done), aside_sheet(done, system)):
+        _sheet(console, sheet)
+    if advice is not None:
+        _sheet(console, advice_sheet(advice, system))
+    _print_list(console, "Notes", done.notes)
+
+
+def print_unknowns(found: tuple[Unknown, ...], system: str, console: Console) -> None:
+    """Print what may be freed."""
+    _sheet(console, unknowns_sheet(found, system))
+
+
+def _sheet(console: Console, sheet: Sheet) -> None:
+    if sheet.rows:
+        _heading(console, sheet.title)
+        _print_table(console, columns(sheet))
