@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 import featherbench
+from featherbench.commands.calibrate import calibrate
+from featherbench.commands.match import match
 from featherbench.commands.size import size
 from featherbench.commands.spread import spread
 from featherbench.commands.swing import swing
@@ -226,6 +228,8 @@ def compare(
 app.command()(size)
 app.command()(spread)
 app.command()(swing)
+app.command()(match)
+app.command()(calibrate)
 
 
 def _deliver(
