@@ -24,6 +24,8 @@ _HOMES = {
     "moments": "featherbench.studies",
     "predict": "featherbench.studies",
     "compare": "featherbench.studies",
+    "size": "featherbench.studies.sizing",
+    "Sizing": "featherbench.studies.sizing",
     "Run": "featherbench.studies",
     "Comparison": "featherbench.studies",
     "bench_checks": "featherbench.checks",
@@ -37,12 +39,14 @@ __all__ = [
     "Run",
     "Scenario",
     "ScenarioError",
+    "Sizing",
     "__version__",
     "bench_checks",
     "compare",
     "moments",
     "predict",
     "read",
+    "size",
 ]
 
 if TYPE_CHECKING:
@@ -50,6 +54,7 @@ if TYPE_CHECKING:
     from featherbench.report.files import OutputRefused
     from featherbench.scenario import Scenario, ScenarioError, read
     from featherbench.studies import Comparison, Run, compare, moments, predict
+    from featherbench.studies.sizing import Sizing, size
 
 
 def __getattr__(name: str) -> object:

@@ -16,10 +16,12 @@ from featherbench.cli import app
 from featherbench.scenario import ScenarioError, from_tables, read
 from featherbench.studies import predict
 from featherbench.studies.sizing import size
+from featherbench.studies.sizing.arms import arm_choices
 from featherbench.studies.sizing.made import bar, column_of
 from featherbench.studies.sizing.room import find_room, narrowed, reference
-from featherbench.studies.sizing.routes import SCREW_LENGTHS, arm_choices, bolt_choices, standard_choices
+from featherbench.studies.sizing.standard import SCREW_LENGTHS, standard_choices
 from featherbench.studies.sizing.target import need
+from featherbench.studies.sizing.turned import bolt_choices
 from featherbench.studies.sizing.variant import variant_text
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"

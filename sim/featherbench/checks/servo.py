@@ -11,7 +11,10 @@ from featherbench.studies.run import Run
 def _held(run: Run) -> float:
     """Largest torque held at the end of a move, N m."""
     linkage = run.setup.plant.linkage
-    arms = [servo_rod_travel(servo_angle_for(leg.final_pitch, linkage), linkage)[1] for leg in run.servo.legs]
+    low, high = run.scenario.rotor.pitch_range
+    # blades that run away from an over-balanced servo may end where no servo angle belongs to: judge at the range's end
+    ends = [min(max(leg.final_pitch, low), high) for leg in run.servo.legs]
+    arms = [servo_rod_travel(servo_angle_for(end, linkage), linkage)[1] for end in ends]
     return max(abs(leg.rod_hold * arm) for leg, arm in zip(run.servo.legs, arms, strict=True))
 
 

@@ -198,6 +198,7 @@ def _diameters(sheet: Sheet, one: Made, origin: Point, nominal: float) -> None:
     """Outside diameter at the right, thread in words over the shank or beside the bore."""
     unit, (x, y) = 1e3 * sheet.scale, origin
     half, end = one.diameter * unit / 2.0, x + one.length * unit
+    over = max(one.diameter, nominal) * unit / 2.0 + 4.5
     if all(index in one.threaded for index in range(len(one.pieces))):
         half = nominal * unit / 2.0
     else:
@@ -209,7 +210,7 @@ def _diameters(sheet: Sheet, one: Made, origin: Point, nominal: float) -> None:
         kind = "tapped through" if one.tapped else "thread, full length"
         core = both((one.pieces[0].bore if one.tapped else one.pieces[0].diameter), "Ø ")
         words = f"{one.thread} x {pitch:g} {kind}; counts as {core}"
-        sheet.words.append(Words((LEFT + 64.0, y + one.diameter * unit / 2.0 + 4.5), 2.8, words))
+        sheet.words.append(Words((LEFT + 64.0, y + over), 2.8, words))
 
 
 def _end_view(sheet: Sheet, one: Made, centre: Point, thread: float) -> None:

@@ -15,20 +15,23 @@ from featherbench.scenario.parts import Part
 from featherbench.studies.findings import Finding, finding
 from featherbench.studies.prediction import predict
 from featherbench.studies.run import Run
-from featherbench.studies.sizing import routes
+from featherbench.studies.sizing.arms import arm_choices
+from featherbench.studies.sizing.choices import Choices
 from featherbench.studies.sizing.made import NOTHING, Build
 from featherbench.studies.sizing.room import Room, find_room, reference
+from featherbench.studies.sizing.standard import standard_choices
 from featherbench.studies.sizing.target import Need, need
 from featherbench.studies.sizing.tolerance import Tolerances, tolerances
+from featherbench.studies.sizing.turned import bolt_choices
 
 BANDS = (0.005, 0.01, 0.02, 0.05, 0.1, 0.2, np.inf)
 """Residue, relative to the target: the lightest choice of the narrowest band that holds any is taken."""
 REACHED = 0.05
 """A residue within this share of the target counts as reached."""
-ROUTES: dict[str, Callable[[Room], tuple[list[routes.Choices], list[str]]]] = {
-    "bolt": routes.bolt_choices,
-    "arms": routes.arm_choices,
-    "standard": routes.standard_choices,
+ROUTES: dict[str, Callable[[Room], tuple[list[Choices], list[str]]]] = {
+    "bolt": bolt_choices,
+    "arms": arm_choices,
+    "standard": standard_choices,
 }
 
 
@@ -112,12 +115,12 @@ def size(scenario: Scenario, route: str = "auto") -> Sizing:
     )
 
 
-def _removed(choices: list[routes.Choices], best: Alternative) -> tuple[str, ...]:
+def _removed(choices: list[Choices], best: Alternative) -> tuple[str, ...]:
     return next(one.removed for one in choices if one.words == best.words)
 
 
-def _all_choices(room: Room, route: str) -> tuple[list[routes.Choices], list[str]]:
-    found: list[routes.Choices] = []
+def _all_choices(room: Room, route: str) -> tuple[list[Choices], list[str]]:
+    found: list[Choices] = []
     reasons: list[str] = []
     for name, make in ROUTES.items():
         if route in ("auto", name):
@@ -128,7 +131,7 @@ def _all_choices(room: Room, route: str) -> tuple[list[routes.Choices], list[str
 
 
 def _settled(
-    setup: Setup, choices: list[routes.Choices], needs: dict[tuple[str, ...], Need]
+    setup: Setup, choices: list[Choices], needs: dict[tuple[str, ...], Need]
 ) -> tuple[list[Alternative], Scenario, Run]:
     """Alternatives, best first, with the full run of the best; a force is read off the gauge run and corrected for."""
     for turn in range(4):
@@ -153,7 +156,7 @@ def _rank(one: Alternative) -> tuple[float, float]:
     return (0.0, one.load) if one.reached else (abs(one.residue), one.load)
 
 
-def _best_of(setup: Setup, choices: routes.Choices, own: Need) -> Alternative:
+def _best_of(setup: Setup, choices: Choices, own: Need) -> Alternative:
     """The lightest choice of the narrowest band of residue that holds any."""
     achieved = own.measure(choices.weights, choices.radius, choices.chord)
     residue = own.value - achieved

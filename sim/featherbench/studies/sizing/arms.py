@@ -1,0 +1,103 @@
+"""Round weights on threaded arms that stand on the grip, one above and one below."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.assembly import hardware_tables as tables
+from featherbench.assembly.hardware import MM
+from featherbench.assembly.materials import Material
+from featherbench.assembly.shapes import Piece
+from featherbench.studies.sizing.choices import Choices, nut_height, steps_of, touched
+from featherbench.studies.sizing.made import Build, Made, bar, mm
+from featherbench.studies.sizing.room import Room
+
+
+def arm_choices(room: Room) -> tuple[list[Choices], list[str]]:
+    """Round weights of each material on threaded arms, one above and one below; and why there are none."""
+    limit = min(room.above, room.below)
+    if room.arm_face is None or room.arm_face >= limit:
+        return [], [
+            "arms: no grip to stand on at arm_radius below the heights; state envelope.arm_foot or arm_radius"
+        ]
+    least = 1.5 * tables.THREADS[room.thread].diameter * MM
+    wide = [size for size in room.bars if least - 1e-9 <= size <= room.arm_widest + 1e-9]
+    if not wide:
+        return [], [
+            f"arms: no bar between {least * 1e3:.2g} and {room.arm_widest * 1e3:.3g} mm at the arms' radius"
+        ]
+    if limit - room.arm_face < nut_height(room):
+        return [], ["arms: no height over the grip for a weight as thick as a nut"]
+    return [_arms(room, one, np.array(wide), room.arm_face, limit) for one in room.materials], []
+
+
+def _arms(room: Room, metal: Material, wide: NDArray[np.float64], face: float, limit: float) -> Choices:
+    steps = steps_of(room, face, limit, nut_height(room))
+    tops = np.round(face + steps[:: max(1, steps.size // 60)], 9)
+    tops = np.unique(np.append(tops, np.round(face + steps[-1], 9)))
+    wide = wide[:: max(1, wide.size // 60)] if wide.size > 60 else wide
+    diameter, length, top = (grid.ravel() for grid in np.meshgrid(wide, steps, tops, indexing="ij"))
+    fits = length <= top - face + 1e-9
+    diameter, length, top = diameter[fits], length[fits], top[fits]
+    weight = bar(diameter, top - length, top, metal.density, room.core)
+    arm = bar(room.core, face, top, room.arm_material.density)
+    numbers = np.stack([diameter, length, top], axis=1)
+    return Choices(
+        "arms",
+        f"{metal.name} weights on threaded arms",
+        room.arm_radius,
+        0.0,
+        (),
+        weight.plus(arm).mirrored(),
+        lambda index: _arm_build(room, metal, face, *(float(value) for value in numbers[index])),
+        lambda index: touched(room, numbers[index][2], numbers[index][2], numbers[index][0], room.arm_widest),
+    )
+
+
+def _arm_build(room: Room, metal: Material, face: float, diameter: float, length: float, top: float) -> Build:
+    arm = Piece(face, top - face, diameter=room.core)
+    weight = Piece(top - length, length, diameter=diameter, bore=room.core)
+
+    def at(piece: Piece) -> dict[str, str]:
+        return {"radius": mm(room.arm_radius), "normal": mm(piece.start + piece.length / 2.0)}
+
+    common = {"group": "counterweight", "axis": "normal", "mirror": "normal"}
+    parts: dict[str, dict[str, Any]] = {
+        "weight-arm": {
+            **common,
+            "shape": "cylinder",
+            "diameter": mm(arm.diameter),
+            "length": mm(arm.length),
+            "at": at(arm),
+            "material": room.arm_material.name,
+        },
+        "weight": {
+            **common,
+            "shape": "tube",
+            "diameter": mm(diameter),
+            "bore": mm(weight.bore),
+            "length": mm(length),
+            "at": at(weight),
+            "material": metal.name,
+        },
+    }
+    made = (
+        Made(
+            "weight", metal.name, metal.density, (weight,), room.arm_radius, 0.0, 2, room.thread, tapped=True
+        ),
+        Made(
+            "arm",
+            room.arm_material.name,
+            room.arm_material.density,
+            (arm,),
+            room.arm_radius,
+            0.0,
+            2,
+            room.thread,
+            threaded=(0,),
+        ),
+    )
+    return Build(made, parts)

@@ -1,0 +1,176 @@
+"""A longer screw with washers and nuts out of the standards' tables: nothing to machine."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from featherbench.assembly import hardware_tables as tables
+from featherbench.assembly.hardware import MM, nut_pieces, screw_pieces, washer_pieces
+from featherbench.assembly.materials import MATERIALS
+from featherbench.assembly.shapes import Piece
+from featherbench.studies.sizing.choices import UNEVEN_BOUGHT, Choices, even, nut_height, touched
+from featherbench.studies.sizing.made import NOTHING, Build, Column, Made, column_of, mm
+from featherbench.studies.sizing.room import Room, head_diameter
+
+SCREW_LENGTHS = (5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60)
+"""mm, the series of ISO 4762 (MEM, from memory)."""
+MOST_NUTS, MOST_WASHERS = 4, 24
+
+
+@dataclass(frozen=True)
+class _Rack:
+    """Nuts and washers above and below, and the screw's length, m."""
+
+    nuts_above: int
+    washers_above: int
+    washers_below: int
+    nuts_below: int
+    length: float
+
+
+def standard_choices(room: Room) -> tuple[list[Choices], list[str]]:
+    """Longer screws with washers and nuts out of the standards' tables; and why there are none."""
+    if room.seat_above is None or room.seat_below is None:
+        return [], ["standard hardware: state envelope.seat_above and seat_below, the faces of head and nut"]
+    washer = tables.ISO_7089[room.thread]
+    if max(washer.diameter * MM, head_diameter(room)) > room.widest + 1e-9:
+        return [], [
+            f"standard hardware: an {room.thread} washer of {washer.diameter:g} mm is wider than the diameter"
+        ]
+    racks = list(_racks(room))
+    if not racks:
+        return [], [f"standard hardware: no {room.thread} screw of the series fits between the two heights"]
+    halves = [_rack_columns(room, rack) for rack in racks]
+    above, below = (Column(*np.array([half[side] for half in halves]).T) for side in (0, 1))
+    good = np.flatnonzero(even(above, below, UNEVEN_BOUGHT))
+    return [
+        Choices(
+            "standard",
+            "standard hardware, nothing to machine",
+            room.radius,
+            room.chord,
+            room.replaced,
+            above.plus(below).taken(good),
+            lambda index: _rack_build(room, racks[good[index]]),
+            lambda index: _rack_touched(room, racks[good[index]]),
+        )
+    ], []
+
+
+def _racks(room: Room) -> Iterator[_Rack]:
+    """All that fit: two nuts below at least, the last fully on the thread, the screw's end as low as allowed."""
+    nut, washer = nut_height(room), tables.ISO_7089[room.thread].thickness * MM
+    head, pitch = tables.ISO_4762[room.thread].height * MM, tables.THREADS[room.thread].pitch * MM
+    grip = (room.seat_above or 0.0) + (room.seat_below or 0.0)
+    for nuts, washers in itertools.product(range(MOST_NUTS + 1), range(MOST_WASHERS + 1)):
+        over = nuts * nut + washers * washer
+        if (room.seat_above or 0.0) + over + head > room.above + 1e-9:
+            continue
+        for low, nuts_below in itertools.product(range(MOST_WASHERS + 1), range(2, MOST_NUTS + 2)):
+            needed = over + grip + low * washer + nuts_below * nut
+            for length in SCREW_LENGTHS:
+                spare = length * MM - needed
+                end = length * MM - over - (room.seat_above or 0.0)
+                if pitch - 1e-9 <= spare <= 3.0 * nut and end <= room.below + 1e-9:
+                    yield _Rack(nuts, washers, low, nuts_below, length * MM)
+                    break
+
+
+def _placed(room: Room, rack: _Rack) -> Iterator[tuple[str, tuple[Piece, ...], float]]:
+    """Kind, pieces about their own middle, and the height of that middle, m; nearest the grip first."""
+    nut, washer = nut_height(room), tables.ISO_7089[room.thread].thickness * MM
+    for side, washers, nuts, face in (
+        (1.0, rack.washers_above, rack.nuts_above, room.seat_above or 0.0),
+        (-1.0, rack.washers_below, rack.nuts_below, room.seat_below or 0.0),
+    ):
+        for _ in range(washers):
+            yield "washer", washer_pieces("ISO 7089", room.thread), side * (face + washer / 2.0)
+            face += washer
+        for _ in range(nuts):
+            yield "nut", nut_pieces("ISO 4032", room.thread), side * (face + nut / 2.0)
+            face += nut
+
+
+def _head_face(room: Room, rack: _Rack) -> float:
+    washer = tables.ISO_7089[room.thread].thickness * MM
+    return (room.seat_above or 0.0) + rack.nuts_above * nut_height(room) + rack.washers_above * washer
+
+
+def _size(room: Room, rack: _Rack) -> str:
+    return f"{room.thread}x{rack.length / MM:.0f}"
+
+
+def _rack_columns(room: Room, rack: _Rack) -> tuple[Column, Column]:
+    """Sums of what lies above and below, the screw counted where its own balance puts it."""
+    steel = MATERIALS["steel"].density
+    above = column_of(screw_pieces("ISO 4762", _size(room, rack), "+", _head_face(room, rack)), steel)
+    below = NOTHING
+    for _, pieces, height in _placed(room, rack):
+        column = column_of(pieces, steel, height)
+        above, below = (above.plus(column), below) if height > 0.0 else (above, below.plus(column))
+    return above, below
+
+
+def _rack_touched(room: Room, rack: _Rack) -> list[str]:
+    head = tables.ISO_4762[room.thread].height * MM
+    end = rack.length - _head_face(room, rack)
+    return touched(room, _head_face(room, rack) + head, end, 0.0, 1.0)
+
+
+def _rack_build(room: Room, rack: _Rack) -> Build:
+    steel = MATERIALS["steel"]
+    place = {"radius": mm(room.radius), "chord": mm(room.chord)}
+    screw: dict[str, Any] = {
+        "group": "bolt",
+        "shape": "screw",
+        "standard": "ISO 4762",
+        "size": _size(room, rack),
+        "at": place,
+        "under_head": mm(_head_face(room, rack)),
+        "material": "steel",
+    }
+    if room.replaced:
+        screw["instead_of"] = list(room.replaced)
+    parts = {"weight-screw": screw}
+    pieces = screw_pieces("ISO 4762", _size(room, rack), "+", _head_face(room, rack))
+    common = (steel.name, steel.density)
+    made = [
+        Made(
+            "long screw",
+            *common,
+            pieces,
+            room.radius,
+            room.chord,
+            1,
+            room.thread,
+            f"ISO 4762 {_size(room, rack)}",
+            (0,),
+        )
+    ]
+    standards = {"nut": "ISO 4032", "washer": "ISO 7089"}
+    counts = {"nut": 0, "washer": 0}
+    for kind, _, height in _placed(room, rack):
+        counts[kind] += 1
+        clamps = kind == "nut" and counts["nut"] == rack.nuts_above + 1 and bool(room.replaced)
+        table: dict[str, Any] = {
+            "group": "bolt" if clamps else "counterweight",
+            "shape": kind,
+            "standard": standards[kind],
+            "size": room.thread,
+            "at": {**place, "normal": mm(height)},
+            "material": "steel",
+        }
+        if clamps:
+            table["instead_of"] = list(room.replaced)
+        parts[f"weight-{kind}-{counts[kind]}"] = table
+    for kind, count in counts.items():
+        if count:
+            own = (nut_pieces if kind == "nut" else washer_pieces)(standards[kind], room.thread)
+            label = f"{standards[kind]} {room.thread}"
+            made.append(Made(kind, *common, own, room.radius, room.chord, count, room.thread, label))
+    return Build(tuple(made), parts)
