@@ -33,13 +33,30 @@ def drive_update(state: NDArray[np.float64], plant: Plant) -> None:
 
 
 @njit(cache=True, nogil=True)
-def winding_step(
-    step: float, state: NDArray[np.float64], motor: Motor, supply: Supply, winding: Winding
-) -> float:
-    """Advance the motor current over `step`; returns its mean (A) and books the electrical energies."""
+def current_ahead(
+    state: NDArray[np.float64], motor: Motor, supply: Supply, winding: Winding
+) -> tuple[float, float]:
+    """(a, b) of the coming step's mean winding current a - b omega (A, A s/rad) at mean motor speed omega.
+
+    The motor's next speed is solved with it, so that back-EMF and torque see one and the same speed: taken from the
+    step's start, the EMF would lag and the pair would make energy out of every start and stop.
+    """
     before = state[at.CURRENT]
     turned = state[at.DUTY]
-    speed = state[at.MOTOR_SPEED]
+    if turned * before > 0.0 and abs(before) >= current_ceiling(turned, supply):
+        return before, 0.0
+    share = (1.0 - winding.mean_weight) / motor.resistance
+    volts = turned * supply_voltage(turned, before, supply)
+    return volts * share + before * winding.mean_weight, motor.torque_constant * share
+
+
+@njit(cache=True, nogil=True)
+def winding_step(
+    step: float, state: NDArray[np.float64], speed: float, motor: Motor, supply: Supply, winding: Winding
+) -> None:
+    """Advance the motor current over `step` at mean motor speed `speed` (rad/s) and book the electrical energies."""
+    before = state[at.CURRENT]
+    turned = state[at.DUTY]
     volts = turned * supply_voltage(turned, before, supply)
     after, mean, square = advance_current(before, volts, speed, motor, winding)
     ceiling = current_ceiling(turned, supply)
@@ -54,7 +71,6 @@ def winding_step(
     state[at.SUPPLY_CURRENT] = supply_current(turned, mean, supply)
     state[at.LOSS_COPPER] += copper
     state[at.WORK_ELECTRIC] += copper + stored + motor.torque_constant * speed * mean * step
-    return mean
 
 
 @njit(cache=True, nogil=True)
@@ -83,16 +99,18 @@ def chain_step(
     closing = arm * output_speed - horn * pitch_rate
     rod, rod_elastic = contact_force(made - asked, closing, plant.joint)
     rotor = state[at.ROTOR_MOMENT]
-    mean_current = winding_step(step, state, motor, plant.supply, winding)
 
-    # motor: viscous loss implicit, then friction by projection
-    motor_heft = motor.inertia + step * motor.viscous
+    # motor: viscous loss implicit, back-EMF at the mean speed, then friction by projection
+    ahead, per_speed = current_ahead(state, motor, plant.supply, winding)
+    brake = 0.5 * step * motor.torque_constant * per_speed
+    motor_heft = motor.inertia + brake + step * motor.viscous
     free_motor = (
-        motor.inertia * motor_speed + step * (motor.torque_constant * mean_current - mesh)
+        (motor.inertia - brake) * motor_speed + step * (motor.torque_constant * ahead - mesh)
     ) / motor_heft
     most = gear_friction_limit(mesh, motor) * step / motor_heft
     motor_next = after_friction(free_motor, motor_speed, most, motor.breakaway_ratio)
     motor_mid = 0.5 * (motor_speed + motor_next)
+    winding_step(step, state, motor_mid, motor, plant.supply, winding)
 
     # output with arm and rod
     free_output = output_speed + step * (mesh - rod * arm) / output.inertia
