@@ -12,6 +12,7 @@ from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from functools import partial
+from importlib.metadata import version
 from math import ceil, log2
 from pathlib import Path
 
@@ -19,7 +20,6 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import qmc
 
-import featherbench
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.rotor.build import Air, build_air
 from featherbench.scenario import Scenario, ScenarioError
@@ -158,7 +158,7 @@ def _close(kept: Kept | None) -> None:
 def _belongs(scenario: Scenario, inputs: tuple[Input, ...], seed: int) -> dict[str, object]:
     return {
         "kept": "spread",
-        "program version": featherbench.__version__,
+        "program version": version("featherbench"),
         "scenario": scenario.source.digest,
         "seed": seed,
         "set of inputs": [[own.key, own.low, own.high] for own in inputs],
