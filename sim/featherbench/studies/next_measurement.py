@@ -135,18 +135,15 @@ def _candidates(fitted: Scenario, done: Calibration) -> list[Candidate]:
     friction = float(np.mean(static_curves(base.setup, groups=False).friction))
 
     def gauge(names: tuple[str, ...], **changes: float) -> Read:
-        return lambda scenario: _spots(
-            simulate(_changed(scenario, changes), frozenset({"gauge"}), None), names
-        )
+        known = None if changes or shaped else air
+        tests = frozenset({"gauge"})
+        return lambda scenario: _spots(simulate(_changed(scenario, changes), tests, known), names)
 
     def servo(names: tuple[str, ...], **changes: float) -> Read:
-        return lambda scenario: _spots(
-            simulate(_changed(scenario, changes), frozenset({"servo"}), None), names
-        )
+        known = None if shaped else air
+        tests = frozenset({"servo"})
+        return lambda scenario: _spots(simulate(_changed(scenario, changes), tests, known), names)
 
-    ends = ("gauge_push", "gauge_pull")
-    four = (*ends, "rod_force_breakout", "rod_force_loop")
-    draws = ("meter_peak", "meter_hold")
     found = [
         Candidate("gauge repeats", f"{REPEATS} more gauge tests as they are, zeroed afresh each time",
                   gauge(ends), np.full(2, gauge_doubt / sqrt(REPEATS))),
