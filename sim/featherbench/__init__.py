@@ -27,6 +27,8 @@ _HOMES = {
     "size": "featherbench.studies.sizing",
     "Sizing": "featherbench.studies.sizing",
     "Run": "featherbench.studies",
+    "Spread": "featherbench.studies.spread",
+    "spread": "featherbench.studies.spread",
     "Comparison": "featherbench.studies",
     "bench_checks": "featherbench.checks",
     "CAUTIONS": "featherbench.checks",
@@ -40,6 +42,7 @@ __all__ = [
     "Scenario",
     "ScenarioError",
     "Sizing",
+    "Spread",
     "__version__",
     "bench_checks",
     "compare",
@@ -47,6 +50,7 @@ __all__ = [
     "predict",
     "read",
     "size",
+    "spread",
 ]
 
 if TYPE_CHECKING:
@@ -55,6 +59,7 @@ if TYPE_CHECKING:
     from featherbench.scenario import Scenario, ScenarioError, read
     from featherbench.studies import Comparison, Run, compare, moments, predict
     from featherbench.studies.sizing import Sizing, size
+    from featherbench.studies.spread import Spread, spread
 
 
 def __getattr__(name: str) -> object:
