@@ -144,11 +144,13 @@ def _candidates(fitted: Scenario, done: Calibration) -> list[Candidate]:
         tests = frozenset({"servo"})
         return lambda scenario: _spots(simulate(_changed(scenario, changes), tests, known), names)
 
+    ends, loop = ("gauge_push", "gauge_pull"), ("rod_force_breakout", "rod_force_loop")
+    draws = ("meter_peak", "meter_hold")
     found = [
         Candidate("gauge repeats", f"{REPEATS} more gauge tests as they are, zeroed afresh each time",
                   gauge(ends), np.full(2, gauge_doubt / sqrt(REPEATS))),
         Candidate("gauge loop", "the width of the gauge's loop and the breakout force, once",
-                  gauge(four[2:]), np.full(2, gauge_doubt)),
+                  gauge(loop), np.full(2, gauge_doubt)),
         Candidate("gauge at another speed", f"a gauge test at {SLOWER:.0%} of the rotor speed",
                   gauge(ends, speed=SLOWER), np.full(2, gauge_doubt)),
         Candidate("gauge with the rotor slow", "a gauge test at a tenth of the speed: slider and rod friction alone",

@@ -1,0 +1,78 @@
+"""The match and calibrate commands from outside: documents, pages, variants, refusals and exit statuses."""
+
+import json
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from featherbench.cli import app
+from featherbench.scenario import ScenarioError, read
+
+ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
+PLAIN, BENCH = str(ROOT / "plain.toml"), ROOT / "bench"
+
+
+def run(*words):
+    return CliRunner().invoke(app, [str(word) for word in words])
+
+
+@pytest.fixture(scope="module")
+def matched(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("match")
+    done = run("match", PLAIN, BENCH / "plain-gauge.csv", BENCH / "plain-readings.toml", "--runs", 8,
+               "--json", folder / "m.json", "--report", folder / "m.html")  # fmt: skip
+    assert done.exit_code == 0, done.output
+    return done.output, json.loads((folder / "m.json").read_text()), (folder / "m.html").read_text()
+
+
+def test_match_document_has_what_the_interface_names(matched):
+    _, document, _ = matched
+    push = document["match"]["gauge_push"]
+    assert {"simulated", "measured", "u_simulated", "u_measured", "e_n", "unit"} <= set(push)
+    spread = 2.0 * (push["u_simulated"] ** 2 + push["u_measured"] ** 2) ** 0.5
+    assert push["e_n"] == pytest.approx((push["simulated"] - push["measured"]) / spread)
+    assert document["series"]["rod_force (log 1)"]["unit"] == "N"
+    assert document["complete"] is True
+
+
+def test_match_says_what_was_skipped_and_shows_the_series(matched):
+    output, _, page = matched
+    assert "not a row of the table" in output
+    assert "E_n" in output
+    assert "<svg" in page
+    assert "src=" not in page
+    assert "<script" not in page
+
+
+def test_calibrate_writes_a_variant_and_never_over_one(tmp_path):
+    target = tmp_path / "fitted.toml"
+    words = ("calibrate", PLAIN, BENCH / "plain-readings.toml", "--free", "scale.inertia", "--write", target)
+    done = run(*words, "--json", "-")
+    assert done.exit_code == 0, done.output
+    found = json.loads(done.stdout)["calibrate"]["scale.inertia"]
+    assert found["low"] < found["value"] < found["high"]
+    assert found["identified"] is True
+    assert read(target).scale.inertia == pytest.approx(found["value"], rel=1e-4)
+    before = target.read_bytes()
+    again = run(*words, "--force")
+    assert again.exit_code != 0
+    assert target.read_bytes() == before
+
+
+def test_what_may_be_freed_is_listed():
+    done = run("calibrate", PLAIN, "--list")
+    assert done.exit_code == 0
+    assert "linkage.slider_friction" in done.output
+    assert "scale.air_moment" in done.output
+
+
+def test_calibrate_without_data_is_refused():
+    done = run("calibrate", PLAIN)
+    assert done.exit_code == 2
+
+
+def test_a_missing_log_is_refused_in_words():
+    done = run("match", PLAIN, "none.csv")
+    assert isinstance(done.exception, ScenarioError)  # main() turns it into a message and status 2
+    assert "no such file" in str(done.exception)
