@@ -211,3 +211,27 @@ def test_choices_that_are_not_there_are_refused(words):
     done = CliRunner().invoke(app, ["size", str(SCENARIOS / "scout-1kg" / "plain.toml"), *words])
     assert done.exit_code == 2
     assert "expected" in done.output
+
+
+def test_a_fine_lathe_takes_no_longer_and_misses_less():
+    changes = {"envelope.lathe_step": "0.002 mm", "envelope.stock": "[]"}
+    found = size(read(SCENARIOS / "survey-3kg" / "plain.toml", changes), "bolt")
+    assert found.best.reached
+    assert found.best.build.made[1].length / 2e-6 == pytest.approx(
+        round(found.best.build.made[1].length / 2e-6)
+    )
+
+
+def test_names_that_are_taken_are_not_taken_again():
+    extra = {"group": "other", "shape": "point", "mass": "0.1 g", "at": {"radius": "20 mm"}}
+    found = size(read(SCENARIOS / "survey-3kg" / "plain.toml", {"part.weight": extra}), "arms")
+    assert "weight-new" in found.best.build.parts
+    assert found.scenario.part["weight"].mass == pytest.approx(1e-4)
+
+
+def test_a_seat_that_weights_cannot_give_is_said():
+    far = {"envelope.target": "{ seat_ratio = 3.0 }"}
+    found = size(read(SCENARIOS / "survey-3kg" / "plain.toml", far), "bolt")
+    assert not found.best.reached
+    assert any("more seat" in note for note in found.notes)
+    assert found.run.value("compensation") < 1.0

@@ -11,7 +11,14 @@ from featherbench.assembly import hardware_tables as tables
 from featherbench.assembly.hardware import MM
 from featherbench.assembly.materials import Material
 from featherbench.assembly.shapes import Piece
-from featherbench.studies.sizing.choices import Choices, nut_height, steps_of, touched
+from featherbench.studies.sizing.choices import (
+    MOST_OF_THREE,
+    Choices,
+    nut_height,
+    steps_of,
+    thinned,
+    touched,
+)
 from featherbench.studies.sizing.made import Build, Made, bar, mm
 from featherbench.studies.sizing.room import Room
 
@@ -36,9 +43,8 @@ def arm_choices(room: Room) -> tuple[list[Choices], list[str]]:
 
 def _arms(room: Room, metal: Material, wide: NDArray[np.float64], face: float, limit: float) -> Choices:
     steps = steps_of(room, face, limit, nut_height(room))
-    tops = np.round(face + steps[:: max(1, steps.size // 60)], 9)
-    tops = np.unique(np.append(tops, np.round(face + steps[-1], 9)))
-    wide = wide[:: max(1, wide.size // 60)] if wide.size > 60 else wide
+    tops = np.round(face + thinned(steps, MOST_OF_THREE), 9)
+    steps, wide = thinned(steps, MOST_OF_THREE), thinned(wide, MOST_OF_THREE)
     diameter, length, top = (grid.ravel() for grid in np.meshgrid(wide, steps, tops, indexing="ij"))
     fits = length <= top - face + 1e-9
     diameter, length, top = diameter[fits], length[fits], top[fits]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,11 +14,14 @@ from featherbench.assembly.hardware import MM
 from featherbench.studies.sizing.made import Build, Column
 from featherbench.studies.sizing.room import Room
 
+MOST_HEIGHTS, MOST_DIAMETERS, MOST_OF_THREE = 250, 60, 110
+"""Values of one dimension that are tried; a lathe finer than that is taken in whole multiples of its step."""
 PARTNERS = 6
 """Columns below that are tried with each one above: those that balance it best."""
 UNEVEN = (0.01, 0.03, 0.06, 0.12, 1.0)
-UNEVEN_BOUGHT = (0.25, 1.0)
-"""Share of the first moments that may be left over between above and below, tried in turn; of bought pieces more."""
+UNEVEN_BOUGHT, UNEVEN_ON_AXIS = (0.25, 1.0), (0.7, 1.0)
+"""Share of the first moments that may be left over between above and below, tried in turn. Bought pieces come in coarse
+steps; on the feathering axis' own normal (chord 0) unevenness makes no product I_cn, so that more may be left there."""
 
 
 @dataclass(frozen=True)
@@ -53,10 +57,18 @@ def even(above: Column, below: Column, classes: tuple[float, ...] = UNEVEN) -> N
     return np.ones(share.shape, dtype=bool)
 
 
+def thinned(values: NDArray[Any], most: int) -> NDArray[Any]:
+    """At most about so many of the values, evenly, with the last."""
+    if values.size <= most:
+        return values
+    return np.append(values[: -1 : -(-values.size // most)], values[-1])
+
+
 def steps_of(room: Room, seat: float, limit: float, least: float) -> NDArray[np.float64]:
     """Heights that the lathe's step allows, m, from that of a standard head or nut up."""
     low, high = int(np.ceil(least / room.step - 1e-6)), int(np.floor((limit - seat) / room.step + 1e-6))
-    return np.round(np.arange(low, high + 1) * room.step, 9)
+    every = np.arange(low, high + 1)
+    return np.round(thinned(every, MOST_HEIGHTS) * room.step, 9)
 
 
 def partners(above: Column, below: Column) -> tuple[NDArray[np.int64], NDArray[np.int64]]:

@@ -10,7 +10,7 @@ import numpy as np
 from pydantic import TypeAdapter
 
 from featherbench.bench.setup import Setup, build_setup
-from featherbench.scenario import Scenario
+from featherbench.scenario import Problem, Scenario, ScenarioError, located
 from featherbench.scenario.parts import Part
 from featherbench.studies.findings import Finding, finding
 from featherbench.studies.prediction import predict
@@ -84,11 +84,12 @@ def size(scenario: Scenario, route: str = "auto") -> Sizing:
     """
     plain, taken_off = reference(scenario)
     setup = build_setup(plain)
-    room = find_room(plain, setup.assembly)
+    try:
+        room = find_room(plain, setup.assembly)
+    except ScenarioError as error:
+        raise located(error, scenario) from None
     choices, reasons = _all_choices(room, route)
     if not choices:
-        from featherbench.scenario import Problem, ScenarioError
-
         place = scenario.source.place("envelope")
         raise ScenarioError(
             [Problem(place[0], place[1], "envelope", "; ".join(reasons), "room for some weight")]
@@ -174,7 +175,7 @@ def _best_of(setup: Setup, choices: Choices, own: Need) -> Alternative:
     return Alternative(
         route=choices.route,
         words=choices.words,
-        build=choices.make(pick),
+        build=renamed(choices.make(pick), set(setup.scenario.part)),
         achieved=float(achieved[pick]),
         residue=float(residue[pick]),
         mass=mass,
@@ -182,6 +183,17 @@ def _best_of(setup: Setup, choices: Choices, own: Need) -> Alternative:
         touching=tuple(choices.touching(pick)),
         reached=bool(share[pick] <= REACHED),
     )
+
+
+def renamed(build: Build, taken: set[str]) -> Build:
+    """The build with part names that the scenario does not have yet."""
+    parts = {}
+    for name, table in build.parts.items():
+        free = name
+        while free in taken:
+            free = f"{free}-new"
+        parts[free] = table
+    return replace(build, parts=parts)
 
 
 def with_parts(plain: Scenario, build: Build, words: str) -> Scenario:
@@ -218,7 +230,11 @@ def _notes(best: Alternative, own: Need, taken_off: tuple[str, ...], without: fl
         notes.append(
             f"counterweights of the scenario were taken off and are replaced: {', '.join(taken_off)}."
         )
-    if not best.reached:
+    if not best.reached and own.quantity == "seat_ratio" and own.value > without:
+        notes.append(
+            "the target cannot be met: more seat takes load on the rod, so less weight or none, or less friction."
+        )
+    elif not best.reached:
         limits = ", ".join(f"envelope.{name}" for name in best.touching) or "the coarse steps of the hardware"
         more = " and the density of the materials" if best.touching else ""
         notes.append(

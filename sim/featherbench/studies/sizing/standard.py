@@ -13,7 +13,14 @@ from featherbench.assembly import hardware_tables as tables
 from featherbench.assembly.hardware import MM, nut_pieces, screw_pieces, washer_pieces
 from featherbench.assembly.materials import MATERIALS
 from featherbench.assembly.shapes import Piece
-from featherbench.studies.sizing.choices import UNEVEN_BOUGHT, Choices, even, nut_height, touched
+from featherbench.studies.sizing.choices import (
+    UNEVEN_BOUGHT,
+    UNEVEN_ON_AXIS,
+    Choices,
+    even,
+    nut_height,
+    touched,
+)
 from featherbench.studies.sizing.made import NOTHING, Build, Column, Made, column_of, mm
 from featherbench.studies.sizing.room import Room, head_diameter
 
@@ -47,7 +54,7 @@ def standard_choices(room: Room) -> tuple[list[Choices], list[str]]:
         return [], [f"standard hardware: no {room.thread} screw of the series fits between the two heights"]
     halves = [_rack_columns(room, rack) for rack in racks]
     above, below = (Column(*np.array([half[side] for half in halves]).T) for side in (0, 1))
-    good = np.flatnonzero(even(above, below, UNEVEN_BOUGHT))
+    good = np.flatnonzero(even(above, below, UNEVEN_BOUGHT if abs(room.chord) > 1e-6 else UNEVEN_ON_AXIS))
     return [
         Choices(
             "standard",
@@ -78,7 +85,6 @@ def _racks(room: Room) -> Iterator[_Rack]:
                 end = length * MM - over - (room.seat_above or 0.0)
                 if pitch - 1e-9 <= spare <= 3.0 * nut and end <= room.below + 1e-9:
                     yield _Rack(nuts, washers, low, nuts_below, length * MM)
-                    break
 
 
 def _placed(room: Room, rack: _Rack) -> Iterator[tuple[str, tuple[Piece, ...], float]]:

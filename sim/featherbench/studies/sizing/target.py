@@ -26,6 +26,9 @@ HOVER_BAND = np.deg2rad(3.0)
 ZERO_BAND = np.deg2rad(6.0)
 """Half-widths, rad: about the hover pitch, or about zero when no hover is known."""
 
+ROWS = 20_000
+"""Choices that are judged at a time, to spare memory."""
+
 Values = NDArray[np.float64]
 
 
@@ -64,6 +67,11 @@ class Need:
         chordwise = mass * chord**2 + across
         if self.quantity == "compensation":
             return np.asarray(1.0 - (self.kept + chordwise - second) / self.plain)
+        if mass.size > ROWS:
+            rows = [slice(first, first + ROWS) for first in range(0, mass.size, ROWS)]
+            return np.concatenate(
+                [self.measure(Column(*(v[row] for v in weights)), radius, chord) for row in rows]
+            )
         moments = np.stack([chordwise, second, chord * first, mass * radius * chord, first * radius])
         load = self.blades * (self.moment + moments.T @ self.slopes)
         friction = self.friction[0] + np.outer(self.radial + mass * radius, self.friction[1])

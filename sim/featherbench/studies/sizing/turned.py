@@ -11,7 +11,16 @@ from featherbench.assembly import hardware_tables as tables
 from featherbench.assembly.hardware import MM
 from featherbench.assembly.materials import Material
 from featherbench.assembly.shapes import Piece
-from featherbench.studies.sizing.choices import Choices, even, nut_height, partners, steps_of, touched
+from featherbench.studies.sizing.choices import (
+    MOST_DIAMETERS,
+    Choices,
+    even,
+    nut_height,
+    partners,
+    steps_of,
+    thinned,
+    touched,
+)
 from featherbench.studies.sizing.made import Build, Made, bar, mm
 from featherbench.studies.sizing.room import STRONG, Room, head_diameter
 
@@ -34,7 +43,8 @@ def bolt_choices(room: Room) -> tuple[list[Choices], list[str]]:
             f"bolt and nut: no room for a head of at least {least * 1e3:g} mm diameter: "
             f"diameter up to {room.widest * 1e3:.3g} mm, heights up to {room.above * 1e3:g} and {room.below * 1e3:g} mm"
         ]
-    return [_turned(room, one, np.array(wide), heads, nuts) for one in strong], []
+    bars = thinned(np.array(wide), MOST_DIAMETERS)
+    return [_turned(room, one, bars, heads, nuts) for one in strong], []
 
 
 def _turned(
