@@ -53,7 +53,8 @@ class GaugeRun:
     def width(self) -> float:
         """Mean width of the loop over the middle four fifths of the range, N: twice the friction."""
         edge = len(self.pitch) // 10
-        return float(np.mean((self.up - self.down)[edge : len(self.pitch) - edge]))
+        # a reversed linkage goes round the loop the other way
+        return abs(float(np.mean((self.up - self.down)[edge : len(self.pitch) - edge])))
 
 
 def run_gauge(setup: Setup, statics: StaticCurves | None = None, *, step_share: float = 1.0) -> GaugeRun:

@@ -1,0 +1,143 @@
+"""The gauge loop against statics, and what the blades do when the rod is let go."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from featherbench.bench.gauge import run_gauge
+from featherbench.bench.release import release_points, run_release, verdict
+from featherbench.bench.statics import static_curves
+
+FREE = {
+    "bearing": {"coefficient": 0.0, "starting_moment": "0 N*m"},
+    "linkage": {
+        "slider_friction": "0 N",
+        "rod_friction": "0 N",
+        "play": {"rod": "0 mm", "slider": "0 mm", "horn": "0 mm"},
+    },
+}
+
+
+@pytest.fixture(scope="module")
+def setup(setup_of):
+    return setup_of()
+
+
+@pytest.fixture(scope="module")
+def curves(setup):
+    return static_curves(setup)
+
+
+@pytest.fixture(scope="module")
+def loop(setup, curves):
+    return run_gauge(setup, curves)
+
+
+def test_the_loop_lies_on_statics_one_friction_up_one_down(loop, curves):
+    assert loop.up == pytest.approx(curves.rod_force + curves.rod_friction, abs=0.02)
+    assert loop.down == pytest.approx(curves.rod_force - curves.rod_friction, abs=0.02)
+
+
+def test_the_loop_is_twice_the_friction_wide(loop, curves):
+    edge = len(loop.pitch) // 10
+    band = curves.rod_friction[edge : len(loop.pitch) - edge].mean()
+    assert loop.width == pytest.approx(2.0 * band, rel=5e-3)
+
+
+def test_push_and_pull_are_statics_and_friction(loop, curves):
+    assert loop.push == pytest.approx((curves.rod_force + curves.rod_friction).max(), rel=2e-3)
+    assert loop.pull == pytest.approx(-(curves.rod_force - curves.rod_friction).min(), rel=2e-3)
+
+
+def test_breakout_is_the_friction_at_neutral(loop, curves):
+    """Within what the blades already pull back when they count as moved, a twentieth of a degree."""
+    neutral = np.argmin(np.abs(curves.pitch))
+    slope = np.gradient(curves.rod_force, curves.pitch)[neutral]
+    moved = np.deg2rad(0.05) * slope
+    assert abs(loop.breakout) == pytest.approx(curves.rod_friction[neutral] + moved, abs=0.5 * moved)
+
+
+def test_static_friction_above_sliding_shows_in_the_breakout(setup_of, loop, curves):
+    """Pushed slowly, so that force rises little within a row of the record; the rod's own friction adds itself."""
+    slow = {"gauge": {"sweep": "30 s"}, "linkage": {"rod_friction": "0 N"}}
+    plain = run_gauge(setup_of(**slow))
+    sticky = run_gauge(setup_of(bearing={"breakaway_ratio": 1.5}, **slow))
+    sliding = curves.rod_friction[np.argmin(np.abs(curves.pitch))] - 0.2
+    assert abs(sticky.breakout) == pytest.approx(1.5 * sliding, rel=0.02)
+    assert loop.push - plain.push == pytest.approx(0.2, abs=5e-3)
+
+
+def test_without_friction_and_play_the_loop_closes_on_statics(setup_of):
+    setup = setup_of(**FREE)
+    curves = static_curves(setup)
+    loop = run_gauge(setup, curves)
+    assert loop.width < 2e-3 * loop.push
+    assert loop.push == pytest.approx(curves.rod_force.max(), rel=2e-3)
+    assert loop.pull == pytest.approx(-curves.rod_force.min(), rel=2e-3)
+    assert np.all(curves.rod_friction == 0.0)
+
+
+def test_the_gauge_shows_no_more_than_there_is(loop, setup_of):
+    assert loop.shown_push <= loop.push + 1e-9
+    assert loop.shown_pull <= loop.pull + 1e-9
+    coarse = run_gauge(setup_of(gauge={"resolution": "0.5 N", "rate": "100 Hz"}))
+    assert coarse.shown_push / 0.5 == pytest.approx(round(coarse.shown_push / 0.5))
+    assert coarse.shown_push == pytest.approx(coarse.push, abs=0.26)
+
+
+def test_a_slower_sweep_and_another_gauge_find_the_same_force(setup_of, loop):
+    """The test is quasi-static: neither sweep time nor the gauge's own spring is in the result."""
+    other = run_gauge(setup_of(gauge={"sweep": "8 s", "stiffness": "15 N/mm"}))
+    assert other.push == pytest.approx(loop.push, rel=2e-3)
+    assert other.pull == pytest.approx(loop.pull, rel=2e-3)
+    assert other.width == pytest.approx(loop.width, rel=5e-3)
+
+
+def test_play_does_not_change_the_force_loop(setup_of, loop):
+    """The rod seats against the load: lost motion is in the gauge's place, not in force over pitch."""
+    tight = run_gauge(setup_of(linkage={"play": {"rod": "0 mm", "slider": "0 mm", "horn": "0 mm"}}))
+    assert tight.push == pytest.approx(loop.push, rel=2e-3)
+    assert tight.width == pytest.approx(loop.width, rel=1e-2)
+
+
+def from_statics(setup, pitch):
+    """What the moment at `pitch`, against friction there, says the blades must do."""
+    curves = static_curves(setup)
+    moment = np.interp(pitch, curves.pitch, curves.moment)
+    if abs(moment) < np.interp(pitch, curves.pitch, curves.friction):
+        return "stays"
+    return "returns" if moment * pitch < 0.0 else "runs out"
+
+
+@pytest.mark.parametrize(
+    ("mass", "expected"),
+    [(None, "returns"), (0.3, "returns"), (0.52, "stays"), (1.0, "runs out")],
+    ids=["plain", "half weighted", "near neutral", "over-balanced"],
+)
+def test_blades_let_go(setup_of, weight, mass, expected):
+    setup = setup_of(part=weight(mass, 12.0)) if mass else setup_of()
+    for pitch in release_points(setup):
+        release = run_release(setup, pitch)
+        assert release.verdict == expected == from_statics(setup, pitch)
+        if expected == "stays":
+            assert np.all(release.pitch == pitch)
+        if expected == "returns":
+            # a ringing blade rests where friction holds it, near zero
+            assert abs(release.pitch[-1]) < np.deg2rad(6.0)
+
+
+def test_release_points(setup_of):
+    assert release_points(setup_of(bench={"release_from": "15 deg"})) == pytest.approx(
+        (np.deg2rad(15), np.deg2rad(-15))
+    )
+    assert release_points(setup_of(bench={"release_from": "25 deg"}))[1] == pytest.approx(np.deg2rad(-24))
+    high, low = release_points(setup_of())
+    assert high == pytest.approx(0.6 * np.deg2rad(26))
+    assert low == pytest.approx(-0.6 * np.deg2rad(24))
+
+
+@given(st.floats(-0.5, 0.5), st.floats(-0.5, 0.5))
+def test_a_verdict_does_not_depend_on_the_side(start, end):
+    assert verdict(-start, -end) == verdict(start, end)
+    assert verdict(start, start) == "stays"
