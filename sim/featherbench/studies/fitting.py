@@ -142,7 +142,7 @@ def fit(
             low, high = _profiled(search, point, jacobian, covariance)
         except KeyboardInterrupt:
             interrupted = True
-    alike, identified = _told_apart(jacobian, found)
+    alike, identified = _told_apart(jacobian, found) if len(jacobian) else ((), (False,) * count)
     return Fitted(
         found,
         search.start + search.size * point,

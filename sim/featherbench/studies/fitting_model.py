@@ -6,7 +6,7 @@ that shapes them changes. Logs are set against the simulation in time by the lag
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,13 +16,13 @@ from featherbench.bench.instruments import moving_mean
 from featherbench.bench.logs import Log
 from featherbench.bench.readings import BenchData
 from featherbench.bench.release import release_points, run_release
-from featherbench.bench.servo_run import ServoRun, run_servo
+from featherbench.bench.servo_run import Leg, ServoRun, run_servo
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.rotor.build import Air, build_air
 from featherbench.scenario import Scenario
 from featherbench.scenario.schema import SpinStep
-from featherbench.studies.prediction import _gauge_findings, _legs_at_ends, _servo_findings
+from featherbench.studies.prediction import _gauge_findings, _servo_findings
 from featherbench.studies.spread_inputs import Input, varied
 
 Series = NDArray[np.float64]
@@ -36,6 +36,17 @@ SPEED_KNOTS = 0.25
 """s between the points of a rotor-speed course taken from a log."""
 STEADY = 0.003
 """A logged rotor speed that varies by less than this share (standard deviation) is taken as its mean."""
+UNFELT = (
+    "servo.gear",
+    "servo.stall",
+    "servo.transit",
+    "servo.idle",
+    "servo.rotor",
+    "servo.running",
+    "supply.",
+    "meter.",
+)
+"""Keys that a gauge test does not feel, the servo being off: its run is kept while only these change."""
 SPOTS_OF_GAUGE = ("gauge_push", "gauge_pull", "rod_force_breakout", "rod_force_loop")
 SPOTS_OF_RELEASE = ("release", "release_low")
 
@@ -50,12 +61,24 @@ class BenchModel:
     tests: frozenset[str]
     air: Air | None
     lags: tuple[float, ...] = ()
+    known: dict[tuple[tuple[str, float], ...], GaugeRun] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
     def at(self, keys: tuple[str, ...], values: tuple[float, ...], *, step_share: float = 1.0) -> Simulated:
         """The tests with the scenario's keys at these values, SI. Raises ScenarioError where no build can be."""
         changed = with_values(self.scenario, keys, values)
         shaped = any(key.split(".")[0] in AIR_TABLES for key in keys)
-        return simulate(changed, self.tests, None if shaped else self.air, step_share)
+        air = None if shaped else self.air
+        if step_share != 1.0 or "release" in self.tests:
+            return simulate(changed, self.tests, air, step_share)
+        felt = tuple(
+            (key, value) for key, value in zip(keys, values, strict=True) if not key.startswith(UNFELT)
+        )
+        found = simulate(changed, self.tests, air, gauge=self.known.get(felt))
+        if found.gauge is not None:
+            self.known[felt] = found.gauge
+        return found
 
 
 @dataclass(frozen=True)
@@ -74,12 +97,18 @@ def with_values(scenario: Scenario, keys: tuple[str, ...], values: tuple[float, 
 
 
 def simulate(
-    scenario: Scenario, tests: frozenset[str], air: Air | None, step_share: float = 1.0
+    scenario: Scenario,
+    tests: frozenset[str],
+    air: Air | None,
+    step_share: float = 1.0,
+    *,
+    gauge: GaugeRun | None = None,
 ) -> Simulated:
-    """Run the tests that are asked for."""
+    """Run the tests that are asked for. gauge: that test's run where it is known already."""
     setup = build_setup(scenario, air)
     statics = static_curves(setup, groups=False)
-    gauge = run_gauge(setup, statics, step_share=step_share) if "gauge" in tests else None
+    if gauge is None and "gauge" in tests:
+        gauge = run_gauge(setup, statics, step_share=step_share)
     servo = run_servo(setup, step_share=step_share) if "servo" in tests else None
     spots: dict[str, float | str | None] = {}
     if gauge is not None:
@@ -88,9 +117,15 @@ def simulate(
             high, low = (run_release(setup, pitch, step_share=step_share) for pitch in release_points(setup))
         spots |= _gauge_spots(gauge, high, low)
     if servo is not None:
-        found = _servo_findings(setup, statics, servo, _legs_at_ends(setup, servo))
+        found = _servo_findings(setup, statics, servo, _ends(servo))
         spots |= {name: item.value for name, item in found.items()}
     return Simulated(setup, gauge, servo, spots)
+
+
+def _ends(servo: ServoRun) -> tuple[Leg | None, Leg | None]:
+    """The legs that go furthest to the high end and to the low end; None when the programme has none."""
+    highest, lowest = (pick(servo.legs, key=lambda leg: leg.go) for pick in (max, min))
+    return (highest if highest.go > 0.0 else None), (lowest if lowest.go < 0.0 else None)
 
 
 def _gauge_spots(gauge: GaugeRun, high: object, low: object) -> dict[str, float | str | None]:
