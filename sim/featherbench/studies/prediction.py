@@ -86,14 +86,17 @@ def step_error(coarse: Run, fine: Run) -> float:
     return worst
 
 
-def bench_run(setup: Setup, step_share: float = 1.0) -> Run:
-    """Everything a bench prediction consists of, from a build that is ready to run."""
-    statics = static_curves(setup)
+def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> Run:
+    """Everything a bench prediction consists of, from a build that is ready to run.
+
+    groups: with the curves of each part group, which no finding needs.
+    """
+    statics = static_curves(setup, groups=groups)
     gauge = run_gauge(setup, statics, step_share=step_share)
     servo = run_servo(setup, step_share=step_share)
     high, low = (run_release(setup, pitch, step_share=step_share) for pitch in release_points(setup))
     hover = hover_trim(setup, step_share=step_share)
-    at_ends = _legs_at_ends(setup, servo)
+    at_ends = _legs_at_ends(servo)
     findings = _assembly_findings(setup)
     findings |= _gauge_findings(gauge, high, low)
     findings |= _servo_findings(setup, statics, servo, at_ends)
@@ -150,7 +153,7 @@ def _gauge_findings(gauge: GaugeRun, high: Release, low: Release) -> dict[str, F
     return {name: finding(name, value) for name, value in values.items()}
 
 
-def _legs_at_ends(setup: Setup, servo: ServoRun) -> tuple[Leg | None, Leg | None]:
+def _legs_at_ends(servo: ServoRun) -> tuple[Leg | None, Leg | None]:
     """The first leg that goes furthest to the high end, and to the low end; None when the programme has none."""
     highest = max(servo.legs, key=lambda leg: leg.go)
     lowest = min(servo.legs, key=lambda leg: leg.go)
@@ -288,8 +291,8 @@ def _notes(
             )
         elif leg.settled and abs(leg.target) - abs(leg.final_pitch) > DROOP:
             notes.append(
-                f"{place} stopped {np.rad2deg(abs(leg.target - leg.final_pitch)):.1f} deg short: under load the linkage "
-                "gives, and the servo holds off its mark by what its proportional band needs."
+                f"{place} stopped {np.rad2deg(abs(leg.target - leg.final_pitch)):.1f} deg short: under load the "
+                "linkage gives, and the servo holds off its mark by what its proportional band needs."
             )
         elif not leg.settled:
             notes.append(

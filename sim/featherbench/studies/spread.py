@@ -220,7 +220,7 @@ def run_sample(task: _Task, place: tuple[float, ...]) -> Values:
         scenario = varied(task.scenario, inputs, values)
         air = build_air(scenario, axials=3) if task.air is None else task.air
         setup = build_setup(scenario, air, spacing=TABLE)
-        run = bench_run(CoarseSetup(**vars(setup)))
+        run = bench_run(CoarseSetup(**vars(setup)), groups=False)
     except ScenarioError as error:
         return {"refused": str(error)}
     found = {name: one.value for name, one in run.findings.items() if name not in AUDITS}
