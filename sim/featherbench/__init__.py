@@ -30,13 +30,20 @@ _HOMES = {
     "Spread": "featherbench.studies.spread",
     "spread": "featherbench.studies.spread",
     "Comparison": "featherbench.studies",
+    "match": "featherbench.studies.match",
+    "Match": "featherbench.studies.match",
+    "calibrate": "featherbench.studies.calibrate",
+    "Calibration": "featherbench.studies.calibrate",
+    "read_bench_data": "featherbench.bench.readings",
     "bench_checks": "featherbench.checks",
     "CAUTIONS": "featherbench.checks",
 }
 
 __all__ = [
     "CAUTIONS",
+    "Calibration",
     "Comparison",
+    "Match",
     "OutputRefused",
     "Run",
     "Scenario",
@@ -45,19 +52,25 @@ __all__ = [
     "Spread",
     "__version__",
     "bench_checks",
+    "calibrate",
     "compare",
+    "match",
     "moments",
     "predict",
     "read",
+    "read_bench_data",
     "size",
     "spread",
 ]
 
 if TYPE_CHECKING:
+    from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS, bench_checks
     from featherbench.report.files import OutputRefused
     from featherbench.scenario import Scenario, ScenarioError, read
     from featherbench.studies import Comparison, Run, compare, moments, predict
+    from featherbench.studies.calibrate import Calibration, calibrate
+    from featherbench.studies.match import Match, match
     from featherbench.studies.sizing import Sizing, size
     from featherbench.studies.spread import Spread, spread
 

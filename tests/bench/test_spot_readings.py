@@ -85,3 +85,18 @@ def test_demo_logs_say_that_they_are_invented_and_are_read(plain):
         assert "SYNTHETIC" in file.read_text(encoding="utf-8-sig").splitlines()[0]
     data = read_bench_data(files, plain)
     assert {log.test for log in data.logs} == {"gauge", "servo"}
+
+
+def test_a_scenario_maps_the_columns_of_its_logger(tmp_path):
+    variant = tmp_path / "logger.toml"
+    base = (ROOT / "plain.toml").as_posix()
+    variant.write_text(
+        f'title = "with a logger"\nbase = "{base}"\n[log]\ntest = "gauge"\npush = "negative"\n'
+        'columns = { time = "ch0", rod_force = "ch1" }\nunits = { time = "ms", rod_force = "ozf" }\n'
+    )
+    log = tmp_path / "log.csv"
+    log.write_text("\n".join(["ch0,ch1", *[f"{10 * k},{k % 7}" for k in range(40)]]))
+    data = read_bench_data([log], read(variant))
+    assert data.logs[0].time[-1] == pytest.approx(0.39)
+    assert data.logs[0].columns["rod_force"][1] == pytest.approx(-0.278013851)
+    assert data.logs[0].test == "gauge"

@@ -79,11 +79,12 @@ def series_sheet(found: Match, system: str) -> Sheet:
 def fitted_sheet(done: Calibration, system: str) -> Sheet:
     """Every unknown: what it was, what it is with its 95 % interval, whether the data tells."""
     fitted, rows = done.fitted, []
+    no = "interrupted" if fitted.interrupted else "no: not found by this data"
     for one, value, low, high, good in zip(
         fitted.unknowns, fitted.values, fitted.low, fitted.high, fitted.identified, strict=True
     ):
         texts, unit, _ = row_texts([one.start, float(value), float(low), float(high)], one.kind, system, 4)
-        rows.append((one.key, *texts, unit, "yes" if good else "no: not found by this data"))
+        rows.append((one.key, *texts, unit, "yes" if good else no))
     return Sheet(
         "What the data says",
         (("", WORDS), ("was", RIGHT), ("fitted", RIGHT), ("low", RIGHT), ("high", RIGHT), ("", WORDS),
@@ -149,6 +150,8 @@ def unknowns_sheet(found: tuple[Unknown, ...], system: str) -> Sheet:
 
 def calibration_answer(done: Calibration) -> list[str]:
     """In words: how well it fits now, and what was found."""
+    if done.fitted.interrupted:
+        return ["Interrupted: the best so far is shown, and nothing is claimed to be found."]
     good = [one.key for one, told in zip(done.fitted.unknowns, done.fitted.identified, strict=True) if told]
     said = [f"{len(good)} of {len(done.fitted.unknowns)} unknowns are told by this data."]
     said.append(
