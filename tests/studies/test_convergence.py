@@ -1,0 +1,52 @@
+"""A tenth of the step changes no finding that matters by half a per cent."""
+
+from pathlib import Path
+
+import pytest
+
+from featherbench.scenario import read
+from featherbench.studies import predict
+from featherbench.studies.prediction import step_error
+
+SCENARIOS = Path(__file__).parents[2] / "scenarios"
+FORCES = ["rod_force_push", "rod_force_pull", "rod_force_breakout", "rod_force_loop"]
+CURRENTS = ["current_peak_high", "current_peak_low", "current_hold_high", "current_hold_low"]
+BUILDS = [
+    "survey-3kg/plain.toml",
+    "survey-3kg/weighted.toml",
+    "scout-1kg/plain.toml",
+    "lifter-6kg/plain.toml",
+]
+
+
+@pytest.mark.parametrize("build", BUILDS)
+def test_findings_have_converged(build):
+    """Against the largest of their kind: half a per cent of a force that weights have taken away is nothing."""
+    scenario = read(SCENARIOS / build)
+    coarse, fine = predict(scenario), predict(scenario, step_share=0.1)
+    for names in (FORCES, CURRENTS):
+        scale = max(abs(fine.value(name)) for name in names)
+        for name in names:
+            assert abs(coarse.value(name) - fine.value(name)) <= 5e-3 * scale, name
+    torque = abs(fine.value("servo_torque_peak"))
+    assert coarse.value("servo_torque_peak") == pytest.approx(torque, rel=5e-3)
+    for name in ("release", "release_low"):
+        assert coarse.findings[name] == fine.findings[name]
+    assert fine.value("energy_error") < 5e-3
+
+
+@pytest.mark.parametrize("build", ["survey-3kg/plain.toml"])
+def test_findings_of_a_plain_build_converge_one_by_one(build):
+    scenario = read(SCENARIOS / build)
+    coarse, fine = predict(scenario), predict(scenario, step_share=0.1)
+    for name in [*FORCES, *CURRENTS]:
+        assert coarse.value(name) == pytest.approx(fine.value(name), rel=5e-3), name
+
+
+def test_the_step_check_reports_what_halving_changes():
+    scenario = read(SCENARIOS / BUILDS[0])
+    checked = predict(scenario, check_step=True)
+    halved = predict(scenario, step_share=0.5)
+    assert checked.value("step_error") == step_error(checked, halved)
+    assert 0.0 < checked.value("step_error") < 5e-3
+    assert step_error(checked, checked) == 0.0
