@@ -186,3 +186,10 @@ def test_a_log_without_time_runs_at_its_stated_rate(tmp_path):
     log = read_log(path, LogFormat(sample_rate="100 Hz"))
     assert log.interval == pytest.approx(0.01)
     assert log.test == "gauge"
+
+
+def test_a_log_that_no_test_is_compared_by_is_refused(tmp_path):
+    path = tmp_path / "log.csv"
+    path.write_text("\n".join(["t [s],Drehzahl [rpm]", *[f"{k},{9000 + k}" for k in range(50)]]))
+    with pytest.raises(ReadingsRefused, match="rotor_speed of a gauge test"):
+        read_log(path, LogFormat())

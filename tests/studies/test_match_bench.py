@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from featherbench.bench.logs import Log
-from featherbench.bench.readings import BenchData, Reading
+from featherbench.bench.readings import BenchData, Reading, read_bench_data
 from featherbench.scenario import read
 from featherbench.studies.fitting_data import channel_residuals, channels, reading_uncertainty
 from featherbench.studies.fitting_model import bench_model, lag_of
@@ -96,3 +96,14 @@ def test_the_same_seed_gives_the_same_match(plain):
     one, two, three = (match(plain, data, runs=8, seed=seed).quantities[0].u_simulated for seed in (1, 1, 2))
     assert one == two
     assert one != three
+
+
+def test_a_log_run_at_another_pace_is_noticed(plain):
+    slower = read(ROOT / "plain.toml", {"gauge.sweep": "14 s"})
+    said = []
+    for scenario in (plain, slower):
+        data = read_bench_data([ROOT / "bench" / "plain-gauge.csv"], scenario)
+        said.append(" ".join(bench_model(scenario, data, smooth=True)[1]))
+    assert "hardly follows" not in said[0]
+    assert "hardly follows the simulated gauge test" in said[1]
+    assert "[gauge] sweep" in said[1]

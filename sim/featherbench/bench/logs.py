@@ -27,6 +27,8 @@ Series = NDArray[np.float64]
 
 LEAST_ROWS = 20
 """Fewer rows make no run."""
+COMPARED = {"gauge": ("rod_force", "pitch"), "servo": ("supply_current", "rod_force", "pitch")}
+"""Columns by which a log of each test is compared with a simulation; the first that there is aligns it."""
 AT_LIMIT = 0.03
 """A largest value shown by more than this share of rows, and much larger than most, may be the instrument's limit."""
 
@@ -73,6 +75,10 @@ def read_log(path: Path, style: LogFormat) -> Log:
     if len(missing) > 3:
         table.said.append(f"and {len(missing) - 3} more gaps")
     test = style.test or _guessed_test(table, columns)
+    needed = COMPARED[test]
+    if not set(needed) & set(columns):
+        raise refused(path, None, "log.columns", f"{', '.join(columns)} of a {test} test",
+                      f"one of {', '.join(needed)}, or another [log] test")  # fmt: skip
     return Log(
         str(path), hashlib.sha256(data).hexdigest(), test, time, columns, tuple(missing), tuple(table.said)
     )

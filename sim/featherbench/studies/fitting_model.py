@@ -7,13 +7,14 @@ that shapes them changes. Logs are set against the simulation in time by the lag
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.bench.gauge import GaugeRun, run_gauge
 from featherbench.bench.instruments import moving_mean
-from featherbench.bench.logs import Log
+from featherbench.bench.logs import COMPARED, Log
 from featherbench.bench.readings import BenchData
 from featherbench.bench.release import release_points, run_release
 from featherbench.bench.servo_run import Leg, ServoRun, run_servo
@@ -32,6 +33,8 @@ AIR_TABLES = ("rotor", "air", "blade")
 LAG_STEP = 5e-3
 FINE_STEP = 5e-4
 """s; lags are tried at the first spacing, then around the best at the second, then between."""
+ALIKE = 0.95
+"""A log whose correlation with the simulation, times its overlap, is lower does not follow the programme."""
 SPEED_KNOTS = 0.25
 """s between the points of a rotor-speed course taken from a log."""
 STEADY = 0.003
@@ -154,7 +157,9 @@ def bench_model(scenario: Scenario, data: BenchData, *, smooth: bool) -> tuple[B
         elif name != "rotor_speed":
             tests.add("gauge" if name in SPOTS_OF_GAUGE else "servo")
     model = BenchModel(scenario, data, frozenset(tests), build_air(scenario))
-    return aligned(model, model.at((), ())), tuple(said)
+    there = model.at((), ())
+    model = aligned(model, there)
+    return model, (*said, *_out_of_step(model, there))
 
 
 def aligned(model: BenchModel, simulated: Simulated) -> BenchModel:
@@ -164,12 +169,29 @@ def aligned(model: BenchModel, simulated: Simulated) -> BenchModel:
     )
 
 
+def _out_of_step(model: BenchModel, simulated: Simulated) -> list[str]:
+    """Logs that do not follow the simulated programme in time, with what to set."""
+    said = []
+    for log, lag in zip(model.data.logs, model.lags, strict=True):
+        role = _reference(log)
+        values = log.columns[role]
+        good = np.isfinite(values)
+        likeness = _score(log.time[good] + lag, values[good], *_course(simulated, log.test, role))
+        if likeness < ALIKE:
+            key = "[gauge] sweep" if log.test == "gauge" else "[bench] programme"
+            said.append(
+                f"{Path(log.file).name} hardly follows the simulated {log.test} test in time (correlation times "
+                f"overlap {likeness:.2f}): set {key} as it was run, or cut the log to it; till then little follows"
+            )
+    return said
+
+
 def lag_of(log: Log, simulated: Simulated, window: float | None = None) -> float:
     """Simulated less logged time (s) at the highest correlation of force or current, between samples by a parabola.
 
     window: averaging of the current logger, s; one sample interval when not given.
     """
-    role = "rod_force" if log.test == "gauge" and "rod_force" in log.columns else _reference(log)
+    role = _reference(log)
     values = log.columns[role]
     good = np.isfinite(values)
     clock, course = _course(simulated, log.test, role)
@@ -191,7 +213,7 @@ def lag_of(log: Log, simulated: Simulated, window: float | None = None) -> float
 
 
 def _reference(log: Log) -> str:
-    return next(role for role in ("supply_current", "rod_force", "pitch") if role in log.columns)
+    return next(role for role in COMPARED[log.test] if role in log.columns)
 
 
 def _score(time: Series, values: Series, clock: Series, course: Series) -> float:
@@ -222,8 +244,7 @@ def _course(simulated: Simulated, test: str, role: str) -> tuple[Series, Series]
 
 def logged_roles(log: Log) -> tuple[str, ...]:
     """The columns of a log that a simulation is compared with."""
-    usual = ("rod_force", "pitch") if log.test == "gauge" else ("supply_current", "rod_force", "pitch")
-    return tuple(role for role in usual if role in log.columns)
+    return tuple(role for role in COMPARED[log.test] if role in log.columns)
 
 
 def as_logged(model: BenchModel, simulated: Simulated, number: int, role: str) -> Series:
