@@ -54,7 +54,8 @@ def calibrate(
     from featherbench.report.files import check_target
     from featherbench.report.match_text import print_unknowns
     from featherbench.scenario import read
-    from featherbench.studies.fitting_unknowns import listed_unknowns
+    from featherbench.studies.fitting_unknowns import PRIORS, listed_unknowns
+    from featherbench.studies.next_measurement import check_finding
 
     check_outputs(units, report, json_file, force)
     scenario = read(file, settings_of(settings))
@@ -66,9 +67,11 @@ def calibrate(
     if write is not None:
         check_target(write, False)
     keys = tuple(key.strip() for key in free.split(",") if key.strip())
+    if next_for is not None:
+        check_finding(next_for, keys or tuple(PRIORS))
     done = _fitted(scenario, list(data or []), keys, keep_aside, quiet)
-    _deliver(done, next_for, units, report, json_file, force, quiet)
     _write_variant(done, file, write, quiet, bool(settings))
+    _deliver(done, next_for, units, report, json_file, force, quiet)
 
 
 def _fitted(

@@ -109,14 +109,19 @@ def next_measurement(done: Calibration, finding: str) -> Advice:
     return Advice(finding, kind, float(rows[0][0][0]), before, tuple(ranked))
 
 
+def check_finding(finding: str, keys: tuple[str, ...]) -> None:
+    """Refuse a name that is neither a finding of a number nor one of the unknowns; raises ScenarioError."""
+    if finding in keys or (finding in MEANINGS and MEANINGS[finding].kind != "text"):
+        return
+    expected = f"a finding such as rod_force_push, or one of the unknowns such as {keys[0]}"
+    raise ScenarioError([Problem("--next", None, finding, "no finding of a number", expected)])
+
+
 def _target(finding: str, keys: tuple[str, ...], done: Calibration) -> tuple[Read, str]:
     if finding in keys:
         place = keys.index(finding)
         return (lambda scenario: np.array([_value(scenario, finding)])), done.fitted.unknowns[place].kind
-    if finding not in MEANINGS or MEANINGS[finding].kind == "text":
-        raise ScenarioError(
-            [Problem("--next", None, finding, "no number", f"a finding such as rod_force_push, or {keys[0]}")]
-        )  # fmt: skip
+    check_finding(finding, keys)
 
     def read(scenario: Scenario) -> Vector:
         value = predict(scenario).findings[finding].value
