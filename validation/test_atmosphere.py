@@ -11,7 +11,15 @@ import pytest
 from ambiance import Atmosphere
 
 from featherbench.rotor.atmosphere import air_state
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="print",
+    title="standard atmosphere",
+    mapping="Geometric, not geopotential, height",
+    uncertainty="Tables print six figures",
+)
 
 
 @pytest.mark.parametrize("altitude", [-400.0, 0.0, 500.0, 1000.0, 2500.0, 4000.0, 9000.0])

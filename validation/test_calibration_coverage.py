@@ -18,6 +18,13 @@ from featherbench.scenario import from_tables
 from featherbench.studies.fitting import fit
 from featherbench.studies.fitting_model import with_values
 from featherbench.studies.fitting_unknowns import unknowns
+from source import About
+
+ABOUT = About(
+    kind="exact",
+    title="coverage of 95 % intervals",
+    uncertainty="Counting error of the stated number of repeats",
+)
 
 REPEATS = 60
 SEED = 2025

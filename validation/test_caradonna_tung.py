@@ -11,7 +11,17 @@ import math
 from air_data import bias_and_scatter, coefficients, sea_level
 from featherbench.rotor.blade_stations import blade_stations, rotor_air
 from featherbench.rotor.section_polar import section_at
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="experiment",
+    title="two-blade hover rotor of aspect ratio 6, NASA TM-81232",
+    mapping="C_T over rho pi R^2 (Omega R)^2, as ours; half a degree of precone left out",
+    uncertainty="None stated in the report; the same pitch at other speeds spreads by 4 %",
+    left_out="The report has no torque. Copies in circulation with C_T 0.0044, 0.0074, 0.0110 contradict its "
+    "captions and are not used",
+)
 
 SOURCE = "Caradonna & Tung, NASA TM-81232"
 MEASURED = {5: 0.00213, 8: 0.00459, 12: 0.00796}  # 1250 rpm

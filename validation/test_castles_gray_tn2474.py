@@ -12,7 +12,17 @@ import pytest
 
 from air_data import bias_and_scatter, coefficients, sea_level
 from featherbench.rotor.blade_stations import blade_stations, rotor_air
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="experiment",
+    title="three-blade hover rotors of 0.6 and 0.9 m, NACA TN 2474",
+    mapping="C_T as ours; torque less its value at zero thrust; pitch at 0.75 R",
+    uncertainty="None stated; single runs scatter visibly by 5 to 10 %",
+    left_out="Runs 42 and 43 are identical line by line in the transcription (a slip of copying). Point 6.99 "
+    "deg of run 39 is off its own curve",
+)
 
 SOURCE = "Castles & Gray, NACA TN 2474"
 RADIUS = {"6 ft": 0.9144, "4 ft": 0.6096}

@@ -18,7 +18,13 @@ from featherbench.report.sheet import draw_sheet
 from featherbench.report.sheet_dxf import sheet_dxf
 from featherbench.scenario import read
 from featherbench.studies.sizing import size
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="exact",
+    title="drawn part as a solid",
+)
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
 SECTIONS = 1024

@@ -1,7 +1,13 @@
 """Euler buckling: an examination problem and a small pushrod."""
 
 from featherbench.checks.rod import euler_load, rod_second_moment
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="print",
+    title="Euler columns",
+)
 
 
 def test_examination_column():

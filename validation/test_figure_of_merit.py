@@ -12,7 +12,15 @@ import pytest
 from air_data import coefficients, sea_level
 from featherbench.rotor.blade_stations import blade_stations, rotor_air
 from featherbench.rotor.polar_table import full_circle
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="experiment",
+    title="figure of merit from NACA TN 626",
+    mapping="Coefficients of the report halved",
+    uncertainty="See NACA TN 626",
+)
 
 SOURCE = "Figure of merit from NACA TN 626"
 

@@ -8,10 +8,16 @@ spring). Sine-input describing function of the same dead zone, N = 1 - (2/pi)(as
 import numpy as np
 import pytest
 from numba import njit
-from table import check
 
 from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.parameters import Contact
+from source import About
+from table import check
+
+ABOUT = About(
+    kind="exact",
+    title="oscillator with free play",
+)
 
 
 @njit

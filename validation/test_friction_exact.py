@@ -10,9 +10,16 @@ plus Coulomb friction by arithmetic (D).
 import numpy as np
 import pytest
 from numba import njit
-from table import check
 
 from featherbench.plant.friction import after_friction
+from source import About
+from table import check
+
+ABOUT = About(
+    kind="exact",
+    title="Coulomb friction and stick-slip, closed solutions",
+    left_out="The curves of the cited paper were not seen; its bristle law is not ours",
+)
 
 
 @njit

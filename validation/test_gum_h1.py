@@ -4,7 +4,14 @@ import numpy as np
 
 from featherbench.studies.spread import sample_places
 from featherbench.studies.spread_shares import variance_shares
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="print",
+    title="GUM example H.1",
+    uncertainty="Contributions printed to 0.1 nm",
+)
 
 SOURCE = "GUM, JCGM 100:2008, example H.1 (end gauge)"
 INPUTS = (

@@ -12,7 +12,14 @@ import numpy as np
 from scipy.optimize import brentq
 
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="print",
+    title="rod hinged on a spinning shaft",
+    mapping="Angle from the shaft there, pitch from the plane of rotation here: 90 degrees less",
+)
 
 SOURCE = "JEE Main 2020, rod hinged on a spinning shaft"
 MASS, LENGTH, SPIN, GRAVITY = 0.2, 0.30, 10.0, 9.81

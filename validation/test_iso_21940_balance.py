@@ -3,7 +3,14 @@
 from math import pi
 
 from featherbench.checks.balance import grade_speed, permissible_unbalance
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="print",
+    title="ISO 21940-11 residual unbalance",
+    uncertainty="Printed to two figures",
+)
 
 RPM = pi / 30.0
 G_MM = 1e-6

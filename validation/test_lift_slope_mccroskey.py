@@ -9,7 +9,14 @@ import math
 import pytest
 
 from featherbench.rotor.section_polar import lift_slope
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="print",
+    title="lift slope, NASA TM 100019 and NACA TN 2474",
+    mapping="Slopes per degree there, per radian here",
+)
 
 TM = "McCroskey, NASA TM 100019"
 TN = "Castles & Gray, NACA TN 2474, table VIII"

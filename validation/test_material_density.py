@@ -11,7 +11,16 @@ import pytest
 
 from featherbench.assembly.materials import material
 from featherbench.assembly.shapes import Piece, coaxial
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="print",
+    title="densities and moduli",
+    uncertainty="Handbooks differ by 1 to 2 %",
+    left_out="A handbook page that prints tungsten as 1900 kg/m^3 has lost a zero; nylon there contradicts "
+    "other tables",
+)
 
 SLUG_FT3 = 515.3788
 METAL = "1.5 %: alloys of one name vary"

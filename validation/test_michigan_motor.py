@@ -1,16 +1,23 @@
 """The motor's winding and speed equations against two university worked examples.
 
-Source: Control Tutorials (University of Michigan, Carnegie Mellon), DC motor speed and DC motor position pages (F2, read
-in copies); poles and step figures by python-control 0.10.2 (RAN). Viscous friction b is the tutorials' only loss.
+Source: Control Tutorials (University of Michigan, Carnegie Mellon), DC motor speed and DC motor position pages (F2,
+read in copies); poles and step figures by python-control 0.10.2 (RAN). Viscous friction b is the tutorials' only loss.
 """
 
 import control
 import numpy as np
 import pytest
 from numba import njit
-from table import check
 
 from featherbench.servo.motor import Motor, advance_current, winding_for
+from source import About
+from table import check
+
+ABOUT = About(
+    kind="print",
+    title="university motor tutorials",
+    uncertainty="Three printed figures",
+)
 
 
 @njit

@@ -13,7 +13,13 @@ from scipy.integrate import quad
 
 from featherbench.rotor.inflow import Annulus, annulus_flow, element_thrust, hover_guess, momentum_thrust
 from featherbench.rotor.section_polar import Section, tabulated_section
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="exact",
+    title="closed forms of hover momentum theory",
+)
 
 SOURCE = "Hover closed forms"
 SLOPE, SOLIDITY = 2.0 * math.pi, 0.1

@@ -7,10 +7,18 @@ Our direction is the reverse: from voltage, stall torque, speed, stall and no-lo
 
 import numpy as np
 import pytest
-from table import check
 
 from featherbench.scenario.schema import Servo
 from featherbench.servo import servo_drive
+from source import About
+from table import check
+
+ABOUT = About(
+    kind="print",
+    title="small-motor data sheet",
+    uncertainty="Sheet rounds to three figures",
+    left_out="The 3 V winding: its resistance is printed to two figures",
+)
 
 # volts, ohm, no-load A, N m/A, no-load rpm, stall N m, rotor g cm^2, mechanical time constant ms
 WINDINGS = {

@@ -9,7 +9,14 @@ import pytest
 
 from featherbench.assembly.blade import Planform, blade_moments
 from featherbench.assembly.section import naca_half_thickness, naca_symmetric
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="exact",
+    title="NACA four-digit section properties",
+    mapping="Chord fraction from the nose there; ours is positive toward the leading edge",
+)
 
 FORMULA = "NACA 4-digit open trailing edge polynomial"
 BLADE = "Solid NACA 0015 blade, 30 mm x 105 mm, 1600 kg/m^3"

@@ -17,7 +17,15 @@ from scipy.special import ellipk
 from featherbench.assembly.blade import Planform, blade_moments
 from featherbench.assembly.section import naca_symmetric
 from featherbench.rotor.propeller_moment import PitchMoments, feathering_frequency, propeller_moment
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="exact",
+    title="propeller moment of exact bodies",
+    mapping="x toward the leading edge, z normal to the chord, nose-up positive: as ours",
+    left_out="No printed worked number for a rotor blade was found",
+)
 
 SPIN = 1000.0
 DERIVED = "arithmetic from stated inputs"

@@ -13,7 +13,14 @@ import numpy as np
 import pytest
 
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="exact",
+    title="propeller moment by rigid-body engines",
+    mapping="Their joint torque holds the blade: ours is its opposite",
+)
 
 MASS = np.array([5e-3, 3e-3, 2e-3])
 POINTS = np.array([[60e-3, 10e-3, 2e-3], [100e-3, -20e-3, -1e-3], [45e-3, 0.0, 15e-3]])

@@ -10,7 +10,15 @@ from math import cos, radians, sin
 
 from featherbench import quantities
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="print",
+    title="rod on a vertical axle",
+    mapping="Pounds and feet, g = 32.2 ft/s^2; angle from the horizontal",
+    uncertainty="Printed answers from memory, to three figures",
+)
 
 SOURCE = "Beer & Johnston, Dynamics, Sample Problem 18.3"
 GRAVITY = 32.2

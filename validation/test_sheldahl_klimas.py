@@ -12,7 +12,15 @@ import numpy as np
 import pytest
 
 from featherbench.rotor.section_polar import section_at, section_coefficients
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="experiment",
+    title="section data, SAND80-2114",
+    uncertainty="None stated; lift past stall differs between tunnels by tenths",
+    left_out="Points past 20 degrees: no tail blade works there",
+)
 
 SOURCE = "Sheldahl & Klimas, SAND80-2114"
 

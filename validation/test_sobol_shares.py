@@ -8,7 +8,13 @@ from SALib.sample import sobol as sobol_sampling
 
 from featherbench.studies.spread import RUNS, sample_places
 from featherbench.studies.spread_shares import variance_shares
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="exact",
+    title="shares of variance",
+)
 
 A, B = 7.0, 0.1
 SOURCE = "Ishigami & Homma (1990) function, a = 7, b = 0.1"

@@ -12,7 +12,15 @@ from scipy.special import hankel2
 
 from featherbench.rotor.blade_stations import blade_stations
 from featherbench.rotor.unsteady import pitch_rate_terms, strip_damping, strip_inertia
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="exact",
+    title="unsteady thin aerofoil",
+    mapping="h downward and nose-up moment there; ours nose-up about the quarter chord",
+    left_out="Printed flutter examples of the old reports contain errors and are not used",
+)
 
 SOURCE = "Theodorsen, NACA Report 496"
 

@@ -13,7 +13,13 @@ import pytest
 from featherbench.assembly.blade import Planform, blade_moments
 from featherbench.assembly.section import naca_half_thickness, naca_symmetric
 from featherbench.assembly.shapes import Piece, box, coaxial, inertia_tensor_to_second
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="exact",
+    title="inertia of triangulated bodies",
+)
 
 trimesh = pytest.importorskip("trimesh")
 

@@ -22,7 +22,16 @@ from air_data import bias_and_scatter, data_folder, sea_level
 from featherbench.rotor.blade_stations import blade_stations, rotor_air
 from featherbench.rotor.inflow import rotor_loads
 from featherbench.rotor.thin_aerofoil import camber_properties, mean_line
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="experiment",
+    title="small propellers at rest",
+    mapping="C_T of propellers is over n^2 D^4: turned into ours",
+    uncertainty="None stated with the tables",
+    left_out="Other rows of each static test; forward flight",
+)
 
 SOURCE = "UIUC propeller database vol. 2, static"
 RADIUS = 0.1143

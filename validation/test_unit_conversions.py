@@ -9,7 +9,14 @@ import pytest
 from scipy import constants
 
 from featherbench import quantities
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="print",
+    title="NIST SP 811 conversion factors",
+    uncertainty="Seven printed figures",
+)
 
 SP_811 = [
     ("1 ozf", "force", 0.2780139),

@@ -12,7 +12,14 @@ import pytest
 from scipy.optimize import brentq
 
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
+from source import About
 from table import check
+
+ABOUT = About(
+    kind="exact",
+    title="governor ball",
+    uncertainty="895 is rounded from 894.57",
+)
 
 SOURCE = "Watt governor, h = 895 000 / N^2 mm"
 ARM, MASS, GRAVITY = 0.125, 2e-3, 9.81
