@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import io
 import os
+import shlex
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
@@ -21,8 +23,8 @@ from featherbench.commands.swing import swing
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from featherbench.checks import Check
     from featherbench.scenario import Scenario
-    from featherbench.studies.run import Run
 
 app = typer.Typer(
     name="featherbench",
@@ -33,7 +35,8 @@ app = typer.Typer(
     epilog="Model aircraft only. Spinning blades and thrown weights can hurt people: read the cautions.",
 )
 
-DONE, CHECK_FAILED, REFUSED = 0, 1, 2
+DONE, CHECK_FAILED, REFUSED, INTERRUPTED = 0, 1, 2, 130
+"""Exit statuses."""
 
 
 class Units(StrEnum):
@@ -58,12 +61,12 @@ JsonOption = Annotated[
     ),
 ]
 CsvOption = Annotated[
-    Path | None, typer.Option("--csv", metavar="FILE", help="Write the bench run over time, in SI.")
+    Path | None, typer.Option("--csv", metavar="FILE", help="Write the servo run over time, in SI.")
 ]
 SeedOption = Annotated[
     int, typer.Option("--seed", help="Seed of anything random (a bench prediction has nothing).")
 ]
-QuietOption = Annotated[bool, typer.Option("--quiet", help="Print no tables, progress or cautions.")]
+QuietOption = Annotated[bool, typer.Option("--quiet", help="Print no tables and no remarks, only refusals.")]
 ForceOption = Annotated[bool, typer.Option("--force", help="Overwrite files that exist.")]
 StrictOption = Annotated[bool, typer.Option("--strict", help="Exit with 1 when a check fails.")]
 HalfStepOption = Annotated[
@@ -100,7 +103,7 @@ def start(
 
     path = Path(name if name.endswith(".toml") else f"{name}.toml")
     write_whole(path, starter_text(path.stem), force)
-    typer.echo(f"wrote {path}: fill it in, then run: featherbench check {path}")
+    typer.echo(f"wrote {path}: fill it in, then run: featherbench check {shlex.quote(str(path))}")
 
 
 @app.command()
@@ -113,9 +116,9 @@ def check(
     ] = False,
 ) -> None:
     """Read scenario files and explain what was understood, assumed and missing."""
-    import json
-
     if schema:
+        import json
+
         from featherbench.scenario.json_schema import json_schema
 
         typer.echo(json.dumps(json_schema(), indent=2))
@@ -125,9 +128,8 @@ def check(
     from featherbench.bench.setup import build_setup
     from featherbench.report.text import print_check
 
-    console = _console()
-    refused = []
-    for path in files or []:
+    console, refused = _console(), []
+    for path in files:
         try:
             print_check(build_setup(_read(path, settings)), units.value, console)
         except featherbench.ScenarioError as error:
@@ -152,32 +154,24 @@ def predict(
     verbose: VerboseOption = False,
 ) -> None:
     """Predict the bench run of one build: forces, currents, release, checks."""
+    from featherbench import report as made
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.studies import predict as run_prediction
 
     scenario = _read(file, settings)
+    outputs = made.Outputs(page=report, json=json_file, series=csv, quiet=quiet, force=force)
+    outputs.check(scenario.source.files)
     _announce(quiet)
     run = run_prediction(scenario, check_step=half_step)
     checks, cautions = bench_checks(run), run_cautions(run)
-
-    def document() -> dict[str, Any]:
-        from featherbench.report.document import run_document
-
-        return run_document(run, checks, cautions, seed=seed)
-
-    def page() -> str:
-        from featherbench.report.page import run_page
-
-        return run_page(run, checks, cautions, units.value, _command())
-
-    def tables(console: Console) -> None:
-        from featherbench.report.text import print_run
-
-        print_run(run, checks, cautions, units.value, console, verbose)
-
-    _deliver(document, page, tables, run, json_file, report, csv, force, quiet)
-    if strict and any(item.verdict == "fails" for item in checks):
-        raise typer.Exit(CHECK_FAILED)
+    forms = made.Forms(
+        tables=lambda console: made.print_run(run, checks, cautions, units.value, console, verbose),
+        document=lambda: made.run_document(run, checks, cautions, seed=seed),
+        page=lambda: made.run_page(run, checks, cautions, units.value, _command()),
+        series=lambda: made.csv_text(run),
+    )
+    outputs.deliver(forms, _console, _remark)
+    _end(strict, checks)
 
 
 @app.command()
@@ -196,33 +190,27 @@ def compare(
     verbose: VerboseOption = False,
 ) -> None:
     """Predict several builds side by side: before, after and change."""
+    from featherbench import report as made
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.studies import compare as run_comparison
 
     scenarios = _read_all([base, *files], settings)
+    outputs = made.Outputs(page=report, json=json_file, series=csv, quiet=quiet, force=force)
+    outputs.check(name for scenario in scenarios for name in scenario.source.files)
     _announce(quiet)
     comparison = run_comparison(*scenarios)
     checks = tuple(bench_checks(run) for run in comparison.runs)
     cautions = run_cautions(*comparison.runs)
-
-    def document() -> dict[str, Any]:
-        from featherbench.report.document import comparison_document
-
-        return comparison_document(comparison, checks, cautions, seed=seed)
-
-    def page() -> str:
-        from featherbench.report.page import comparison_page
-
-        return comparison_page(comparison, checks, cautions, units.value, _command())
-
-    def tables(console: Console) -> None:
-        from featherbench.report.text import print_comparison
-
-        print_comparison(comparison, checks, cautions, units.value, console, verbose)
-
-    _deliver(document, page, tables, comparison.runs[-1], json_file, report, csv, force, quiet)
-    if strict and any(item.verdict == "fails" for row in checks for item in row):
-        raise typer.Exit(CHECK_FAILED)
+    forms = made.Forms(
+        tables=lambda console: made.print_comparison(
+            comparison, checks, cautions, units.value, console, verbose
+        ),
+        document=lambda: made.comparison_document(comparison, checks, cautions, seed=seed),
+        page=lambda: made.comparison_page(comparison, checks, cautions, units.value, _command()),
+        series=lambda: made.comparison_csv_text(comparison),
+    )
+    outputs.deliver(forms, _console, _remark)
+    _end(strict, [one for row in checks for one in row])
 
 
 app.command()(size)
@@ -232,36 +220,10 @@ app.command()(match)
 app.command()(calibrate)
 
 
-def _deliver(
-    document: Callable[[], dict[str, Any]],
-    page: Callable[[], str],
-    tables: Callable[[Console], None],
-    run: Run,
-    json_file: str | None,
-    report: Path | None,
-    csv: Path | None,
-    force: bool,
-    quiet: bool,
-) -> None:
-    """Print and write what was asked for; all targets are checked before anything is written."""
-    from featherbench.report.document import json_text
-    from featherbench.report.files import check_target, write_whole
-    from featherbench.report.table_csv import csv_text
-
-    to_standard_output = json_file == "-"
-    targets = [Path(json_file)] if json_file and not to_standard_output else []
-    for target in [*targets, *(path for path in (report, csv) if path is not None)]:
-        check_target(target, force)
-    if not quiet and not to_standard_output:
-        tables(_console())
-    if to_standard_output:
-        typer.echo(json_text(document()))
-    for target in targets:
-        write_whole(target, json_text(document()), force)
-    if csv is not None:
-        write_whole(csv, csv_text(run), force)
-    if report is not None:
-        write_whole(report, page(), force)
+def _end(strict: bool, checks: Iterable[Check]) -> None:
+    """Exit status 1 when a check failed and that was to count."""
+    if strict and any(one.verdict == "fails" for one in checks):
+        raise typer.Exit(CHECK_FAILED)
 
 
 def _read(path: Path, settings: list[str]) -> Scenario:
@@ -279,7 +241,7 @@ def _read_all(paths: Iterable[Path], settings: list[str]) -> list[Scenario]:
         except featherbench.ScenarioError as error:
             refused.append(str(error))
     if refused:
-        _refuse("\n\n".join(refused))
+        _refuse("\n\n".join(dict.fromkeys(refused)))
     return scenarios
 
 
@@ -299,9 +261,11 @@ def _announce(quiet: bool) -> None:
     from featherbench.plant.compiled import is_compiled
 
     if not quiet and not is_compiled():
-        typer.echo(
-            "first use on this machine: compiling the physics, up to half a minute, once ...", err=True
-        )
+        _remark("first use on this machine: compiling the physics, up to half a minute, once ...")
+
+
+def _remark(text: str) -> None:
+    typer.echo(text, err=True)
 
 
 def _console() -> Console:
@@ -312,32 +276,33 @@ def _console() -> Console:
 
 def _command() -> str:
     """The command line as typed, for the page's last section."""
-    import shlex
-
     return "featherbench " + " ".join(shlex.quote(word) for word in sys.argv[1:])
 
 
-def _refuse(message: str) -> None:
-    typer.echo(message, err=True)
+def _refuse(message: str) -> NoReturn:
+    _remark(message)
     raise typer.Exit(REFUSED)
 
 
 def main() -> None:
     """Entry point: input that cannot be used ends with a message and exit status 2, never a traceback."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a title may hold letters that the terminal lacks
     try:
         app()
-    except featherbench.ScenarioError as error:
-        typer.echo(str(error), err=True)
-        sys.exit(REFUSED)
-    except featherbench.OutputRefused as error:
-        typer.echo(str(error), err=True)
-        sys.exit(REFUSED)
+    except SystemExit as ended:
+        if isinstance(ended.__context__, BrokenPipeError):
+            sys.exit(DONE)  # the reader has seen enough, and files are written before anything is printed
+        if ended.code == INTERRUPTED:
+            _remark("interrupted")
+        raise
     except KeyboardInterrupt:
-        typer.echo("interrupted: nothing was written", err=True)
-        sys.exit(130)
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(DONE)
+        _remark("interrupted")
+        sys.exit(INTERRUPTED)
+    except (featherbench.ScenarioError, featherbench.OutputRefused) as error:
+        _remark(str(error))
+        sys.exit(REFUSED)
 
 
 if __name__ == "__main__":

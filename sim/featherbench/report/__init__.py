@@ -6,9 +6,12 @@ import importlib
 from typing import TYPE_CHECKING
 
 _HOMES = {
+    "Forms": "outputs",
     "OutputExists": "files",
     "OutputRefused": "files",
+    "Outputs": "outputs",
     "check_target": "files",
+    "comparison_csv_text": "table_csv",
     "comparison_document": "document",
     "comparison_page": "page",
     "course_figure": "course",
@@ -28,9 +31,12 @@ _HOMES = {
 }
 
 __all__ = [
+    "Forms",
     "OutputExists",
     "OutputRefused",
+    "Outputs",
     "check_target",
+    "comparison_csv_text",
     "comparison_document",
     "comparison_page",
     "course_figure",
@@ -54,8 +60,9 @@ if TYPE_CHECKING:
     from featherbench.report.document import comparison_document, json_text, run_document, write_json
     from featherbench.report.figures import force_figure, moments_figure, release_figure
     from featherbench.report.files import OutputExists, OutputRefused, check_target, write_whole
+    from featherbench.report.outputs import Forms, Outputs
     from featherbench.report.page import comparison_page, run_page
-    from featherbench.report.table_csv import csv_text, write_csv
+    from featherbench.report.table_csv import comparison_csv_text, csv_text, write_csv
     from featherbench.report.text import print_check, print_comparison, print_run
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,9 +15,10 @@ import numpy as np
 
 from featherbench.report.document import unit_of
 from featherbench.report.files import write_whole
+from featherbench.report.summary import cases_of
 
 if TYPE_CHECKING:
-    from featherbench.studies.run import Run
+    from featherbench.studies.run import Comparison, Run
 
 DIGITS = 7
 """Significant digits."""
@@ -24,13 +26,31 @@ DIGITS = 7
 
 def csv_text(run: Run) -> str:
     """Comma-separated curve set "run", columns named like `time [s]`; an empty cell has no value."""
-    curves = run.curves["run"]
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow([f"{name} [{unit_of(curves.kinds[name])}]" for name in curves.columns])
-    for row in np.column_stack(list(curves.columns.values())).tolist():
-        writer.writerow([f"{value:.{DIGITS}g}" if np.isfinite(value) else "" for value in row])
+    writer.writerow(_names(run))
+    writer.writerows(_rows(run))
     return stream.getvalue()
+
+
+def comparison_csv_text(comparison: Comparison) -> str:
+    """The same of every run, one below the other; the first column, `build`, says which."""
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow(["build", *_names(comparison.runs[0])])
+    for case in cases_of(comparison.runs):
+        writer.writerows([case.name, *row] for row in _rows(case.run))
+    return stream.getvalue()
+
+
+def _names(run: Run) -> list[str]:
+    curves = run.curves["run"]
+    return [f"{name} [{unit_of(curves.kinds[name])}]" for name in curves.columns]
+
+
+def _rows(run: Run) -> Iterator[list[str]]:
+    for row in np.column_stack(list(run.curves["run"].columns.values())).tolist():
+        yield [f"{value:.{DIGITS}g}" if np.isfinite(value) else "" for value in row]
 
 
 def write_csv(run: Run, path: Path | str, force: bool = False) -> None:

@@ -1,0 +1,88 @@
+"""Where a result goes: the terminal, a page, a document, a table; refused before any work is done for it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from featherbench.report.files import OutputRefused, check_target, write_whole
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+STANDARD_OUTPUT = "-"
+
+
+class Forms(NamedTuple):
+    """A result in every form it can take; each is made only when somebody asked for it.
+
+    tables: prints to a console; document: for the JSON file; page: HTML; series: comma-separated text.
+    """
+
+    tables: Callable[[Console], None]
+    document: Callable[[], dict[str, Any]]
+    page: Callable[[], str]
+    series: Callable[[], str]
+
+
+@dataclass(frozen=True)
+class Outputs:
+    """What was asked for. json: a file's name, or "-" for standard output, then nothing else goes there.
+
+    quiet: no tables and no remarks; force: files that exist are overwritten.
+    """
+
+    page: Path | None = None
+    json: str | None = None
+    series: Path | None = None
+    quiet: bool = False
+    force: bool = False
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """Every file that is to be written."""
+        document = None if self.json in (None, STANDARD_OUTPUT) else Path(str(self.json))
+        return tuple(path for path in (document, self.series, self.page) if path is not None)
+
+    def check(self, inputs: Iterable[str] = ()) -> None:
+        """Refuse targets that cannot be written, are asked for twice, or are one of the input files.
+
+        To be called before anything is computed. Raises OutputRefused.
+        """
+        taken = {os.path.realpath(name) for name in inputs}
+        asked: set[str] = set()
+        for path in self.files:
+            target = str(check_target(path, force=True))
+            if target in taken:
+                raise OutputRefused(f"{path} is one of the scenario files: give another name")
+            if target in asked:
+                raise OutputRefused(f"{path} is asked for twice: give each file a name of its own")
+            asked.add(target)
+            check_target(path, self.force)
+
+    def deliver(self, forms: Forms, console: Callable[[], Console], say: Callable[[str], None]) -> None:
+        """Write the files, then print: a reader that closes the pipe early loses no file.
+
+        console: makes the console for the tables. say: takes one remark for each file written. Raises
+        OutputRefused.
+        """
+        from featherbench.report.document import json_text
+
+        if self.json is not None and self.json != STANDARD_OUTPUT:
+            self._write(Path(self.json), json_text(forms.document()), say)
+        if self.series is not None:
+            self._write(self.series, forms.series(), say)
+        if self.page is not None:
+            self._write(self.page, forms.page(), say)
+        if self.json == STANDARD_OUTPUT:
+            print(json_text(forms.document()), end="")
+        elif not self.quiet:
+            forms.tables(console())
+
+    def _write(self, path: Path, content: str, say: Callable[[str], None]) -> None:
+        write_whole(path, content, self.force)
+        if not self.quiet:
+            say(f"wrote {path}")
