@@ -128,7 +128,7 @@ def usual_free(data: BenchData) -> tuple[str, ...]:
 def variant_text(done: Calibration, path: Path) -> str:
     """The fitted scenario as a variant file for `path`: its base and the keys that were found, where from in notes.
 
-    Unknowns that the data could not tell are not written: they keep what the base says.
+    Unknowns that the data could not tell are written too, marked as such: the others hold only together with them.
     """
     base = os.path.relpath(done.scenario.source.files[0], path.parent)
     files = [f"{Path(name).name} (sha256 {digest[:16]})" for name, digest in done.data.digests.items()]
@@ -136,17 +136,15 @@ def variant_text(done: Calibration, path: Path) -> str:
     vague = [key for key in _keys(done) if key not in told]
     note = f"Fitted to {', '.join(files)}: {', '.join(told) or 'nothing'}."
     if vague:
-        note += f" Not told by this data and left as in the base: {', '.join(vague)}."
+        note += f" Not told by this data, but belonging to the fit: {', '.join(vague)}."
     lines = [f"title = {_quoted(done.scenario.title + ', fitted to bench data')}", f"notes = {_quoted(note)}",
              f"base = {_quoted(Path(base).as_posix())}"]  # fmt: skip
     for one, value, low, high, good in zip(done.fitted.unknowns, done.fitted.values, done.fitted.low,
                                            done.fitted.high, done.fitted.identified, strict=True):  # fmt: skip
-        if good:
-            table, _, name = one.key.rpartition(".")
-            span = (
-                f"{quantities.text(low, one.kind, digits=5)} to {quantities.text(high, one.kind, digits=5)}"
-            )
-            lines += ["", f"[{_dotted(table)}]", f"{_key(name)} = {_typed(one, value)}  # 95 %: {span}"]
+        table, _, name = one.key.rpartition(".")
+        span = f"{quantities.text(low, one.kind, digits=5)} to {quantities.text(high, one.kind, digits=5)}"
+        words = f"95 %: {span}" if good else "not told by this data: goes with the others"
+        lines += ["", f"[{_dotted(table)}]", f"{_key(name)} = {_typed(one, value)}  # {words}"]
     return _joined(lines)
 
 
