@@ -9,9 +9,19 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands.match import check_outputs, command_line, console_for, refuse, settings_of
+from featherbench.commands.options import (
+    JsonOption,
+    QuietOption,
+    ReportOption,
+    Settings,
+    Units,
+    UnitsOption,
+    settings_of,
+)
+from featherbench.commands.terminal import announce, command_line, console_for, refuse, remark
 
 if TYPE_CHECKING:
+    from featherbench.report import Outputs
     from featherbench.studies.calibrate import Calibration
 
 
@@ -35,43 +45,34 @@ def calibrate(
         Path | None,
         typer.Option("--write", metavar="FILE.toml", help="The fitted variant; FILE-fitted.toml if free."),
     ] = None,
-    settings: Annotated[
-        list[str],
-        typer.Option("--set", metavar="KEY.PATH=VALUE", help="Override one key of the scenario; repeatable."),
-    ] = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: Annotated[str, typer.Option("--units", help="metric, or trade: ozf, ozf*inch, inch.")] = "metric",
-    report: Annotated[
-        Path | None, typer.Option("--report", metavar="FILE.html", help="Write a self-contained page.")
-    ] = None,
-    json_file: Annotated[
-        str | None,
-        typer.Option("--json", metavar="FILE", help="Write everything in SI; - for standard output."),
-    ] = None,
+    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: UnitsOption = Units.METRIC,
+    report: ReportOption = None,
+    json_file: JsonOption = None,
     force: Annotated[bool, typer.Option("--force", help="Overwrite reports that exist.")] = False,
-    quiet: Annotated[bool, typer.Option("--quiet", help="Print no tables, progress or cautions.")] = False,
+    quiet: QuietOption = False,
 ) -> None:
     """Fit chosen unknowns to bench data and write the fitted variant; never over an existing scenario."""
-    from featherbench.report.files import check_target
+    from featherbench.report import Outputs
     from featherbench.report.match_text import print_unknowns
     from featherbench.scenario import read
     from featherbench.studies.fitting_unknowns import PRIORS, listed_unknowns
     from featherbench.studies.next_measurement import check_finding
 
-    check_outputs(units, report, json_file, force)
     scenario = read(file, settings_of(settings))
     if list_free:
-        print_unknowns(listed_unknowns(scenario), units, console_for(False))
+        print_unknowns(listed_unknowns(scenario), units.value, console_for())
         return
     if not data:
         refuse("calibrate needs bench data, or --list. Example: featherbench calibrate build.toml log.csv")
-    if write is not None:
-        check_target(write, False)
+    outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
+    outputs.check([*scenario.source.files, *map(str, data)], kept=[write])
     keys = tuple(key.strip() for key in free.split(",") if key.strip())
     if next_for is not None:
         check_finding(next_for, keys or tuple(PRIORS))
-    done = _fitted(scenario, list(data or []), keys, keep_aside, quiet)
+    done = _fitted(scenario, data, keys, keep_aside, quiet)
     _write_variant(done, file, write, quiet, bool(settings))
-    _deliver(done, next_for, units, report, json_file, force, quiet)
+    _deliver(done, next_for, units, outputs)
 
 
 def _fitted(
@@ -84,6 +85,7 @@ def _fitted(
 
     assert isinstance(scenario, Scenario)
     bench = read_bench_data(data, scenario)
+    announce(quiet)
     silent = quiet or not sys.stderr.isatty()
     with console_for(True).status("fitting ...") if not silent else nullcontext() as status:
         return run_calibration(
@@ -95,31 +97,20 @@ def _fitted(
         )
 
 
-def _deliver(
-    done: Calibration,
-    next_for: str | None,
-    units: str,
-    report: Path | None,
-    json_file: str | None,
-    force: bool,
-    quiet: bool,
-) -> None:
-    from featherbench.report.document import json_text
-    from featherbench.report.files import write_whole
+def _deliver(done: Calibration, next_for: str | None, units: Units, outputs: Outputs) -> None:
+    from featherbench.report import Forms
     from featherbench.report.match_document import calibration_document
     from featherbench.report.match_page import calibration_page
     from featherbench.report.match_text import print_calibration
     from featherbench.studies.next_measurement import next_measurement
 
     advice = next_measurement(done, next_for) if next_for and not done.fitted.interrupted else None
-    if report is not None:
-        write_whole(report, calibration_page(done, advice, units, command_line()), force)
-    if json_file is not None and json_file != "-":
-        write_whole(Path(json_file), json_text(calibration_document(done, advice)), force)
-    if json_file == "-":
-        typer.echo(json_text(calibration_document(done, advice)), nl=False)
-    elif not quiet:
-        print_calibration(done, advice, units, console_for(False))
+    forms = Forms(
+        tables=lambda console: print_calibration(done, advice, units.value, console),
+        document=lambda: calibration_document(done, advice),
+        page=lambda: calibration_page(done, advice, units.value, command_line()),
+    )
+    outputs.deliver(forms, console_for, remark)
 
 
 def _write_variant(done: Calibration, file: Path, write: Path | None, quiet: bool, overridden: bool) -> None:
@@ -128,14 +119,14 @@ def _write_variant(done: Calibration, file: Path, write: Path | None, quiet: boo
     from featherbench.studies.calibrate import variant_text
 
     if done.fitted.interrupted or not any(done.fitted.identified):
-        typer.echo("no variant written: nothing was found to the end", err=True)
+        remark("no variant written: nothing was found to the end")
         return
     target = write or file.with_name(f"{file.stem}-fitted.toml")
     if write is None and target.exists():
-        typer.echo(f"no variant written: {target} exists; give a name with --write", err=True)
+        remark(f"no variant written: {target} exists; give a name with --write")
         return
     write_whole(target, variant_text(done, target), False)
     if not quiet:
-        typer.echo(f"wrote {target}", err=True)
+        remark(f"wrote {target}")
         if overridden:
-            typer.echo("what --set changed is not in that file: write it there too", err=True)
+            remark("what --set changed is not in that file: write it there too")

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+from featherbench.commands.terminal import refuse
 
 if TYPE_CHECKING:
     from featherbench.assembly.swing_recipe import SwungInertia
     from featherbench.quantities import Measured
 
-REFUSED = 2
 KINDS = {
     "mass": "mass",
     "period": "time",
@@ -76,7 +77,7 @@ def swing(
     needed = NEEDED[method.value]
     stray = [OPTIONS[key] for key, value in given.items() if value is not None and key not in needed]
     if stray:
-        _refuse(
+        refuse(
             f"{', '.join(stray)}: a {method.value} swing takes {', '.join(OPTIONS[key] for key in needed)}"
         )
     texts = {key: value for key in needed if (value := given[key]) is not None}
@@ -85,12 +86,12 @@ def swing(
         return
     missing = [OPTIONS[key] for key in needed if key not in texts]
     if missing:
-        _refuse(f"a {method.value} swing also needs {', '.join(missing)}")
+        refuse(f"a {method.value} swing also needs {', '.join(missing)}")
     readings = {key: _reading(key, text) for key, text in texts.items()}
     try:
         found = swung_inertia(method.value, readings)
     except ValueError as error:
-        _refuse(str(error))
+        refuse(str(error))
     _print_found(found, method.value, about.value, texts, name)
 
 
@@ -100,9 +101,9 @@ def _reading(key: str, text: str) -> Measured:
     try:
         reading = quantities.parse(text, KINDS[key])
     except quantities.QuantityError as error:
-        _refuse(f"{OPTIONS[key]} {text}: expected {error}")
+        refuse(f"{OPTIONS[key]} {text}: expected {error}")
     if reading.value <= reading.tolerance:
-        _refuse(f"{OPTIONS[key]} {text}: expected a {KINDS[key]} above 0, and a tolerance smaller than it")
+        refuse(f"{OPTIONS[key]} {text}: expected a {KINDS[key]} above 0, and a tolerance smaller than it")
     return reading
 
 
@@ -166,8 +167,3 @@ def _toml_key(name: str) -> str:
     """A bare key where it can be one."""
     bare = bool(name) and all(letter.isascii() and (letter.isalnum() or letter in "-_") for letter in name)
     return name if bare else _toml_text(name)
-
-
-def _refuse(message: str) -> NoReturn:
-    typer.echo(message, err=True)
-    raise typer.Exit(REFUSED)

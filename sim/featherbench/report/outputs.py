@@ -19,13 +19,14 @@ STANDARD_OUTPUT = "-"
 class Forms(NamedTuple):
     """A result in every form it can take; each is made only when somebody asked for it.
 
-    tables: prints to a console; document: for the JSON file; page: HTML; series: comma-separated text.
+    tables: prints to a console; document: for the JSON file; page: HTML; series: comma-separated text, where
+    the result has one.
     """
 
     tables: Callable[[Console], None]
     document: Callable[[], dict[str, Any]]
     page: Callable[[], str]
-    series: Callable[[], str]
+    series: Callable[[], str] | None = None
 
 
 @dataclass(frozen=True)
@@ -47,21 +48,28 @@ class Outputs:
         document = None if self.json in (None, STANDARD_OUTPUT) else Path(str(self.json))
         return tuple(path for path in (document, self.series, self.page) if path is not None)
 
-    def check(self, inputs: Iterable[str] = ()) -> None:
+    def check(
+        self, inputs: Iterable[str] = (), also: Iterable[Path | None] = (), kept: Iterable[Path | None] = ()
+    ) -> None:
         """Refuse targets that cannot be written, are asked for twice, or are one of the input files.
 
-        To be called before anything is computed. Raises OutputRefused.
+        also: other files that a command writes by the same rule; kept: those that it never overwrites, force
+        or not. None stands for a file not asked for. To be called before anything is computed. Raises
+        OutputRefused.
         """
         taken = {os.path.realpath(name) for name in inputs}
         asked: set[str] = set()
-        for path in self.files:
+        targets = [(path, self.force) for path in (*self.files, *also)] + [(path, False) for path in kept]
+        for path, force in targets:
+            if path is None:
+                continue
             target = str(check_target(path, force=True))
             if target in taken:
-                raise OutputRefused(f"{path} is one of the scenario files: give another name")
+                raise OutputRefused(f"{path} is one of the input files: give another name")
             if target in asked:
                 raise OutputRefused(f"{path} is asked for twice: give each file a name of its own")
             asked.add(target)
-            check_target(path, self.force)
+            check_target(path, force)
 
     def deliver(self, forms: Forms, console: Callable[[], Console], say: Callable[[str], None]) -> None:
         """Write the files, then print: a reader that closes the pipe early loses no file.
@@ -73,7 +81,7 @@ class Outputs:
 
         if self.json is not None and self.json != STANDARD_OUTPUT:
             self._write(Path(self.json), json_text(forms.document()), say)
-        if self.series is not None:
+        if self.series is not None and forms.series is not None:
             self._write(self.series, forms.series(), say)
         if self.page is not None:
             self._write(self.page, forms.page(), say)

@@ -1,0 +1,81 @@
+"""The compare command: several builds side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from featherbench.commands.options import (
+    CsvOption,
+    ForceOption,
+    JsonOption,
+    QuietOption,
+    ReportOption,
+    SeedOption,
+    Settings,
+    StrictOption,
+    Units,
+    UnitsOption,
+    VerboseOption,
+    settings_of,
+)
+from featherbench.commands.terminal import announce, command_line, console_for, end, refuse, remark
+
+if TYPE_CHECKING:
+    from featherbench.scenario import Scenario
+
+
+def compare(
+    base: Annotated[Path, typer.Argument(help="The build as it is.")],
+    files: Annotated[list[Path], typer.Argument(help="The builds as they would be.")],
+    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: UnitsOption = Units.METRIC,
+    report: ReportOption = None,
+    json_file: JsonOption = None,
+    csv: CsvOption = None,
+    force: ForceOption = False,
+    strict: StrictOption = False,
+    seed: SeedOption = 0,
+    quiet: QuietOption = False,
+    verbose: VerboseOption = False,
+) -> None:
+    """Predict several builds side by side: before, after and change."""
+    from featherbench import report as made
+    from featherbench.checks import bench_checks, run_cautions
+    from featherbench.studies import compare as run_comparison
+
+    scenarios = _read_all([base, *files], settings_of(settings))
+    outputs = made.Outputs(page=report, json=json_file, series=csv, quiet=quiet, force=force)
+    outputs.check(name for scenario in scenarios for name in scenario.source.files)
+    announce(quiet)
+    comparison = run_comparison(*scenarios)
+    checks = tuple(bench_checks(run) for run in comparison.runs)
+    cautions = run_cautions(*comparison.runs)
+    forms = made.Forms(
+        tables=lambda console: made.print_comparison(
+            comparison, checks, cautions, units.value, console, verbose
+        ),
+        document=lambda: made.comparison_document(comparison, checks, cautions, seed=seed),
+        page=lambda: made.comparison_page(comparison, checks, cautions, units.value, command_line()),
+        series=lambda: made.comparison_csv_text(comparison),
+    )
+    outputs.deliver(forms, console_for, remark)
+    end(strict, [check for row in checks for check in row])
+
+
+def _read_all(paths: Iterable[Path], settings: dict[str, str]) -> list[Scenario]:
+    """Every file, or one message with what is wrong in all of them."""
+    from featherbench.scenario import ScenarioError, read
+
+    scenarios, refused = [], []
+    for path in paths:
+        try:
+            scenarios.append(read(path, settings))
+        except ScenarioError as error:
+            refused.append(str(error))
+    if refused:
+        refuse("\n\n".join(dict.fromkeys(refused)))
+    return scenarios

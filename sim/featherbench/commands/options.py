@@ -1,0 +1,56 @@
+"""Options that many commands share: one wording for all of them."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from featherbench.commands.terminal import refuse
+
+
+class Units(StrEnum):
+    """What people read on the terminal and the page; files for machines are always SI."""
+
+    METRIC = "metric"
+    TRADE = "trade"
+
+
+Settings = Annotated[
+    list[str],
+    typer.Option("--set", metavar="KEY.PATH=VALUE", help="Override one key of the scenario; repeatable."),
+]
+UnitsOption = Annotated[Units, typer.Option("--units", help="metric, or trade: ozf, ozf*inch, inch.")]
+ReportOption = Annotated[
+    Path | None, typer.Option("--report", metavar="FILE.html", help="Write a self-contained page.")
+]
+JsonOption = Annotated[
+    str | None,
+    typer.Option("--json", metavar="FILE", help="Write everything in SI; - for standard output."),
+]
+CsvOption = Annotated[
+    Path | None, typer.Option("--csv", metavar="FILE", help="Write the servo run over time, in SI.")
+]
+SeedOption = Annotated[
+    int, typer.Option("--seed", help="Seed of anything random; this command has nothing random.")
+]
+SampleSeedOption = Annotated[int, typer.Option("--seed", min=0, help="Another seed, another set of samples.")]
+QuietOption = Annotated[bool, typer.Option("--quiet", help="Print no tables and no remarks, only refusals.")]
+ForceOption = Annotated[bool, typer.Option("--force", help="Overwrite files that exist.")]
+StrictOption = Annotated[bool, typer.Option("--strict", help="Exit with 1 when a check fails.")]
+VerboseOption = Annotated[
+    bool, typer.Option("--verbose", help="Print everything that was found and assumed.")
+]
+
+
+def settings_of(given: list[str]) -> dict[str, str]:
+    """--set KEY.PATH=VALUE, taken apart; refuses what is not of that form."""
+    settings = {}
+    for text in given:
+        key, sign, value = text.partition("=")
+        if not sign or not key.strip():
+            refuse(f'--set {text}: expected KEY.PATH=VALUE, for example --set rotor.speed="9000 rpm"')
+        settings[key.strip()] = value.strip()
+    return settings

@@ -1,0 +1,64 @@
+"""The predict command: the bench run of one build."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from featherbench.commands.options import (
+    CsvOption,
+    ForceOption,
+    JsonOption,
+    QuietOption,
+    ReportOption,
+    SeedOption,
+    Settings,
+    StrictOption,
+    Units,
+    UnitsOption,
+    VerboseOption,
+    settings_of,
+)
+from featherbench.commands.terminal import announce, command_line, console_for, end, remark
+
+HalfStepOption = Annotated[
+    bool, typer.Option("--half-step", help="Run again at half the time step and report the largest change.")
+]
+
+
+def predict(
+    file: Annotated[Path, typer.Argument(help="Scenario file.")],
+    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: UnitsOption = Units.METRIC,
+    report: ReportOption = None,
+    json_file: JsonOption = None,
+    csv: CsvOption = None,
+    force: ForceOption = False,
+    strict: StrictOption = False,
+    half_step: HalfStepOption = False,
+    seed: SeedOption = 0,
+    quiet: QuietOption = False,
+    verbose: VerboseOption = False,
+) -> None:
+    """Predict the bench run of one build: forces, currents, release, checks."""
+    from featherbench import report as made
+    from featherbench.checks import bench_checks, run_cautions
+    from featherbench.scenario import read
+    from featherbench.studies import predict as run_prediction
+
+    scenario = read(file, settings_of(settings))
+    outputs = made.Outputs(page=report, json=json_file, series=csv, quiet=quiet, force=force)
+    outputs.check(scenario.source.files)
+    announce(quiet)
+    run = run_prediction(scenario, check_step=half_step)
+    checks, cautions = bench_checks(run), run_cautions(run)
+    forms = made.Forms(
+        tables=lambda console: made.print_run(run, checks, cautions, units.value, console, verbose),
+        document=lambda: made.run_document(run, checks, cautions, seed=seed),
+        page=lambda: made.run_page(run, checks, cautions, units.value, command_line()),
+        series=lambda: made.csv_text(run),
+    )
+    outputs.deliver(forms, console_for, remark)
+    end(strict, checks)
