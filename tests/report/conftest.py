@@ -16,7 +16,7 @@ from featherbench.bench.statics import StaticCurves
 from featherbench.checks import Check
 from featherbench.scenario.schema import Gauge
 from featherbench.studies.findings import MEANINGS, Curves, finding
-from featherbench.studies.predict import compared
+from featherbench.studies.prediction import compared
 from featherbench.studies.run import Comparison, Run
 
 LOW, HIGH = np.deg2rad(-26.0), np.deg2rad(28.0)
@@ -56,6 +56,7 @@ def synthetic_run(
         servo=servo,
         release_high=high,
         release_low=low,
+        hover=None,
         findings=_findings(statics, gauge, servo, high, low, difference),
         curves=_curves(statics, gauge, servo),
         notes=("the move to 28.0 deg did not settle within its hold: lengthen the hold.",),

@@ -19,7 +19,7 @@ from featherbench.report.numerals import decimals, margin_text, numeral, percent
 from featherbench.report.plain_text import plain
 from featherbench.report.summary import sections
 from featherbench.report.text import print_comparison, print_run
-from featherbench.studies.predict import compared
+from featherbench.studies.prediction import compared
 from featherbench.studies.run import Comparison, Run
 
 HOSTILE = "<script>alert(1)</script> [bold]loud[/bold] [/] \x1b[31mred\x1b]0;t\x07 \u202eturned\r\nnext ü"
@@ -98,7 +98,7 @@ def test_a_pipe_gets_no_escapes_and_a_failed_check_is_said_in_letters(
     print_run(plain_run, checks, CAUTIONS, "metric", console)
     assert "\x1b" not in stream.getvalue()
     assert "FAILS -38 %" in stream.getvalue()
-    assert "Not checked, because no allowable is stated: rod ball link" in stream.getvalue()
+    assert "Not checked, for want of a figure: rod ball link" in stream.getvalue()
 
 
 def test_free_text_cannot_act_on_the_terminal(plain_run: Run, checks: Sequence[Check]) -> None:
