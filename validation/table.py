@@ -1,14 +1,17 @@
-"""One table of every check against an outside source. `python validation/table.py` runs them all and prints it."""
+"""One table of every check against an outside source. `python validation/table.py` runs them all and prints it;
+`--page FILE.html` writes it, with what is to be said of each source, as one self-contained page.
+"""
 
 from __future__ import annotations
 
+import argparse
 import sys
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 
 class Row(NamedTuple):
-    """One check. status is the code of how the value was come by: see STATUS."""
+    """One check. status is the code of how the value was come by: see STATUS; file is where it is checked."""
 
     source: str
     status: str
@@ -19,6 +22,7 @@ class Row(NamedTuple):
     tolerance: float
     reason: str
     relative: bool
+    file: str = ""
 
 
 STATUS = {
@@ -36,6 +40,8 @@ STATUS = {
 }
 
 ROWS: list[Row] = []
+ABOUTS: dict[str, tuple[Any, str]] = {}
+"""Per file of checks: its ABOUT, when it has one, and its docstring."""
 
 
 def check(
@@ -51,8 +57,22 @@ def check(
 ) -> None:
     """Book a row, then assert |got - expected| <= tolerance (times |expected| when relative)."""
     difference = float(got) - float(expected)
+    caller = sys._getframe(1).f_globals
+    file = Path(caller.get("__file__", "")).name
+    ABOUTS[file] = (caller.get("ABOUT"), caller.get("__doc__") or "")
     ROWS.append(
-        Row(source, status, quantity, float(expected), float(got), difference, tolerance, reason, relative)
+        Row(
+            source,
+            status,
+            quantity,
+            float(expected),
+            float(got),
+            difference,
+            tolerance,
+            reason,
+            relative,
+            file,
+        )
     )
     allowed = tolerance * (abs(expected) if relative else 1.0)
     assert status in STATUS, f"unknown status code {status}"
@@ -77,14 +97,44 @@ def lines(rows: list[Row]) -> list[str]:
     return out
 
 
-def main() -> int:
-    """Run every validation file and print the table; the exit status is pytest's."""
+class Watch:
+    """Notes, as a pytest plugin, what failed and what was not run."""
+
+    def __init__(self) -> None:
+        self.failed: list[str] = []
+        self.skipped: list[tuple[str, str]] = []
+
+    def pytest_runtest_logreport(self, report: Any) -> None:
+        """Book one report of pytest."""
+        name = report.nodeid.rsplit("/", 1)[-1]
+        if report.failed:
+            self.failed.append(name)
+        if report.skipped:
+            self.skipped.append((name, str(report.longrepr[2]).removeprefix("Skipped: ")))
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run every validation file and print the table, or write the page; the exit status is pytest's."""
     import pytest
 
+    parser = argparse.ArgumentParser(
+        description="Check the program against the outside and print every value."
+    )
+    parser.add_argument(
+        "--page", metavar="FILE.html", type=Path, help="write a page instead of printing the table"
+    )
+    page = parser.parse_args(arguments).page
     folder = Path(__file__).parent
-    status = pytest.main([str(folder), "-q", "--no-header"])
+    watch = Watch()
+    status = pytest.main([str(folder), "-q", "--no-header"], plugins=[watch])
     import table
 
+    if page is not None:
+        from page import build_page
+
+        page.write_text(build_page(table.ROWS, table.ABOUTS, watch.failed, watch.skipped), encoding="utf-8")
+        print(f"{len(table.ROWS)} values checked, written to {page}")
+        return int(status)
     print("\nstatus   quantity".ljust(70) + "expected           got  difference  tolerance    reason for it")
     print("\n".join(lines(table.ROWS)))
     print(f"\n{len(table.ROWS)} values checked. Status codes:")

@@ -2,8 +2,8 @@
 
 Source: data sheet of a 15 mm brushed motor in six windings (F: scribd.com/document/444504963); each winding lists
 resistance, no-load current, constants and, separately, no-load speed, stall torque, slope and mechanical time constant.
-Our direction is the reverse: from voltage, stall torque, speed and stall current of a train without loss to R and K. The
-no-load current is left to the last row: with it the rounded figures make an efficiency of 1.00 to 1.01, which the
+Our direction is the reverse: from voltage, stall torque, speed and stall current of a train without loss to R and K.
+The no-load current is left to the last row: with it the rounded figures make an efficiency of 1.00 to 1.01, which the
 program rightly refuses.
 """
 
