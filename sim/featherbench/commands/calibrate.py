@@ -28,7 +28,8 @@ if TYPE_CHECKING:
 def calibrate(
     file: Annotated[Path, typer.Argument(help="Scenario file, as it was on the bench.")],
     data: Annotated[
-        list[Path] | None, typer.Argument(help="Readings (.toml, .csv) and logs (.csv, .txt).")
+        list[Path] | None,
+        typer.Argument(metavar="DATA", help="Readings (.toml, .csv) and logs (.csv, .txt)."),
     ] = None,
     free: Annotated[
         str, typer.Option("--free", metavar="KEY,KEY", help="What to find; the usual ones for this data.")

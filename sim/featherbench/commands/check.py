@@ -12,7 +12,7 @@ from featherbench.commands.terminal import console_for, refuse
 
 
 def check(
-    files: Annotated[list[Path] | None, typer.Argument(help="Scenario files.")] = None,
+    files: Annotated[list[Path] | None, typer.Argument(metavar="FILE", help="Scenario files.")] = None,
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
     schema: Annotated[

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 def compare(
     base: Annotated[Path, typer.Argument(help="The build as it is.")],
-    files: Annotated[list[Path], typer.Argument(help="The builds as they would be.")],
+    files: Annotated[list[Path], typer.Argument(metavar="FILE", help="The builds as they would be.")],
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
     report: ReportOption = None,

@@ -24,7 +24,9 @@ from featherbench.commands.terminal import announce, command_line, console_for, 
 
 def match(
     file: Annotated[Path, typer.Argument(help="Scenario file, as it was on the bench.")],
-    data: Annotated[list[Path], typer.Argument(help="Readings (.toml, .csv) and logs (.csv, .txt).")],
+    data: Annotated[
+        list[Path], typer.Argument(metavar="DATA", help="Readings (.toml, .csv) and logs (.csv, .txt).")
+    ],
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     runs: Annotated[int, typer.Option("--runs", min=8, max=4096, help="Samples of the tolerances.")] = 64,
     seed: SampleSeedOption = 0,
