@@ -82,7 +82,7 @@ def _source(name: str, rows: list[Row], abouts: dict[str, tuple[About | None, st
             ("Uncertainty", about.uncertainty),
             ("Left out", about.left_out),
         ]
-    spread = bias_and_scatter(rows)
+    spread = bias_and_scatter(row for row in rows if row.status not in {"D", "RAN"})
     if spread and kind == "experiment":
         bias, scatter, number = spread
         facts.append(("Bias, scatter", f"{100 * bias:+.1f} %, {100 * scatter:.1f} % over {number} values"))

@@ -113,7 +113,7 @@ def test_coulomb_and_viscous_friction(drops):
             drop[1][-1],
             _predicted(drop, found)[-1],
             0.015,
-            "a third of the band in which this friction holds, tau_c / (m g l) = 0.027, and encoder",
+            "about half of the band in which this friction holds, tau_c / (m g l) = 0.027",
             relative=False,
         )
 
