@@ -54,8 +54,11 @@ def test_upper_bound():
     check(SOURCE, "F2", "C_T/measured, 5 deg", 1.20, ratios[5], 0.26, reason, relative=False)
     assert ratios[5] > 1.40
     bias, scatter = bias_and_scatter(list(ratios.values()))
-    check(SOURCE, "F2", "C_T bias", 0.35, bias, 0.05, "upper bound", relative=False)
-    check(SOURCE, "F2", "C_T scatter", 0.08, scatter, 0.05, "upper bound", relative=False)
+    reason = (
+        "apart from this program, annular theory with tip loss and a slope of 5.73 is 36, 22 and 22 % high"
+    )
+    check(SOURCE, "D", "C_T bias", 0.267, bias, 0.10, reason, relative=False)
+    check(SOURCE, "D", "C_T scatter", 0.081, scatter, 0.05, reason, relative=False)
 
 
 def test_speed_does_not_matter_with_one_section():
