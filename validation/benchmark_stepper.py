@@ -60,6 +60,8 @@ GIVE_UP, HOPELESS = 60.0, 3.0
 """A single case is given up after so many s, or once it has taken so many times the cheapest accurate one."""
 SCALE = np.array([0.1, 10.0, 0.1, 10.0, 0.1, 10.0, 0.1])
 """Of the seven states, in the order of `smooth_rates`; a hundredth of the tolerance times this is the absolute one."""
+REPEATS = 5
+"""The quickest of so many runs counts, for the stepper and for every case of less than a second."""
 
 Vector = NDArray[np.float64]
 Rates = Callable[[Vector, float, float], Vector]
@@ -165,9 +167,9 @@ class Job:
         times = np.concatenate([[0.0], np.repeat(starts, 2)])
         return times, np.concatenate([[0.0], np.repeat([0.0, *angles], 2)[1:-1]])
 
-    def ours(self, span: float) -> Case:
-        """The stepper at its usual step: quickest of five."""
-        spent, record = min((self.stepped(span) for _ in range(5)), key=lambda pair: pair[0])
+    def ours(self, span: float, share: float = 1.0) -> Case:
+        """The stepper at `share` times its usual step."""
+        spent, record = min((self.stepped(span, share) for _ in range(REPEATS)), key=lambda pair: pair[0])
         return Case(spent, self.findings(record[:, rec.ROD_FORCE], record[:, rec.MOTOR_CURRENT]))
 
     def reference(self, span: float) -> tuple[Vector, Vector]:
@@ -288,6 +290,9 @@ def search(job: Job, contest: Contest) -> tuple[float, float] | None:
         allowed = min(GIVE_UP, HOPELESS * cheapest)
         try:
             case = job.solved(contest.span, contest.method(tolerance), rates, allowed)
+            for _ in range(REPEATS - 1 if case.spent < 1.0 else 0):
+                again = job.solved(contest.span, contest.method(tolerance), rates, allowed)
+                case = min(case, again, key=lambda one: one.spent)
         except TooSlow:
             print(f"{label}  given up after {allowed:.2g} s", flush=True)
             continue
@@ -313,9 +318,18 @@ def run(job: Job) -> None:
     whole, piece = (REST + 2 * HOLD, REST + 0.2) if job.digital else (1.0, 1.0)
     job.stepped(0.01)  # compiles
     ours = job.ours(whole)
-    error = np.abs(ours.found / job.reference(whole)[0] - 1.0).max()
-    print(f"{'digital' if job.digital else 'sine'}: {whole:g} s, {job.step()[0] * 1e6:.1f} us a step")
-    print(f"  stepper: {whole / ours.spent:.0f} x real time with its energy audit, largest error {error:.2%}")
+    reference = job.reference(whole)[0]
+    print(
+        f"{'digital' if job.digital else 'sine'}: {whole:g} s; all ratios are to the stepper at its usual step"
+    )
+    for share in (1.0, 2.0, 3.0, 4.0):
+        coarse = job.ours(whole, share)
+        error = np.abs(coarse.found / reference - 1.0).max()
+        print(
+            f"  stepper at {job.step(share)[0] * 1e6:4.0f} us{' (usual)' if share == 1.0 else '':8s} "
+            f"{whole / coarse.spent:6.0f} x real time, energy audit included, error {error:.2%}, "
+            f"{ours.spent / coarse.spent:.1f} times as fast"
+        )
     everything = tuple((slip, tolerance) for slip in SLIPS for tolerance in TOLERANCES)
     found = search(job, Contest("compiled LSODA", lsoda, compiled, whole, everything))
     slip, loosest = found or (SLIPS[-1], TOLERANCES[-1])
