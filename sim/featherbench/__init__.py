@@ -12,7 +12,12 @@ Everything is SI and radians. Names are loaded when first used, so that importin
 from __future__ import annotations
 
 import importlib
+from pathlib import Path
 from typing import TYPE_CHECKING
+
+from featherbench.kernel_cache import discard_outdated
+
+discard_outdated(Path(__file__).parent)
 
 __version__ = "0.1.0"
 
