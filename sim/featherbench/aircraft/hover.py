@@ -63,8 +63,8 @@ def main_torque(aircraft: Aircraft, density: float) -> tuple[float, tuple[Assume
     return torque, (Assumed("aircraft.main_torque", f"{torque:.3g} N*m", why),)
 
 
-def hover_trim(setup: Setup, *, step_share: float = 1.0) -> HoverTrim | None:
-    """Hover trim of a scenario with [aircraft]; None without."""
+def hover_trim(setup: Setup, *, step_share: float = 1.0, held: bool = True) -> HoverTrim | None:
+    """Hover trim of a scenario with [aircraft]; None without. held=False leaves the servo's holding run out."""
     aircraft = setup.scenario.aircraft
     if aircraft is None:
         return None
@@ -83,7 +83,7 @@ def hover_trim(setup: Setup, *, step_share: float = 1.0) -> HoverTrim | None:
     plant, pitch = setup.plant, float(trim.pitch)
     _, slope, _, slider = pitch_rod_travel(pitch, plant.linkage)
     middle = air.table.axial.size // 2
-    leg = _held(setup, pitch, step_share) if found else None
+    leg = _held(setup, pitch, step_share) if found and held else None
     drawn = (leg.hold + plant.supply.idle) * TEN_MINUTES if leg else float("nan")
     return HoverTrim(
         found=found,

@@ -86,21 +86,27 @@ def scaled(moments: MassMoments, factor: float) -> MassMoments:
     return MassMoments(moments.mass, moments.first, second)
 
 
-def build_setup(scenario: Scenario, air: Air | None = None, *, spacing: float = GRID_SPACING) -> Setup:
+def build_setup(
+    scenario: Scenario,
+    air: Air | None = None,
+    *,
+    spacing: float = GRID_SPACING,
+    assembly: Assembly | None = None,
+) -> Setup:
     """Everything that follows from the scenario before anything runs.
 
     air: the air loads, where they are known already from a scenario with the same rotor, air and blade.
+    assembly: parts that take the place of the scenario's own, for studies that vary them.
     spacing: of the load table over pitch, rad.
     Raises ScenarioError when parts, linkage or servo cannot be as written, naming file and line.
     """
     try:
-        return _built(scenario, air, spacing)
+        return _built(scenario, air, spacing, assembly or build_assembly(scenario))
     except ScenarioError as error:
         raise located(error, scenario) from None
 
 
-def _built(scenario: Scenario, known_air: Air | None, spacing: float) -> Setup:
-    assembly = build_assembly(scenario)
+def _built(scenario: Scenario, known_air: Air | None, spacing: float, assembly: Assembly) -> Setup:
     linkage = build_linkage(scenario)
     drive = servo_drive(scenario.servo)
     air = build_air(scenario) if known_air is None else known_air

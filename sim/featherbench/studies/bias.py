@@ -1,0 +1,218 @@
+"""Neutral or a slight bias: sweeps compensation and the weights' phase, and chooses.
+
+The scenario's counterweights (or, without any, a pair of point weights at the blade bolt) are scaled to each compensation
+and turned about the feathering axis by each phase; everything else stays. Each build is read on the bench and flown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from math import cos, sin
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.aircraft.flight import flight_setup, hover_flight
+from featherbench.assembly import Assembly, MassMoments, PlacedPart, compensation, moments_by_group
+from featherbench.bench.release import release_points, run_release
+from featherbench.bench.servo_run import run_servo
+from featherbench.bench.setup import Setup, build_setup
+from featherbench.bench.statics import static_curves
+from featherbench.scenario import Scenario
+from featherbench.scenario.schema import Move
+from featherbench.studies.ensemble import run_many
+from featherbench.studies.findings import Finding, finding
+from featherbench.studies.slop import HOVER_BAND, slop_curves
+from featherbench.studies.wag import KICK, Limits, peak_to_peak
+
+COMPENSATIONS = np.linspace(0.0, 1.4, 15)
+PHASES = np.deg2rad([-6.0, -3.0, 0.0, 3.0, 6.0])
+FLIGHT_SECONDS = 8.0
+SEAT_MARGIN = 1.3
+"""Least seat ratio over the hover band that a chosen build keeps."""
+PLAY_FLOOR = 1.3
+"""A wag within this factor of the sweep's smallest is what servo and gyro leave anyway, not play."""
+STAND_IN_HEIGHT = 0.012
+"""m above and below the axis, of the point weights that stand in where a scenario has no counterweights."""
+HOLD = 1.5
+
+
+@dataclass(frozen=True)
+class Point:
+    """One build of the sweep. SI: compensation -, phase rad, rod_force N (largest, static with friction) and its value
+    at each end, rod_force_hover N, current_peak and current_hold A (largest of the ends), current_hover A, release,
+    seat_ratio - (least over the hover band), float_low and float_high rad (nan when none), wag_heading rad.
+    """
+
+    compensation: float
+    phase: float
+    rod_force: float
+    rod_force_low: float
+    rod_force_high: float
+    rod_force_hover: float
+    current_peak: float
+    current_hold: float
+    current_hover: float
+    release: str
+    seat_ratio: float
+    float_low: float
+    float_high: float
+    wag_heading: float
+
+
+@dataclass(frozen=True)
+class Bias:
+    """The sweep and the choice. chosen: None when nothing was flown; words: what it costs to go further either way.
+
+    margin: seat ratio asked for; visible: wag that is seen (rad); floor: least wag of the sweep (rad); play_shows: whether
+    play makes a difference anywhere in the sweep.
+    """
+
+    points: tuple[Point, ...]
+    chosen: Point | None
+    words: tuple[str, ...]
+    margin: float
+    visible: float
+    floor: float
+    play_shows: bool
+    interrupted: bool
+    findings: dict[str, Finding]
+
+
+def bias(
+    scenario: Scenario,
+    *,
+    compensations: NDArray[np.float64] = COMPENSATIONS,
+    phases: NDArray[np.float64] = PHASES,
+    margin: float = SEAT_MARGIN,
+    limits: Limits | None = None,
+    seed: int = 0,
+    executor: Executor | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Bias:
+    """Sweep and choose. Raises ValueError, in words, when the build cannot hover under a gyro."""
+    base = build_setup(scenario)
+    ready = flight_setup(base)
+    limits = limits or Limits()
+    wanted = [(float(kappa), float(phase)) for phase in phases for kappa in compensations]
+
+    def one(pair: tuple[float, float]) -> Point:
+        return _point(varied(base, *pair), *pair, seed)
+
+    done = run_many(one, wanted, executor=executor, progress=progress)
+    points = tuple(done.results.values())
+    visible = limits.heading(float(ready.aircraft.tail_arm))
+    return _chosen(points, margin, visible, done.interrupted)
+
+
+def varied(base: Setup, kappa: float, phase: float) -> Setup:
+    """The same build with its weights scaled to a compensation and turned by a phase (rad)."""
+    weights = moments_by_group(base.assembly, base.swing).get("counterweight")
+    if weights is None:
+        place = np.array([base.assembly.bolt.radius, 0.0, STAND_IN_HEIGHT])
+        pair = (MassMoments.of_body(0.5e-3, side * place, np.zeros((3, 3))) for side in (1.0, -1.0))
+        weights = sum(pair, MassMoments.zero())
+    rest = tuple(part for part in base.assembly.parts if part.group != "counterweight")
+    unit = replace(base.assembly, parts=(*rest, _weights(weights, 1.0, 0.0)))
+    factor = kappa / compensation(unit, base.swing)
+    assembly: Assembly = replace(base.assembly, parts=(*rest, _weights(weights, factor, phase)))
+    return build_setup(base.scenario, base.air, spacing=np.deg2rad(1.0), assembly=assembly)
+
+
+def _weights(moments: MassMoments, factor: float, phase: float) -> PlacedPart:
+    """All counterweights as one part, `factor` times as heavy, turned so that a turn equals that much pitch."""
+    # a point (c, n) at pitch theta lies where the unturned one lies at theta + phase
+    turn = np.array([[1.0, 0.0, 0.0], [0.0, cos(phase), -sin(phase)], [0.0, sin(phase), cos(phase)]])
+    turned = moments.moved(turn, np.zeros(3))
+    scaled = MassMoments(factor * turned.mass, factor * turned.first, factor * turned.second)
+    return PlacedPart("weights of the sweep", "counterweight", False, scaled, "from density")
+
+
+def _point(setup: Setup, kappa: float, phase: float, seed: int) -> Point:
+    ready = flight_setup(setup)
+    statics = static_curves(setup, groups=False)
+    slop = slop_curves(setup, statics)
+    pitch = ready.trim.pitch
+    low, high = setup.scenario.rotor.pitch_range
+    share = pitch / high if pitch >= 0.0 else -pitch / low
+    moves = [Move.model_construct(go=go, hold=HOLD, over=0.0) for go in (1.0, -1.0, share)]
+    legs = run_servo(setup, moves).legs
+    window = slop.window_near(pitch) or (float("nan"), float("nan"))
+    start = release_points(setup)[0]
+    flown = hover_flight(ready, FLIGHT_SECONDS, seed=seed, heading=KICK)
+    return Point(
+        compensation=kappa,
+        phase=phase,
+        rod_force=float((np.abs(statics.rod_force) + statics.rod_friction).max()),
+        rod_force_low=float(statics.rod_force[0]),
+        rod_force_high=float(statics.rod_force[-1]),
+        rod_force_hover=ready.trim.rod_force,
+        current_peak=max(leg.peak for leg in legs[:2]),
+        current_hold=max(leg.hold for leg in legs[:2]),
+        current_hover=legs[2].hold,
+        release=run_release(setup, start).verdict,
+        seat_ratio=slop.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND),
+        float_low=window[0],
+        float_high=window[1],
+        wag_heading=peak_to_peak(flown),
+    )
+
+
+def _chosen(points: tuple[Point, ...], margin: float, visible: float, interrupted: bool) -> Bias:
+    """The point of least load that keeps the play seated and the wag unseen, and what it costs to go further."""
+    if not points:
+        return Bias((), None, ("nothing was flown",), margin, visible, 0.0, False, interrupted, {})
+    floor = min(point.wag_heading for point in points)
+    allowed = max(visible, PLAY_FLOOR * floor)
+    shows = max(point.wag_heading for point in points) > allowed
+    quiet = [point for point in points if point.wag_heading <= allowed]
+    fit = [point for point in quiet if point.seat_ratio >= margin] if shows else quiet
+    words = []
+    if not shows:
+        words.append(
+            "there is no wag to fear: nowhere in the sweep does play show, so the least load is simply best"
+        )
+    if not fit:
+        words.append(
+            f"no build of the sweep keeps a seat ratio of {margin:g} over the hover band; the quietest of least load "
+            "is shown instead: take play or friction out of the linkage, or ask for a smaller margin"
+        )
+        fit = quiet
+    chosen = min(fit, key=lambda point: (point.rod_force, abs(point.phase)))
+    words += _costs(points, chosen)
+    if floor > visible:
+        words.append(
+            f"the servo's dead band and the gyro alone leave {np.rad2deg(floor):.2f} deg of wag, more than the "
+            f"{np.rad2deg(visible):.2f} deg that is seen: no bias takes that away"
+        )
+    values = {
+        "bias_compensation": chosen.compensation,
+        "bias_phase": chosen.phase,
+        "bias_rod_force": chosen.rod_force,
+        "bias_rod_force_hover": chosen.rod_force_hover,
+        "bias_current_hold": chosen.current_hover,
+        "bias_wag_heading": chosen.wag_heading,
+        "bias_seat_ratio": chosen.seat_ratio,
+    }
+    findings = {name: finding(name, value) for name, value in values.items()}
+    return Bias(points, chosen, tuple(words), margin, visible, floor, shows, interrupted, findings)
+
+
+def _costs(points: tuple[Point, ...], chosen: Point) -> list[str]:
+    """What the neighbours of the chosen compensation, at its phase, give and take."""
+    row = sorted((point for point in points if point.phase == chosen.phase), key=lambda point: point.compensation)
+    place = row.index(chosen)
+    words = []
+    for step, way in ((-1, "less weight"), (1, "more weight")):
+        if not 0 <= place + step < len(row):
+            continue
+        other = row[place + step]
+        words.append(
+            f"{way} (compensation {other.compensation:.2f}): rod force {other.rod_force:.1f} N instead of "
+            f"{chosen.rod_force:.1f} N, wag {np.rad2deg(other.wag_heading):.2f} instead of "
+            f"{np.rad2deg(chosen.wag_heading):.2f} deg, seat ratio {other.seat_ratio:.1f} instead of "
+            f"{chosen.seat_ratio:.1f}, let go the blades: {other.release}"
+        )
+    return words
