@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 import featherbench
+from featherbench.commands.bias import bias
 from featherbench.commands.calibrate import calibrate
 from featherbench.commands.check import check
 from featherbench.commands.compare import compare
@@ -19,6 +20,7 @@ from featherbench.commands.spread import spread
 from featherbench.commands.start import start
 from featherbench.commands.swing import swing
 from featherbench.commands.terminal import DONE, INTERRUPTED, REFUSED, remark
+from featherbench.commands.wag import wag
 
 app = typer.Typer(
     name="featherbench",
@@ -28,7 +30,7 @@ app = typer.Typer(
     help="Predicts the pushrod force and servo current of a model-helicopter tail rotor before any metal is cut.",
     epilog="Model aircraft only. Spinning blades and thrown weights can hurt people: read the cautions.",
 )
-for command in (start, check, predict, compare, size, spread, match, calibrate, swing):
+for command in (start, check, predict, compare, size, bias, wag, spread, match, calibrate, swing):
     app.command()(command)
 
 

@@ -127,6 +127,8 @@ def test_a_reversed_linkage_turns_the_rod_force_round_and_nothing_else(setup_of)
     assert back.width == ahead.width
     assert back.width > 0.0
     assert np.array_equal(static_curves(wrong).moment, static_curves(right).moment)
+    assert np.array_equal(static_curves(wrong).rod_force, -static_curves(right).rod_force)
+    assert np.array_equal(static_curves(wrong).servo_force, static_curves(right).servo_force)
 
 
 def test_without_mass_there_is_no_force(setup_of):

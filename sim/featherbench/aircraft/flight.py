@@ -94,9 +94,7 @@ def flight_setup(setup: Setup) -> FlightSetup:
 def without_play(flight: FlightSetup) -> FlightSetup:
     """The same build with linkage play and gear play taken out."""
     plant = flight.setup.plant
-    tight = plant._replace(
-        joint=plant.joint._replace(half_play=0.0), mesh=plant.mesh._replace(half_play=0.0)
-    )
+    tight = plant._replace(joint=plant.joint._replace(half_play=0.0), mesh=plant.mesh._replace(half_play=0.0))
     return replace(flight, setup=replace(flight.setup, plant=tight))
 
 

@@ -1,8 +1,8 @@
 """The servo chain in flight: yaw, rate gyro with heading hold, buffet and gusts around `chain_step`.
 
-Yaw: I_z psi_ddot = l_t T(theta, V_c, Omega) - Q_main + gust, with V_c = l_t psi_dot: the tail advances along its own
-thrust as it yaws the way thrust drives it, thrust falls, and yaw is damped. Play lies outside the servo's own loop: only
-the gyro sees it.
+Yaw: I_z psi_ddot = l_t T(theta, V_c, Omega) - Q_main + gust, with V_c = l_t psi_dot: the tail advances along
+its own thrust as it yaws the way thrust drives it, thrust falls, and yaw is damped. Play lies outside the servo's
+own loop: only the gyro sees it.
 """
 
 from __future__ import annotations

@@ -285,7 +285,9 @@ class Gyro(Table):
     rate: PositiveFrequency = 250.0
     delay: NonNegativeTime = 0.0
     noise: NonNegativeRotation = Field(default=0.0, description="rms of each rate reading")
-    limit: PositiveAngle | None = Field(default=None, description="greatest correction of blade pitch, each way")
+    limit: PositiveAngle | None = Field(
+        default=None, description="greatest correction of blade pitch, each way"
+    )
 
 
 class Aircraft(Table):
@@ -299,7 +301,9 @@ class Aircraft(Table):
     main_speed: PositiveRotation | None = None
     figure_of_merit: Annotated[float, Field(gt=0.0, lt=1.0), PLAIN_NUMBER] | None = None
     gyro: Gyro | None = None
-    buffet: NonNegativeMoment = Field(default=0.0, description="at one blade's pitch axis, amplitude, N_b per turn")
+    buffet: NonNegativeMoment = Field(
+        default=0.0, description="at one blade's pitch axis, amplitude, N_b per turn"
+    )
     gust: NonNegativeMoment = Field(default=0.0, description="rms yaw moment of gusts")
     gust_bandwidth: PositiveFrequency = 1.0
 

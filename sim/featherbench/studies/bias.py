@@ -1,7 +1,8 @@
 """Neutral or a slight bias: sweeps compensation and the weights' phase, and chooses.
 
-The scenario's counterweights (or, without any, a pair of point weights at the blade bolt) are scaled to each compensation
-and turned about the feathering axis by each phase; everything else stays. Each build is read on the bench and flown.
+The scenario's counterweights (or, without any, a pair of point weights at the blade bolt) are scaled to each
+compensation and turned about the feathering axis by each phase; everything else stays. Each build is read on the
+bench and flown.
 """
 
 from __future__ import annotations
@@ -33,7 +34,7 @@ FLIGHT_SECONDS = 8.0
 SEAT_MARGIN = 1.3
 """Least seat ratio over the hover band that a chosen build keeps."""
 PLAY_FLOOR = 1.3
-"""A wag within this factor of the sweep's smallest is what servo and gyro leave anyway, not play."""
+"""A wag within this factor of that of the seated builds is what servo and gyro leave anyway, not play."""
 STAND_IN_HEIGHT = 0.012
 """m above and below the axis, of the point weights that stand in where a scenario has no counterweights."""
 HOLD = 1.5
@@ -66,8 +67,8 @@ class Point:
 class Bias:
     """The sweep and the choice. chosen: None when nothing was flown; words: what it costs to go further either way.
 
-    margin: seat ratio asked for; visible: wag that is seen (rad); floor: least wag of the sweep (rad); play_shows: whether
-    play makes a difference anywhere in the sweep.
+    margin: seat ratio asked for; visible: wag that is seen (rad); floor: wag that servo and gyro leave where the play
+    is held to one side (rad); play_shows: whether play makes a difference anywhere in the sweep.
     """
 
     points: tuple[Point, ...]
@@ -164,7 +165,8 @@ def _chosen(points: tuple[Point, ...], margin: float, visible: float, interrupte
     """The point of least load that keeps the play seated and the wag unseen, and what it costs to go further."""
     if not points:
         return Bias((), None, ("nothing was flown",), margin, visible, 0.0, False, interrupted, {})
-    floor = min(point.wag_heading for point in points)
+    seated = [point.wag_heading for point in points if point.seat_ratio >= 1.0]
+    floor = float(np.median(seated)) if seated else min(point.wag_heading for point in points)
     allowed = max(visible, PLAY_FLOOR * floor)
     shows = max(point.wag_heading for point in points) > allowed
     quiet = [point for point in points if point.wag_heading <= allowed]
@@ -180,6 +182,12 @@ def _chosen(points: tuple[Point, ...], margin: float, visible: float, interrupte
             "is shown instead: take play or friction out of the linkage, or ask for a smaller margin"
         )
         fit = quiet
+    # blades that run away when the rod comes off go to full pitch: not chosen where another build will do
+    kept = [point for point in fit if point.release != "runs out"]
+    if kept:
+        fit = kept
+    else:
+        words.append("let go, the blades of every build that qualifies run out")
     chosen = min(fit, key=lambda point: (point.rod_force, abs(point.phase)))
     words += _costs(points, chosen)
     if floor > visible:
@@ -202,7 +210,9 @@ def _chosen(points: tuple[Point, ...], margin: float, visible: float, interrupte
 
 def _costs(points: tuple[Point, ...], chosen: Point) -> list[str]:
     """What the neighbours of the chosen compensation, at its phase, give and take."""
-    row = sorted((point for point in points if point.phase == chosen.phase), key=lambda point: point.compensation)
+    row = sorted(
+        (point for point in points if point.phase == chosen.phase), key=lambda point: point.compensation
+    )
     place = row.index(chosen)
     words = []
     for step, way in ((-1, "less weight"), (1, "more weight")):

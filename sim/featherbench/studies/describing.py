@@ -4,7 +4,8 @@ Play with friction in the gap (the follower rests where it is) has, for an input
 
     N = (1/2)[1 + f(1 - 2h/A)] - (j/pi)[4h/A - (2h/A)^2],   f(x) = (2/pi)[asin x + x sqrt(1 - x^2)]
 
-(F: python-control, control/descfcn.py, after Gelb & Vander Velde 1968, entry 48). A cycle stands where 1 + N(A) L(jw) = 0.
+(F: python-control, control/descfcn.py, after Gelb & Vander Velde 1968, entry 48). A cycle stands where
+1 + N(A) L(jw) = 0.
 """
 
 from __future__ import annotations

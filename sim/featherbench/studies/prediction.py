@@ -18,6 +18,7 @@ from featherbench.rotor.stall import stall_pitch
 from featherbench.scenario import Scenario
 from featherbench.studies.findings import Curves, Finding, finding
 from featherbench.studies.run import Change, Comparison, Run
+from featherbench.studies.slop import HOVER_BAND, Slop, slop_curves
 
 STALL_DOUBT = 0.3
 """Relative uncertainty stated for the air's moment on a stalled blade (engineering judgement)."""
@@ -101,6 +102,8 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
     findings |= _gauge_findings(gauge, high, low)
     findings |= _servo_findings(setup, statics, servo, at_ends)
     findings |= _air_findings(setup, statics, hover)
+    slop = slop_curves(setup, statics)
+    findings |= _slop_findings(slop, hover)
     findings["energy_error"] = finding("energy_error", max(gauge.energy_error, servo.energy_error))
     return Run(
         setup=setup,
@@ -111,7 +114,7 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
         release_low=low,
         hover=hover,
         findings=findings,
-        curves=_curves(statics, gauge, servo),
+        curves={**_curves(statics, gauge, servo), "lost_motion": _slop_curve(slop)},
         notes=tuple(_notes(setup, statics, servo, at_ends)) + tuple(_air_notes(findings, hover)),
         left_out=LEFT_OUT,
     )
@@ -228,6 +231,25 @@ def zero_crossings(pitch: Curve, values: Curve) -> list[float]:
     if values[-1] == 0.0:
         found.append(float(pitch[-1]))
     return found
+
+
+def _slop_findings(slop: Slop, hover: HoverTrim | None) -> dict[str, Finding]:
+    """The float window nearest the hover pitch (zero without), lost motion, and the seat ratio in hover."""
+    pitch = hover.pitch if hover is not None and hover.found else 0.0
+    window = slop.window_near(pitch)
+    values: dict[str, float | None] = {
+        "float_low": window[0] if window else None,
+        "float_high": window[1] if window else None,
+        "lost_motion": float(slop.lost_motion.max()),
+    }
+    if hover is not None and hover.found:
+        values["seat_ratio_hover"] = slop.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND)
+    return {name: finding(name, value) for name, value in values.items()}
+
+
+def _slop_curve(slop: Slop) -> Curves:
+    columns = {"pitch": slop.pitch, "lost_motion": slop.lost_motion, "seat_ratio": slop.seat_ratio}
+    return Curves(columns, {"pitch": "angle", "lost_motion": "angle", "seat_ratio": "ratio"})
 
 
 def _curves(statics: StaticCurves, gauge: GaugeRun, servo: ServoRun) -> dict[str, Curves]:

@@ -104,7 +104,7 @@ def wag_of(setup: Setup, *, seed: int, seconds: float, limits: Limits) -> Wag:
 
 
 def judge(flown: float, calm: float, tight: float, seen: float) -> tuple[str, str]:
-    """(verdict, advice) from the wag flown, without disturbance, without play or disturbance, and the visible one, rad."""
+    """(verdict, advice) from four wags, rad: flown, without disturbance, without play either, and the visible one."""
     if tight >= KICK:
         return "hunts without any play", "the loop itself is unstable: lower the gyro's gains"
     if calm > seen and calm > PLAY_SHOWS * tight:
@@ -143,11 +143,14 @@ def dominant_frequency(flight: Flight) -> float:
 
 
 def gyro_margin(ready: FlightSetup, seconds: float) -> float:
-    """Factor on both gyro gains at which the play-free loop no longer loses the kick it starts with; 8 stands for more."""
+    """Factor on both gyro gains at which the play-free loop no longer loses the kick it starts with; 8: or more."""
     tight = without_play(ready)
 
     def hunts(factor: float) -> bool:
-        return peak_to_peak(hover_flight(with_gain(tight, factor), seconds, disturbed=False, heading=KICK)) >= KICK
+        return (
+            peak_to_peak(hover_flight(with_gain(tight, factor), seconds, disturbed=False, heading=KICK))
+            >= KICK
+        )
 
     low, high = 1.0, MOST_GAIN
     if hunts(low):
@@ -182,7 +185,9 @@ def estimated(ready: FlightSetup) -> tuple[float, float] | None:
 
     def response(s: complex) -> complex:
         control = (gyro.rate_gain * s + gyro.hold_gain) * np.exp(-s * late)
-        return complex(arm * slope * control / ((1.0 + lag * s) * s * (ready.frame.yaw_inertia * s + damping)))
+        return complex(
+            arm * slope * control / ((1.0 + lag * s) * s * (ready.frame.yaw_inertia * s + damping))
+        )
 
     found = play_cycle(response)
     if found is None:

@@ -1,0 +1,109 @@
+"""The bias command: neutral against a slight bias."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from featherbench.commands.options import (
+    ForceOption,
+    JsonOption,
+    QuietOption,
+    ReportOption,
+    SampleSeedOption,
+    Settings,
+    Units,
+    UnitsOption,
+    settings_of,
+)
+from featherbench.commands.terminal import announce, command_line, console_for, refuse, remark
+from featherbench.commands.wag import VisibleHeading, VisibleTravel, limits_of
+
+
+def bias(
+    file: Annotated[Path, typer.Argument(help="Scenario file with [aircraft] and its gyro.")],
+    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: UnitsOption = Units.METRIC,
+    margin: Annotated[
+        float, typer.Option("--margin", min=0.0, help="Least seat ratio over the hover band.")
+    ] = 1.3,
+    visible_heading: VisibleHeading = "0.1 deg",
+    visible_travel: VisibleTravel = "1 mm",
+    report: ReportOption = None,
+    json_file: JsonOption = None,
+    force: ForceOption = False,
+    seed: SampleSeedOption = 0,
+    quiet: QuietOption = False,
+) -> None:
+    """Sweep compensation and the weights' phase, fly each build, and weigh neutral against a slight bias."""
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+    from featherbench.checks import CAUTIONS
+    from featherbench.report import Forms, Outputs, hover_study
+    from featherbench.scenario import read
+    from featherbench.studies.bias import bias as run_bias
+    from featherbench.studies.wag import Limits
+
+    scenario = read(file, settings_of(settings))
+    outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
+    outputs.check(scenario.source.files)
+    limits = limits_of(visible_heading, visible_travel)
+    assert isinstance(limits, Limits)
+    announce(quiet)
+    columns = (TextColumn("builds flown"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    silent = quiet or not sys.stderr.isatty()
+    with Progress(*columns, console=console_for(True), disable=silent, transient=True) as bar:
+        task = bar.add_task("builds", total=None)
+        try:
+            found = run_bias(
+                scenario,
+                margin=margin,
+                limits=limits,
+                seed=seed,
+                progress=lambda done, count: bar.update(task, completed=done, total=count),
+            )
+        except ValueError as error:
+            refuse(f"{file}: {error}")
+    answer, notes = hover_study.bias_answer(found, units.value), hover_study.bias_notes(found)
+
+    def page() -> str:
+        from featherbench.report.hover_figure import bias_figure
+
+        caption = (
+            "A line for each phase of the weights; the ring is the chosen build, dotted lines are the limits."
+        )
+        figure = bias_figure(found, units.value)
+        return hover_study.hover_page(
+            scenario,
+            "Neutral, or a slight bias?",
+            answer,
+            found.findings,
+            notes,
+            CAUTIONS,
+            figure,
+            caption,
+            units.value,
+            command_line(),
+        )
+
+    forms = Forms(
+        tables=lambda console: hover_study.print_hover(
+            scenario.title,
+            answer,
+            found.findings,
+            notes,
+            CAUTIONS,
+            units.value,
+            console,
+            hover_study.bias_columns(found, units.value),
+        ),
+        document=lambda: {
+            **hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed),
+            "sweep": hover_study.sweep_document(found),
+        },
+        page=page,
+    )
+    outputs.deliver(forms, console_for, remark)

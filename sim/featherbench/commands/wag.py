@@ -1,0 +1,101 @@
+"""The wag command: tail hunting in hover from play."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from featherbench.commands.options import (
+    ForceOption,
+    JsonOption,
+    QuietOption,
+    ReportOption,
+    SampleSeedOption,
+    Settings,
+    Units,
+    UnitsOption,
+    settings_of,
+)
+from featherbench.commands.terminal import announce, command_line, console_for, refuse, remark
+
+VisibleHeading = Annotated[
+    str, typer.Option("--visible-heading", help="Heading, peak to peak, from which a wag is seen.")
+]
+VisibleTravel = Annotated[
+    str, typer.Option("--visible-travel", help="Travel of the tail tip from which a wag is seen.")
+]
+
+
+def limits_of(heading: str, travel: str) -> object:
+    """The visible wag as `studies.wag.Limits`; refuses texts that are no such quantities."""
+    from featherbench import quantities
+    from featherbench.studies.wag import Limits
+
+    try:
+        return Limits(quantities.parse(heading, "angle").value, quantities.parse(travel, "length").value)
+    except quantities.QuantityError as error:
+        refuse(f"--visible-heading, --visible-travel: {error}")
+
+
+def wag(
+    file: Annotated[Path, typer.Argument(help="Scenario file with [aircraft] and its gyro.")],
+    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: UnitsOption = Units.METRIC,
+    seconds: Annotated[
+        float, typer.Option("--seconds", min=4.0, max=120.0, help="Length of each flight.")
+    ] = 10.0,
+    visible_heading: VisibleHeading = "0.1 deg",
+    visible_travel: VisibleTravel = "1 mm",
+    report: ReportOption = None,
+    json_file: JsonOption = None,
+    force: ForceOption = False,
+    seed: SampleSeedOption = 0,
+    quiet: QuietOption = False,
+) -> None:
+    """Fly a build in hover and judge the tail's wag: play, disturbance, or the loop itself."""
+    from featherbench.checks import CAUTIONS
+    from featherbench.report import Forms, Outputs, hover_study
+    from featherbench.scenario import read
+    from featherbench.studies.wag import Limits
+    from featherbench.studies.wag import wag as run_wag
+
+    scenario = read(file, settings_of(settings))
+    outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
+    outputs.check(scenario.source.files)
+    limits = limits_of(visible_heading, visible_travel)
+    assert isinstance(limits, Limits)
+    announce(quiet)
+    try:
+        found = run_wag(scenario, seed=seed, seconds=seconds, limits=limits)
+    except ValueError as error:
+        refuse(f"{file}: {error}")
+    answer, notes = hover_study.wag_answer(found, units.value), hover_study.wag_notes(found)
+
+    def page() -> str:
+        from featherbench.report.hover_figure import wag_figure
+
+        caption = "Heading and blade pitch in hover, with play, gusts, buffet and gyro noise as stated."
+        figure = wag_figure(found, units.value)
+        return hover_study.hover_page(
+            scenario,
+            "Does the tail wag?",
+            answer,
+            found.findings,
+            notes,
+            CAUTIONS,
+            figure,
+            caption,
+            units.value,
+            command_line(),
+        )
+
+    forms = Forms(
+        tables=lambda console: hover_study.print_hover(
+            scenario.title, answer, found.findings, notes, CAUTIONS, units.value, console
+        ),
+        document=lambda: hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed),
+        page=page,
+    )
+    outputs.deliver(forms, console_for, remark)

@@ -1,0 +1,230 @@
+"""What wag and bias found: in words, on a terminal, as a document and as a page."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
+from math import isfinite
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+import featherbench
+from featherbench.report.columns import Column
+from featherbench.report.document import unit_of
+from featherbench.report.numerals import quantity
+from featherbench.report.plain_text import plain
+from featherbench.report.svg import colour_rules, inline_svg
+from featherbench.studies.findings import MEANINGS
+
+if TYPE_CHECKING:
+    from jinja2 import Template
+    from rich.console import Console
+
+    from featherbench.scenario import Scenario
+    from featherbench.studies.bias import Bias
+    from featherbench.studies.findings import Finding
+    from featherbench.studies.wag import Wag
+
+LEFT_OUT = (
+    "flow from the main rotor, the boom's spring and the pilot are not in the flight",
+    "the estimate by describing function leaves out the servo's dead band and friction; the simulation has them",
+)
+
+
+def rows(findings: Mapping[str, Finding], system: str) -> list[tuple[str, str]]:
+    """(what it is, value with unit) of each finding."""
+    found = []
+    for name, one in findings.items():
+        value = one.value
+        text = value if isinstance(value, str) else quantity(value, one.kind, system)
+        found.append((MEANINGS[name].label, text))
+    return found
+
+
+def wag_answer(found: Wag, system: str) -> list[str]:
+    """Sentences: the verdict with its size, and what to do."""
+    heading, travel = (
+        quantity(_number(found.findings[name]), kind, system)
+        for name, kind in (("wag_heading", "angle"), ("wag_travel", "length"))
+    )
+    return [
+        f"Wag in hover: {found.verdict}, {heading} of heading, {travel} at the tail tip, peak to peak.",
+        f"{found.advice[0].upper()}{found.advice[1:]}.",
+    ]
+
+
+def wag_notes(found: Wag) -> list[str]:
+    """Every threshold that the verdict rests on, and how to change it."""
+    from featherbench.studies.wag import KICK, PLAY_SHOWS, SECONDS
+
+    return [
+        f"a wag is seen from {np.rad2deg(found.limits.visible_heading):g} deg or "
+        f"{1e3 * found.limits.visible_travel:g} mm at the tail tip (--visible-heading, --visible-travel)",
+        f"play shows when the calm wag exceeds the play-free one by a factor of {PLAY_SHOWS:g}",
+        f"{SECONDS:g} s are flown (--seconds) from {np.rad2deg(KICK):g} deg off heading; the second half is read",
+        "a gyro margin of 8 stands for 8 or more",
+    ]
+
+
+def bias_answer(found: Bias, system: str) -> list[str]:
+    """Sentences: the chosen build and what it costs to go further."""
+    if found.chosen is None:
+        return list(found.words)
+    point = found.chosen
+    first = (
+        f"Choose a compensation of {point.compensation:.2f}, the weights turned {np.rad2deg(point.phase):+.0f} deg: "
+        f"largest rod force {quantity(point.rod_force, 'force', system)}, "
+        f"{quantity(point.rod_force_hover, 'force', system)} in hover, let go the blades: {point.release}."
+    )
+    return [first]
+
+
+def bias_notes(found: Bias) -> list[str]:
+    """What it costs to go further, and every threshold with how to change it."""
+    from featherbench.studies.bias import FLIGHT_SECONDS, PLAY_FLOOR
+
+    notes = list(found.words)
+    notes += [
+        f"seat ratio asked for over the hover band: {found.margin:g} (--margin)",
+        f"a wag is seen from {np.rad2deg(found.visible):.3g} deg (--visible-heading, --visible-travel); within "
+        f"{PLAY_FLOOR:g} times what seated builds show, {np.rad2deg(found.floor):.2f} deg, it is not laid to play",
+        f"each build was flown for {FLIGHT_SECONDS:g} s",
+    ]
+    if found.interrupted:
+        notes.insert(0, f"interrupted: only {len(found.points)} builds are in this answer")
+    return notes
+
+
+def print_hover(
+    title: str,
+    answer: Sequence[str],
+    findings: Mapping[str, Finding],
+    notes: Sequence[str],
+    cautions: Sequence[str],
+    system: str,
+    console: Console,
+    table: Sequence[Column] = (),
+) -> None:
+    """Print a study of hover."""
+    from featherbench.report import text
+
+    text._say(console, plain(title), "bold")
+    for sentence in answer:
+        text._say(console, plain(sentence))
+    text._heading(console, "Findings")
+    pairs = rows(findings, system)
+    columns = [
+        Column("", tuple(label for label, _ in pairs), shrinks=True),
+        Column("", tuple(value for _, value in pairs), "right"),
+    ]
+    text._print_table(console, columns)
+    if table:
+        text._heading(console, "Sweep at the chosen phase")
+        text._print_table(console, list(table))
+    text._print_list(console, "Notes", [*notes, *LEFT_OUT])
+    text._print_list(console, "Cautions", cautions)
+
+
+def bias_columns(found: Bias, system: str) -> list[Column]:
+    """The sweep at the chosen phase, a row a compensation."""
+    if found.chosen is None:
+        return []
+    row = sorted(
+        (point for point in found.points if point.phase == found.chosen.phase),
+        key=lambda point: point.compensation,
+    )
+    return [
+        Column("comp.", tuple(f"{point.compensation:.2f}" for point in row), "point"),
+        Column("rod force", tuple(quantity(point.rod_force, "force", system) for point in row), "right"),
+        Column("in hover", tuple(quantity(point.rod_force_hover, "force", system) for point in row), "right"),
+        Column("seat", tuple(f"{point.seat_ratio:.2f}" for point in row), "point"),
+        Column("wag deg", tuple(f"{np.rad2deg(point.wag_heading):.2f}" for point in row), "point"),
+        Column("let go", tuple(point.release for point in row), gives_way=1),
+        Column("", tuple("<- chosen" if point is found.chosen else "" for point in row), gives_way=2),
+    ]
+
+
+def hover_document(
+    scenario: Scenario,
+    findings: Mapping[str, Finding],
+    notes: Sequence[str],
+    cautions: Sequence[str],
+    seed: int,
+) -> dict[str, Any]:
+    """The document of a study of hover, SI."""
+    return {
+        "tool": "featherbench",
+        "version": featherbench.__version__,
+        "seed": seed,
+        "scenario": {
+            "title": scenario.title,
+            "files": list(scenario.source.files),
+            "digest": scenario.source.digest,
+        },
+        "findings": {name: {"value": one.value, "unit": unit_of(one.kind)} for name, one in findings.items()},
+        "notes": list(notes),
+        "left_out": list(LEFT_OUT),
+        "cautions": list(cautions),
+    }
+
+
+def sweep_document(found: Bias) -> list[dict[str, Any]]:
+    """Every build of the sweep, SI; None for what does not exist."""
+    return [
+        {
+            name: None if isinstance(value, float) and not isfinite(value) else value
+            for name, value in asdict(point).items()
+        }
+        for point in found.points
+    ]
+
+
+def hover_page(
+    scenario: Scenario,
+    question: str,
+    answer: Sequence[str],
+    findings: Mapping[str, Finding],
+    notes: Sequence[str],
+    cautions: Sequence[str],
+    figure: Any,
+    caption: str,
+    system: str,
+    command: str,
+) -> str:
+    """HTML of a study of hover."""
+    return _template().render(
+        question=f"{question} {scenario.title}",
+        answer=answer,
+        heading="As flown",
+        picture=inline_svg(figure, "hover", caption),
+        caption=caption,
+        findings=rows(findings, system),
+        notes=notes,
+        left_out=LEFT_OUT,
+        cautions=cautions,
+        files=[str(name) for name in scenario.source.files],
+        digest=scenario.source.digest,
+        command=command,
+        version=featherbench.__version__,
+        light=colour_rules(dark=False),
+        dark=colour_rules(dark=True),
+    )
+
+
+def _number(one: Finding) -> float | None:
+    return one.value if isinstance(one.value, float) else None
+
+
+@functools.cache
+def _template() -> Template:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    loader = FileSystemLoader(Path(__file__).parent / "templates")
+    environment = Environment(
+        loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+    )
+    environment.filters["plain"] = plain
+    return environment.get_template("hover.html")
