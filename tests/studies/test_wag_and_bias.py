@@ -119,3 +119,16 @@ def test_no_gyro_is_said_in_words():
     scenario = read_scenario("scenarios/survey-3kg/plain.toml").model_copy(update={"aircraft": None})
     with pytest.raises(ValueError, match="gyro"):
         flight_setup(build_setup(scenario))
+
+
+@pytest.mark.parametrize(
+    ("name", "verdict"),
+    [
+        ("worn", "sustained limit cycle from play"),
+        ("tight", "a cycle that play has no part in"),
+        ("loud-gyro", "hunts without any play"),
+    ],
+)
+def test_shipped_builds_show_each_kind_of_wag(name, verdict):
+    setup = build_setup(read(f"scenarios/survey-3kg/{name}.toml"))
+    assert wag_of(setup, seed=0, seconds=8.0, limits=Limits()).verdict == verdict

@@ -78,9 +78,10 @@ def _limit(ax: Axes, value: float, name: str) -> None:
     ax.axhline(value, color=style.colour("ink"), linewidth=0.9, linestyle=(0.0, (1.5, 1.5)))
     ax.annotate(
         name,
-        (0.0, value),
-        xytext=(2, 2),
+        (1.0, value),
+        xytext=(-2, 2),
         xycoords=("axes fraction", "data"),
         textcoords="offset points",
         fontsize=style.SMALL,
+        horizontalalignment="right",
     )

@@ -58,9 +58,15 @@ def wag_answer(found: Wag, system: str) -> list[str]:
 
 def wag_notes(found: Wag) -> list[str]:
     """Every threshold that the verdict rests on, and how to change it."""
+    from featherbench.studies.slop import HOVER_BAND
     from featherbench.studies.wag import KICK, PLAY_SHOWS, SECONDS
 
+    pitch, low, high = (_number(found.findings[name]) for name in ("hover_pitch", "float_low", "float_high"))
+    overlaps = pitch is not None and found.slop.floats_between(pitch - HOVER_BAND, pitch + HOVER_BAND)
+    window = "" if low is None or high is None else f" ({np.rad2deg(low):.1f} to {np.rad2deg(high):.1f} deg)"
     return [
+        f"the float window{window} {'overlaps' if overlaps else 'stays clear of'} the hover band, "
+        f"{np.rad2deg(HOVER_BAND):g} deg to either side of the hover pitch",
         f"a wag is seen from {np.rad2deg(found.limits.visible_heading):g} deg or "
         f"{1e3 * found.limits.visible_travel:g} mm at the tail tip (--visible-heading, --visible-travel)",
         f"play shows when the calm wag exceeds the play-free one by a factor of {PLAY_SHOWS:g}",
