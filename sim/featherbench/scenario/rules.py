@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 from featherbench import quantities
 from featherbench.scenario import parts as shapes
 from featherbench.scenario.locate import Path as KeyPath
-from featherbench.scenario.schema import Air, Aircraft, Bearing, Blade, Envelope, Linkage, Rotor, Servo
+from featherbench.scenario.schema import Air, Aircraft, Bearing, Blade, Envelope, Gauge, Linkage, Rotor, Servo
 
 FILE_KEYS: tuple[KeyPath, ...] = (("blade", "section"), ("blade", "polar"))
 """Keys outside [part] that may name a file."""
@@ -25,6 +25,10 @@ STANDARD_SHAPES = ("screw", "nut", "washer")
 
 LARGEST_PITCH = math.radians(60.0)
 """Beyond this a tail rotor's pitch range is a slip; no source, wider than any linkage reaches."""
+
+
+FEWEST_READINGS = 5
+"""Readings of the gauge between the ends of the pitch range; with fewer it shows nothing of the loop."""
 
 
 class Broken(NamedTuple):
@@ -171,6 +175,16 @@ def _aircraft(aircraft: Aircraft) -> Iterator[Broken]:
         )
 
 
+def _gauge(gauge: Gauge) -> Iterator[Broken]:
+    if gauge.rate * gauge.sweep < FEWEST_READINGS:
+        needed = quantities.text(FEWEST_READINGS / gauge.sweep, "frequency")
+        yield Broken(
+            ("gauge", "rate"),
+            f"{needed} or more, so that the gauge reads {FEWEST_READINGS} times in a sweep of "
+            f'{quantities.text(gauge.sweep, "time")}, for example "10 Hz"',
+        )
+
+
 def _envelope(envelope: Envelope) -> Iterator[Broken]:
     yield from _room(envelope)
     keys = ("compensation", "seat_ratio", "rod_force")
@@ -211,6 +225,7 @@ _RULES: dict[str, Any] = {
     "servo": _servo,
     "aircraft": _aircraft,
     "envelope": _envelope,
+    "gauge": _gauge,
 }
 
 

@@ -15,6 +15,7 @@ from featherbench.scenario.fields import (
     WHOLE_NUMBER,
     Altitude,
     Angle,
+    HoldTime,
     Length,
     Moment,
     NonNegativeAngle,
@@ -45,6 +46,7 @@ from featherbench.scenario.fields import (
     PositiveStiffness,
     PositiveTime,
     PositiveVoltage,
+    SweepTime,
     Temperature,
     Truth,
 )
@@ -215,7 +217,7 @@ class Move(Table):
     """One line of a bench programme: go to a fraction of the pitch range (0 is zero pitch), then hold."""
 
     go: Annotated[float, Field(ge=-1.0, le=1.0), PLAIN_NUMBER]
-    hold: PositiveTime
+    hold: HoldTime
     over: NonNegativeTime = Field(
         default=0.0, description="time over which the command is moved; 0 is a stick slam"
     )
@@ -249,7 +251,7 @@ class Gauge(Table):
     rate: PositiveFrequency = 10.0
     stiffness: PositiveStiffness = 30e3
     uncertainty: NonNegativeForce | None = None
-    sweep: PositiveTime = Field(default=8.0, description="time from one end of the pitch range to the other")
+    sweep: SweepTime = Field(default=8.0, description="time from one end of the pitch range to the other")
 
 
 class Meter(Table):
