@@ -82,7 +82,7 @@ def test_a_peak_between_two_samples_of_the_gauge_is_missed():
     assert gauge_display(time, force, fast).value.max() == pytest.approx(9.0)
 
 
-@given(st.floats(0.5, 50.0), st.floats(0.2, 3.0))
+@given(st.floats(6.0, 50.0), st.floats(0.2, 3.0))
 def test_readings_come_at_the_refresh_rate_and_inside_the_record(rate, seconds):
     time = STEP * np.arange(1, round(seconds / STEP) + 1)
     shown = meter_display(time, np.ones_like(time), meter(rate), 0.0)
@@ -91,6 +91,11 @@ def test_readings_come_at_the_refresh_rate_and_inside_the_record(rate, seconds):
     assert shown.time[0] <= max(1.0 / rate, STEP) + 1e-9
     # a steady current is shown as it is, whatever window and rate
     assert shown.value == pytest.approx(1.0)
+
+
+def test_a_record_shorter_than_a_refresh_has_no_reading():
+    time = STEP * np.arange(1, 200)
+    assert len(meter_display(time, np.ones_like(time), meter(3.0), 0.0).value) == 0
 
 
 @given(st.floats(2e-3, 0.4), st.integers(0, 10_000))
