@@ -63,6 +63,8 @@ def no_computing(monkeypatch):
         ("match", "match"),
         ("calibrate", "calibrate"),
         ("sizing", "size"),
+        ("bias", "bias"),
+        ("wag", "wag"),
     ]:
         home = __import__(f"featherbench.studies.{module}", fromlist=[name])
         monkeypatch.setattr(home, name, started)
@@ -104,7 +106,19 @@ def numbers(node):
 def test_help_names_every_command_and_version_says_it():
     helped = really("--help")
     assert helped.status == 0
-    for name in ("start", "check", "predict", "compare", "size", "spread", "match", "calibrate", "swing"):
+    for name in (
+        "start",
+        "check",
+        "predict",
+        "compare",
+        "size",
+        "bias",
+        "wag",
+        "spread",
+        "match",
+        "calibrate",
+        "swing",
+    ):
         assert name in helped.out
     assert really("--version") == Done(0, f"featherbench {featherbench.__version__}\n", "")
 
@@ -289,6 +303,8 @@ COMMANDS = [
     ["predict", PLAIN],
     ["compare", PLAIN, WEIGHTED],
     ["size", PLAIN],
+    ["bias", PLAIN],
+    ["wag", PLAIN],
     ["spread", PLAIN],
     ["match", PLAIN, READINGS],
     ["calibrate", PLAIN, READINGS],
