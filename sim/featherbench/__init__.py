@@ -35,6 +35,10 @@ _HOMES = {
     "Spread": "featherbench.studies.spread",
     "spread": "featherbench.studies.spread",
     "Comparison": "featherbench.studies",
+    "wag": "featherbench.studies.wag",
+    "Wag": "featherbench.studies.wag",
+    "bias": "featherbench.studies.bias",
+    "Bias": "featherbench.studies.bias",
     "match": "featherbench.studies.match",
     "Match": "featherbench.studies.match",
     "calibrate": "featherbench.studies.calibrate",
@@ -46,6 +50,7 @@ _HOMES = {
 
 __all__ = [
     "CAUTIONS",
+    "Bias",
     "Calibration",
     "Comparison",
     "Match",
@@ -55,8 +60,10 @@ __all__ = [
     "ScenarioError",
     "Sizing",
     "Spread",
+    "Wag",
     "__version__",
     "bench_checks",
+    "bias",
     "calibrate",
     "compare",
     "match",
@@ -66,6 +73,7 @@ __all__ = [
     "read_bench_data",
     "size",
     "spread",
+    "wag",
 ]
 
 if TYPE_CHECKING:
@@ -74,10 +82,12 @@ if TYPE_CHECKING:
     from featherbench.report.files import OutputRefused
     from featherbench.scenario import Scenario, ScenarioError, read
     from featherbench.studies import Comparison, Run, compare, moments, predict
+    from featherbench.studies.bias import Bias, bias
     from featherbench.studies.calibrate import Calibration, calibrate
     from featherbench.studies.match import Match, match
     from featherbench.studies.sizing import Sizing, size
     from featherbench.studies.spread import Spread, spread
+    from featherbench.studies.wag import Wag, wag
 
 
 def __getattr__(name: str) -> object:

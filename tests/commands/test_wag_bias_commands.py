@@ -1,0 +1,67 @@
+"""The wag and bias commands end to end: words, documents, pages, refusals."""
+
+import json
+from pathlib import Path
+
+from typer.testing import CliRunner
+
+from featherbench import OutputRefused
+from featherbench.cli import app
+
+WORN = "scenarios/survey-3kg/worn.toml"
+
+
+def _run(*words):
+    return CliRunner().invoke(app, [str(word) for word in words])
+
+
+def test_wag_says_verdict_thresholds_and_window(tmp_path):
+    page = tmp_path / "wag.html"
+    result = _run("wag", WORN, "--seconds", "5", "--report", page)
+    assert result.exit_code == 0, result.output
+    words = " ".join(result.output.split())
+    assert "Wag in hover: sustained limit cycle from play" in words
+    assert "overlaps the hover band" in words
+    for option in ("--visible-heading", "--visible-travel", "--seconds"):
+        assert option in words
+    text = page.read_text(encoding="utf-8")
+    assert "<svg" in text
+    assert "http://" not in text.replace("http://www.w3.org", "")
+
+
+def test_wag_document_is_pure_and_in_si():
+    result = _run("wag", WORN, "--seconds", "5", "--json", "-", "--quiet")
+    document = json.loads(result.stdout)
+    assert document["findings"]["wag_heading"]["unit"] == "rad"
+    assert 0.01 < document["findings"]["wag_heading"]["value"] < 0.2
+
+
+def test_a_larger_visible_wag_changes_the_verdict():
+    result = _run("wag", WORN, "--seconds", "5", "--visible-heading", "20 deg", "--visible-travel", "500 mm")
+    assert "Wag in hover: quiet" in " ".join(result.output.split())
+
+
+def test_no_gyro_and_no_quantity_are_refused_in_words(tmp_path):
+    bare = tmp_path / "bare.toml"
+    text = Path("scenarios/survey-3kg/plain.toml").read_text(encoding="utf-8")
+    bare.write_text(text.split("[aircraft]")[0], encoding="utf-8")
+    result = _run("wag", bare)
+    assert result.exit_code == 2
+    assert "gyro" in result.output
+    assert "Traceback" not in result.output
+    assert _run("wag", WORN, "--visible-heading", "3 mm").exit_code == 2
+    assert _run("bias", bare).exit_code == 2
+
+
+def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
+    target, page = tmp_path / "bias.json", tmp_path / "bias.html"
+    result = _run("bias", WORN, "--json", target, "--report", page, "--margin", "1.2")
+    assert result.exit_code == 0, result.output
+    words = " ".join(result.output.split())
+    assert "Choose a compensation of" in words
+    assert "--margin" in words
+    document = json.loads(target.read_text(encoding="utf-8"))
+    assert len(document["sweep"]) >= 75
+    assert document["findings"]["bias_seat_ratio"]["value"] >= 1.2
+    assert "<svg" in page.read_text(encoding="utf-8")
+    assert isinstance(_run("bias", WORN, "--json", target).exception, OutputRefused)
