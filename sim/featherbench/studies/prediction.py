@@ -25,7 +25,8 @@ STALL_DOUBT = 0.3
 DROOP = np.deg2rad(1.0)
 """Pitch by which a hold may fall short of its target before a note says so, rad."""
 LEFT_OUT = (
-    "tail wag in flight, the strength of bolt and arms, and what tolerances do are not in these numbers",
+    "tail wag in flight and what tolerances do are not in these numbers: see the commands wag and spread",
+    "strength is judged only as far as the checks go: no fatigue, no notches",
     "air loads are those of still air at steady speed: no gusts, no flow from the main rotor or from flight",
 )
 
