@@ -14,9 +14,10 @@ from rich.cells import cell_len
 from rich.console import Console
 
 from featherbench.checks import CAUTIONS, Check
-from featherbench.report.columns import Column, fitted, lines
+from featherbench.report.columns import Column, blocks, fitted, lines
 from featherbench.report.numerals import decimals, margin_text, numeral, percent, row_texts
 from featherbench.report.plain_text import plain
+from featherbench.report.printing import print_heading, print_list
 from featherbench.report.summary import sections
 from featherbench.report.text import print_comparison, print_run
 from featherbench.studies.prediction import compared
@@ -159,13 +160,63 @@ def test_points_stand_under_one_another() -> None:
     assert len(column.cells[1].rstrip()) == at.pop()
 
 
-def test_columns_give_way_in_order() -> None:
+def headings(columns: Sequence[Column], width: int) -> list[str]:
+    """Headings of the columns that fit."""
+    return lines(fitted(columns, width))[0][0].split()
+
+
+def test_words_are_wrapped_then_columns_give_way_in_order() -> None:
     columns = [
         Column("", ("a label of some length",), shrinks=True),
         Column("one", ("1",)),
         Column("two", ("2",), gives_way=2),
         Column("three", ("3",), gives_way=1),
     ]
-    assert lines(fitted(columns, 80))[0].split() == ["one", "two", "three"]
-    assert lines(fitted(columns, 33))[0].split() == ["one", "two"]
-    assert lines(fitted(columns, 27))[0].split() == ["one"]
+    assert headings(columns, 80) == headings(columns, 33) == ["one", "two", "three"]
+    assert headings(columns, 30) == ["one", "two"]
+    assert headings(columns, 23) == ["one"]
+    assert lines(fitted(columns, 33))[1] == [["a label of some   1    2    3", "  length"]]
+
+
+def test_what_does_not_fit_follows_below_under_the_same_labels() -> None:
+    columns = [
+        Column("", ("first", "second")),
+        *(Column(name, ("12.5", "3.25"), "point") for name in "abcdef"),
+    ]
+    tables = [lines(block) for block in blocks(columns, 30)]
+    assert [head[0].split() for head, _ in tables] == [["a", "b", "c"], ["d", "e", "f"]]
+    assert all([row[0].split()[0] for row in rows] == ["first", "second"] for _, rows in tables)
+
+
+words = st.text("ab c\u00e9\u4e2d.", min_size=0, max_size=40)
+
+
+@settings(max_examples=60)
+@given(st.lists(st.tuples(words, words, words), min_size=1, max_size=4), st.integers(60, 120))
+def test_a_table_loses_nothing_and_stays_aligned(rows: list[tuple[str, str, str]], width: int) -> None:
+    labels, verdicts, remarks = zip(*rows, strict=True)
+    numbers = tuple(f"{number}.5" for number in range(len(rows)))
+    columns = [
+        Column("", labels, shrinks=True),
+        Column("value", numbers, "point"),
+        Column("verdict", verdicts, shrinks=True),
+        Column("remark", remarks, shrinks=True),
+    ]
+    shown = [line for block in blocks(columns, width) for row in lines(block)[1] for line in row]
+    assert all(cell_len(line) <= width for line in shown)
+    wanted = sorted("".join("".join(cell.split()) for row in rows for cell in row))
+    numerals = [line for line in shown if ".5" in line]
+    assert len(numerals) >= len(rows)
+    got = sorted(letter for line in shown for letter in line if not letter.isspace() and letter not in "5.")
+    assert [one for one in wanted if one not in "5."] == [one for one in got if not one.isdigit()]
+
+
+def test_a_heading_and_a_list_wrap_at_words() -> None:
+    console, stream = printed(60)
+    print_heading(console, "a heading that is longer than what a narrow terminal has room for")
+    print_list(console, "Notes", ["one remark that is rather longer than sixty characters, so that it wraps"])
+    text = stream.getvalue()
+    assert max(len(line) for line in text.splitlines()) <= 60
+    assert " ".join(text.split()).endswith(
+        "Notes - one remark that is rather longer than sixty characters, so that it wraps"
+    )

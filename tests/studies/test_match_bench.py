@@ -89,6 +89,8 @@ def test_a_build_agrees_with_itself_and_not_with_another(plain):
     assert other.quantities[1].verdict.startswith("differs")
     assert same.quantities[0].u_simulated > 0.0
     assert "E_n" in other.verdict
+    assert "gauge shows, push" in other.verdict
+    assert "_" not in other.verdict.replace("E_n", "")
 
 
 def test_the_same_seed_gives_the_same_match(plain):

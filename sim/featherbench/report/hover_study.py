@@ -115,23 +115,23 @@ def print_hover(
     table: Sequence[Column] = (),
 ) -> None:
     """Print a study of hover."""
-    from featherbench.report import text
+    from featherbench.report.printing import print_heading, print_list, print_table, say
 
-    text._say(console, plain(title), "bold")
+    say(console, plain(title), "bold")
     for sentence in answer:
-        text._say(console, plain(sentence))
-    text._heading(console, "Findings")
+        say(console, plain(sentence))
+    print_heading(console, "Findings")
     pairs = rows(findings, system)
     columns = [
         Column("", tuple(label for label, _ in pairs), shrinks=True),
         Column("", tuple(value for _, value in pairs), "right"),
     ]
-    text._print_table(console, columns)
+    print_table(console, columns)
     if table:
-        text._heading(console, "Sweep at the chosen phase")
-        text._print_table(console, list(table))
-    text._print_list(console, "Notes", [*notes, *LEFT_OUT])
-    text._print_list(console, "Cautions", cautions)
+        print_heading(console, "Sweep at the chosen phase of the weights (<- chosen)")
+        print_table(console, list(table))
+    print_list(console, "Notes", [*notes, *LEFT_OUT])
+    print_list(console, "Cautions", cautions)
 
 
 def bias_columns(found: Bias, system: str) -> list[Column]:
@@ -148,8 +148,8 @@ def bias_columns(found: Bias, system: str) -> list[Column]:
         Column("in hover", tuple(quantity(point.rod_force_hover, "force", system) for point in row), "right"),
         Column("seat", tuple(f"{point.seat_ratio:.2f}" for point in row), "point"),
         Column("wag deg", tuple(f"{np.rad2deg(point.wag_heading):.2f}" for point in row), "point"),
-        Column("let go", tuple(point.release for point in row), gives_way=1),
-        Column("", tuple("<- chosen" if point is found.chosen else "" for point in row), gives_way=2),
+        Column("let go", tuple(point.release for point in row)),
+        Column("", tuple("<-" if point is found.chosen else "" for point in row)),
     ]
 
 

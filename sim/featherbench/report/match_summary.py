@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench.report.columns import Column
 from featherbench.report.numerals import MISSING, numeral, row_texts
-from featherbench.studies.findings import MEANINGS
+from featherbench.studies.findings import in_words
 
 if TYPE_CHECKING:
     from featherbench.studies.calibrate import Calibration
@@ -29,8 +29,8 @@ def columns(sheet: Sheet) -> list[Column]:
     """The sheet as columns for the terminal."""
     cells = list(zip(*sheet.rows, strict=True)) or [()] * len(sheet.headings)
     return [
-        Column(title, tuple(column), side, shrinks=number == 0)
-        for number, ((title, side), column) in enumerate(zip(sheet.headings, cells, strict=True))
+        Column(title, tuple(column), side, shrinks=side == WORDS)
+        for (title, side), column in zip(sheet.headings, cells, strict=True)
     ]
 
 
@@ -40,12 +40,12 @@ def matched_sheet(found: Match, system: str) -> Sheet:
     for one in found.quantities:
         if one.e_n is None or not isinstance(one.simulated, float) or not isinstance(one.measured, float):
             shown = MISSING if one.simulated is None else str(one.simulated)
-            rows.append((_label(one.name), shown, "", str(one.measured), "", "", "", one.verdict))
+            rows.append((in_words(one.name), shown, "", str(one.measured), "", "", "", one.verdict))
             continue
         u_sim, u_meas = 2.0 * (one.u_simulated or 0.0), 2.0 * (one.u_measured or 0.0)
         texts, unit, _ = row_texts([one.simulated, u_sim, one.measured, u_meas], one.kind, system)
         rows.append(
-            (_label(one.name), texts[0], texts[1], texts[2], texts[3], unit, numeral(one.e_n, 2, True),
+            (in_words(one.name), texts[0], texts[1], texts[2], texts[3], unit, numeral(one.e_n, 2, True),
              one.verdict)
         )  # fmt: skip
     return Sheet(
@@ -61,7 +61,7 @@ def series_sheet(found: Match, system: str) -> Sheet:
     rows = []
     for one in found.series:
         texts, unit, _ = row_texts([one.bias, one.scatter], one.kind, system)
-        rows.append((one.name, *texts, unit, f"{one.lag:+.4f} s", f"{one.inside:.0%}"))
+        rows.append((in_words(one.name), *texts, unit, f"{one.lag:+.4f} s", f"{one.inside:.0%}"))
     return Sheet(
         "Series: simulated less measured",
         (
@@ -112,7 +112,7 @@ def aside_sheet(done: Calibration, system: str) -> Sheet:
     for one in done.aside:
         values = [one.simulated, 2.0 * one.u_simulated, one.measured, 2.0 * one.u_measured]
         texts, unit, _ = row_texts(values, one.kind, system)
-        rows.append((_label(one.name), *texts, unit, numeral(one.e_n, 2, True)))
+        rows.append((in_words(one.name), *texts, unit, numeral(one.e_n, 2, True)))
     return Sheet(
         "Kept aside and predicted",
         (("", WORDS), ("predicted", RIGHT), ("+/-", RIGHT), ("measured", RIGHT), ("+/-", RIGHT), ("", WORDS),
@@ -128,7 +128,7 @@ def advice_sheet(advice: Advice, system: str) -> Sheet:
         texts, unit, _ = row_texts([2.0 * one.after], advice.kind, system)
         rows.append((one.name, f"{one.share:.0%}", texts[0], unit, one.words))
     return Sheet(
-        f"What to measure next for {advice.finding}",
+        f"What to measure next for {in_words(advice.finding)}",
         (("", WORDS), ("left of the interval", RIGHT), ("+/-", RIGHT), ("", WORDS), ("", WORDS)),
         tuple(rows),
     )
@@ -158,7 +158,3 @@ def calibration_answer(done: Calibration) -> list[str]:
         f"Mean squared residual, in units of uncertainty: {done.before:.3g} before, {done.after:.3g} after."
     )
     return said
-
-
-def _label(name: str) -> str:
-    return MEANINGS[name].label if name in MEANINGS else name.replace("_", " ")

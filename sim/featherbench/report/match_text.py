@@ -19,7 +19,7 @@ from featherbench.report.match_summary import (
     unknowns_sheet,
 )
 from featherbench.report.plain_text import plain
-from featherbench.report.text import _heading, _print_list, _print_table, _say
+from featherbench.report.printing import print_heading, print_list, print_table, say
 
 if TYPE_CHECKING:
     from featherbench.studies.calibrate import Calibration
@@ -30,23 +30,23 @@ if TYPE_CHECKING:
 
 def print_match(found: Match, system: str, console: Console) -> None:
     """Print a match. system: "metric" or "trade"."""
-    _say(console, plain(found.scenario.title), "bold")
-    _say(console, plain(found.verdict))
+    say(console, plain(found.scenario.title), "bold")
+    say(console, plain(found.verdict))
     _sheet(console, matched_sheet(found, system))
     _sheet(console, series_sheet(found, system))
-    _print_list(console, "Notes", found.notes)
+    print_list(console, "Notes", found.notes)
 
 
 def print_calibration(done: Calibration, advice: Advice | None, system: str, console: Console) -> None:
     """Print a calibration and, when asked for, what to measure next."""
-    _say(console, plain(done.scenario.title), "bold")
+    say(console, plain(done.scenario.title), "bold")
     for sentence in calibration_answer(done):
-        _say(console, sentence)
+        say(console, sentence)
     for sheet in (fitted_sheet(done, system), correlation_sheet(done), aside_sheet(done, system)):
         _sheet(console, sheet)
     if advice is not None:
         _sheet(console, advice_sheet(advice, system))
-    _print_list(console, "Notes", done.notes)
+    print_list(console, "Notes", done.notes)
 
 
 def print_unknowns(found: tuple[Unknown, ...], system: str, console: Console) -> None:
@@ -56,5 +56,5 @@ def print_unknowns(found: tuple[Unknown, ...], system: str, console: Console) ->
 
 def _sheet(console: Console, sheet: Sheet) -> None:
     if sheet.rows:
-        _heading(console, sheet.title)
-        _print_table(console, columns(sheet))
+        print_heading(console, sheet.title)
+        print_table(console, columns(sheet))

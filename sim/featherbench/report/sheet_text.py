@@ -44,20 +44,20 @@ def print_size(
     found: Sizing, checks: Sequence[Check], cautions: Sequence[str], system: str, console: Console
 ) -> None:
     """Print the answer, the alternatives, the cut list, checks that fail, notes and cautions."""
-    from featherbench.report import text
+    from featherbench.report.printing import print_heading, print_list, print_table, say
 
-    text._say(console, plain(found.plain.title), "bold")
+    say(console, plain(found.plain.title), "bold")
     for sentence in size_answer(found, system):
-        text._say(console, sentence)
-    text._heading(console, "Alternatives, the chosen one first")
-    text._print_table(console, _columns(found, system))
-    text._heading(console, "To make")
+        say(console, sentence)
+    print_heading(console, "Alternatives, the chosen one first")
+    print_table(console, _columns(found, system))
+    print_heading(console, "To make")
     for line in (*cut_list(found), *tolerance_words(found)):
-        text._say(console, line, hang=4)
-    text._print_list(console, "Notes", found.notes)
+        say(console, line, hang=4)
+    print_list(console, "Notes", found.notes)
     failing = [f"{check.name}: fails ({check.source})" for check in checks if check.verdict == "fails"]
-    text._print_list(console, "Checks that fail with this part", failing)
-    text._print_list(console, "Cautions", cautions)
+    print_list(console, "Checks that fail with this part", failing)
+    print_list(console, "Cautions", cautions)
 
 
 def _columns(found: Sizing, system: str) -> list[Column]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench.report.numerals import percent, row_texts
-from featherbench.studies.findings import MEANINGS
+from featherbench.studies.findings import MEANINGS, in_words
 
 if TYPE_CHECKING:
     from featherbench.studies.spread import FindingSpread, Spread
@@ -131,7 +131,7 @@ def spread_notes(spread: Spread) -> tuple[str, ...]:
         notes.append(
             f"{spread.refused} samples could not be built and are not counted. The first: {spread.refusal}"
         )
-    vague = [one.name for one in drawn_findings(spread) if (one.unexplained or 0.0) > 0.1]
+    vague = [in_words(one.name) for one in drawn_findings(spread) if (one.unexplained or 0.0) > 0.1]
     if vague:
         notes.append(
             "more than a tenth of the variance is jumps that no smooth law explains (sticking, play, a display's "

@@ -10,6 +10,7 @@ from rich.console import Console
 from featherbench.report.columns import Column
 from featherbench.report.numerals import percent
 from featherbench.report.plain_text import plain
+from featherbench.report.printing import print_heading, print_list, print_table, say
 from featherbench.report.spread_summary import (
     bounds,
     interval,
@@ -21,7 +22,6 @@ from featherbench.report.spread_summary import (
     ways,
 )
 from featherbench.report.summary import title_of
-from featherbench.report.text import _heading, _print_list, _print_table, _say
 from featherbench.studies.findings import MEANINGS
 
 if TYPE_CHECKING:
@@ -32,20 +32,20 @@ def print_spread(
     spread: Spread, cautions: Sequence[str], system: str, console: Console, verbose: bool = False
 ) -> None:
     """Print what tolerances do. system: "metric" or "trade"; verbose: every finding, not the key ones."""
-    _say(console, title_of(spread.nominal), "bold")
+    say(console, title_of(spread.nominal), "bold")
     for sentence in spread_answer(spread, system):
-        _say(console, plain(sentence))
-    _heading(console, "What the tolerances do")
-    _print_table(console, _finding_columns(spread, system, verbose))
+        say(console, plain(sentence))
+    print_heading(console, "What the tolerances do")
+    print_table(console, _finding_columns(spread, system, verbose))
     texts = [one for one in spread.findings.values() if one.outcomes]
     for one in texts:
-        _say(console, f"{MEANINGS[one.name].label}: {ways(one.outcomes)}")
-    _heading(
+        say(console, f"{MEANINGS[one.name].label}: {ways(one.outcomes)}")
+    print_heading(
         console, "Which tolerance matters (mean share of the spread of forces, currents and compensation)"
     )
-    _print_table(console, _input_columns(spread, system))
-    _print_list(console, "Notes", spread_notes(spread))
-    _print_list(console, "Cautions", cautions)
+    print_table(console, _input_columns(spread, system))
+    print_list(console, "Notes", spread_notes(spread))
+    print_list(console, "Cautions", cautions)
 
 
 def _finding_columns(spread: Spread, system: str, verbose: bool) -> list[Column]:
@@ -57,7 +57,7 @@ def _finding_columns(spread: Spread, system: str, verbose: bool) -> list[Column]
         Column("low", tuple(row[1] for row in rows), "point"),
         Column("high", tuple(row[2] for row in rows), "point"),
         Column("", tuple(row[3] for row in rows)),
-        Column("mostly from", tuple(plain(most(one, 1)) for one in found), gives_way=1),
+        Column("mostly from", tuple(plain(most(one, 1)) for one in found), shrinks=True),
     ]
 
 

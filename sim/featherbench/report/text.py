@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from rich.console import Console
-from rich.text import Text
 
 from featherbench.report.answer import comparison_answer, run_answer
-from featherbench.report.columns import Column, fitted, lines, split
+from featherbench.report.columns import Column, split
 from featherbench.report.numerals import MISSING, margin_text, row_texts
 from featherbench.report.plain_text import plain
+from featherbench.report.printing import print_heading, print_list, print_table, say, usable_width
 from featherbench.report.summary import (
     LABEL_NOTES,
     Case,
@@ -28,8 +28,6 @@ if TYPE_CHECKING:
     from featherbench.scenario import Assumed
     from featherbench.studies.run import Comparison, Run
 
-LONGEST_LINE = 100
-
 
 def print_run(
     run: Run,
@@ -40,14 +38,14 @@ def print_run(
     verbose: bool = False,
 ) -> None:
     """Print one bench prediction. system: "metric" or "trade"; verbose: every finding, not the key ones."""
-    _say(console, title_of(run), "bold")
+    say(console, title_of(run), "bold")
     for sentence in run_answer(run, system):
-        _say(console, sentence)
+        say(console, sentence)
     _print_sections(console, sections([run], system, verbose), [""], verbose)
     _print_notes(console, [Case("", run)])
     _print_checks(console, [("", checks)], system)
     _print_assumed(console, run.assumed)
-    _print_list(console, "Cautions", cautions)
+    print_list(console, "Cautions", cautions)
 
 
 def print_comparison(
@@ -61,11 +59,11 @@ def print_comparison(
     """Print several builds side by side, the first as the base; checks: those of each run, in order."""
     cases = cases_of(comparison.runs)
     for sentence in comparison_answer(comparison, system):
-        _say(console, sentence)
+        say(console, sentence)
     console.print()
     indent = max(len(case.name) for case in cases) + 2
     for case in cases:
-        _say(console, f"{case.name}:".ljust(indent) + title_of(case.run), hang=indent)
+        say(console, f"{case.name}:".ljust(indent) + title_of(case.run), hang=indent)
     _print_sections(
         console, sections(comparison.runs, system, verbose), [case.name for case in cases], verbose
     )
@@ -74,7 +72,7 @@ def print_comparison(
     if verbose:
         for name, assumed in assumed_by_case(cases):
             _print_assumed(console, assumed, f", {name}")
-    _print_list(console, "Cautions", cautions)
+    print_list(console, "Cautions", cautions)
 
 
 def print_check(setup: Setup, system: str, console: Console) -> None:
@@ -82,60 +80,12 @@ def print_check(setup: Setup, system: str, console: Console) -> None:
     from featherbench.report.explained import explained
 
     for heading, columns, remarks in explained(setup, system):
-        _heading(console, heading)
+        print_heading(console, heading)
         if columns:
-            _print_table(console, columns)
+            print_table(console, columns)
         for remark in remarks:
-            _say(console, remark, hang=2)
+            say(console, remark, hang=2)
     _print_assumed(console, setup.assumed)
-
-
-def _width(console: Console) -> int:
-    return max(40, min(console.width, LONGEST_LINE))
-
-
-def _say(console: Console, text: str, style: str = "", hang: int = 0) -> None:
-    """Print text that may hold anything, wrapped at words; hang: indent of the lines after the first."""
-    width = _width(console)
-    first, *rest = Text(text).wrap(console, width)
-    if rest:
-        remainder = text[len(first.plain.rstrip()) :].lstrip()
-        rest = list(Text(remainder).wrap(console, width - hang))
-    _line(console, first.plain.rstrip(), style)
-    for line in rest:
-        _line(console, " " * hang + line.plain.rstrip(), style)
-
-
-def _line(console: Console, text: str, style: str = "") -> None:
-    console.print(Text(text, style=style), soft_wrap=True)
-
-
-def _heading(console: Console, text: str) -> None:
-    console.print()
-    _line(console, text, "bold")
-
-
-def _print_list(console: Console, heading: str, items: Sequence[str]) -> None:
-    if not items:
-        return
-    _heading(console, heading)
-    for item in items:
-        _say(console, f"- {plain(item)}", hang=2)
-
-
-def _print_table(console: Console, columns: Sequence[Column], headings: frozenset[int] = frozenset()) -> None:
-    """Print a table; headings: rows that are headings of what follows."""
-    top, rows = lines(fitted(columns, _width(console)))
-    if top:
-        _line(console, top, "bold")
-    for number, row in enumerate(rows):
-        if number in headings and number:
-            console.print()
-        _line(console, row, "bold" if number in headings else _style(row))
-
-
-def _style(row: str) -> str:
-    return "bold red" if " FAILS " in row else ""
 
 
 def _print_sections(console: Console, shown: Sequence[Section], names: Sequence[str], verbose: bool) -> None:
@@ -145,13 +95,13 @@ def _print_sections(console: Console, shown: Sequence[Section], names: Sequence[
         marks.add(at)
         at += len(section.rows) + 1
     later = range(1, len(names))
-    for columns in split(later, _width(console), lambda which: _section_columns(shown, names, which)):
+    for columns in split(later, usable_width(console), lambda which: _section_columns(shown, names, which)):
         console.print()
-        _print_table(console, columns, frozenset(marks))
+        print_table(console, columns, frozenset(marks))
     if verbose:
         console.print()
         for note in LABEL_NOTES:
-            _say(console, note, hang=4)
+            say(console, note, hang=4)
 
 
 def _section_columns(shown: Sequence[Section], names: Sequence[str], which: range) -> list[Column]:
@@ -181,8 +131,8 @@ def _section_columns(shown: Sequence[Section], names: Sequence[str], which: rang
 
 def _print_notes(console: Console, cases: Sequence[Case]) -> None:
     notes = [f"{case.name}: {note}" if case.name else note for case in cases for note in case.run.notes]
-    _print_list(console, "Notes", notes)
-    _print_list(
+    print_list(console, "Notes", notes)
+    print_list(
         console, "Left out", tuple(dict.fromkeys(item for case in cases for item in case.run.left_out))
     )
 
@@ -193,16 +143,16 @@ def _print_checks(console: Console, per_case: Sequence[tuple[str, Sequence[Check
         check.name for _, checks in per_case for check in checks if check.allowable is not None
     )
     if names:
-        _heading(console, "Checks")
+        print_heading(console, "Checks")
         tables = split(
             range(len(per_case)),
-            _width(console),
+            usable_width(console),
             lambda which: _check_columns(tuple(names), [per_case[number] for number in which], system),
         )
         for number, columns in enumerate(tables):
             if number:
                 console.print()
-            _print_table(console, columns)
+            print_table(console, columns)
     missing = dict.fromkeys(
         f"{plain(check.name)} ({plain(check.source)})"
         for _, checks in per_case
@@ -211,7 +161,7 @@ def _print_checks(console: Console, per_case: Sequence[tuple[str, Sequence[Check
     )
     if missing:
         console.print()
-        _say(console, f"Not checked, for want of a figure: {'; '.join(missing)}.")
+        say(console, f"Not checked, for want of a figure: {'; '.join(missing)}.")
 
 
 def _check_columns(
@@ -229,8 +179,8 @@ def _check_columns(
         columns.append(Column("demand", tuple(text[0] for text in texts), "point"))
     return [
         *columns,
-        Column("allowed", tuple(text[1] for text in texts), "point", gives_way=2),
-        Column("", tuple(text[2] for text in texts), gives_way=1),
+        Column("allowed", tuple(text[1] for text in texts), "point"),
+        Column("", tuple(text[2] for text in texts)),
     ]
 
 
@@ -252,7 +202,7 @@ def _verdict(check: Check | None) -> str:
 
 
 def _print_assumed(console: Console, assumed: Sequence[Assumed], suffix: str = "") -> None:
-    _print_list(
+    print_list(
         console,
         f"Assumed where the scenario says nothing{suffix}",
         [f"{item.key} = {item.value}: {item.why}" for item in assumed],

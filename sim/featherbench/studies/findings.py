@@ -124,3 +124,8 @@ def finding(name: str, value: float | str | None) -> Finding:
     if isinstance(value, float) and not np.isfinite(value):
         value = None
     return Finding(value if value is None or isinstance(value, str) else float(value), MEANINGS[name].kind)
+
+
+def in_words(name: str) -> str:
+    """A finding's name as a person says it; of what is not registered (a logged column), its words apart."""
+    return MEANINGS[name].label if name in MEANINGS else name.replace("_", " ")

@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from featherbench.bench.readings import BenchData
 from featherbench.scenario import Scenario, ScenarioError
 from featherbench.studies.ensemble import run_many
+from featherbench.studies.findings import in_words
 from featherbench.studies.fitting_data import SPEED_UNSTATED, channels, reading_uncertainty, unstated
 from featherbench.studies.fitting_model import BenchModel, Simulated, as_logged, bench_model
 from featherbench.studies.spread_inputs import INSTRUMENTS, Input, spread_inputs
@@ -218,8 +219,10 @@ def _verdict(found: list[Matched], series: list[MatchedSeries]) -> str:
     said = [f"{len(judged) - len(apart)} of {len(judged)} quantities agree within both sides' uncertainty"]
     if apart:
         worst = max(apart, key=lambda one: abs(one.e_n or 0.0))
-        said.append(f"furthest off: {worst.name}, E_n {worst.e_n:+.1f}")
-    said += [f"{one.name}: the model says {one.simulated}, the bench {one.measured}" for one in differ]
+        said.append(f"furthest off: {in_words(worst.name)}, E_n {worst.e_n:+.1f}")
+    said += [
+        f"{in_words(one.name)}: the model says {one.simulated}, the bench {one.measured}" for one in differ
+    ]
     for one in series:
-        said.append(f"{one.name}: {one.inside:.0%} of the samples lie within both sides' 95 %")
+        said.append(f"{in_words(one.name)}: {one.inside:.0%} of the samples lie within both sides' 95 %")
     return "; ".join(said) + "."
