@@ -13,13 +13,14 @@ from featherbench.commands.bias import bias
 from featherbench.commands.calibrate import calibrate
 from featherbench.commands.check import check
 from featherbench.commands.compare import compare
+from featherbench.commands.manual import ManualCommand
 from featherbench.commands.match import match
 from featherbench.commands.predict import predict
 from featherbench.commands.size import size
 from featherbench.commands.spread import spread
 from featherbench.commands.start import start
 from featherbench.commands.swing import swing
-from featherbench.commands.terminal import DONE, INTERRUPTED, REFUSED, remark
+from featherbench.commands.terminal import DONE, INTERRUPTED, REFUSED, help_without_colour, remark
 from featherbench.commands.wag import wag
 
 app = typer.Typer(
@@ -31,7 +32,7 @@ app = typer.Typer(
     epilog="Model aircraft only. Spinning blades and thrown weights can hurt people: read the cautions.",
 )
 for command in (start, check, predict, compare, size, bias, wag, spread, match, calibrate, swing):
-    app.command()(command)
+    app.command(cls=ManualCommand)(command)
 
 
 def _show_version(asked: bool) -> None:
@@ -54,6 +55,7 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a title may hold letters that the terminal lacks
+    help_without_colour()
     try:
         app()
     except SystemExit as ended:

@@ -1,17 +1,20 @@
-"""What goes to the terminal beside a command's answer: remarks, refusals, progress; and the exit statuses."""
+"""What goes to the terminal beside a command's answer: remarks, refusals, progress; colour; the exit statuses."""
 
 from __future__ import annotations
 
 import os
 import shlex
 import sys
-from collections.abc import Iterable
-from typing import TYPE_CHECKING, NoReturn
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from time import perf_counter
+from typing import IO, TYPE_CHECKING, NoReturn
 
 import typer
 
 if TYPE_CHECKING:
     from rich.console import Console
+    from rich.progress import Progress, TaskID
 
     from featherbench.checks import Check
 
@@ -38,13 +41,102 @@ def announce(quiet: bool) -> None:
         remark("first use on this machine: compiling the physics, up to half a minute, once ...")
 
 
+class Work:
+    """What a command is at: in words, with a bar where it can be counted; and how long each step took."""
+
+    def __init__(self, bar: Progress | None = None) -> None:
+        """bar: None where nothing is to be seen."""
+        self._bar = bar
+        self._task: TaskID | None = None
+        self._begun: list[tuple[str, float]] = []
+
+    def step(self, words: str) -> None:
+        """Begin a step, such as "flying builds"; ends the one before."""
+        self._begun.append((words, perf_counter()))
+        if self._bar is None:
+            return
+        if self._task is not None:
+            self._bar.remove_task(self._task)
+        self._task = self._bar.add_task(words, total=None)
+
+    def count(self, done: int, total: int) -> None:
+        """Say how much of the step is done."""
+        if self._bar is not None and self._task is not None:
+            self._bar.update(self._task, completed=done, total=total)
+
+    def say(self, words: str) -> None:
+        """Say more of the step, while it lasts."""
+        if self._bar is not None and self._task is not None:
+            self._bar.update(self._task, description=f"{self._begun[-1][0]}: {words}")
+
+    def times(self) -> str:
+        """Where the time went, in words; the last step lasts until now."""
+        ends = [*(begin for _, begin in self._begun[1:]), perf_counter()]
+        spent = [
+            f"{words} {end - begin:.2f} s" for (words, begin), end in zip(self._begun, ends, strict=True)
+        ]
+        return f"time: {', '.join(spent)}"
+
+
+@contextmanager
+def working(quiet: bool, words: str = "reading") -> Iterator[Work]:
+    """Show on standard error what is being done until it is done; nothing unless it is a terminal.
+
+    words: the first step. Nothing of it stays. Wrap all of a command that can last but what it prints.
+    """
+    if quiet or not sys.stderr.isatty() or _is_dumb():
+        work = Work()
+        work.step(words)
+        yield work
+        return
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn, TimeRemainingColumn
+    from rich.table import Column
+
+    columns = (
+        TextColumn("{task.description}", table_column=Column(ratio=1, no_wrap=True)),
+        BarColumn(bar_width=20),
+        TextColumn("{task.completed:.0f}/{task.total}"),
+        TimeElapsedColumn(),
+        TimeRemainingColumn(),
+    )
+    with Progress(*columns, console=console_for(True), transient=True, redirect_stdout=False) as bar:
+        work = Work(bar)
+        work.step(words)
+        yield work
+
+
+def is_coloured(stream: IO[str]) -> bool:
+    """Whether colour is shown: on a terminal, unless NO_COLOR is set and not empty, or the terminal knows none."""
+    return stream.isatty() and not os.environ.get("NO_COLOR") and not _is_dumb()
+
+
 def console_for(errors: bool = False) -> Console:
-    """A console on standard output, or on standard error; without colour where nobody would see it."""
+    """A console on standard output, or on standard error; without any colour or weight where none is wanted."""
     from rich.console import Console
 
     stream = sys.stderr if errors else sys.stdout
-    plain = bool(os.environ.get("NO_COLOR")) or not stream.isatty()
-    return Console(highlight=False, no_color=plain, stderr=errors)
+    return Console(
+        highlight=False,
+        color_system="auto" if is_coloured(stream) else None,
+        force_terminal=stream.isatty(),
+        stderr=errors,
+    )
+
+
+def help_without_colour() -> None:
+    """Let typer's own help and usage errors follow the same rule as everything else."""
+    if all(is_coloured(stream) for stream in (sys.stdout, sys.stderr)):
+        return
+    asked = ("NO_COLOR", "FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "TTY_COMPATIBLE", "TTY_INTERACTIVE")
+    if any(os.environ.get(name) for name in asked):
+        from typer import rich_utils
+
+        rich_utils.COLOR_SYSTEM = None
+        rich_utils.FORCE_TERMINAL = sys.stdout.isatty()
+
+
+def _is_dumb() -> bool:
+    return os.environ.get("TERM", "").lower() in ("dumb", "unknown")
 
 
 def command_line() -> str:
