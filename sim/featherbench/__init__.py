@@ -29,6 +29,7 @@ _HOMES = {
     "moments": "featherbench.studies",
     "predict": "featherbench.studies",
     "compare": "featherbench.studies",
+    "explore": "featherbench.report.window",
     "size": "featherbench.studies.sizing",
     "Sizing": "featherbench.studies.sizing",
     "Run": "featherbench.studies",
@@ -66,6 +67,7 @@ __all__ = [
     "bias",
     "calibrate",
     "compare",
+    "explore",
     "match",
     "moments",
     "predict",
@@ -80,6 +82,7 @@ if TYPE_CHECKING:
     from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS, bench_checks
     from featherbench.report.files import OutputRefused
+    from featherbench.report.window import explore
     from featherbench.scenario import Scenario, ScenarioError, read
     from featherbench.studies import Comparison, Run, compare, moments, predict
     from featherbench.studies.bias import Bias, bias

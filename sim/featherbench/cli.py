@@ -13,6 +13,7 @@ from featherbench.commands.bias import bias
 from featherbench.commands.calibrate import calibrate
 from featherbench.commands.check import check
 from featherbench.commands.compare import compare
+from featherbench.commands.explore import explore
 from featherbench.commands.manual import ManualCommand
 from featherbench.commands.match import match
 from featherbench.commands.predict import predict
@@ -31,7 +32,7 @@ app = typer.Typer(
     help="Predicts the pushrod force and servo current of a model-helicopter tail rotor before any metal is cut.",
     epilog="Model aircraft only. Spinning blades and thrown weights can hurt people: read the cautions.",
 )
-for command in (start, check, predict, compare, size, bias, wag, spread, match, calibrate, swing):
+for command in (start, check, predict, compare, explore, size, bias, wag, spread, match, calibrate, swing):
     app.command(cls=ManualCommand)(command)
 
 

@@ -1,0 +1,95 @@
+"""The explore command: a window with sliders to play with a build."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from featherbench.commands.options import (
+    ForceOption,
+    JsonOption,
+    QuietOption,
+    Settings,
+    Units,
+    UnitsOption,
+    settings_of,
+)
+from featherbench.commands.terminal import announce, command_line, console_for, refuse, remark
+
+if TYPE_CHECKING:
+    from featherbench.report import Forms
+    from featherbench.report.window.window import Window
+
+
+def explore(
+    file: Annotated[Path, typer.Argument(help="Scenario file.")],
+    variant: Annotated[
+        Path | None,
+        typer.Option(
+            "--variant",
+            metavar="OUT.toml",
+            help="Name of the file that the window's button writes; numbered where it is taken. "
+            "By default FILE-explored.toml in the current folder.",
+        ),
+    ] = None,
+    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: UnitsOption = Units.METRIC,
+    report: Annotated[
+        Path | None,
+        typer.Option(
+            "--report",
+            metavar="FILE.html",
+            help="When the window is closed, write a page: the file against what was left.",
+        ),
+    ] = None,
+    json_file: JsonOption = None,
+    force: ForceOption = False,
+    quiet: QuietOption = False,
+) -> None:
+    """Open a window: move weights, speed and servo arm, and see at once what the build then does."""
+    from featherbench import report as made
+    from featherbench.report import window as opened
+    from featherbench.scenario import read
+
+    given = settings_of(settings)
+    scenario = read(file, given)
+    outputs = made.Outputs(page=report, json=json_file, quiet=quiet, force=force)
+    outputs.check(scenario.source.files)
+    if variant is not None:
+        made.check_target(variant, force=True)
+    try:
+        opened.check_screen()
+        announce(quiet)
+        window = opened.explore(
+            scenario,
+            units=units.value,
+            variant=variant or Path(f"{file.stem}-explored.toml"),
+            settings=given,
+            say=(lambda _line: None) if quiet else remark,
+        )
+        opened.show()
+    except opened.NoWindow as error:
+        refuse(f"explore: {error}")
+    if not window.exploration.moved(window.state) and not outputs.files:
+        return
+    outputs.deliver(_forms(window, units), console_for, remark)
+
+
+def _forms(window: Window, units: Units) -> Forms:
+    """The build as in the file against the one that was left, in every form."""
+    from featherbench import report as made
+    from featherbench.checks import bench_checks, run_cautions
+    from featherbench.studies import compare
+
+    comparison = compare(window.base.scenario, window.scenario)
+    checks = tuple(bench_checks(run) for run in comparison.runs)
+    cautions = run_cautions(*comparison.runs)
+    return made.Forms(
+        tables=lambda console: made.print_comparison(
+            comparison, checks, cautions, units.value, console, False
+        ),
+        document=lambda: made.comparison_document(comparison, checks, cautions),
+        page=lambda: made.comparison_page(comparison, checks, cautions, units.value, command_line()),
+    )

@@ -1,0 +1,334 @@
+"""The four pictures of the window: made once with the build as in the file, then moved along with the sliders.
+
+Each says in words, over itself, what it shows. What moves is drawn by the window over a kept background; `show` updates
+it and tells whether the scale has changed too, so that the background must be drawn again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.report import style
+from featherbench.report.drawing import draw, shown, unit_sign, zero_line
+from featherbench.report.numerals import display_factor, quantity
+
+if TYPE_CHECKING:
+    from matplotlib.artist import Artist
+    from matplotlib.axes import Axes
+
+    from featherbench.studies.exploring import Look
+
+FILE, NOW = style.CASES[0], style.CASES[1]
+"""The build as in the file, and as the sliders stand."""
+LEFT = 0.66
+"""Inches between a panel's left edge and its axis."""
+IN_VIEW = 2.5
+"""The servo's force is drawn while it is less than this many times the largest force; it is written always."""
+STEPS = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0)
+SHRINK = 0.4
+"""A scale stays until its picture fills less than this share of it."""
+TIMES = (0.1, 0.2, 0.5, 1.0, 2.0)
+SEATED = 4.0
+"""Top of the scale of load over friction."""
+MISSING = "not in the bench programme"
+
+
+def scale(needed: float, now: float, steps: Sequence[float] = ()) -> float:
+    """The round scale that holds `needed`; the one in use for as long as it does well enough.
+
+    steps: those to choose from, else of 1 to 10 times a power of ten.
+    """
+    if SHRINK * now <= needed <= now:
+        return now
+    if steps:
+        return next((step for step in steps if step >= needed), steps[-1])
+    power = 10.0 ** np.floor(np.log10(max(needed, 1e-9)))
+    return float(next(step * power for step in STEPS if step * power >= needed * (1.0 - 1e-9)))
+
+
+class Panel:
+    """A picture with a name and a sentence. moving: what is drawn over the background, the sentence last."""
+
+    def __init__(self, ax: Axes, name: str, across: str) -> None:
+        """Axes, what the picture shows, and what lies along it."""
+        self.ax = ax
+        self.moving: list[Artist] = []
+        ax.set_xlabel(across, fontsize=style.SMALL, labelpad=2.0)
+        zero_line(ax)
+        self._said = [
+            ax.annotate(
+                text,
+                (0.0, 1.0),
+                xytext=(-LEFT * 72.0 + 6.0, up),
+                xycoords="axes fraction",
+                textcoords="offset points",
+                fontsize=size,
+                color=style.colour(role),
+                annotation_clip=False,
+            )
+            for text, up, size, role in ((name, 20.0, style.TEXT, "ink"), ("", 7.0, style.SMALL, NOW.role))
+        ]
+
+    def show(self, look: Look) -> bool:
+        """Draw a look; True when the scale has changed."""
+        raise NotImplementedError
+
+    def say(self, text: str) -> None:
+        """The sentence under the name."""
+        self._said[1].set_text(text)
+
+    def _line(self, stroke: style.Stroke, **more: Any) -> Any:
+        """A line that moves."""
+        draw(self.ax, [], [], stroke, animated=True, **more)
+        line = self.ax.lines[-1]
+        self.moving.append(line)
+        return line
+
+    def _done(self) -> None:
+        """After everything else that moves."""
+        self._said[1].set_animated(True)
+        self.moving.append(self._said[1])
+
+
+class ForcePanel(Panel):
+    """Force on the rod over pitch: friction band, and what the servo has."""
+
+    def __init__(self, ax: Axes, base: Look, system: str) -> None:
+        """The build as in the file."""
+        unit = unit_sign("force", system)
+        super().__init__(ax, f"force on the rod, {unit}: push up, pull down", "pitch at the blade, deg")
+        self._system = system
+        self._base = base
+        pitch = np.rad2deg(base.statics.pitch)
+        ax.set_xlim(float(pitch[0]), float(pitch[-1]))
+        draw(ax, pitch, shown(base.statics.rod_force, "force", system), FILE)
+        self._band = ax.fill_between(
+            pitch, 0.0, 0.0, color=style.colour(NOW.role), alpha=0.16, linewidth=0.0, animated=True
+        )
+        self.moving.append(self._band)
+        self._limits = [self._line(style.LIMIT) for _ in range(2)]
+        self._now = self._line(NOW)
+        self._edge = 0.0
+        self._done()
+
+    def show(self, look: Look) -> bool:
+        """See `Panel`."""
+        statics = look.statics
+        pitch = np.rad2deg(statics.pitch)
+        force, half, servo = (
+            shown(values, "force", self._system)
+            for values in (statics.rod_force, statics.rod_friction, statics.servo_force)
+        )
+        self._band.set_data(pitch, force - half, force + half)
+        self._now.set_data(pitch, force)
+        for line, side in zip(self._limits, (1.0, -1.0), strict=True):
+            line.set_data(pitch, side * servo)
+        tallest = float((np.abs(force) + half).max())
+        if float(servo.min()) < IN_VIEW * tallest:
+            tallest = max(tallest, min(float(servo.max()), IN_VIEW * tallest))
+        file = shown(
+            np.abs(self._base.statics.rod_force) + self._base.statics.rod_friction, "force", self._system
+        )
+        push, pull = (_value(look, f"rod_force_{name}", "force", self._system) for name in ("push", "pull"))
+        least = quantity(float(statics.servo_force.min()), "force", self._system)
+        self.say(f"push {push}, pull {pull}; the servo has {least}")
+        edge = scale(1.05 * max(tallest, float(file.max())), self._edge)
+        changed = edge != self._edge
+        if changed:
+            self._edge = edge
+            self.ax.set_ylim(-edge, edge)
+        return changed
+
+
+class ReleasePanel(Panel):
+    """Pitch over time after the rod is let go on either side."""
+
+    def __init__(self, ax: Axes, base: Look) -> None:
+        """The build as in the file."""
+        super().__init__(ax, "blades let go: pitch at the blade, deg", "time after letting go, s")
+        low, high = np.rad2deg(base.scenario.rotor.pitch_range)
+        ax.set_ylim(1.08 * low, 1.08 * high)
+        for let in (base.high, base.low):
+            draw(ax, *self._course(let), FILE)
+        self._busy = self._settled(base)
+        self._now = [self._line(NOW) for _ in range(2)]
+        self._edge = 0.0
+        self._done()
+
+    @staticmethod
+    def _course(let: Any) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Time s, and pitch deg, led on to the end of the longest scale."""
+        time = np.concatenate([[0.0], let.release.time, [TIMES[-1]]])
+        pitch = np.concatenate([[let.start], let.release.pitch, let.release.pitch[-1:]])
+        return time, np.rad2deg(pitch)
+
+    def _settled(self, look: Look) -> float:
+        """When nothing moves any more, s."""
+        last = 0.0
+        for let in (look.high, look.low):
+            time, pitch = self._course(let)
+            moving = time[np.abs(pitch - pitch[-1]) > 0.3]
+            last = max(last, float(moving[-1]) if len(moving) else 0.0)
+        return last
+
+    def show(self, look: Look) -> bool:
+        """See `Panel`."""
+        for line, let in zip(self._now, (look.high, look.low), strict=True):
+            line.set_data(*self._course(let))
+        high, low = look.high.release.verdict, look.low.release.verdict
+        said = f"the blades {_plural(high)}"
+        if high != low:
+            said = f"high side: the blades {_plural(high)}; low side: they {_plural(low)}"
+        self.say(f"{said}{_WHY.get(high, '') if high == low else ''}")
+        needed = min(max(1.5 * self._settled(look), 1.5 * self._busy, TIMES[0]), TIMES[-1])
+        edge = scale(needed, self._edge, TIMES)
+        changed = edge != self._edge
+        if changed:
+            self._edge = edge
+            self.ax.set_xlim(0.0, edge)
+        return changed
+
+
+_WHY = {
+    "returns": ": they centre themselves",
+    "stays": ": balanced to within friction",
+    "runs out": ": over-balanced",
+}
+
+
+def _plural(verdict: str) -> str:
+    return {"returns": "return", "stays": "stay", "runs out": "run out"}.get(verdict, verdict)
+
+
+class CurrentPanel(Panel):
+    """Current in the servo's lead, moving to and holding at both ends."""
+
+    BARS = (
+        ("current_peak_low", "moving to\nlow end"),
+        ("current_hold_low", "holding\nat low end"),
+        ("current_peak_high", "moving to\nhigh end"),
+        ("current_hold_high", "holding\nat high end"),
+    )
+
+    def __init__(self, ax: Axes, base: Look, system: str) -> None:
+        """The build as in the file."""
+        unit = unit_sign("current", system)
+        super().__init__(ax, f"current in the servo's lead, {unit}, idle off", "")
+        self._factor, self._unit = display_factor("current", system)
+        self._base = self._values(base)
+        ax.set_xlim(-0.6, 3.6)
+        ax.set_xticks(range(4), [name for _, name in self.BARS])
+        ax.tick_params(axis="x", length=0.0, pad=3.0)
+        self._bars = []
+        self._texts = []
+        marks: list[Any] = []
+        for place, (name, _) in enumerate(self.BARS):
+            if name in self._base:
+                marks.append(self._line(FILE))
+                marks[-1].set_data([place - 0.42, place + 0.42], [self._base[name]] * 2)
+            moving = "peak" in name
+            bar = ax.bar([place], [0.0], 0.6, color=style.colour(NOW.role), alpha=0.45 if moving else 1.0)[0]
+            bar.set_animated(True)
+            self._bars.append(bar)
+            self._texts.append(
+                ax.text(
+                    place, 0.0, "", fontsize=style.SMALL, horizontalalignment="center",
+                    verticalalignment="bottom", color=style.colour("ink"), animated=True,
+                )
+            )  # fmt: skip
+        self.moving = [*self._bars, *marks, *self._texts]
+        self._edge = 0.0
+        self._done()
+
+    def _values(self, look: Look) -> dict[str, float]:
+        """Those that there are, in the unit of display."""
+        found = {name: look.findings[name] for name, _ in self.BARS}
+        return {name: value * self._factor for name, value in found.items() if isinstance(value, float)}
+
+    def show(self, look: Look) -> bool:
+        """See `Panel`."""
+        values = self._values(look)
+        most = max([*values.values(), *self._base.values(), 1e-3])
+        edge = scale(1.16 * most, self._edge)
+        places = 2 if edge >= 1.0 else 3
+        for (name, _), bar, text in zip(self.BARS, self._bars, self._texts, strict=True):
+            value = values.get(name)
+            bar.set_height(value or 0.0)
+            top = max(value or 0.0, 0.0)
+            file = self._base.get(name, 0.0)
+            if top <= file < top + 0.1 * edge:  # the mark of the file would run through the number
+                top = file
+            text.set_y(top + 0.015 * edge)
+            text.set_text("-" if value is None else f"{value:.{places}f}")
+        missing = [name for name, _ in self.BARS if name not in values]
+        most_of = [
+            f"{max(found):.{places}f} {self._unit}"
+            if (found := [value for name, value in values.items() if word in name])
+            else "-"
+            for word in ("peak", "hold")
+        ]
+        said = f"moving {most_of[0]} at most, holding {most_of[1]}"
+        self.say(f"{said}; {_ends(missing)} {MISSING}" if missing else said)
+        changed = edge != self._edge
+        if changed:
+            self._edge = edge
+            self.ax.set_ylim(min(0.0, *values.values(), 0.0), edge)
+        return changed
+
+
+def _ends(missing: Sequence[str]) -> str:
+    return "the high end is" if all("high" in name for name in missing) else "an end is"
+
+
+class SeatPanel(Panel):
+    """Load on the linkage over its friction: below 1 the blades float in the play."""
+
+    def __init__(self, ax: Axes, base: Look) -> None:
+        """The build as in the file."""
+        super().__init__(
+            ax, "load over friction: below 1 the linkage floats in its play", "pitch at the blade, deg"
+        )
+        pitch = np.rad2deg(base.statics.pitch)
+        ax.set_xlim(float(pitch[0]), float(pitch[-1]))
+        ax.set_ylim(0.0, SEATED)
+        ax.axhline(1.0, color=style.colour("rule"), linewidth=1.0, zorder=0.6)
+        draw(ax, pitch, base.slop.seat_ratio, FILE)
+        self._float = ax.fill_between(
+            pitch, 0.0, 0.0, color=style.colour("orange"), alpha=0.18, linewidth=0.0, animated=True
+        )
+        self.moving.append(self._float)
+        self._now = self._line(NOW)
+        self._hover = self._line(style.Stroke("green", 1.0, (2.0, 2.0)))
+        self._name = ax.text(
+            0.0, 0.97 * SEATED, " hover", fontsize=style.SMALL, color=style.colour("green"),
+            verticalalignment="top", animated=True,
+        )  # fmt: skip
+        self.moving.append(self._name)
+        self._done()
+
+    def show(self, look: Look) -> bool:
+        """See `Panel`."""
+        slop = look.slop
+        self._now.set_data(np.rad2deg(slop.pitch), slop.seat_ratio)
+        gap = [value for window in slop.windows for value in (*np.rad2deg(window), np.nan)] or [np.nan]
+        self._float.set_data(np.array(gap), 0.0, SEATED)
+        there = look.hover_pitch is not None
+        place = float(np.rad2deg(look.hover_pitch or 0.0))
+        self._hover.set_data([place] * 2 if there else [], [0.0, SEATED] if there else [])
+        self._name.set_x(place)
+        self._name.set_visible(there)
+        low, high = look.findings["float_low"], look.findings["float_high"]
+        if isinstance(low, float) and isinstance(high, float):
+            self.say(f"floats from {np.rad2deg(low):.1f} to {np.rad2deg(high):.1f} deg")
+        else:
+            self.say("seated at every pitch")
+        return False
+
+
+def _value(look: Look, name: str, kind: str, system: str) -> str:
+    value = look.findings[name]
+    return quantity(value if isinstance(value, float) else None, kind, system)

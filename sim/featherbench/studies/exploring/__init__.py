@@ -1,0 +1,8 @@
+"""Playing with a build: what can be moved, what it comes to at once, and the variant file that says the same."""
+
+from featherbench.studies.exploring.exploration import Exploration, State
+from featherbench.studies.exploring.look import Look
+from featherbench.studies.exploring.sliders import Slider
+from featherbench.studies.exploring.variant import explored_variant, set_tables
+
+__all__ = ["Exploration", "Look", "Slider", "State", "explored_variant", "set_tables"]

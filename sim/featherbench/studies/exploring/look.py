@@ -1,0 +1,118 @@
+"""What is looked at while a build is changed: force, release, currents at both ends, and where the linkage floats."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from featherbench.aircraft import hover_trim
+from featherbench.assembly import compensation
+from featherbench.bench.release import Release, release_points, run_release
+from featherbench.bench.servo_run import Leg, run_servo
+from featherbench.bench.setup import Setup
+from featherbench.bench.statics import StaticCurves, static_curves
+from featherbench.scenario import Scenario
+from featherbench.studies.prediction import _legs_at_ends
+from featherbench.studies.run import Run
+from featherbench.studies.slop import Slop, slop_curves
+
+SHOWN = (
+    "compensation",
+    "mass",
+    "centrifugal_load",
+    "rod_force_push",
+    "rod_force_pull",
+    "current_peak_low",
+    "current_hold_low",
+    "current_peak_high",
+    "current_hold_high",
+    "release",
+    "release_low",
+    "float_low",
+    "float_high",
+)
+"""Findings that a look has, under the names of `studies.findings`."""
+
+
+class Let(NamedTuple):
+    """Blades let go at `start` (rad), and how they went."""
+
+    start: float
+    release: Release
+
+
+@dataclass(frozen=True)
+class Look:
+    """A build as the window shows it, SI. findings: those of SHOWN, None where there is none.
+
+    high, low: let go on either side; hover_pitch: rad, None without; run: the whole prediction when this is exact, None
+    when it is a quick one.
+    """
+
+    setup: Setup
+    statics: StaticCurves
+    slop: Slop
+    high: Let
+    low: Let
+    hover_pitch: float | None
+    findings: dict[str, float | str | None]
+    run: Run | None
+
+    @property
+    def scenario(self) -> Scenario:
+        """The build."""
+        return self.setup.scenario
+
+
+def exact_look(run: Run) -> Look:
+    """What a bench prediction shows."""
+    high, low = release_points(run.setup)
+    return Look(
+        setup=run.setup,
+        statics=run.statics,
+        slop=slop_curves(run.setup, run.statics),
+        high=Let(high, run.release_high),
+        low=Let(low, run.release_low),
+        hover_pitch=run.hover.pitch if run.hover is not None and run.hover.found else None,
+        findings={name: run.findings[name].value for name in SHOWN},
+        run=run,
+    )
+
+
+def quick_look(setup: Setup) -> Look:
+    """The same with forces at rest, friction added, for the gauge's, and only the moves that are needed."""
+    statics = static_curves(setup, groups=False)
+    slop = slop_curves(setup, statics)
+    lets = [Let(start, run_release(setup, start)) for start in release_points(setup)]
+    hover = hover_trim(setup, held=False)
+    pitch = hover.pitch if hover is not None and hover.found else None
+    window = slop.window_near(pitch or 0.0) or (None, None)
+    findings: dict[str, float | str | None] = {
+        "compensation": _known(compensation(setup.assembly, setup.swing)),
+        "mass": float(setup.moments.mass),
+        "centrifugal_load": float(setup.moments.radial * setup.scenario.rotor.speed**2),
+        "rod_force_push": max(0.0, float((statics.rod_force + statics.rod_friction).max())),
+        "rod_force_pull": max(0.0, float((statics.rod_friction - statics.rod_force).max())),
+        "release": lets[0].release.verdict,
+        "release_low": lets[1].release.verdict,
+        "float_low": window[0],
+        "float_high": window[1],
+    }
+    for side, leg in zip(("high", "low"), _end_legs(setup), strict=True):
+        findings[f"current_peak_{side}"] = _known(leg.peak) if leg else None
+        findings[f"current_hold_{side}"] = _known(leg.hold) if leg else None
+    return Look(setup, statics, slop, lets[0], lets[1], pitch, findings, None)
+
+
+def _end_legs(setup: Setup) -> tuple[Leg | None, Leg | None]:
+    """The legs at the high and the low end: the programme is left off after both."""
+    programme = setup.scenario.bench.programme
+    go = [move.go for move in programme]
+    last = max(go.index(max(go)), go.index(min(go)))
+    return _legs_at_ends(run_servo(setup, programme[: last + 1]))
+
+
+def _known(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
