@@ -1,9 +1,8 @@
 """What tolerances do to every finding, and which tolerance matters.
 
-Inputs (see `spread_inputs`) are sampled by a scrambled Sobol sequence; every sample is a bench run of its own, made
-shorter where that changes nothing. The 95 % interval of a finding is between the 2.5 and 97.5 per cent quantiles of the
-samples; shares of variance as in `spread_shares`. The same scenario, seed and number of runs give the same findings,
-whatever the number of threads.
+Inputs (see `spread_inputs`) are sampled as in `spread_samples`. The 95 % interval of a finding is between the 2.5 and
+97.5 per cent quantiles of the samples; shares of variance as in `spread_shares`. The same scenario, seed and number of
+runs give the same findings, whatever the number of threads.
 """
 
 from __future__ import annotations
@@ -13,48 +12,28 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from functools import partial
 from importlib.metadata import version
-from math import ceil, log2
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import qmc
 
-from featherbench.bench.setup import Setup, build_setup
-from featherbench.rotor.build import Air, build_air
-from featherbench.scenario import Scenario, ScenarioError
+from featherbench.scenario import Scenario
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import MEANINGS
-from featherbench.studies.prediction import bench_run, predict
+from featherbench.studies.prediction import predict
 from featherbench.studies.run import Run
-from featherbench.studies.spread_inputs import INSTRUMENTS, Input, spread_inputs, varied
+from featherbench.studies.spread_inputs import Input, spread_inputs
 from featherbench.studies.spread_kept import Kept, Values, open_kept
+from featherbench.studies.spread_samples import AUDITS, economical, run_sample, sample_places
 from featherbench.studies.spread_shares import Shares, variance_shares
 
 Array = NDArray[np.float64]
 
 RUNS = 2048
-LEAST_HOLD, LEAST_SWEEP = 0.9, 2.5
-"""s; holds and gauge sweeps are not shortened below these."""
-COARSE, TABLE = np.deg2rad(1.5), np.deg2rad(0.75)
-"""Spacing of the static curves and of the load table over pitch, rad."""
-AUDITS = ("energy_error", "step_error")
 METHOD = (
     "each tolerance taken as a bound within which every value is equally likely; shares of variance by a polynomial "
     "fitted to the samples"
 )
-
-
-class CoarseSetup(Setup):
-    """A build whose static curves have fewer points."""
-
-    @property
-    def pitch_grid(self) -> Array:
-        """Pitch (n,), rad; both ends, and zero when it lies inside, are included."""
-        low, high = self.scenario.rotor.pitch_range
-        return np.unique(
-            np.concatenate([np.linspace(low, high, ceil((high - low) / COARSE) + 1), [low, high]])
-        )
 
 
 @dataclass(frozen=True)
@@ -102,15 +81,6 @@ class Spread:
     def scenario(self) -> Scenario:
         """The scenario as written."""
         return self.nominal.scenario
-
-
-@dataclass(frozen=True)
-class _Task:
-    """What every sample needs: the scenario with its programme shortened, the inputs, and air loads where they stay."""
-
-    scenario: Scenario
-    inputs: tuple[Input, ...]
-    air: Air | None
 
 
 def spread(
@@ -163,72 +133,6 @@ def _belongs(scenario: Scenario, inputs: tuple[Input, ...], seed: int) -> dict[s
         "seed": seed,
         "set of inputs": [[own.key, own.low, own.high] for own in inputs],
     }
-
-
-def sample_places(inputs: int, runs: int, seed: int) -> Array:
-    """Places (runs, inputs) in [-1, 1]: a scrambled Sobol sequence; more runs continue the same sequence."""
-    sequence = qmc.Sobol(inputs, scramble=True, rng=np.random.default_rng(seed))
-    return np.asarray(2.0 * sequence.random_base2(ceil(log2(max(runs, 2))))[:runs] - 1.0)
-
-
-def economical(nominal: Run, inputs: tuple[Input, ...]) -> _Task:
-    """The nominal scenario made quick to run many times: the air loads kept where no input changes them, holds and
-    gauge sweep as short as they can be without changing what is read.
-
-    The meter's refresh keeps its phase against every move; the gauge its number of samples over the range.
-    """
-    scenario = nominal.scenario
-    period = 1.0 / scenario.meter.rate
-    arrivals = [leg.arrival for leg in nominal.servo.legs if np.isfinite(leg.arrival)]
-    slowest = max(arrivals, default=0.5)
-    least = max(LEAST_HOLD, 2.0 * slowest + scenario.meter.window)
-    moves = tuple(
-        move.model_copy(
-            update={"hold": move.hold - max(0, int((move.hold - least) / period + 1e-9)) * period}
-        )
-        for move in scenario.bench.programme
-    )
-    gauge = scenario.gauge
-    sweep = min(gauge.sweep, LEAST_SWEEP)
-    quick = gauge.model_copy(update={"sweep": sweep, "rate": gauge.rate * gauge.sweep / sweep})
-    bench = scenario.bench.model_copy(update={"programme": moves})
-    if scenario.bench.spin:  # a course of rotor speed is tied to the moves by time
-        bench = scenario.bench
-    shorter = scenario.model_copy(update={"bench": bench, "gauge": quick})
-    changes_air = any(_moves_air(own.key) for own in inputs)
-    return _Task(shorter, inputs, None if changes_air else nominal.setup.air)
-
-
-def _moves_air(key: str) -> bool:
-    """Whether the air table depends on a key. Rotor speed only scales it, Reynolds and Mach number apart."""
-    return key.startswith(("air.", "blade.", "rotor.")) and key not in (
-        "rotor.speed",
-        "blade.bolt_radius",
-        "blade.bolt_chord",
-        "blade.swing_angle",
-        "blade.drag_moment",
-    )
-
-
-def run_sample(task: _Task, place: tuple[float, ...]) -> Values:
-    """Findings of one sample at a place (inputs,) in [-1, 1]; {"refused": why} when it cannot be built."""
-    inputs = task.inputs
-    values = tuple(
-        0.5 * (own.low + own.high) + own.half_width * where for own, where in zip(inputs, place, strict=True)
-    )
-    try:
-        scenario = varied(task.scenario, inputs, values)
-        air = build_air(scenario, axials=3) if task.air is None else task.air
-        setup = build_setup(scenario, air, spacing=TABLE)
-        run = bench_run(CoarseSetup(**vars(setup)), groups=False)
-    except ScenarioError as error:
-        return {"refused": str(error)}
-    found = {name: one.value for name, one in run.findings.items() if name not in AUDITS}
-    for own, value in zip(inputs, values, strict=True):
-        for name in INSTRUMENTS.get(own.key, ()):
-            reading = found.get(name)
-            found[name] = reading + value if isinstance(reading, float) else reading
-    return found
 
 
 def summarised(

@@ -7,6 +7,7 @@ coverage factor 2) is taken as the rectangular distribution of the same standard
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import sqrt
 from typing import Any, NamedTuple, get_args
 
@@ -42,9 +43,25 @@ class Input(NamedTuple):
 
 
 def spread_inputs(scenario: Scenario, *, bearing_doubt: bool = False) -> tuple[Input, ...]:
-    """Everything that varies, by key. bearing_doubt: the bearing coefficient is one to three times what it is.
+    """Everything that varies, by key, as `stated_inputs` has it; raises ScenarioError also when nothing varies."""
+    found = stated_inputs(scenario, bearing_doubt=bearing_doubt)
+    if not any_tolerance(found):
+        expected = 'tolerances, for example part.blade.mass = "6.4 +/- 0.05 g", or --bearing'
+        problem = Problem(key="spread", given="no quantity with +/-", expected=expected)
+        raise located(ScenarioError([problem]), scenario)
+    return found
 
-    Raises ScenarioError when nothing varies, or when a tolerance reaches where no value can be.
+
+def any_tolerance(inputs: Sequence[Input]) -> bool:
+    """Whether anything of the build itself varies, not the instruments alone."""
+    return any(own.key not in INSTRUMENTS for own in inputs)
+
+
+def stated_inputs(scenario: Scenario, *, bearing_doubt: bool = False) -> tuple[Input, ...]:
+    """Everything that varies, by key; none when no tolerance is stated.
+
+    bearing_doubt: the bearing coefficient is one to three times what it is. Raises ScenarioError when a tolerance
+    reaches where no value can be.
     """
     found: list[Input] = []
     problems: list[Problem] = []
@@ -66,9 +83,6 @@ def spread_inputs(scenario: Scenario, *, bearing_doubt: bool = False) -> tuple[I
         usual = bearing_friction(scenario.bearing, 0.0).coefficient
         found = [own for own in found if own.key != BEARING]
         found.append(Input(BEARING, usual, BEARING_DOUBT * usual, "ratio"))
-    if not any(own.key not in INSTRUMENTS for own in found):
-        expected = 'tolerances, for example part.blade.mass = "6.4 +/- 0.05 g", or --bearing'
-        problems.append(Problem(key="spread", given="no quantity with +/-", expected=expected))
     if problems:
         raise located(ScenarioError(problems), scenario)
     return tuple(found)

@@ -1,0 +1,282 @@
+"""How sure each figure of one or several builds is, within the tolerances their scenarios state, from a few dozen runs.
+
+A shared tolerance takes the same value in every build of the same sample: what two builds have in common cancels in
+their difference, so a change is surer than two figures that know nothing of each other. Inputs are shared when key and
+bounds are equal; an instrument is the same one for all builds, so its own error cancels, too.
+
+Each sample counts by its departure from the same shortened run of the build as written, and this departure is laid on
+the figure as written: what shortening changes cancels. Intervals as in `sample_interval`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from functools import partial
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.scenario import ScenarioError
+from featherbench.studies.ensemble import run_many
+from featherbench.studies.run import Run
+from featherbench.studies.sample_interval import interval
+from featherbench.studies.spread_inputs import Input, any_tolerance, stated_inputs
+from featherbench.studies.spread_kept import Values
+from featherbench.studies.spread_samples import (
+    SampleTask,
+    economical,
+    sample_places,
+    sample_run,
+    sample_values,
+)
+
+Array = NDArray[np.float64]
+
+COUNT = 64
+MOSTLY_KNOWN = 0.95
+"""A finding that fewer of the samples have gets no interval."""
+
+
+class Interval(NamedTuple):
+    """95 % of what the tolerances allow lies between low and high, SI."""
+
+    low: float
+    high: float
+
+
+class Band(NamedTuple):
+    """Low and high (n,) over the pitch of the build's static curves, SI, each pitch by itself; NaN where not known."""
+
+    low: Array
+    high: Array
+
+
+@dataclass(frozen=True)
+class BuildSpread:
+    """One build. intervals: of numbers, by finding; outcomes: of texts, share of the samples by text.
+
+    bands: over `pitch` (n,), rad: rod_force, rod_force_upper and rod_force_lower (the friction band's edges), moment,
+    lost_motion, seat_ratio. done: samples run; refused: those that could not be built, and why the first could not.
+    """
+
+    intervals: dict[str, Interval]
+    outcomes: dict[str, dict[str, float]]
+    pitch: Array
+    bands: dict[str, Band]
+    done: int
+    refused: int
+    refusal: str
+
+
+@dataclass(frozen=True)
+class Sampled:
+    """builds: as the runs given; changes[k]: of each finding's difference between run k + 1 and the first.
+
+    inputs: all that was varied; asked: samples of each build; complete: whether nothing interrupted it.
+    """
+
+    builds: tuple[BuildSpread, ...]
+    changes: tuple[dict[str, Interval], ...]
+    inputs: tuple[Input, ...]
+    asked: int
+    seed: int
+    complete: bool
+
+
+class _Build(NamedTuple):
+    """A build's task, and which of all inputs are its own."""
+
+    task: SampleTask
+    own: tuple[int, ...]
+
+
+class _Sample(NamedTuple):
+    """Findings and curves (n,) of one sample; refused: why it could not be built, else ""."""
+
+    values: Values
+    curves: dict[str, Array]
+    refused: str = ""
+
+
+def sampled(
+    runs: Sequence[Run],
+    count: int = COUNT,
+    *,
+    seed: int = 0,
+    executor: Executor | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Sampled | None:
+    """Sample the tolerances of builds that have been run as written, `count` times each; None when none are stated.
+
+    progress(done, count) counts the runs of all builds. An interrupt gives what was done so far. The same runs, count
+    and seed give the same intervals, whatever the number of threads. Raises ScenarioError for a tolerance that reaches
+    where no value can be.
+    """
+    stated = [stated_inputs(run.scenario) for run in runs]
+    if not any(any_tolerance(inputs) for inputs in stated):
+        return None
+    union = tuple(dict.fromkeys(own for inputs in stated for own in inputs))
+    builds = tuple(
+        _Build(economical(run, inputs), tuple(union.index(own) for own in inputs))
+        for run, inputs in zip(runs, stated, strict=True)
+    )
+    points = sample_places(len(union), count, seed)
+    written = np.zeros((1, len(union)))
+    work = [(number, tuple(row)) for row in [*written, *points] for number in range(len(builds))]
+    done = run_many(partial(_sample, builds), work, executor=executor, progress=progress)
+    samples = [
+        {
+            index // len(builds) - 1: one
+            for index, one in done.results.items()
+            if index % len(builds) == number
+        }
+        for number in range(len(builds))
+    ]
+    departures = [_departures(own) for own in samples]
+    return Sampled(
+        builds=tuple(
+            _build_spread(run, own, away, points[:, build.own])
+            for run, own, away, build in zip(runs, samples, departures, builds, strict=True)
+        ),
+        changes=tuple(
+            _changes(runs[0], run, departures[0], away, points)
+            for run, away in zip(runs[1:], departures[1:], strict=True)
+        ),
+        inputs=union,
+        asked=count,
+        seed=seed,
+        complete=done.complete,
+    )
+
+
+def _sample(builds: tuple[_Build, ...], work: tuple[int, tuple[float, ...]]) -> _Sample:
+    number, place = work
+    build = builds[number]
+    own = tuple(float(place[index]) for index in build.own)
+    try:
+        run = sample_run(build.task, own)
+    except ScenarioError as error:
+        return _Sample({}, {}, str(error))
+    return _Sample(sample_values(build.task, own, run), {"pitch": run.statics.pitch, **_curves_of(run)})
+
+
+def _curves_of(run: Run) -> dict[str, Array]:
+    statics, slop = run.statics, run.curves["lost_motion"].columns
+    return {
+        "rod_force": statics.rod_force,
+        "rod_force_upper": statics.rod_force + statics.rod_friction,
+        "rod_force_lower": statics.rod_force - statics.rod_friction,
+        "moment": statics.moment,
+        "lost_motion": slop["lost_motion"],
+        "seat_ratio": slop["seat_ratio"],
+    }
+
+
+class _Departures(NamedTuple):
+    """By index of the sample, its findings less those of the build as written, and its curves likewise."""
+
+    findings: dict[int, dict[str, float]]
+    curves: dict[int, dict[str, Array]]
+    pitch: Array
+
+
+def _departures(samples: Mapping[int, _Sample]) -> _Departures:
+    """Of one build's samples by index, -1 the build as written."""
+    written = samples.get(-1)
+    if written is None or written.refused:
+        return _Departures({}, {}, np.zeros(0))
+    pitch = written.curves["pitch"]
+    findings: dict[int, dict[str, float]] = {}
+    curves: dict[int, dict[str, Array]] = {}
+    for index, one in samples.items():
+        if index < 0 or one.refused:
+            continue
+        findings[index] = {
+            name: value - base
+            for name, base in written.values.items()
+            if isinstance(base, float) and isinstance(value := one.values.get(name), float)
+        }
+        curves[index] = {
+            name: np.interp(pitch, one.curves["pitch"], one.curves[name], left=np.nan, right=np.nan) - base
+            for name, base in written.curves.items()
+            if name != "pitch"
+        }
+    return _Departures(findings, curves, pitch)
+
+
+def _build_spread(run: Run, samples: Mapping[int, _Sample], away: _Departures, points: Array) -> BuildSpread:
+    numbers = {name: one.value for name, one in run.findings.items() if isinstance(one.value, float)}
+    good = [one for index, one in samples.items() if index >= 0 and not one.refused]
+    refusals = [one.refused for index, one in samples.items() if index >= 0 and one.refused]
+    texts = [name for name, one in run.findings.items() if one.kind == "text" and one.value is not None]
+    return BuildSpread(
+        intervals=_intervals(numbers, away.findings, points),
+        outcomes={name: _outcomes([str(one.values[name]) for one in good]) for name in texts if good},
+        pitch=run.statics.pitch,
+        bands=_bands(run, away, points),
+        done=len(good) + len(refusals),
+        refused=len(refusals),
+        refusal=refusals[0] if refusals else "",
+    )
+
+
+def _changes(
+    base: Run, run: Run, before: _Departures, after: _Departures, points: Array
+) -> dict[str, Interval]:
+    """Of each finding's difference, by samples that both builds have."""
+    numbers = {}
+    for name, one in base.findings.items():
+        value = run.findings[name].value if name in run.findings else None
+        if isinstance(one.value, float) and isinstance(value, float):
+            numbers[name] = value - one.value
+    both = {
+        index: {
+            name: value - before.findings[index][name]
+            for name, value in own.items()
+            if name in before.findings[index]
+        }
+        for index, own in after.findings.items()
+        if index in before.findings
+    }
+    return _intervals(numbers, both, points)
+
+
+def _intervals(
+    written: Mapping[str, float], departures: Mapping[int, Mapping[str, float]], points: Array
+) -> dict[str, Interval]:
+    """The figures as written with the interval of their departures laid on; points (asked, inputs)."""
+    found: dict[str, Interval] = {}
+    # findings that the same samples have are worked out together
+    alike: dict[tuple[int, ...], list[str]] = {}
+    for name in written:
+        having = tuple(index for index in sorted(departures) if name in departures[index])
+        if having and len(having) >= MOSTLY_KNOWN * len(departures):
+            alike.setdefault(having, []).append(name)
+    for having, names in alike.items():
+        values = np.array([[departures[index][name] for name in names] for index in having])
+        low, high = interval(points[list(having)], values)
+        for name, less, more in zip(names, low.tolist(), high.tolist(), strict=True):
+            found[name] = Interval(written[name] + less, written[name] + more)
+    return {name: found[name] for name in written if name in found}
+
+
+def _bands(run: Run, away: _Departures, points: Array) -> dict[str, Band]:
+    """Bands over the pitch of the build's own static curves."""
+    if not away.curves:
+        return {}
+    having = sorted(away.curves)
+    written = _curves_of(run)
+    rows = np.array([np.concatenate([away.curves[index][name] for name in written]) for index in having])
+    low, high = (part.reshape(len(written), -1) for part in interval(points[having], rows))
+    pitch = run.statics.pitch
+    return {
+        name: Band(curve + np.interp(pitch, away.pitch, less), curve + np.interp(pitch, away.pitch, more))
+        for (name, curve), less, more in zip(written.items(), low, high, strict=True)
+    }
+
+
+def _outcomes(texts: Sequence[str]) -> dict[str, float]:
+    return {text: texts.count(text) / len(texts) for text in sorted(set(texts))}

@@ -1,0 +1,130 @@
+"""One sample of a build within its tolerances: a bench run of its own, made shorter where that changes nothing.
+
+Samples lie at the places of a scrambled Sobol sequence. `studies.spread` asks for thousands of them,
+`studies.sampled` for a few dozen.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil, log2
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.stats import qmc
+
+from featherbench.bench.setup import Setup, build_setup
+from featherbench.rotor.build import Air, build_air
+from featherbench.scenario import Scenario, ScenarioError
+from featherbench.studies.prediction import bench_run
+from featherbench.studies.run import Run
+from featherbench.studies.spread_inputs import INSTRUMENTS, Input, varied
+from featherbench.studies.spread_kept import Values
+
+Array = NDArray[np.float64]
+
+LEAST_HOLD, LEAST_SWEEP = 0.9, 2.5
+"""s; holds and gauge sweeps are not shortened below these."""
+COARSE, TABLE = np.deg2rad(1.5), np.deg2rad(0.75)
+"""Spacing of the static curves and of the load table over pitch, rad."""
+AUDITS = ("energy_error", "step_error")
+
+
+class CoarseSetup(Setup):
+    """A build whose static curves have fewer points."""
+
+    @property
+    def pitch_grid(self) -> Array:
+        """Pitch (n,), rad; both ends, and zero when it lies inside, are included."""
+        low, high = self.scenario.rotor.pitch_range
+        return np.unique(
+            np.concatenate([np.linspace(low, high, ceil((high - low) / COARSE) + 1), [low, high]])
+        )
+
+
+@dataclass(frozen=True)
+class SampleTask:
+    """What every sample needs: the scenario with its programme shortened, the inputs, and air loads where they stay."""
+
+    scenario: Scenario
+    inputs: tuple[Input, ...]
+    air: Air | None
+
+
+def sample_places(inputs: int, runs: int, seed: int) -> Array:
+    """Places (runs, inputs) in [-1, 1]: a scrambled Sobol sequence; more runs continue the same sequence."""
+    sequence = qmc.Sobol(inputs, scramble=True, rng=np.random.default_rng(seed))
+    return np.asarray(2.0 * sequence.random_base2(ceil(log2(max(runs, 2))))[:runs] - 1.0)
+
+
+def economical(nominal: Run, inputs: tuple[Input, ...]) -> SampleTask:
+    """The nominal scenario made quick to run many times: the air loads kept where no input changes them, holds and
+    gauge sweep as short as they can be without changing what is read.
+
+    The meter's refresh keeps its phase against every move; the gauge its number of samples over the range.
+    """
+    scenario = nominal.scenario
+    period = 1.0 / scenario.meter.rate
+    arrivals = [leg.arrival for leg in nominal.servo.legs if np.isfinite(leg.arrival)]
+    slowest = max(arrivals, default=0.5)
+    least = max(LEAST_HOLD, 2.0 * slowest + scenario.meter.window)
+    moves = tuple(
+        move.model_copy(
+            update={"hold": move.hold - max(0, int((move.hold - least) / period + 1e-9)) * period}
+        )
+        for move in scenario.bench.programme
+    )
+    gauge = scenario.gauge
+    sweep = min(gauge.sweep, LEAST_SWEEP)
+    quick = gauge.model_copy(update={"sweep": sweep, "rate": gauge.rate * gauge.sweep / sweep})
+    bench = scenario.bench.model_copy(update={"programme": moves})
+    if scenario.bench.spin:  # a course of rotor speed is tied to the moves by time
+        bench = scenario.bench
+    shorter = scenario.model_copy(update={"bench": bench, "gauge": quick})
+    changes_air = any(_moves_air(own.key) for own in inputs)
+    return SampleTask(shorter, inputs, None if changes_air else nominal.setup.air)
+
+
+def _moves_air(key: str) -> bool:
+    """Whether the air table depends on a key. Rotor speed only scales it, Reynolds and Mach number apart."""
+    return key.startswith(("air.", "blade.", "rotor.")) and key not in (
+        "rotor.speed",
+        "blade.bolt_radius",
+        "blade.bolt_chord",
+        "blade.swing_angle",
+        "blade.drag_moment",
+    )
+
+
+def run_sample(task: SampleTask, place: tuple[float, ...]) -> Values:
+    """Findings of one sample at a place (inputs,) in [-1, 1]; {"refused": why} when it cannot be built."""
+    try:
+        run = sample_run(task, place)
+    except ScenarioError as error:
+        return {"refused": str(error)}
+    return sample_values(task, place, run)
+
+
+def sample_run(task: SampleTask, place: tuple[float, ...]) -> Run:
+    """The bench run of one sample at a place (inputs,) in [-1, 1]. Raises ScenarioError when it cannot be built."""
+    scenario = varied(task.scenario, task.inputs, _at(task.inputs, place))
+    air = build_air(scenario, axials=3) if task.air is None else task.air
+    setup = build_setup(scenario, air, spacing=TABLE)
+    return bench_run(CoarseSetup(**vars(setup)), groups=False)
+
+
+def sample_values(task: SampleTask, place: tuple[float, ...], run: Run) -> Values:
+    """Findings of a sample's run, SI, as the instruments with their own errors at that place would have them."""
+    found = {name: one.value for name, one in run.findings.items() if name not in AUDITS}
+    for own, value in zip(task.inputs, _at(task.inputs, place), strict=True):
+        for name in INSTRUMENTS.get(own.key, ()):
+            reading = found.get(name)
+            found[name] = reading + value if isinstance(reading, float) else reading
+    return found
+
+
+def _at(inputs: tuple[Input, ...], place: tuple[float, ...]) -> tuple[float, ...]:
+    """Values (inputs,), SI, at a place in [-1, 1]."""
+    return tuple(
+        0.5 * (own.low + own.high) + own.half_width * where for own, where in zip(inputs, place, strict=True)
+    )
