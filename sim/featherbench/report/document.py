@@ -11,21 +11,33 @@ from typing import TYPE_CHECKING, Any
 import featherbench
 from featherbench import quantities
 from featherbench.report.files import write_whole
+from featherbench.report.sampled_notes import sampled_part, with_spread
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
     from featherbench.studies.findings import Curves
     from featherbench.studies.run import Change, Comparison, Run
+    from featherbench.studies.sampled import BuildSpread, Sampled
 
 CURVE_DIGITS = 7
 """Significant digits of a curve's values; findings are given in full."""
 
 
 def run_document(
-    run: Run, checks: Sequence[Check], cautions: Sequence[str], *, seed: int | None = None
+    run: Run,
+    checks: Sequence[Check],
+    cautions: Sequence[str],
+    *,
+    seed: int | None = None,
+    sampled: Sampled | None = None,
 ) -> dict[str, Any]:
-    """Everything one run found: dictionaries, lists, numbers, texts and None (a value that is missing)."""
-    return {**_heading(seed), **_run_part(run, checks, cautions)}
+    """Everything one run found: dictionaries, lists, numbers, texts and None (a value that is missing).
+
+    sampled: what its tolerances do, for low and high (95 %) beside every value that has them.
+    """
+    spread = sampled.builds[0] if sampled else None
+    document = {**_heading(seed), **_run_part(run, checks, cautions, spread)}
+    return {**document, "spread": sampled_part(sampled)} if sampled else document
 
 
 def comparison_document(
@@ -34,24 +46,39 @@ def comparison_document(
     cautions: Sequence[str],
     *,
     seed: int | None = None,
+    sampled: Sampled | None = None,
 ) -> dict[str, Any]:
-    """All runs under "runs", and each later run's changes against the first under "changes"."""
-    return {
+    """All runs under "runs", and each later run's changes against the first under "changes".
+
+    sampled: what the tolerances of these runs do, for low and high (95 %) beside values and differences.
+    """
+    count = len(comparison.changes)
+    builds = sampled.builds if sampled else [None] * (count + 1)
+    spreads = sampled.changes if sampled else [{}] * count
+    document = {
         **_heading(seed),
-        "runs": [_run_part(run, own, cautions) for run, own in zip(comparison.runs, checks, strict=True)],
+        "runs": [
+            _run_part(run, own, cautions, spread)
+            for run, own, spread in zip(comparison.runs, checks, builds, strict=True)
+        ],
         "changes": [
             {
                 "base": 0,
                 "run": number,
-                "findings": {
-                    change.name: _change(change, comparison.runs[0].findings[change.name].kind)
-                    for change in changes
-                },
+                "findings": with_spread(
+                    {
+                        change.name: _change(change, comparison.runs[0].findings[change.name].kind)
+                        for change in changes
+                    },
+                    spread,
+                    {},
+                ),
             }
-            for number, changes in enumerate(comparison.changes, start=1)
+            for number, (changes, spread) in enumerate(zip(comparison.changes, spreads, strict=True), start=1)
         ],
         "cautions": list(cautions),
     }
+    return {**document, "spread": sampled_part(sampled)} if sampled else document
 
 
 def json_text(document: Mapping[str, Any]) -> str:
@@ -74,18 +101,21 @@ def _heading(seed: int | None) -> dict[str, Any]:
     return heading if seed is None else {**heading, "seed": seed}
 
 
-def _run_part(run: Run, checks: Sequence[Check], cautions: Sequence[str]) -> dict[str, Any]:
+def _run_part(
+    run: Run, checks: Sequence[Check], cautions: Sequence[str], spread: BuildSpread | None = None
+) -> dict[str, Any]:
     source = run.scenario.source
+    findings = {
+        name: {"value": _finite(found.value), "unit": unit_of(found.kind)}
+        for name, found in run.findings.items()
+    }
     return {
         "scenario": {
             "title": run.scenario.title,
             "files": [str(name) for name in source.files],
             "digest": source.digest,
         },
-        "findings": {
-            name: {"value": _finite(found.value), "unit": unit_of(found.kind)}
-            for name, found in run.findings.items()
-        },
+        "findings": with_spread(findings, spread.intervals, spread.outcomes) if spread else findings,
         "curves": {name: _curves(curves) for name, curves in run.curves.items()},
         "checks": [
             {

@@ -10,6 +10,9 @@ from featherbench import quantities
 MISSING = "-"
 """What stands where a run could not give a value."""
 
+UNMOVED = "unmoved"
+"""What stands for the interval of a figure that no stated tolerance reaches."""
+
 MOST_DECIMALS = 6
 OF_KIND = {"current": 3, "force": 3, "angle": 2, "time": 3, "ratio": 3}
 """Most decimals of the kinds that people measure: finer than any instrument at hand, and no finer."""
@@ -48,17 +51,49 @@ def numeral(value: float, places: int, sign: bool = False) -> str:
     return text.lstrip("+-") if float(text) == 0.0 else text
 
 
+def spread_decimals(half_widths: Sequence[float], kind: str, system: str) -> int | None:
+    """Decimals that give the widest half-width of 95 % intervals (SI) two significant figures, a much narrower one at
+    least one of them; None when no interval has any width.
+
+    An uncertainty is not worth more than two figures, and the value is rounded to match it (JCGM 100:2008, 7.2.6; from
+    memory).
+    """
+    wide = [half for half in half_widths if isfinite(half) and half > 0.0]
+    if not wide:
+        return None
+    factor, _ = display_factor(kind, system)
+    return min(decimals([half * factor for half in wide], 2, 2), OF_KIND.get(kind, MOST_DECIMALS))
+
+
+def range_text(low: float, high: float, kind: str, system: str, places: int, sign: bool = False) -> str:
+    """An interval (SI), which need not lie evenly about its value, with so many decimals; UNMOVED when it is none."""
+    if low == high:
+        return UNMOVED
+    factor, _ = display_factor(kind, system)
+    return f"{numeral(low * factor, places, sign)} to {numeral(high * factor, places, sign)}"
+
+
 def row_texts(
-    values: Sequence[Value], kind: str, system: str, figures: int = 3, least: int = 2
+    values: Sequence[Value],
+    kind: str,
+    system: str,
+    figures: int = 3,
+    least: int = 2,
+    *,
+    places: int | None = None,
 ) -> tuple[list[str], str, int]:
-    """Values (SI, text or None) as they are shown side by side, their unit, and the decimals used."""
+    """Values (SI, text or None) as they are shown side by side, their unit, and the decimals used.
+
+    places: decimals, when something else than the values decides on them.
+    """
     numbers = [value for value in values if isinstance(value, float)]
     if not numbers or kind == "text":
         return [_words(value) for value in values], "", 0
     factor, unit = display_factor(kind, system)
-    places = min(
-        decimals([value * factor for value in numbers], figures, least), OF_KIND.get(kind, MOST_DECIMALS)
-    )
+    if places is None:
+        places = min(
+            decimals([value * factor for value in numbers], figures, least), OF_KIND.get(kind, MOST_DECIMALS)
+        )
     return (
         [numeral(value * factor, places) if isinstance(value, float) else _words(value) for value in values],
         unit,

@@ -5,26 +5,37 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from featherbench.report.numerals import Value, display_factor, numeral, percent, row_texts
+from featherbench.report.numerals import (
+    Value,
+    display_factor,
+    numeral,
+    percent,
+    range_text,
+    row_texts,
+    spread_decimals,
+)
 from featherbench.report.plain_text import plain
 from featherbench.studies.findings import MEANINGS, Finding
 
 if TYPE_CHECKING:
     from featherbench.scenario import Assumed
     from featherbench.studies.run import Comparison, Run
+    from featherbench.studies.sampled import BuildSpread, Interval, Sampled
 
 
 class Case(NamedTuple):
-    """A run and the short name it goes by in a table or picture."""
+    """A run and the short name it goes by in a table or picture; spread: what its tolerances do, where it is known."""
 
     name: str
     run: Run
+    spread: BuildSpread | None = None
 
 
 class Row(NamedTuple):
     """One finding: cells per case; of the later cases the change, and the change in size as a share of the first.
 
-    "" where it makes no sense: no number, or a sign that turned.
+    "" where it makes no sense: no number, or a sign that turned. spreads: what the tolerances make of each cell, and
+    change_spreads of each change: 95 % intervals, shares of the samples for words; () where none were sampled.
     """
 
     label: str
@@ -32,6 +43,8 @@ class Row(NamedTuple):
     changes: tuple[str, ...]
     shares: tuple[str, ...]
     unit: str
+    spreads: tuple[str, ...] = ()
+    change_spreads: tuple[str, ...] = ()
 
 
 class Section(NamedTuple):
@@ -108,16 +121,23 @@ BELOW_PERCENT = "< 0.001"
 """How smaller shares are shown, in per cent."""
 
 
-def cases_of(runs: Sequence[Run]) -> tuple[Case, ...]:
-    """Short names: "before" and "after" for two; for more, file names where they tell them apart."""
-    if len(runs) <= 1:
-        return tuple(Case("", run) for run in runs)
-    if len(runs) == 2:
-        return Case("before", runs[0]), Case("after", runs[1])
+def cases_of(runs: Sequence[Run], sampled: Sampled | None = None) -> tuple[Case, ...]:
+    """Short names: "before" and "after" for two; for more, file names where they tell them apart.
+
+    sampled: of the same runs in the same order.
+    """
+    spreads = sampled.builds if sampled else [None] * len(runs)
+    return tuple(
+        Case(name, run, spread) for name, run, spread in zip(_names(runs), runs, spreads, strict=True)
+    )
+
+
+def _names(runs: Sequence[Run]) -> list[str]:
+    if len(runs) <= 2:
+        return [""] if len(runs) == 1 else ["before", "after"][: len(runs)]
     stems = [_stem(run) for run in runs[1:]]
     distinct = all(stems) and len({*stems, "before"}) == len(runs)
-    names = stems if distinct else [f"after {number}" for number in range(1, len(runs))]
-    return tuple(Case(name, run) for name, run in zip(["before", *names], runs, strict=True))
+    return ["before", *(stems if distinct else [f"after {number}" for number in range(1, len(runs))])]
 
 
 def title_of(run: Run) -> str:
@@ -125,8 +145,13 @@ def title_of(run: Run) -> str:
     return plain(run.scenario.title, 200)
 
 
-def sections(runs: Sequence[Run], system: str, everything: bool = False) -> tuple[Section, ...]:
-    """Key findings of the runs side by side, the first as the base; everything: all others, too."""
+def sections(
+    runs: Sequence[Run], system: str, everything: bool = False, sampled: Sampled | None = None
+) -> tuple[Section, ...]:
+    """Key findings of the runs side by side, the first as the base; everything: all others, too.
+
+    sampled: what the tolerances of the same runs do, for spreads beside the cells.
+    """
     findings = [run.findings for run in runs]
     wanted = list(KEY_SECTIONS)
     if everything:
@@ -135,7 +160,11 @@ def sections(runs: Sequence[Run], system: str, everything: bool = False) -> tupl
     made = [
         Section(
             title,
-            tuple(_row(name, label, findings, system) for name, label in rows.items() if name in findings[0]),
+            tuple(
+                _row(name, label, findings, system, sampled)
+                for name, label in rows.items()
+                if name in findings[0]
+            ),
         )
         for title, rows in wanted
     ]
@@ -160,12 +189,22 @@ def assumed_by_case(cases: Sequence[Case]) -> tuple[tuple[str, tuple[Assumed, ..
     return (("every build", common), *((name, items) for name, items in rest if items))
 
 
-def _row(name: str, label: str, findings: Sequence[Mapping[str, Finding]], system: str) -> Row:
+def _row(
+    name: str,
+    label: str,
+    findings: Sequence[Mapping[str, Finding]],
+    system: str,
+    sampled: Sampled | None,
+) -> Row:
     values = [found[name].value if name in found else None for found in findings]
     kind = next((found[name].kind for found in findings if name in found), "text")
-    if name in IN_PERCENT:
-        values = [100.0 * value if isinstance(value, float) else value for value in values]
-    cells, unit, places = row_texts(values, kind, system)
+    scale = 100.0 if name in IN_PERCENT else 1.0
+    values = [scale * value if isinstance(value, float) else value for value in values]
+    of_builds, of_changes = _intervals(name, sampled, scale)
+    places = spread_decimals(
+        [0.5 * (one.high - one.low) for one in (*of_builds, *of_changes) if one is not None], kind, system
+    )
+    cells, unit, places = row_texts(values, kind, system, places=places)
     base = values[0]
     changes, shares = [], []
     for value in values[1:]:
@@ -181,7 +220,47 @@ def _row(name: str, label: str, findings: Sequence[Mapping[str, Finding]], syste
         shares.append("" if turned else percent(share))
     if name in IN_PERCENT:
         cells = [BELOW_PERCENT if _tiny(value) else cell for value, cell in zip(values, cells, strict=True)]
-    return Row(label, tuple(cells), tuple(changes), tuple(shares), "%" if name in IN_PERCENT else unit)
+    row = Row(label, tuple(cells), tuple(changes), tuple(shares), "%" if name in IN_PERCENT else unit)
+    if sampled is None:
+        return row
+    if kind == "text":
+        spreads = tuple(
+            _share(build.outcomes.get(name), cell) for build, cell in zip(sampled.builds, cells, strict=True)
+        )
+        return row._replace(spreads=spreads, change_spreads=("",) * len(changes))
+
+    def shown(one: Interval | None, sign: bool) -> str:
+        return range_text(one.low, one.high, kind, system, places, sign) if one is not None else ""
+
+    return row._replace(
+        spreads=tuple(shown(one, False) for one in of_builds),
+        change_spreads=tuple(shown(one, True) for one in of_changes),
+    )
+
+
+def _intervals(
+    name: str, sampled: Sampled | None, scale: float
+) -> tuple[list[Interval | None], list[Interval | None]]:
+    """Of one finding of each build, and of its changes; None where there is none."""
+    if sampled is None:
+        return [], []
+    of_builds = [build.intervals.get(name) for build in sampled.builds]
+    of_changes = [changes.get(name) for changes in sampled.changes]
+    return tuple(  # type: ignore[return-value]
+        [
+            one._replace(low=scale * one.low, high=scale * one.high) if one is not None else None
+            for one in some
+        ]
+        for some in (of_builds, of_changes)
+    )
+
+
+def _share(outcomes: Mapping[str, float] | None, text: str) -> str:
+    """Of how many samples the text holds."""
+    if not outcomes:
+        return ""
+    share = outcomes.get(text, 0.0)
+    return "in all" if share == 1.0 else f"in {percent(share, sign=False)}"
 
 
 def _tiny(value: Value) -> bool:

@@ -12,9 +12,11 @@ from featherbench.report.columns import Column, split
 from featherbench.report.numerals import MISSING, margin_text, row_texts
 from featherbench.report.plain_text import plain
 from featherbench.report.printing import print_heading, print_list, print_table, say, usable_width
+from featherbench.report.sampled_notes import sampled_note
 from featherbench.report.summary import (
     LABEL_NOTES,
     Case,
+    Row,
     Section,
     assumed_by_case,
     cases_of,
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from featherbench.checks import Check
     from featherbench.scenario import Assumed
     from featherbench.studies.run import Comparison, Run
+    from featherbench.studies.sampled import Sampled
 
 
 def print_run(
@@ -36,12 +39,19 @@ def print_run(
     system: str,
     console: Console,
     verbose: bool = False,
+    sampled: Sampled | None = None,
 ) -> None:
-    """Print one bench prediction. system: "metric" or "trade"; verbose: every finding, not the key ones."""
+    """Print one bench prediction. system: "metric" or "trade"; verbose: every finding, not the key ones.
+
+    sampled: what its tolerances do, for the range beside each figure.
+    """
     say(console, title_of(run), "bold")
     for sentence in run_answer(run, system):
         say(console, sentence)
-    _print_sections(console, sections([run], system, verbose), [""], verbose)
+    _print_sections(console, sections([run], system, verbose, sampled), [""], verbose)
+    if sampled is not None:
+        console.print()
+        say(console, sampled_note([run], sampled))
     _print_notes(console, [Case("", run)])
     _print_checks(console, [("", checks)], system)
     _print_assumed(console, run.assumed)
@@ -55,8 +65,12 @@ def print_comparison(
     system: str,
     console: Console,
     verbose: bool = False,
+    sampled: Sampled | None = None,
 ) -> None:
-    """Print several builds side by side, the first as the base; checks: those of each run, in order."""
+    """Print several builds side by side, the first as the base; checks: those of each run, in order.
+
+    sampled: what their tolerances do, for the range under each figure and each change.
+    """
     cases = cases_of(comparison.runs)
     for sentence in comparison_answer(comparison, system):
         say(console, sentence)
@@ -64,9 +78,11 @@ def print_comparison(
     indent = max(len(case.name) for case in cases) + 2
     for case in cases:
         say(console, f"{case.name}:".ljust(indent) + title_of(case.run), hang=indent)
-    _print_sections(
-        console, sections(comparison.runs, system, verbose), [case.name for case in cases], verbose
-    )
+    shown = sections(comparison.runs, system, verbose, sampled)
+    _print_sections(console, shown, [case.name for case in cases], verbose)
+    if sampled is not None:
+        console.print()
+        say(console, sampled_note(comparison.runs, sampled))
     _print_notes(console, cases)
     _print_checks(console, [(case.name, row) for case, row in zip(cases, checks, strict=True)], system)
     if verbose:
@@ -90,6 +106,8 @@ def print_check(setup: Setup, system: str, console: Console) -> None:
 
 def _print_sections(console: Console, shown: Sequence[Section], names: Sequence[str], verbose: bool) -> None:
     """The key table; with many builds in blocks of as many as fit, the base in each."""
+    if len(names) > 1:
+        shown = [section._replace(rows=_with_ranges(section.rows)) for section in shown]
     marks, at = set(), 0
     for section in shown:
         marks.add(at)
@@ -104,6 +122,20 @@ def _print_sections(console: Console, shown: Sequence[Section], names: Sequence[
             say(console, note, hang=4)
 
 
+def _with_ranges(rows: Sequence[Row]) -> tuple[Row, ...]:
+    """Rows, each followed by one with the ranges of its figures and changes, in brackets."""
+    made = []
+    for row in rows:
+        made.append(row)
+        if any(row.spreads):
+            ranges = [
+                tuple(f"({text})" if text else "" for text in some)
+                for some in (row.spreads, row.change_spreads)
+            ]
+            made.append(Row("", ranges[0], ranges[1], ("",) * len(row.shares), ""))
+    return tuple(made)
+
+
 def _section_columns(shown: Sequence[Section], names: Sequence[str], which: range) -> list[Column]:
     """Label, base, and for each build in `which` its value, change and share; then the unit."""
     rows = [row for section in shown for row in (None, *section.rows)]
@@ -112,19 +144,30 @@ def _section_columns(shown: Sequence[Section], names: Sequence[str], which: rang
     def cells(of: object) -> tuple[str, ...]:
         return tuple("" if row is None else of(row) for row in rows)  # type: ignore[operator]
 
+    with_ranges = any(row is not None and any(row.change_spreads) for row in rows)
     labels = tuple(next(titles) if row is None else f"  {row.label}" for row in rows)
     columns = [
         Column("", labels, shrinks=True),
         Column(names[0], cells(lambda row: row.cells[0]), "point"),
     ]
+    if len(names) == 1:
+        ranges = cells(lambda row: row.spreads[0] if row.spreads else "")
+        columns.append(Column("95 % range" if any(ranges) else "", ranges, shrinks=True))
     for number in which:
         alone = len(which) == 1
         columns.append(Column(names[number], cells(lambda row, n=number: row.cells[n]), "point"))
         if alone:
             columns.append(
-                Column("change", cells(lambda row, n=number: row.changes[n - 1]), "point", gives_way=1)
+                Column(
+                    "change",
+                    cells(lambda row, n=number: row.changes[n - 1]),
+                    "point",
+                    gives_way=1 + with_ranges,
+                )
             )
-        columns.append(Column("", cells(lambda row, n=number: row.shares[n - 1]), "right", gives_way=2))
+        columns.append(
+            Column("", cells(lambda row, n=number: row.shares[n - 1]), "right", gives_way=2 - with_ranges)
+        )
     columns.append(Column("", cells(lambda row: row.unit)))
     return columns
 

@@ -25,7 +25,7 @@ STALL_DOUBT = 0.3
 DROOP = np.deg2rad(1.0)
 """Pitch by which a hold may fall short of its target before a note says so, rad."""
 LEFT_OUT = (
-    "tail wag in flight and what tolerances do are not in these numbers: see the commands wag and spread",
+    "tail wag in flight is not in these numbers, nor which tolerance matters: see the commands wag and spread",
     "strength is judged only as far as the checks go: no fatigue, no notches",
     "air loads are those of still air at steady speed: no gusts, no flow from the main rotor or from flight",
 )

@@ -1,0 +1,104 @@
+"""What is to be said of spreads that stand beside figures, in words and for other programs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from featherbench.report.plain_text import plain
+from featherbench.report.spread_summary import ways
+from featherbench.report.summary import cases_of
+from featherbench.studies.findings import MEANINGS
+from featherbench.studies.spread_inputs import any_tolerance, stated_inputs
+
+if TYPE_CHECKING:
+    from featherbench.studies.run import Run
+    from featherbench.studies.sampled import Interval, Sampled
+
+NONE_STATED = "no tolerance is stated: no spread can be given."
+METHOD = (
+    "each tolerance taken as a bound within which every value is equally likely; a straight-line law fitted to the "
+    "samples and drawn from with its residuals, quantiles of the samples where it does not fit"
+)
+
+
+def sampled_note(runs: Sequence[Run], sampled: Sampled | None) -> str:
+    """What the spreads beside the figures are, in a few sentences; why there are none; "" where none were asked for."""
+    if sampled is None:
+        stated = any(any_tolerance(stated_inputs(run.scenario)) for run in runs)
+        return "" if stated else f"{NONE_STATED[0].upper()}{NONE_STATED[1:]}"
+    several = len(runs) > 1
+    said = [
+        f"Of what the stated tolerances allow, 95 % lies in the range given with a figure ({sampled.asked} bench runs"
+        f"{' of each build' if several else ''}, seed {sampled.seed}; each tolerance a bound, every value within it "
+        "equally likely)."
+    ]
+    if several:
+        said.append(
+            "What the builds have in common is the same in both when they are compared: so a change is surer than two "
+            "figures that know nothing of each other."
+        )
+    said += _outcomes(runs, sampled) + _shortfalls(sampled)
+    return " ".join(said)
+
+
+def _outcomes(runs: Sequence[Run], sampled: Sampled) -> list[str]:
+    """What came of the samples where it was not the same in all."""
+    said = []
+    for case in cases_of(runs, sampled):
+        assert case.spread is not None
+        alike: dict[str, list[str]] = {}
+        for name, shares in case.spread.outcomes.items():
+            if len(shares) > 1 and name in MEANINGS:
+                alike.setdefault(ways(shares), []).append(MEANINGS[name].label)
+        before = f"{case.name}, " if case.name else ""
+        said += [f"{before}{' and '.join(labels)}: {way}." for way, labels in alike.items()]
+    return [one[0].upper() + one[1:] for one in said]
+
+
+def _shortfalls(sampled: Sampled) -> list[str]:
+    """What did not go as asked."""
+    said = []
+    least = min(build.done for build in sampled.builds)
+    if not sampled.complete:
+        said.append(f"Interrupted after {least} of {sampled.asked}: the ranges are those of these runs.")
+    refused = [build for build in sampled.builds if build.refused]
+    if refused:
+        count = sum(build.refused for build in refused)
+        said.append(
+            f"{count} samples could not be built and are not counted; the first: {plain(refused[0].refusal)}"
+        )
+    return said
+
+
+def with_spread(
+    findings: Mapping[str, dict[str, Any]],
+    intervals: Mapping[str, Interval],
+    outcomes: Mapping[str, Mapping[str, float]],
+) -> dict[str, dict[str, Any]]:
+    """A document's findings, or changes, with low and high (95 %, SI) beside numbers, and outcomes beside texts."""
+    made = {name: dict(one) for name, one in findings.items()}
+    for name, one in intervals.items():
+        if name in made:
+            made[name] |= {"low": one.low, "high": one.high}
+    for name, shares in outcomes.items():
+        if name in made:
+            made[name]["outcomes"] = dict(shares)
+    return made
+
+
+def sampled_part(sampled: Sampled) -> dict[str, Any]:
+    """How the spreads of a document were come by."""
+    from featherbench.report.document import unit_of
+
+    return {
+        "runs": min(build.done for build in sampled.builds),
+        "asked": sampled.asked,
+        "refused": sum(build.refused for build in sampled.builds),
+        "complete": sampled.complete,
+        "method": METHOD,
+        "inputs": [
+            {"key": own.key, "low": own.low, "high": own.high, "unit": unit_of(own.kind)}
+            for own in sampled.inputs
+        ],
+    }
