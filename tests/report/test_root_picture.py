@@ -190,6 +190,27 @@ def test_the_masses_written_are_those_of_the_assembly(file: Path) -> None:
         assert float(found[1]) == pytest.approx(part.moments.mass * 1e3, rel=5e-3)
 
 
+def test_equal_numbered_pieces_are_named_once_with_their_number(scenario_of) -> None:
+    washers = {
+        f"ring-{number}": {
+            "group": "counterweight",
+            "shape": "washer",
+            "standard": "ISO 7089",
+            "size": "M3",
+            "at": {"radius": "30 mm", "normal": f"{8.0 + 0.5 * number!r} mm"},
+            "mass": "0.119 g",
+        }
+        for number in range(1, 5)
+    }
+    one, four = (
+        [text for text, _ in texts_of(root_figure([build_of(scenario_of(part=parts))], "metric"))]
+        for parts in (dict(list(washers.items())[:1]), washers)
+    )
+    assert "ring-1 0.119 g" in one
+    assert "4 x ring of 0.119 g" in four
+    assert not any("ring-" in text for text in four)
+
+
 def test_masses_without_a_shape_are_marked_and_said(scenario_of, weight) -> None:
     build = build_of(scenario_of(part=weight(1.5, 9.0)))
     part = next(part for part in build.assembly.parts if part.name == "weight")

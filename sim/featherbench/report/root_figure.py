@@ -289,17 +289,19 @@ def _words(
 
 def _named(build: Build, span: Points, system: str) -> list[Named]:
     """What is named in the side view, and where."""
-    shapes = [shape_of(part, "side", build.assembly, build.scenario) for part in build.assembly.parts]
+    parts = build.assembly.parts
+    shapes = [shape_of(part, "side", build.assembly, build.scenario) for part in parts]
     labels = []
-    for number, (part, shape) in enumerate(zip(build.assembly.parts, shapes, strict=True)):
-        others = [other for index, other in enumerate(shapes) if index != number]
-        role = style.GROUPS[part.group].role
+    for like in _alike(parts):
+        part, middle = parts[like[0]], like[len(like) // 2]
+        others = [other for index, other in enumerate(shapes) if index not in like]
         written = build.scenario.part.get(part.name)
         pair = " (pair)" if written is not None and written.mirror else ""
-        mass = quantity(part.moments.mass, "mass", system)
-        labels.append(
-            Named(f"{plain(part.name, NAME_LENGTH)}{pair} {mass}", _anchor(shape, others, build), role)
-        )
+        name = f"{plain(part.name, NAME_LENGTH)}{pair}"
+        if len(like) > 1:
+            name = f"{len(like)} x {plain(_stem(part.name), NAME_LENGTH)}{pair} of"
+        text = f"{name} {quantity(part.moments.mass, 'mass', system)}"
+        labels.append(Named(text, _anchor(shapes[middle], others, build), style.GROUPS[part.group].role))
     reach, bolt, room = blade_reach(build.assembly), build.assembly.bolt, build.scenario.envelope
     labels.append(Named("feathering axis", np.array([reach, 0.0]), "faint"))
     labels.append(Named("bolt axis", np.array([bolt.radius, span[2, 1]]), "faint"))
@@ -308,6 +310,27 @@ def _named(build: Build, span: Points, system: str) -> list[Named]:
             size = quantity(abs(level), "length", system)
             labels.append(Named(f"{words} {size}", np.array([reach, level]), "orange"))
     return labels
+
+
+def _alike(parts: Sequence[PlacedPart]) -> list[list[int]]:
+    """Places of parts named together: three or more of one mass, numbered, on one line and one side of the axis."""
+    found: dict[object, list[int]] = {}
+    for index, part in enumerate(parts):
+        radius, chord, normal = (float(value) for value in part.moments.centre)
+        line = (round(radius, 6), round(chord, 6), normal > 0.0)
+        alone = index if _stem(part.name) == part.name else None
+        sizes = tuple(solid.size for solid in part.solids)
+        found.setdefault((alone, _stem(part.name), part.group, part.moments.mass, line, sizes), []).append(
+            index
+        )
+    return [
+        like for many in found.values() for like in ([many] if len(many) > 2 else [[one] for one in many])
+    ]
+
+
+def _stem(name: str) -> str:
+    """A name without the number at its end."""
+    return name.rstrip("0123456789").rstrip("-_ ") or name
 
 
 def _anchor(shape: Shape, others: Sequence[Shape], build: Build) -> Points:

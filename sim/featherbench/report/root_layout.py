@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-LEFT, RIGHT, TOP, BOTTOM, ACROSS, BETWEEN = 0.36, 0.06, 0.3, 0.04, 0.42, 0.36
+LEFT, RIGHT, TOP, BOTTOM, ACROSS, BETWEEN = 0.42, 0.06, 0.3, 0.04, 0.42, 0.36
 """Margins and gaps between views, inches."""
 ABOVE, BELOW = 0.16, 0.36
 """Room in the axes above and below what is drawn, for figures and words, inches."""
