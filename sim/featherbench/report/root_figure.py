@@ -1,7 +1,7 @@
 """The blade root drawn to scale, so that a part in a wrong place or of a wrong size is seen at once.
 
-    root_figure(builds: Sequence[Build], system: str, axes: Sequence[Axes] | None = None) -> Figure
-    root_caption(builds: Sequence[Build], system: str) -> str
+    root_figure(builds: Sequence[tuple[str, Assembly, Scenario]], system: str, axes=None) -> Figure
+    root_caption(builds: Sequence[tuple[str, Assembly, Scenario]], system: str) -> str
     build_of(scenario, name="") -> Build            without a run
     builds_of(cases: Sequence[Case]) -> tuple[Build, ...]
 
@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from featherbench.assembly import PlacedPart, build_assembly
+from featherbench.assembly import Assembly, PlacedPart, build_assembly
 from featherbench.report import style
 from featherbench.report.drawing import draw, unit_sign
 from featherbench.report.numerals import display_factor, quantity
@@ -77,24 +77,27 @@ def builds_of(cases: Sequence[Case]) -> tuple[Build, ...]:
     return tuple(Build(case.name, case.run.setup.assembly, case.run.scenario) for case in cases)
 
 
-def root_figure(builds: Sequence[Build], system: str, axes: Sequence[Axes] | None = None) -> Figure:
+def root_figure(
+    builds: Sequence[tuple[str, Assembly, Scenario]], system: str, axes: Sequence[Axes] | None = None
+) -> Figure:
     """Side, top and end view of one blade root, or side and end view of each of several, all to one scale.
 
     axes: of your own, for each build in turn its side and end view (two each), with the top view after them (three
     each), or the side view alone (one each); the names stand inside the side view's axes, at the right.
     """
+    shown = [Build(*build) for build in builds]
     with style.applied():
-        span = span_of(builds)
-        names = [_named(build, span, system) for build in builds]
+        span = span_of(shown)
+        names = [_named(build, span, system) for build in shown]
         wide = max(text_width(label.text) for labels in names for label in labels) + 0.3
         if axes is None:
             figure, axes, scale = laid_out(span, wide, [len(labels) for labels in names])
         else:
             owner = axes[0].get_figure(root=True)
             assert owner is not None
-            figure, scale = owner, fitting(axes, len(builds), span, wide)
-        each = len(axes) // len(builds)
-        for number, (build, labels) in enumerate(zip(builds, names, strict=True)):
+            figure, scale = owner, fitting(axes, len(shown), span, wide)
+        each = len(axes) // len(shown)
+        for number, (build, labels) in enumerate(zip(shown, names, strict=True)):
             for view, ax in zip(
                 ("side", "end", "top"), axes[number * each : (number + 1) * each], strict=False
             ):
@@ -104,28 +107,28 @@ def root_figure(builds: Sequence[Build], system: str, axes: Sequence[Axes] | Non
         return figure
 
 
-def root_caption(builds: Sequence[Build], system: str) -> str:
+def root_caption(builds: Sequence[tuple[str, Assembly, Scenario]], system: str) -> str:
     """What the picture shows, and what it leaves out, in words."""
-    step = f"{STEPS[system]:g} {unit_sign('length', system)}"
+    shown, unit = [Build(*build) for build in builds], unit_sign("length", system)
     words = [
-        "One blade root to scale, drawn from what the scenario says; the blade is broken off where it goes on as it is."
-        f" The grid is {step} or as its figures say, counted from the shaft and from the feathering axis.",
+        "One blade root to scale, from the figures of the scenario; the blade is broken off further out. The grid "
+        f"counts {unit} from the shaft and from the feathering axis.",
         "A pair (part and mirrored twin) shows the mass of both. Hidden holes are dashed thinly.",
     ]
-    if any(build.assembly.bolt.free for build in builds):
+    if any(build.assembly.bolt.free for build in shown):
         words.append(
             "The blade is free on its bolt and swings into line as it turns; it is drawn straight out."
         )
-    elif any(build.assembly.bolt.set_angle for build in builds):
+    elif any(build.assembly.bolt.set_angle for build in shown):
         words.append("The angle at which the blade is clamped is not drawn: it is shown straight out.")
-    parts = [(part, build) for build in builds for part in build.assembly.parts]
+    parts = [(part, build) for build in shown for part in build.assembly.parts]
     if any(_measured(part, build.scenario) for part, build in parts):
         words.append(
             "A cross in a ring is the centre of a mass without a shape; a dotted box round it has the same inertia."
         )
     if any(solid.kind == "surface" for part, _ in parts for solid in part.solids):
         words.append("Of a part given as a surface only the box around it is drawn, dotted.")
-    if any(build.assembly.replaced for build in builds):
+    if any(build.assembly.replaced for build in shown):
         words.append("Parts that others take the place of are not drawn.")
     return " ".join(words)
 
