@@ -1,15 +1,18 @@
 """README and DEVELOPERS say what is so: blocks run, files are there, commands and options are those of the program."""
 
 import re
+import shlex
 import shutil
 import subprocess
 import sys
 import tomllib
 from pathlib import Path
+from typing import NamedTuple
 
 import pytest
 import typer
 
+from featherbench import cli
 from featherbench.cli import app
 from featherbench.scenario import read
 
@@ -17,7 +20,9 @@ ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 PAGES = {"README.md": README, "DEVELOPERS.md": DEVELOPERS}
-MADE_BY_USER = {"report.html", "my-build.toml", "FILE.html"}
+MADE_BY_USER = {"report.html", "my-build.toml", "FILE.html", "before.toml", "after.toml"}
+TUTORIAL = "Ten minutes: from first measurement to finished bolt"
+TESTED_OTHERWISE = {"Quick start", "How far to trust it"}
 
 
 def section(title):
@@ -73,6 +78,104 @@ def test_the_shown_scenario_is_one(tmp_path):
         assert table
 
 
+class Block(NamedTuple):
+    """A fenced block: its language, its text, and the line before it."""
+
+    language: str
+    text: str
+    before: str
+
+
+def fenced(text):
+    """Every block in order."""
+    found = re.findall(r"([^\n]*)\n+```(\w+)\n(.*?)^```$", text, flags=re.DOTALL | re.MULTILINE)
+    return [Block(language, inside, before.strip()) for before, language, inside in found]
+
+
+def file_to_write(block):
+    """Name of the file that the reader is asked to write a block into, if so."""
+    asked = re.search(r"into `([\w-]+\.toml)`:$", block.before)
+    return asked[1] if asked and block.language == "toml" else None
+
+
+def worded(text):
+    """Lines without the spaces between their words."""
+    return [" ".join(line.split()) for line in text.splitlines() if line.strip()]
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    """What the reader has: a copy of scenarios/, and a terminal of eighty columns."""
+    shutil.copytree(ROOT / "scenarios", tmp_path / "scenarios")
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("COLUMNS", "80")
+    return tmp_path
+
+
+@pytest.fixture
+def typed(monkeypatch, capsys):
+    """Run a line as typed; the words it prints, standard error after standard output."""
+
+    def run(line):
+        program, *words = shlex.split(line)
+        assert program == "featherbench"
+        monkeypatch.setattr(sys, "argv", [program, *words])
+        with pytest.raises(SystemExit) as ended:
+            cli.main()
+        out, err = capsys.readouterr()
+        assert not ended.value.code, err
+        return out + err
+
+    return run
+
+
+@pytest.mark.parametrize("title", [TUTORIAL, "Commands"])
+def test_what_is_to_be_typed_runs_and_prints_what_is_shown(title, folder, typed):
+    printed, ran, compared = [], 0, 0
+    for block in fenced(section(title)):
+        if name := file_to_write(block):
+            (folder / name).write_text(block.text, encoding="utf-8")
+        elif block.language == "sh":
+            printed = worded("".join(typed(line) for line in block.text.splitlines()))
+            ran += 1
+        elif block.language == "text":
+            rest = iter(printed)
+            for line in worded(block.text):
+                assert line in rest, f"{line!r} is not printed, or not in this order"
+                compared += 1
+    assert ran > 0
+    assert compared > 25 or title != TUTORIAL
+
+
+def test_every_line_to_be_typed_is_tested():
+    titles = re.findall(r"^## (.*)$", README, flags=re.MULTILINE)
+    lines = {title: "".join(blocks(section(title), "sh")) for title in titles}
+    assert {title for title, text in lines.items() if text} == {TUTORIAL, "Commands"} | TESTED_OTHERWISE
+
+
+def test_the_files_to_type_are_shipped():
+    home = ROOT / "scenarios" / "tutorial-2kg"
+    asked = {name: block for block in fenced(section(TUTORIAL)) if (name := file_to_write(block))}
+    assert set(asked) == {"tail.toml", "before.toml", "finished.toml", "after.toml"}
+    for name, block in asked.items():
+        (shipped,) = home.rglob(name)
+        assert tomllib.loads(shipped.read_text(encoding="utf-8")) == tomllib.loads(block.text)
+
+
+def test_the_tutorials_files_are_what_the_program_writes(folder, typed):
+    home = ROOT / "scenarios" / "tutorial-2kg"
+    typed("featherbench start first.toml")
+    assert (folder / "first.toml").read_text(encoding="utf-8") == (home / "first.toml").read_text(
+        encoding="utf-8"
+    )
+    copied = folder / "scenarios" / "tutorial-2kg"
+    (copied / "bolt.toml").unlink()
+    typed(f"featherbench size {copied}/tail.toml --route bolt --variant {copied}/bolt.toml --quiet")
+    assert (copied / "bolt.toml").read_text(encoding="utf-8") == (home / "bolt.toml").read_text(
+        encoding="utf-8"
+    )
+
+
 def test_the_shown_python_runs():
     (code,) = blocks(section("From Python"), "python")
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False, cwd=ROOT)
@@ -88,6 +191,7 @@ def test_the_table_of_commands_is_the_program():
 @pytest.mark.parametrize("name", PAGES)
 def test_options_named_are_options(name):
     known = {option for options in commands().values() for option in options}
+    known |= {option for parameter in typer.main.get_command(app).params for option in parameter.opts}
     others = {"--help", "--page", "--show", "--check"}  # of every program; validation/table.py; .ci/run; ruff
     named = set(re.findall(r"(?<![\w-])--[a-z][a-z-]*", PAGES[name]))
     assert named <= known | others
@@ -108,6 +212,7 @@ def test_a_file_that_is_not_there_is_noticed():
 
 def paths(text):
     """What looks like a file or folder of this project: in backticks, or in the drawn way through."""
+    text = re.sub(r"^(```sh\n.*?^```\n+)```text\n.*?^```$", r"\1", text, flags=re.DOTALL | re.MULTILINE)
     drawn = " ".join(re.findall(r"[a-z_]+/[\w./]*", " ".join(blocks(text, "text"))))
     prose = re.sub(r"^```.*?^```$", "", text, flags=re.DOTALL | re.MULTILINE)
     ticked = [word for span in re.findall(r"`([^`]+)`", prose) for word in span.split()]

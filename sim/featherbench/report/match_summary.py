@@ -46,10 +46,10 @@ def matched_sheet(found: Match, system: str) -> Sheet:
         texts, unit, _ = row_texts([one.simulated, u_sim, one.measured, u_meas], one.kind, system)
         rows.append(
             (in_words(one.name), texts[0], texts[1], texts[2], texts[3], unit, numeral(one.e_n, 2, True),
-             one.verdict)
+             one.verdict.removeprefix("simulated ").split(":")[0])
         )  # fmt: skip
     return Sheet(
-        "Simulated against measured",
+        "Simulated against measured; within an E_n of 1 they agree",
         (("", WORDS), ("simulated", RIGHT), ("+/-", RIGHT), ("measured", RIGHT), ("+/-", RIGHT), ("", WORDS),
          ("E_n", RIGHT), ("", WORDS)),
         tuple(rows),
