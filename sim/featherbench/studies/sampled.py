@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import NamedTuple
 
@@ -23,6 +23,7 @@ from featherbench.scenario import ScenarioError
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.run import Run
 from featherbench.studies.sample_interval import interval
+from featherbench.studies.slop import slop_curves
 from featherbench.studies.spread_inputs import Input, any_tolerance, stated_inputs
 from featherbench.studies.spread_kept import Values
 from featherbench.studies.spread_samples import (
@@ -38,6 +39,10 @@ Array = NDArray[np.float64]
 COUNT = 64
 MOSTLY_KNOWN = 0.95
 """A finding that fewer of the samples have gets no interval."""
+
+
+JUMPING = ("lost_motion", "seat_ratio")
+"""Curves with jumps or kinks, beside which a departure is laid on no further than any sample reached."""
 
 
 class Interval(NamedTuple):
@@ -87,10 +92,11 @@ class Sampled:
 
 
 class _Build(NamedTuple):
-    """A build's task, and which of all inputs are its own."""
+    """A build's task, which of all inputs are its own, and the pitch (n,) that its curves are wanted over."""
 
     task: SampleTask
     own: tuple[int, ...]
+    pitch: Array
 
 
 class _Sample(NamedTuple):
@@ -120,7 +126,7 @@ def sampled(
         return None
     union = tuple(dict.fromkeys(own for inputs in stated for own in inputs))
     builds = tuple(
-        _Build(economical(run, inputs), tuple(union.index(own) for own in inputs))
+        _Build(economical(run, inputs), tuple(union.index(own) for own in inputs), run.statics.pitch)
         for run, inputs in zip(runs, stated, strict=True)
     )
     points = sample_places(len(union), count, seed)
@@ -160,35 +166,44 @@ def _sample(builds: tuple[_Build, ...], work: tuple[int, tuple[float, ...]]) -> 
         run = sample_run(build.task, own)
     except ScenarioError as error:
         return _Sample({}, {}, str(error))
-    return _Sample(sample_values(build.task, own, run), {"pitch": run.statics.pitch, **_curves_of(run)})
+    return _Sample(sample_values(build.task, own, run), _curves_of(run, build.pitch))
 
 
-def _curves_of(run: Run) -> dict[str, Array]:
-    statics, slop = run.statics, run.curves["lost_motion"].columns
+def _curves_of(run: Run, pitch: Array) -> dict[str, Array]:
+    """The curves that get bands, over pitch (n,), rad; NaN where the run does not reach."""
+    names = ("moment", "air", "friction", "rod_force", "rod_friction", "servo_force", "servo_angle")
+    own = run.statics.pitch
+    moved = {
+        name: np.interp(pitch, own, getattr(run.statics, name), left=np.nan, right=np.nan) for name in names
+    }
+    statics = replace(run.statics, pitch=pitch, by_group={}, **moved)
+    slop = slop_curves(run.setup, statics)
     return {
         "rod_force": statics.rod_force,
         "rod_force_upper": statics.rod_force + statics.rod_friction,
         "rod_force_lower": statics.rod_force - statics.rod_friction,
         "moment": statics.moment,
-        "lost_motion": slop["lost_motion"],
-        "seat_ratio": slop["seat_ratio"],
+        "lost_motion": slop.lost_motion,
+        "seat_ratio": slop.seat_ratio,
     }
 
 
 class _Departures(NamedTuple):
-    """By index of the sample, its findings less those of the build as written, and its curves likewise."""
+    """By index of the sample, its findings less those of the build as written, and its curves likewise.
+
+    written: the curves of the build as written, from the same shortened run.
+    """
 
     findings: dict[int, dict[str, float]]
     curves: dict[int, dict[str, Array]]
-    pitch: Array
+    written: dict[str, Array]
 
 
 def _departures(samples: Mapping[int, _Sample]) -> _Departures:
     """Of one build's samples by index, -1 the build as written."""
     written = samples.get(-1)
     if written is None or written.refused:
-        return _Departures({}, {}, np.zeros(0))
-    pitch = written.curves["pitch"]
+        return _Departures({}, {}, {})
     findings: dict[int, dict[str, float]] = {}
     curves: dict[int, dict[str, Array]] = {}
     for index, one in samples.items():
@@ -199,12 +214,8 @@ def _departures(samples: Mapping[int, _Sample]) -> _Departures:
             for name, base in written.values.items()
             if isinstance(base, float) and isinstance(value := one.values.get(name), float)
         }
-        curves[index] = {
-            name: np.interp(pitch, one.curves["pitch"], one.curves[name], left=np.nan, right=np.nan) - base
-            for name, base in written.curves.items()
-            if name != "pitch"
-        }
-    return _Departures(findings, curves, pitch)
+        curves[index] = {name: one.curves[name] - base for name, base in written.curves.items()}
+    return _Departures(findings, curves, written.curves)
 
 
 def _build_spread(run: Run, samples: Mapping[int, _Sample], away: _Departures, points: Array) -> BuildSpread:
@@ -268,14 +279,16 @@ def _bands(run: Run, away: _Departures, points: Array) -> dict[str, Band]:
     if not away.curves:
         return {}
     having = sorted(away.curves)
-    written = _curves_of(run)
-    rows = np.array([np.concatenate([away.curves[index][name] for name in written]) for index in having])
-    low, high = (part.reshape(len(written), -1) for part in interval(points[having], rows))
-    pitch = run.statics.pitch
-    return {
-        name: Band(curve + np.interp(pitch, away.pitch, less), curve + np.interp(pitch, away.pitch, more))
-        for (name, curve), less, more in zip(written.items(), low, high, strict=True)
-    }
+    made = {}
+    for name, curve in _curves_of(run, run.statics.pitch).items():
+        rows = np.array([away.curves[index][name] for index in having])
+        edges = [curve + edge for edge in interval(points[having], rows)]
+        if name in JUMPING:
+            reached = away.written[name] + rows
+            least, most = np.minimum(reached.min(axis=0), curve), np.maximum(reached.max(axis=0), curve)
+            edges = [np.clip(edge, least, most) for edge in edges]
+        made[name] = Band(*edges)
+    return made
 
 
 def _outcomes(texts: Sequence[str]) -> dict[str, float]:
