@@ -47,6 +47,7 @@ _HOMES = {
     "read_bench_data": "featherbench.bench.readings",
     "bench_checks": "featherbench.checks",
     "CAUTIONS": "featherbench.checks",
+    "as_html": "featherbench.report.notebook_html",
 }
 
 __all__ = [
@@ -63,6 +64,7 @@ __all__ = [
     "Spread",
     "Wag",
     "__version__",
+    "as_html",
     "bench_checks",
     "bias",
     "calibrate",
@@ -82,6 +84,7 @@ if TYPE_CHECKING:
     from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS, bench_checks
     from featherbench.report.files import OutputRefused
+    from featherbench.report.notebook_html import as_html
     from featherbench.report.window import explore
     from featherbench.scenario import Scenario, ScenarioError, read
     from featherbench.studies import Comparison, Run, compare, moments, predict

@@ -7,6 +7,7 @@ import difflib
 import hashlib
 import re
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -67,7 +68,7 @@ class BenchData:
     said: tuple[str, ...]
 
 
-def read_bench_data(paths: list[Path], scenario: Scenario) -> BenchData:
+def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchData:
     """Readings (.toml, or a CSV table headed quantity, value, unit) and logs (any other text).
 
     Raises ReadingsRefused. The same quantity read in two files is refused.
@@ -76,7 +77,7 @@ def read_bench_data(paths: list[Path], scenario: Scenario) -> BenchData:
     logs: list[Log] = []
     digests: dict[str, str] = {}
     said: list[str] = []
-    for path in paths:
+    for path in map(Path, paths):
         data, text, told = file_text(path)
         digests[str(path)] = hashlib.sha256(data).hexdigest()
         if path.suffix.lower() != ".toml" and not _is_readings_table(text):

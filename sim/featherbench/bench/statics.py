@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,14 +12,26 @@ from featherbench.assembly import moments_by_group
 from featherbench.bench.setup import Setup, pitch_moments, scaled
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
+from featherbench.notebook import Shown, frame
 from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
 from featherbench.rotor.propeller_moment import propeller_moment
 
+if TYPE_CHECKING:
+    import pandas as pd
+
 Curve = NDArray[np.float64]
+KINDS = {
+    "pitch": "angle",
+    "rod_force": "force",
+    "rod_friction": "force",
+    "servo_force": "force",
+    "servo_angle": "angle",
+}
+"""Kinds of quantity of the curves that are not moments."""
 
 
 @dataclass(frozen=True)
-class StaticCurves:
+class StaticCurves(Shown):
     """At rest, at rotor speed, over pitch. All arrays (n,), SI.
 
     pitch rad; moment N m per blade, positive raises pitch; by_group the share of each part group; air its share;
@@ -36,6 +49,17 @@ class StaticCurves:
     rod_friction: Curve
     servo_force: Curve
     servo_angle: Curve
+
+    def to_frame(self) -> pd.DataFrame:
+        """All curves as a pandas frame over pitch, SI, units in the column names (e.g. "moment_blade [N*m]")."""
+        shares = {f"moment_{group}": share for group, share in self.by_group.items()}
+        moments = {"moment": self.moment, **shares, "moment_air": self.air, "friction": self.friction}
+        columns = {
+            "pitch": self.pitch,
+            **moments,
+            **{name: getattr(self, name) for name in KINDS if name != "pitch"},
+        }
+        return frame(columns, {**dict.fromkeys(moments, "moment"), **KINDS})
 
 
 def static_curves(setup: Setup, spin: float | None = None, *, groups: bool = True) -> StaticCurves:

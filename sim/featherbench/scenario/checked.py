@@ -12,6 +12,7 @@ from typing import Any
 
 from pydantic import Field, TypeAdapter, ValidationError
 
+from featherbench.notebook import Shown
 from featherbench.scenario.assumed import Assumed, left_to_defaults
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.parts import Part
@@ -49,7 +50,7 @@ class Source:
         return (self.files[0] if self.files else "", None)
 
 
-class Scenario(ScenarioTables):
+class Scenario(ScenarioTables, Shown):
     """A checked scenario: plain SI floats in the tables of the schema, and where it came from."""
 
     source: Source = Source()

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from math import cos, sin
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,12 +22,16 @@ from featherbench.bench.release import release_points, run_release
 from featherbench.bench.servo_run import run_servo
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import static_curves
+from featherbench.notebook import Shown, frame
 from featherbench.scenario import Scenario
 from featherbench.scenario.schema import Move
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import Finding, finding
 from featherbench.studies.slop import HOVER_BAND, slop_curves
 from featherbench.studies.wag import KICK, Limits, peak_to_peak
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 COMPENSATIONS = np.linspace(0.0, 1.4, 15)
 PHASES = np.deg2rad([-6.0, -3.0, 0.0, 3.0, 6.0])
@@ -63,8 +68,17 @@ class Point:
     wag_heading: float
 
 
+POINT_KINDS = {
+    "phase": "angle",
+    **dict.fromkeys(("rod_force", "rod_force_low", "rod_force_high", "rod_force_hover"), "force"),
+    **dict.fromkeys(("current_peak", "current_hold", "current_hover"), "current"),
+    **dict.fromkeys(("float_low", "float_high", "wag_heading"), "angle"),
+}
+"""Kinds of quantity of a point's fields; the others are ratios and a verdict."""
+
+
 @dataclass(frozen=True)
-class Bias:
+class Bias(Shown):
     """The sweep and the choice. chosen: None when nothing was flown; words: what it costs to go further either way.
 
     margin: seat ratio asked for; visible: wag that is seen (rad); floor: wag that servo and gyro leave where the play
@@ -80,6 +94,13 @@ class Bias:
     play_shows: bool
     interrupted: bool
     findings: dict[str, Finding]
+
+    def to_frame(self) -> pd.DataFrame:
+        """Every build of the sweep, SI, a row each, units in the column names (e.g. "rod_force [N]")."""
+        return frame(
+            {name: [getattr(point, name) for point in self.points] for name in Point.__dataclass_fields__},
+            POINT_KINDS,
+        )
 
 
 def bias(

@@ -11,12 +11,14 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import sqrt
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from featherbench import quantities
 from featherbench.bench.readings import BenchData
+from featherbench.notebook import Shown, unit
 from featherbench.scenario import Problem, Scenario, ScenarioError
 from featherbench.studies.fitting import Fitted, fit
 from featherbench.studies.fitting_data import (
@@ -31,6 +33,9 @@ from featherbench.studies.fitting_data import (
 from featherbench.studies.fitting_model import BenchModel, Simulated, aligned, as_logged, bench_model
 from featherbench.studies.fitting_unknowns import FREE_CURRENT, FREE_FORCE, Unknown, unknowns
 from featherbench.studies.match import normalised_error
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Vector = NDArray[np.float64]
 
@@ -52,7 +57,7 @@ class Predicted:
 
 
 @dataclass(frozen=True)
-class Calibration:
+class Calibration(Shown):
     """What the data says of the unknowns. before, after: sum of squared data residuals over their effective number, at
     the start and at the best; aside: what was kept aside and predicted; notes in words."""
 
@@ -66,6 +71,21 @@ class Calibration:
     after: float
     aside: tuple[Predicted, ...]
     notes: tuple[str, ...]
+
+    def to_frame(self) -> pd.DataFrame:
+        """Every unknown, SI, a row each: what it was, the fitted value, its 95 % interval, unit, if it was found."""
+        import pandas as pd
+
+        fitted = self.fitted
+        columns = {
+            "was": [one.start for one in fitted.unknowns],
+            "value": fitted.values,
+            "low": fitted.low,
+            "high": fitted.high,
+            "unit": [unit(one.kind) for one in fitted.unknowns],
+            "identified": list(fitted.identified),
+        }
+        return pd.DataFrame(columns, index=pd.Index([one.key for one in fitted.unknowns], name="key"))
 
 
 def calibrate(

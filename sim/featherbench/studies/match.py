@@ -13,17 +13,22 @@ from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from math import inf, sqrt
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.bench.readings import BenchData
+from featherbench.notebook import Shown, frame, unit
 from featherbench.scenario import Scenario, ScenarioError
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import in_words
 from featherbench.studies.fitting_data import SPEED_UNSTATED, channels, reading_uncertainty, unstated
 from featherbench.studies.fitting_model import BenchModel, Simulated, as_logged, bench_model
 from featherbench.studies.spread_inputs import INSTRUMENTS, Input, spread_inputs
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Series = NDArray[np.float64]
 
@@ -64,9 +69,14 @@ class MatchedSeries:
     lag: float
     inside: float
 
+    def to_frame(self) -> pd.DataFrame:
+        """Over the log's time, SI, units in the column names (e.g. "measured [N]")."""
+        columns = {name: getattr(self, name) for name in ("measured", "simulated", "low", "high")}
+        return frame({"time": self.time, **columns}, {"time": "time", **dict.fromkeys(columns, self.kind)})
+
 
 @dataclass(frozen=True)
-class Match:
+class Match(Shown):
     """The comparison of one scenario with bench data; verdict in words; notes: what was taken, skipped, assumed."""
 
     scenario: Scenario
@@ -78,6 +88,17 @@ class Match:
     interrupted: bool
     verdict: str
     notes: tuple[str, ...]
+
+    def to_frame(self) -> pd.DataFrame:
+        """Every quantity, SI, a row each: both values, standard uncertainties, E_n, unit, verdict."""
+        import pandas as pd
+
+        names = ["simulated", "measured", "u_simulated", "u_measured", "e_n"]
+        rows = [
+            (*(getattr(one, name) for name in names), unit(one.kind), one.verdict) for one in self.quantities
+        ]
+        index = pd.Index([one.name for one in self.quantities], name="quantity")
+        return pd.DataFrame(rows, columns=[*names, "unit", "verdict"], index=index)
 
 
 def normalised_error(simulated: float, measured: float, u_simulated: float, u_measured: float) -> float:

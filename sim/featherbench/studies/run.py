@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from featherbench import quantities
 from featherbench.aircraft import HoverTrim
 from featherbench.bench.gauge import GaugeRun
 from featherbench.bench.release import Release
 from featherbench.bench.servo_run import ServoRun
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves
+from featherbench.notebook import Shown, findings_frame, frame, unit
 from featherbench.scenario import Assumed, Scenario
 from featherbench.studies.findings import Curves, Finding
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Run:
+class Run(Shown):
     """One bench prediction.
 
     findings: by name (see `studies.findings.MEANINGS`), SI; curves: force_loop, moments, run; notes: advice in words
@@ -56,17 +56,16 @@ class Run:
             raise ValueError(f"{name} is {value!r}, not a number")
         return value
 
-    def to_frame(self, curve: str = "run") -> pd.DataFrame:
-        """One curve set as a pandas frame, SI, units in the column names (e.g. "rod_force [N]")."""
-        import pandas as pd
+    def to_frame(self, what: str = "run") -> pd.DataFrame:
+        """One curve set as a pandas frame, SI, units in the column names (e.g. "rod_force [N]").
 
-        curves = self.curves[curve]
-        return pd.DataFrame(
-            {
-                f"{name} [{quantities.si_unit(curves.kinds[name])}]": column
-                for name, column in curves.columns.items()
-            }
-        )
+        what: "run" (over time), "force_loop" or "moments" (over pitch), or "findings" (a row each, value and unit).
+        Raises KeyError for another name.
+        """
+        if what == "findings":
+            return findings_frame(self.findings)
+        curves = self.curves[what]
+        return frame(curves.columns, curves.kinds)
 
 
 @dataclass(frozen=True)
@@ -81,8 +80,28 @@ class Change:
 
 
 @dataclass(frozen=True)
-class Comparison:
+class Comparison(Shown):
     """Runs side by side, the first as the base; changes[k] are those of runs[k + 1] against it."""
 
     runs: tuple[Run, ...]
     changes: tuple[tuple[Change, ...], ...]
+
+    def to_frame(self) -> pd.DataFrame:
+        """Every finding before and after, SI, a row each with its unit; build: which of `runs` it is about."""
+        import pandas as pd
+
+        rows = [
+            (
+                number,
+                one.name,
+                one.before,
+                one.after,
+                one.difference,
+                one.share,
+                unit(run.findings[one.name].kind),
+            )
+            for number, (run, changes) in enumerate(zip(self.runs[1:], self.changes, strict=True), start=1)
+            for one in changes
+        ]
+        names = ["build", "finding", "before", "after", "difference", "share", "unit"]
+        return pd.DataFrame(rows, columns=names).set_index(["build", "finding"])

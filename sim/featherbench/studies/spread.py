@@ -13,10 +13,12 @@ from dataclasses import dataclass, replace
 from functools import partial
 from importlib.metadata import version
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.notebook import Shown, unit
 from featherbench.scenario import Scenario
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import MEANINGS
@@ -26,6 +28,9 @@ from featherbench.studies.spread_inputs import Input, spread_inputs
 from featherbench.studies.spread_kept import Kept, Values, open_kept
 from featherbench.studies.spread_samples import AUDITS, economical, run_sample, sample_places
 from featherbench.studies.spread_shares import Shares, variance_shares
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Array = NDArray[np.float64]
 
@@ -57,7 +62,7 @@ class FindingSpread:
 
 
 @dataclass(frozen=True)
-class Spread:
+class Spread(Shown):
     """nominal: the bench run as written; findings by name; asked, done: number of samples; refused: samples that could
     not be built, and why the first could not; complete: whether nothing interrupted it.
     """
@@ -81,6 +86,35 @@ class Spread:
     def scenario(self) -> Scenario:
         """The scenario as written."""
         return self.nominal.scenario
+
+    def to_frame(self, what: str = "findings") -> pd.DataFrame:
+        """A pandas frame, SI. what: "findings" (value as written, bounds of 95 %, deviation, unit), "shares" (a row a
+        finding, a column a key: total share of the variance), "inputs" (what was varied), or "samples" (a row each).
+
+        Raises KeyError for another name.
+        """
+        import pandas as pd
+
+        varied = {name: one for name, one in self.findings.items() if one.low is not None}
+        made = {
+            "findings": lambda: pd.DataFrame.from_dict(
+                {
+                    name: (one.value, one.low, one.high, one.standard, unit(MEANINGS[name].kind))
+                    for name, one in varied.items()
+                },
+                orient="index",
+                columns=["value", "low", "high", "standard", "unit"],
+            ),
+            "shares": lambda: pd.DataFrame.from_dict(
+                {name: one.total_shares for name, one in varied.items() if one.total_shares}, orient="index"
+            ),
+            "inputs": lambda: pd.DataFrame(
+                [(one.key, one.low, one.high, unit(one.kind)) for one in self.inputs],
+                columns=["key", "low", "high", "unit"],
+            ).set_index("key"),
+            "samples": lambda: pd.DataFrame.from_dict(self.samples, orient="index").sort_index(),
+        }
+        return made[what]()
 
 
 def spread(

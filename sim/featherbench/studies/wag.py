@@ -7,6 +7,7 @@ dead band and friction leave anyway (the play-free flight) and from a loop that 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,11 +21,15 @@ from featherbench.aircraft.flight import (
     without_play,
 )
 from featherbench.bench.setup import Setup, build_setup
-from featherbench.plant.flight import F_HEADING, F_TIME
+from featherbench.notebook import Shown, findings_frame, frame
+from featherbench.plant.flight import F_HEADING, F_PITCH, F_RATE, F_ROD_FORCE, F_SUPPLY, F_TIME
 from featherbench.scenario import Scenario
 from featherbench.studies.describing import play_cycle
 from featherbench.studies.findings import Finding, finding
 from featherbench.studies.slop import HOVER_BAND, Slop, slop_curves
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 SECONDS = 10.0
 """s that are flown; the second half is read."""
@@ -36,6 +41,15 @@ VISIBLE_TRAVEL = 1e-3
 PLAY_SHOWS = 1.5
 """Play is held to show when the wag exceeds the play-free one by this factor."""
 MOST_GAIN = 8.0
+FLOWN = {
+    "time": (F_TIME, "time"),
+    "heading": (F_HEADING, "angle"),
+    "yaw_rate": (F_RATE, "rotation"),
+    "pitch": (F_PITCH, "angle"),
+    "rod_force": (F_ROD_FORCE, "force"),
+    "supply_current": (F_SUPPLY, "current"),
+}
+"""Columns of a flight and their kinds of quantity."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +65,7 @@ class Limits:
 
 
 @dataclass(frozen=True)
-class Wag:
+class Wag(Shown):
     """What the flights showed. flight: disturbed, with play, as flown; findings by name, SI; verdict in words."""
 
     flight: Flight
@@ -60,6 +74,19 @@ class Wag:
     verdict: str
     advice: str
     limits: Limits
+
+    def to_frame(self, what: str = "flight") -> pd.DataFrame:
+        """A pandas frame, SI. what: "flight" (over time, as flown, units in the column names) or "findings".
+
+        Raises KeyError for another name.
+        """
+        if what == "findings":
+            return findings_frame(self.findings)
+        record = {"flight": self.flight.record}[what]
+        return frame(
+            {name: record[:, column] for name, (column, _) in FLOWN.items()},
+            {name: kind for name, (_, kind) in FLOWN.items()},
+        )
 
 
 def wag(scenario: Scenario, *, seed: int = 0, seconds: float = SECONDS, limits: Limits | None = None) -> Wag:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 from pydantic import TypeAdapter
 
 from featherbench.bench.setup import Setup, build_setup
+from featherbench.notebook import Shown, frame
 from featherbench.scenario import Problem, Scenario, ScenarioError, located
 from featherbench.scenario.parts import Part
 from featherbench.studies.findings import Finding, finding
@@ -23,6 +25,9 @@ from featherbench.studies.sizing.standard import standard_choices
 from featherbench.studies.sizing.target import Need, need
 from featherbench.studies.sizing.tolerance import Tolerances, tolerances
 from featherbench.studies.sizing.turned import bolt_choices
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 BANDS = (0.005, 0.01, 0.02, 0.05, 0.1, 0.2, np.inf)
 """Residue, relative to the target: the lightest choice of the narrowest band that holds any is taken."""
@@ -53,7 +58,7 @@ class Alternative:
 
 
 @dataclass(frozen=True)
-class Sizing:
+class Sizing(Shown):
     """What size found. best is alternatives[0]; run: its full prediction; scenario: the variant, ready to run;
     plain: the build without weights; taken_off: names of counterweights that were removed.
     """
@@ -75,6 +80,24 @@ class Sizing:
     def best(self) -> Alternative:
         """The part to make."""
         return self.alternatives[0]
+
+    def to_frame(self, what: str = "pieces") -> pd.DataFrame:
+        """A pandas frame, SI. what: "pieces" (each thing to make or buy for one blade, the mass that of one), or
+        "alternatives" (the best of each route and material, the chosen one first). Raises KeyError for another name.
+        """
+        pieces = ("name", "count", "material", "standard", "thread", "length", "diameter", "mass", "radius")
+        others = ("route", "words", "achieved", "residue", "mass", "load", "reached")
+        rows, names = {"pieces": (self.best.build.made, pieces), "alternatives": (self.alternatives, others)}[
+            what
+        ]
+        kinds = {
+            "length": "length",
+            "diameter": "length",
+            "radius": "length",
+            "mass": "mass",
+            "load": "force",
+        }
+        return frame({name: [getattr(row, name) for row in rows] for name in names}, kinds)
 
 
 def size(scenario: Scenario, route: str = "auto") -> Sizing:

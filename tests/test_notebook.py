@@ -1,0 +1,107 @@
+"""Results in a notebook: frames with units in SI, and HTML without any call but the one that made the result."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import featherbench as fb
+
+ROOT = Path(__file__).parents[1]
+PLAIN = ROOT / "scenarios" / "survey-3kg" / "plain.toml"
+WORN = ROOT / "scenarios" / "survey-3kg" / "worn.toml"
+READINGS = ROOT / "scenarios" / "survey-3kg" / "bench" / "plain-readings.toml"
+SHORT = {"bench.programme": '[{ go = 1.0, hold = "0.6 s" }, { go = -1.0, hold = "0.6 s" }]'}
+
+
+@pytest.fixture(scope="module")
+def plain():
+    return fb.read(PLAIN, SHORT)
+
+
+@pytest.fixture(scope="module")
+def run(plain):
+    return fb.predict(plain)
+
+
+def test_importing_and_predicting_is_enough_to_be_shown():
+    code = (
+        "import featherbench as fb; s = fb.read('scenarios/survey-3kg/plain.toml')\n"
+        "import sys; assert 'featherbench.report' not in sys.modules\n"
+        "print(s._repr_html_()[:4])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.stdout == "<div\n", done.stderr
+
+
+def test_static_curves_as_a_frame(plain):
+    curves = fb.moments(plain)
+    frame = curves.to_frame()
+    assert {"pitch [rad]", "moment [N*m]", "moment_blade [N*m]", "rod_force [N]", "servo_angle [rad]"} <= set(
+        frame
+    )
+    groups = [f"moment_{group} [N*m]" for group in (*curves.by_group, "air")]
+    np.testing.assert_allclose(frame[groups].sum(axis=1), frame["moment [N*m]"], rtol=1e-9, atol=1e-12)
+
+
+def test_a_run_as_frames(run):
+    course, findings = run.to_frame(), run.to_frame("findings")
+    assert {"time [s]", "rod_force [N]", "supply_current [A]"} <= set(course)
+    assert findings.loc["rod_force_push", "value"] == run.value("rod_force_push")
+    assert findings.loc["rod_force_push", "unit"] == "N"
+    assert findings.loc["release", "value"] in ("returns", "stays", "runs out")
+    assert set(findings.index) == set(run.findings)
+    with pytest.raises(KeyError):
+        run.to_frame("no such thing")
+
+
+def test_a_comparison_as_a_frame(run):
+    from featherbench.studies import compared
+
+    frame = compared([run, run, run]).to_frame()
+    assert len(frame) == 2 * len(run.findings)
+    assert frame.loc[(2, "mass"), "difference"] == 0.0
+    assert frame.loc[(1, "mass"), "unit"] == "kg"
+
+
+def test_a_spread_as_frames(plain):
+    found = fb.spread(plain, runs=40)
+    values, shares = found.to_frame(), found.to_frame("shares")
+    assert (values["low"] <= values["high"]).all()
+    assert values.loc["rod_force_push", "unit"] == "N"
+    assert set(shares.columns) == set(found.to_frame("inputs").index) == {own.key for own in found.inputs}
+    assert len(found.to_frame("samples")) == found.done
+    assert "lies between" in found._repr_html_()
+
+
+def test_bench_data_as_frames(plain):
+    data = fb.read_bench_data([str(READINGS)], plain)
+    found = fb.match(plain, data, runs=2)
+    frame = found.to_frame()
+    assert list(frame.index) == [one.name for one in found.quantities]
+    assert frame.loc["gauge_push", "unit"] == "N"
+    assert found.verdict[:20] in found._repr_html_()
+
+
+def test_a_sizing_as_frames(plain):
+    found = fb.size(plain)
+    pieces, others = found.to_frame(), found.to_frame("alternatives")
+    made = found.best.build.made
+    np.testing.assert_allclose(pieces["mass [kg]"] * pieces["count"], [one.count * one.mass for one in made])
+    assert others.loc[0, "mass [kg]"] == found.best.mass
+    assert made[0].name in found._repr_html_()
+
+
+def test_flights_as_frames():
+    worn = fb.read(WORN)
+    flown = fb.wag(worn, seconds=1.0)
+    frame = flown.to_frame()
+    assert list(frame)[:2] == ["time [s]", "heading [rad]"]
+    assert flown.to_frame("findings").loc["hover_pitch", "unit"] == "rad"
+    assert "Wag in hover" in flown._repr_html_()
+    swept = fb.bias(worn, compensations=np.array([0.6]), phases=np.array([0.0]))
+    assert swept.to_frame().loc[0, "compensation"] == 0.6
+    assert "rod_force_hover [N]" in swept.to_frame()
+    assert swept._repr_html_().startswith("<div")
