@@ -1,5 +1,6 @@
 """A few dozen samples: intervals of figures and of changes, bands over pitch, threads, seeds, interruption."""
 
+import dataclasses
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
@@ -12,6 +13,7 @@ from featherbench.studies import predict
 from featherbench.studies.sample_interval import interval
 from featherbench.studies.sampled import sampled
 from featherbench.studies.spread import sample_places, spread
+from featherbench.studies.spread_inputs import spread_inputs
 
 COUNT = 24
 SMOOTH = ("rod_force_push", "rod_force_pull", "centrifugal_load", "mass", "current_hold_high")
@@ -204,3 +206,11 @@ def test_jumps_and_few_samples_get_plain_quantiles_and_gaps_stay_gaps():
     assert np.isnan(low[1])
     few = interval(places[:6], places[:6, :1])
     assert few[0][0] == places[:6, 0].min()
+
+
+def test_a_part_that_was_taken_off_has_no_tolerance(scenario_of):
+    scenario = scenario_of(**TOLERANCES)
+    tolerances = {**scenario.source.tolerances, "part.old-nut.mass": 1e-5}
+    source = dataclasses.replace(scenario.source, tolerances=tolerances)
+    less = scenario.model_copy(update={"source": source})
+    assert spread_inputs(less) == spread_inputs(scenario)

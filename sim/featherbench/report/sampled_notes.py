@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from featherbench.report.numerals import percent
 from featherbench.report.plain_text import plain
-from featherbench.report.spread_summary import ways
-from featherbench.report.summary import cases_of
+from featherbench.report.summary import Case, cases_of
 from featherbench.studies.findings import MEANINGS
-from featherbench.studies.spread_inputs import any_tolerance, stated_inputs
 
 if TYPE_CHECKING:
     from featherbench.studies.run import Run
@@ -25,7 +24,7 @@ METHOD = (
 def sampled_note(runs: Sequence[Run], sampled: Sampled | None) -> str:
     """What the spreads beside the figures are, in a few sentences; why there are none; "" where none were asked for."""
     if sampled is None:
-        stated = any(any_tolerance(stated_inputs(run.scenario)) for run in runs)
+        stated = any(run.scenario.source.tolerances for run in runs)
         return "" if stated else f"{NONE_STATED[0].upper()}{NONE_STATED[1:]}"
     several = len(runs) > 1
     said = [
@@ -38,22 +37,29 @@ def sampled_note(runs: Sequence[Run], sampled: Sampled | None) -> str:
             "What the builds have in common is the same in both when they are compared: so a change is surer than two "
             "figures that know nothing of each other."
         )
-    said += _outcomes(runs, sampled) + _shortfalls(sampled)
+    unsure = [f"{name}, {text}" if name else text for name, text in unsure_outcomes(cases_of(runs, sampled))]
+    said += [f"{one[0].upper()}{one[1:]}" for one in unsure] + _shortfalls(sampled)
     return " ".join(said)
 
 
-def _outcomes(runs: Sequence[Run], sampled: Sampled) -> list[str]:
-    """What came of the samples where it was not the same in all."""
+def unsure_outcomes(cases: Sequence[Case]) -> list[tuple[str, str]]:
+    """By the case's name, what came of the samples where it was not the same in all."""
     said = []
-    for case in cases_of(runs, sampled):
-        assert case.spread is not None
+    for case in cases:
         alike: dict[str, list[str]] = {}
-        for name, shares in case.spread.outcomes.items():
+        for name, shares in (case.spread.outcomes if case.spread else {}).items():
             if len(shares) > 1 and name in MEANINGS:
-                alike.setdefault(ways(shares), []).append(MEANINGS[name].label)
-        before = f"{case.name}, " if case.name else ""
-        said += [f"{before}{' and '.join(labels)}: {way}." for way, labels in alike.items()]
-    return [one[0].upper() + one[1:] for one in said]
+                alike.setdefault(_ways(shares), []).append(MEANINGS[name].label)
+        said += [(case.name, f"{' and '.join(labels)}: {way}.") for way, labels in alike.items()]
+    return said
+
+
+def _ways(shares: Mapping[str, float]) -> str:
+    ordered = sorted(shares.items(), key=lambda item: -item[1])
+    return ", ".join(
+        f"{plain(text)} in {percent(share, sign=False)}{' of what the tolerances allow' if not number else ''}"
+        for number, (text, share) in enumerate(ordered)
+    )
 
 
 def _shortfalls(sampled: Sampled) -> list[str]:

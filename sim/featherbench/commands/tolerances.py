@@ -1,0 +1,55 @@
+"""The bench runs with the tolerances varied that predict, compare and size make for the range beside each figure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from featherbench.commands.terminal import refuse, remark, working
+
+if TYPE_CHECKING:
+    from featherbench.studies import Run
+    from featherbench.studies.sampled import Sampled
+
+LEAST = 16
+"""Fewer runs say next to nothing of a 95 % interval."""
+
+BenchRunsOption = Annotated[
+    int | None,
+    typer.Option(
+        "--runs",
+        min=0,
+        max=65536,
+        show_default="64 with --report or --figures, else 0",
+        help="Bench runs with the tolerances varied, for the spread beside each figure (in the table when asked for "
+        "here); 0 for none.",
+    ),
+]
+
+
+def check_runs(asked: int | None) -> None:
+    """Refuse a number of runs that is not worth having."""
+    if asked is not None and 0 < asked < LEAST:
+        refuse(f"--runs {asked}: expected 0, or {LEAST} or more")
+
+
+def sample_runs(
+    runs: Sequence[Run], asked: int | None, drawn: bool, seed: int, quiet: bool
+) -> Sampled | None:
+    """What the tolerances of finished runs do, with progress on standard error; None when not asked for or none stated.
+
+    asked: what --runs says; drawn: whether a page or pictures are wanted. An interrupt gives what was done so far.
+    """
+    from featherbench.report.sampled_notes import NONE_STATED
+    from featherbench.studies.sampled import COUNT, sampled
+
+    count = asked if asked is not None else COUNT if drawn else 0
+    if not count:
+        return None
+    with working(quiet, "bench runs with the tolerances varied") as work:
+        found = sampled(runs, count, seed=seed, progress=work.count)
+    if found is None and asked is not None and not quiet:
+        remark(NONE_STATED)
+    return found

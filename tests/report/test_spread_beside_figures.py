@@ -1,0 +1,150 @@
+"""Spreads beside figures and changes: decimals, ranges, words for what is not sure, bands in pictures."""
+
+import io
+import json
+from dataclasses import replace
+
+import pytest
+from rich.cells import cell_len
+from rich.console import Console
+
+from featherbench.report.document import comparison_document, json_text, run_document
+from featherbench.report.numerals import UNMOVED, range_text, row_texts, spread_decimals
+from featherbench.report.sampled_notes import sampled_note
+from featherbench.report.summary import sections
+from featherbench.report.text import print_comparison, print_run
+from featherbench.studies.sampled import Band, BuildSpread, Interval, Sampled
+from featherbench.studies.spread_inputs import Input
+
+
+def build_spread(run, share):
+    """Every number of a run is unsure by `share` downwards and twice as much upwards."""
+    intervals = {
+        name: Interval(
+            one.value - share * abs(one.value),
+            one.value + 2.0 * share * abs(one.value),
+        )
+        for name, one in run.findings.items()
+        if isinstance(one.value, float)
+    }
+    force, moment = run.statics.rod_force, run.statics.moment
+    curves = {"rod_force_upper": force + 1.0, "rod_force_lower": force - 1.0, "moment": moment}
+    return BuildSpread(
+        intervals=intervals,
+        outcomes={"release": {"returns": 0.25, "stays": 0.75}, "release_low": {"stays": 1.0}},
+        pitch=run.statics.pitch,
+        bands={
+            name: Band(curve - 0.1 * abs(curve), curve + 0.1 * abs(curve)) for name, curve in curves.items()
+        },
+        done=64,
+        refused=0,
+        refusal="",
+    )
+
+
+@pytest.fixture
+def sampled(comparison):
+    builds = tuple(build_spread(run, 0.02) for run in comparison.runs)
+    changes = {
+        one.name: Interval(one.difference - 0.2, one.difference + 0.2)
+        for one in comparison.changes[0]
+        if one.difference is not None
+    }
+    own = Input("rotor.speed", 1000.0, 1050.0, "rotation")
+    return Sampled(builds, (changes,), (own,), 64, 0, True)
+
+
+def rows_of(comparison, sampled, system="metric"):
+    return {row.label: row for part in sections(comparison.runs, system, True, sampled) for row in part.rows}
+
+
+def printed(width):
+    stream = io.StringIO()
+    return Console(file=stream, width=width, highlight=False), stream
+
+
+def test_decimals_follow_the_uncertainty():
+    assert spread_decimals([0.288], "force", "metric") == 2
+    assert spread_decimals([0.0288], "force", "metric") == 3
+    assert spread_decimals([14.2, 15.1], "force", "metric") == 0
+    assert spread_decimals([14.2, 1.08], "force", "metric") == 1  # so that the narrower one shows, too
+    assert spread_decimals([0.0, 0.0], "force", "metric") is None
+    assert spread_decimals([0.0288], "force", "trade") == 2  # 0.10 ozf
+    assert row_texts([11.2767], "force", "metric", places=2)[0] == ["11.28"]
+
+
+def test_ranges_need_not_be_even_and_may_be_none():
+    assert range_text(10.986, 11.562, "force", "metric", 2) == "10.99 to 11.56"
+    assert range_text(-0.004, 0.2, "force", "metric", 2, sign=True) == "0.00 to +0.20"
+    assert range_text(1.0, 1.0, "force", "metric", 2) == UNMOVED
+
+
+def test_rows_carry_ranges_in_the_decimals_of_their_cells(comparison, sampled):
+    row = rows_of(comparison, sampled)["largest push"]
+    value = comparison.runs[0].value("rod_force_push")
+    places = len(row.cells[0]) - row.cells[0].index(".") - 1
+    assert row.spreads[0] == f"{0.98 * value:.{places}f} to {1.04 * value:.{places}f}"
+    low, high = row.change_spreads[0].split(" to ")
+    assert float(low) <= float(row.changes[0]) <= float(high)
+    share = rows_of(comparison, sampled)["the same, of stall torque"]
+    assert float(share.spreads[0].split(" to ")[0]) < float(share.cells[0])  # both in per cent
+    assert rows_of(comparison, sampled)["blades, high side"].spreads == ("in 25 %", "in 75 %")
+    assert rows_of(comparison, None)["largest push"].spreads == ()
+
+
+@pytest.mark.parametrize("width", [60, 80, 100])
+def test_text_shows_ranges_within_the_width(comparison, sampled, width):
+    console, stream = printed(width)
+    print_comparison(comparison, [[], []], [], "metric", console, False, sampled)
+    print_run(
+        comparison.runs[0],
+        [],
+        [],
+        "metric",
+        console,
+        True,
+        replace(sampled, builds=sampled.builds[:1], changes=()),
+    )
+    text = stream.getvalue()
+    assert max(cell_len(line) for line in text.splitlines()) <= width
+    assert "64 bench runs of each build" in " ".join(text.split())
+    ranges = [row.spreads[0] for row in rows_of(comparison, sampled).values() if " to " in row.spreads[0]]
+    assert ranges
+    assert f"({rows_of(comparison, sampled)['largest push'].spreads[0]})" in text
+
+
+def test_the_change_stays_at_eighty_columns(comparison, sampled):
+    console, stream = printed(80)
+    print_comparison(comparison, [[], []], [], "metric", console, False, sampled)
+    assert rows_of(comparison, sampled)["largest push"].change_spreads[0] in stream.getvalue()
+
+
+def test_notes_say_what_the_ranges_are_and_what_went_wrong(comparison, sampled):
+    note = sampled_note(comparison.runs, sampled)
+    assert "95 %" in note
+    assert "stays in 75 % of what the tolerances allow, returns in 25 %." in note
+    worse = replace(sampled.builds[1], done=20, refused=3, refusal="servo.travel: too little")
+    short = replace(sampled, builds=(sampled.builds[0], worse), complete=False)
+    note = sampled_note(comparison.runs, short)
+    assert "Interrupted after 20 of 64" in note
+    assert "servo.travel" in note
+    assert sampled_note(comparison.runs, None) == "No tolerance is stated: no spread can be given."
+
+
+def test_documents_gain_low_and_high_and_nothing_else_changes(comparison, sampled):
+    bare = comparison_document(comparison, [[], []], [], seed=1)
+    full = json.loads(json_text(comparison_document(comparison, [[], []], [], seed=1, sampled=sampled)))
+    change = full["changes"][0]["findings"]["rod_force_push"]
+    assert change["low"] < change["difference"] < change["high"]
+    push = full["runs"][0]["findings"]["rod_force_push"]
+    assert (push["low"], push["high"]) == sampled.builds[0].intervals["rod_force_push"]
+    assert full["runs"][1]["findings"]["release"]["outcomes"] == {"returns": 0.25, "stays": 0.75}
+    assert full["spread"]["asked"] == 64
+    alone = run_document(comparison.runs[0], [], [], sampled=sampled)
+    assert alone["findings"]["rod_force_push"]["low"] == push["low"]
+    del full["spread"]
+    for part in (*full["runs"], *full["changes"]):
+        for one in part["findings"].values():
+            for key in ("low", "high", "outcomes"):
+                one.pop(key, None)
+    assert full == json.loads(json_text(bare))
