@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from featherbench.commands.manual import example
 from featherbench.commands.options import (
     ForceOption,
     JsonOption,
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from featherbench.report.window.window import Window
 
 
+@example("featherbench explore scenarios/survey-3kg/plain.toml --variant tall-collars.toml")
 def explore(
     file: Annotated[Path, typer.Argument(help="Scenario file.")],
     variant: Annotated[
@@ -72,18 +74,20 @@ def explore(
         opened.show()
     except opened.NoWindow as error:
         refuse(f"explore: {error}")
-    if not window.exploration.moved(window.state) and not outputs.files:
+    if not window.exploration.moved(window.left) and not outputs.files:
         return
-    outputs.deliver(_forms(window, units), console_for, remark)
+    outputs.deliver(_forms(window, units, given), console_for, remark)
 
 
-def _forms(window: Window, units: Units) -> Forms:
+def _forms(window: Window, units: Units, settings: dict[str, str]) -> Forms:
     """The build as in the file against the one that was left, in every form."""
     from featherbench import report as made
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.studies import compare
+    from featherbench.studies.exploring import explored_scenario
 
-    comparison = compare(window.base.scenario, window.scenario)
+    left = explored_scenario(window.exploration, window.left, settings)
+    comparison = compare(window.base.scenario, left)
     checks = tuple(bench_checks(run) for run in comparison.runs)
     cautions = run_cautions(*comparison.runs)
     return made.Forms(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -25,6 +26,9 @@ FIGURES = (
 )
 """Rows of the table: finding, kind, words."""
 DIGITS = {"length": {"metric": 2, "trade": 3}, "mass": {"metric": 2, "trade": 2}}
+LONGEST_LABEL = 36
+GRIP = 0.025
+"""Of a slider's range, that its axes reach beyond both ends."""
 PLACES = {"angle": 1, "rotation": 0}
 
 
@@ -52,7 +56,7 @@ class Bar:
         handle = {"facecolor": style.colour("paper"), "edgecolor": style.colour(NOW.role), "size": 11}
         self.widget = Widget(
             ax,
-            slider.label,
+            textwrap.shorten(slider.label, LONGEST_LABEL, placeholder=" ..."),
             places[0],
             places[-1],
             valinit=slider.start * self._factor,
@@ -63,6 +67,10 @@ class Bar:
             handle_style=handle,
         )
         self.widget.drawon = False
+        room = GRIP * (
+            places[-1] - places[0]
+        )  # a handle at either end lies within the axes, and can be taken
+        ax.set_xlim(places[0] - room, places[-1] + room)
         self.widget.label.set(x=0.0, y=1.15, ha="left", va="bottom", fontsize=style.SMALL)
         self.widget.valtext.set(
             x=1.0, y=1.15, ha="right", va="bottom", fontsize=style.SMALL, color=style.colour(NOW.role)

@@ -34,7 +34,6 @@ SHRINK = 0.4
 TIMES = (0.1, 0.2, 0.5, 1.0, 2.0)
 SEATED = 4.0
 """Top of the scale of load over friction."""
-MISSING = "not in the bench programme"
 
 
 def scale(needed: float, now: float, steps: Sequence[float] = ()) -> float:
@@ -57,6 +56,7 @@ class Panel:
         """Axes, what the picture shows, and what lies along it."""
         self.ax = ax
         self.moving: list[Artist] = []
+        self._edge = 0.0
         ax.set_xlabel(across, fontsize=style.SMALL, labelpad=2.0)
         zero_line(ax)
         self._said = [
@@ -76,6 +76,10 @@ class Panel:
     def show(self, look: Look) -> bool:
         """Draw a look; True when the scale has changed."""
         raise NotImplementedError
+
+    def forget_scale(self) -> None:
+        """Choose the scale afresh at the next look."""
+        self._edge = 0.0
 
     def say(self, text: str) -> None:
         """The sentence under the name."""
@@ -112,7 +116,6 @@ class ForcePanel(Panel):
         self.moving.append(self._band)
         self._limits = [self._line(style.LIMIT) for _ in range(2)]
         self._now = self._line(NOW)
-        self._edge = 0.0
         self._done()
 
     def show(self, look: Look) -> bool:
@@ -150,13 +153,12 @@ class ReleasePanel(Panel):
     def __init__(self, ax: Axes, base: Look) -> None:
         """The build as in the file."""
         super().__init__(ax, "blades let go: pitch at the blade, deg", "time after letting go, s")
-        low, high = np.rad2deg(base.scenario.rotor.pitch_range)
-        ax.set_ylim(1.08 * low, 1.08 * high)
+        furthest = 1.08 * float(np.abs(np.rad2deg(base.scenario.rotor.pitch_range)).max())
+        ax.set_ylim(-furthest, furthest)
         for let in (base.high, base.low):
             draw(ax, *self._course(let), FILE)
         self._busy = self._settled(base)
         self._now = [self._line(NOW) for _ in range(2)]
-        self._edge = 0.0
         self._done()
 
     @staticmethod
@@ -208,10 +210,10 @@ class CurrentPanel(Panel):
     """Current in the servo's lead, moving to and holding at both ends."""
 
     BARS = (
-        ("current_peak_low", "moving to\nlow end"),
-        ("current_hold_low", "holding\nat low end"),
-        ("current_peak_high", "moving to\nhigh end"),
-        ("current_hold_high", "holding\nat high end"),
+        ("current_peak_low", "moving,\nlow end"),
+        ("current_hold_low", "holding,\nlow end"),
+        ("current_peak_high", "moving,\nhigh end"),
+        ("current_hold_high", "holding,\nhigh end"),
     )
 
     def __init__(self, ax: Axes, base: Look, system: str) -> None:
@@ -241,7 +243,6 @@ class CurrentPanel(Panel):
                 )
             )  # fmt: skip
         self.moving = [*self._bars, *marks, *self._texts]
-        self._edge = 0.0
         self._done()
 
     def _values(self, look: Look) -> dict[str, float]:
@@ -264,24 +265,21 @@ class CurrentPanel(Panel):
                 top = file
             text.set_y(top + 0.015 * edge)
             text.set_text("-" if value is None else f"{value:.{places}f}")
-        missing = [name for name, _ in self.BARS if name not in values]
-        most_of = [
-            f"{max(found):.{places}f} {self._unit}"
-            if (found := [value for name, value in values.items() if word in name])
-            else "-"
-            for word in ("peak", "hold")
-        ]
-        said = f"moving {most_of[0]} at most, holding {most_of[1]}"
-        self.say(f"{said}; {_ends(missing)} {MISSING}" if missing else said)
+        self._tell(values, places)
         changed = edge != self._edge
         if changed:
             self._edge = edge
             self.ax.set_ylim(min(0.0, *values.values(), 0.0), edge)
         return changed
 
-
-def _ends(missing: Sequence[str]) -> str:
-    return "the high end is" if all("high" in name for name in missing) else "an end is"
+    def _tell(self, values: dict[str, float], places: int) -> None:
+        """The largest of each in words, and which end the bench programme leaves out."""
+        said = []
+        for words, part in (("moving", "peak"), ("holding", "hold")):
+            found = [value for name, value in values.items() if part in name]
+            said.append(f"{words} {max(found):.{places}f} {self._unit}" if found else f"{words} -")
+        absent = [end for end in ("high", "low") if f"current_hold_{end}" not in values]
+        self.say("; ".join([", ".join(said), *(f"no move to the {end} end" for end in absent)]))
 
 
 class SeatPanel(Panel):
@@ -289,9 +287,7 @@ class SeatPanel(Panel):
 
     def __init__(self, ax: Axes, base: Look) -> None:
         """The build as in the file."""
-        super().__init__(
-            ax, "load over friction: below 1 the linkage floats in its play", "pitch at the blade, deg"
-        )
+        super().__init__(ax, "load over friction: below 1 the linkage floats", "pitch at the blade, deg")
         pitch = np.rad2deg(base.statics.pitch)
         ax.set_xlim(float(pitch[0]), float(pitch[-1]))
         ax.set_ylim(0.0, SEATED)
@@ -323,7 +319,7 @@ class SeatPanel(Panel):
         self._name.set_visible(there)
         low, high = look.findings["float_low"], look.findings["float_high"]
         if isinstance(low, float) and isinstance(high, float):
-            self.say(f"floats from {np.rad2deg(low):.1f} to {np.rad2deg(high):.1f} deg")
+            self.say(f"floats in its play from {np.rad2deg(low):.1f} to {np.rad2deg(high):.1f} deg")
         else:
             self.say("seated at every pitch")
         return False

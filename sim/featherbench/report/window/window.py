@@ -37,13 +37,14 @@ if TYPE_CHECKING:
 
 TITLE = "featherbench explore"
 WRITE, BACK = "write variant file", "back to the file"
+LONGEST_TITLE = 90
 BEGIN = "Move a slider. The mark on it, and the dashed lines, are the build as in the file."
 
 
 class Window:
     """An open window. figure: matplotlib's; state: what was moved, SI, by slider; look: what is shown.
 
-    written: variant files written so far.
+    left: the last state that could be built; written: variant files written so far.
     """
 
     def __init__(
@@ -57,6 +58,7 @@ class Window:
         """See `explore`; say: takes each remark for the terminal."""
         self.exploration = Exploration(scenario, system)
         self.state: dict[str, float] = {}
+        self.left: dict[str, float] = {}
         self.written: list[Path] = []
         self.base = self.look = self.exploration.exact({})
         self._variant, self._settings, self._say = variant, dict(settings), say
@@ -83,6 +85,10 @@ class Window:
             self.figure: Figure = pyplot.figure(figsize=SIZE, facecolor=style.colour("paper"))
         if self.figure.canvas.manager is not None:
             self.figure.canvas.manager.set_window_title(TITLE)
+        # first, because each is drawn with everything there is as it is made
+        self.bars = {
+            slider.key: Bar(self.figure, slider, system, self.move) for slider in self.exploration.sliders
+        }
         axes = [self.figure.add_axes((0.1, 0.1, 0.1, 0.1), label=f"picture {number}") for number in range(4)]
         self.panels: tuple[Panel, ...] = (
             ForcePanel(axes[0], self.base, system),
@@ -90,12 +96,9 @@ class Window:
             CurrentPanel(axes[2], self.base, system),
             SeatPanel(axes[3], self.base),
         )
-        self.bars = {
-            slider.key: Bar(self.figure, slider, system, self.move) for slider in self.exploration.sliders
-        }
         self.table = Table(self.figure, self.base, system)
         self.buttons = make_buttons(self.figure, [(WRITE, self.write), (BACK, self.reset)])
-        title = plain(self.base.scenario.title)
+        title = textwrap.shorten(plain(self.base.scenario.title), LONGEST_TITLE, placeholder=" ...")
         self._head = self.figure.text(0.0, 1.0, title, va="top", fontsize=style.TEXT + 1.0)
         self._key()
         self._strip = self.figure.text(
@@ -158,11 +161,19 @@ class Window:
             self._stale = False
             self._read(self.exploration.exact, [])
 
+    def close(self) -> None:
+        """Close the window and let go of its figure."""
+        from matplotlib import pyplot
+
+        pyplot.close(self.figure)
+
     def reset(self) -> None:
         """Back to the build as in the file."""
-        self.state, self._stale, self._trouble = {}, False, False
+        self.state, self.left, self._stale, self._trouble = {}, {}, False, False
         for bar in self.bars.values():
             bar.put(bar.slider.start)
+        for panel in self.panels:
+            panel.forget_scale()
         self.tell(BEGIN)
         self._refresh(self._all_cells, self._show(self.base))
 
@@ -212,6 +223,7 @@ class Window:
             self.tell(f"{_refusal(error)} The pictures show the last build that can be.", "orange")
         else:
             self._trouble = False
+            self.left = dict(self.state)
             rescaled = self._show(look)
             self.tell(_verdict(look))
             cells = [*cells, *self._panel_cells.values(), self._table_cell]

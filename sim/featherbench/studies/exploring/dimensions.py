@@ -46,6 +46,14 @@ def dimensions(
     return [_of_set({name: weights[name] for name in names}, envelope) for names in sets]
 
 
+def outward(weights: Mapping[str, written.Part]) -> Dimension:
+    """All weights that stand off the feathering axis, moved away from it together: bought pieces stay stacked."""
+    standing = {name: part.at.normal for name, part in weights.items() if part.at.normal}
+    effects = tuple((f"part.{name}.at.normal", 1.0 if n > 0.0 else -1.0) for name, n in standing.items())
+    least = min(abs(n) for n in standing.values())
+    return Dimension("all", "moved outward", "length", 0.0, -min(LOWER, 0.8 * least), LOWER, effects)
+
+
 def _twins(weights: Mapping[str, written.Part]) -> list[list[str]]:
     """Names of weights, those that are alike but for the side they stand on together."""
     sets: list[list[str]] = []

@@ -59,7 +59,8 @@ class Exploration:
         except ScenarioError as error:
             raise located(error, scenario) from None
         self._varied, self.sliders = offered(scenario, assembly, system)
-        self.added = tuple(name for name in ADDED if name in self._varied.part)
+        adds = any(slider.key == "added.length" for slider in self.sliders)
+        self.added = ADDED if adds else ()
         self._airs: dict[float, Air] = {}
 
     def slider(self, key: str) -> Slider:

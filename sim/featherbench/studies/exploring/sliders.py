@@ -10,7 +10,7 @@ from featherbench import quantities
 from featherbench.assembly import Assembly, PlacedPart
 from featherbench.scenario import Scenario
 from featherbench.scenario import parts as written
-from featherbench.studies.exploring.dimensions import Dimension, dimensions
+from featherbench.studies.exploring.dimensions import Dimension, dimensions, outward
 
 MOST_DIMENSIONS = 4
 """Sliders for dimensions; more than these nobody keeps apart."""
@@ -21,8 +21,9 @@ OTHER_STEPS = {"angle": quantities.parse("0.5 deg", "angle").value, "mass": 0.05
 SPEED_STEP = quantities.parse("50 rpm", "rotation").value
 LARGEST_PHASE = quantities.parse("30 deg", "angle").value
 ADDED = ("added-weight-above", "added-weight-below")
-ADDED_LENGTH, ADDED_DIAMETER, ADDED_HEIGHT = 1e-3, 5e-3, 8e-3
-"""m: the least added weight, its diameter to begin with, and how far it may reach where no envelope says."""
+ADDED_LENGTH, ADDED_HEIGHT = 1e-3, 8e-3
+ADDED_DIAMETER = {"metric": 5e-3, "trade": 0.2 * 0.0254}
+"""m: of an added weight before it is moved, and how long it may be where no envelope says."""
 ADDED_MATERIAL = "brass"
 
 
@@ -77,9 +78,9 @@ def offered(scenario: Scenario, assembly: Assembly, system: str) -> tuple[Scenar
     if weights:
         sliders = _chosen(scenario, assembly, weights, step)
     else:
-        scenario = _with_added(scenario, assembly)
+        scenario = _with_added(scenario, assembly, ADDED_DIAMETER[system])
         weights = {name: scenario.part[name] for name in ADDED}
-        sliders = _added_sliders(scenario, step)
+        sliders = _added_sliders(scenario, ADDED_DIAMETER[system], step)
     return scenario, (*sliders, _phase(weights), *_others(scenario, STEPS[system]["length"]))
 
 
@@ -93,6 +94,8 @@ def _chosen(
         if part.name in weights
     }
     found = [dims for dims in dimensions(weights, effect, scenario.envelope) if dims]
+    if len(found) > 1 and all(len(dims) == 1 for dims in found):
+        found = [[outward(weights)]]
     if len(found) == 1:
         chosen = found[0][:MOST_DIMENSIONS]
         names = [f"weights' {dim.word}" for dim in chosen]
@@ -117,7 +120,7 @@ def _phase(weights: dict[str, written.Part]) -> Slider:
     effects = tuple(Effect(f"part.{name}.turn", 1.0) for name in weights)
     step = OTHER_STEPS["angle"]
     low, high = min(-LARGEST_PHASE, start), max(LARGEST_PHASE, start)
-    return Slider("phase", "weights turned, as pitch does", "angle", start, low, high, step, start, effects)
+    return Slider("phase", "weights turned (as pitch)", "angle", start, low, high, step, start, effects)
 
 
 def _others(scenario: Scenario, step: float) -> tuple[Slider, Slider]:
@@ -148,7 +151,7 @@ def _others(scenario: Scenario, step: float) -> tuple[Slider, Slider]:
     )
 
 
-def _with_added(scenario: Scenario, assembly: Assembly) -> Scenario:
+def _with_added(scenario: Scenario, assembly: Assembly, diameter: float) -> Scenario:
     """The scenario with the least pair of weights on the blade bolt's axis, their feet on what is there."""
     bolt = assembly.bolt
     material = scenario.envelope.materials[-1] if scenario.envelope else ADDED_MATERIAL
@@ -163,7 +166,7 @@ def _with_added(scenario: Scenario, assembly: Assembly) -> Scenario:
             material=material,
             shape="cylinder",
             axis="normal",
-            diameter=quantities.text(ADDED_DIAMETER, "length"),
+            diameter=quantities.text(diameter, "length", digits=12),
             length=quantities.text(ADDED_LENGTH, "length"),
         )
     return scenario.model_copy(update={"part": parts})
@@ -182,11 +185,11 @@ def _foot(parts: tuple[PlacedPart, ...], radius: float, chord: float, side: floa
     return round(max([0.0, *faces]), 6)
 
 
-def _added_sliders(scenario: Scenario, step: float) -> list[Slider]:
+def _added_sliders(scenario: Scenario, diameter: float, step: float) -> list[Slider]:
     """Length (from none) and diameter of the pair."""
     above = scenario.part[ADDED[0]].at.normal - ADDED_LENGTH / 2.0
     below = -scenario.part[ADDED[1]].at.normal - ADDED_LENGTH / 2.0
-    longest, widest = ADDED_HEIGHT, 2.0 * ADDED_DIAMETER
+    longest, widest = ADDED_HEIGHT, 2.0 * diameter
     if scenario.envelope is not None:
         room = min(scenario.envelope.height_above - above, scenario.envelope.height_below - below)
         longest = room if room > ADDED_LENGTH else longest
@@ -195,12 +198,12 @@ def _added_sliders(scenario: Scenario, step: float) -> list[Slider]:
     length += [
         Effect(f"part.{name}.at.normal", side / 2.0) for name, side in zip(ADDED, (1.0, -1.0), strict=True)
     ]
-    diameter = tuple(Effect(f"part.{name}.diameter", 1.0) for name in ADDED)
-    start = min(ADDED_DIAMETER, widest)
+    across = tuple(Effect(f"part.{name}.diameter", 1.0) for name in ADDED)
+    start = min(diameter, widest)
     return [
         Slider(
             "added.length",
-            "weights to add: length",
+            "added weights' length",
             "length",
             0.0,
             0.0,
@@ -211,13 +214,13 @@ def _added_sliders(scenario: Scenario, step: float) -> list[Slider]:
         ),
         Slider(
             "added.diameter",
-            "weights to add: diameter",
+            "added weights' diameter",
             "length",
             start,
             min(1e-3, start),
             widest,
             step,
-            ADDED_DIAMETER,
             diameter,
+            across,
         ),
     ]

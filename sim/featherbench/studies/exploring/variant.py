@@ -1,7 +1,12 @@
-"""The variant file of a build as the sliders stand: its base, and only what differs."""
+"""The variant file of a build as the sliders stand: its base, and only what differs.
+
+What sliders change is laid over the file as a command line's settings are, so that a written variant, read back, is the
+very build that was shown.
+"""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -24,36 +29,62 @@ def explored_variant(
     settings: laid over the file when it was read, which the variant then says too. Raises ScenarioError when the
     scenario came from no file, or is no longer what that file and the settings say.
     """
-    scenario = exploration.scenario
-    tables = set_tables(scenario, settings or {})
-    title = str(tables.pop("title", scenario.title))
-    changes = exploration.changes(state)
-    if exploration.fits_added(state):
-        _merge(tables, {"part": {name: _added_part(exploration, state, name) for name in exploration.added}})
-        changes = {key: typed for key, typed in changes.items() if not _of_added(exploration, key)}
-    _merge(tables, _tables_of(exploration, state, changes))
-    words = ", ".join(_said(exploration, key, value) for key, value in exploration.moved(state).items())
-    return variant_file(
-        scenario, folder, heading=HEADING, title=f"{title}; {words}" if words else title, tables=tables
+    file = _file(exploration.scenario, settings or {})
+    tables = _differing(
+        read_tree(file, {}).raw, read_tree(file, all_settings(exploration, state, settings or {})).raw
     )
+    title = str(tables.pop("title", exploration.scenario.title))
+    return variant_file(exploration.scenario, folder, heading=HEADING, title=title, tables=tables)
 
 
-def set_tables(scenario: Scenario, settings: Mapping[str, Any]) -> dict[str, Any]:
-    """Tables as they would stand in a file for what settings changed of it; lists whole."""
+def explored_scenario(
+    exploration: Exploration, state: State, settings: Mapping[str, Any] | None = None
+) -> Scenario:
+    """The build read from its file with everything that was changed laid over it; raises ScenarioError."""
+    file = _file(exploration.scenario, settings or {})
+    return read(file, all_settings(exploration, state, settings or {}))
+
+
+def all_settings(exploration: Exploration, state: State, settings: Mapping[str, Any]) -> dict[str, Any]:
+    """Settings and what the sliders changed, as key path -> text; the sliders have the last word."""
+    changes = exploration.changes(state)
+    own: dict[str, Any] = {}
+    if exploration.fits_added(state):
+        built = exploration.build(state)
+        own = {
+            f"part.{name}": _added_part(built.part[name], changes, f"part.{name}.")
+            for name in exploration.added
+        }
+        changes = {key: typed for key, typed in changes.items() if not _of_added(exploration, key)}
+    own |= {
+        _key(exploration.scenario, key): _with_tolerance(exploration.scenario, key, typed)
+        for key, typed in changes.items()
+    }
+    words = [
+        f"{slider.label} {quantities.text(value, slider.kind, exploration.system)}"
+        for key, value in exploration.moved(state).items()
+        for slider in [exploration.slider(key)]
+    ]
+    if words:
+        own["title"] = f"{exploration.scenario.title}; {', '.join(words)}"
+    return {**{key: value for key, value in settings.items() if key not in own}, **own}
+
+
+def _file(scenario: Scenario, settings: Mapping[str, Any]) -> str:
+    """The scenario's own file; refused when it no longer says, with these settings, what was read from it."""
     files = scenario.source.files
     if not files or not Path(files[0]).is_file():
-        return {}
+        given = files[0] if files else "a scenario without a file"
+        raise ScenarioError((Problem(given, None, "base", given, "a scenario read from a file, to vary it"),))
     if read(files[0], settings).source.digest != scenario.source.digest:
-        given = "a file that no longer says what was read, or settings that are not given here"
-        raise ScenarioError(
-            (Problem(files[0], None, "base", given, "the file and settings as they were read"),)
-        )
-    if not settings:
-        return {}
-    return _differing(read_tree(files[0], {}).raw, read_tree(files[0], settings).raw)
+        given = "a file that was changed since, or settings that are not given here"
+        expected = "the file and the settings as they were when it was read"
+        raise ScenarioError((Problem(files[0], None, "base", given, expected),))
+    return files[0]
 
 
 def _differing(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, Any]:
+    """What a tree says otherwise than another, or says at all; lists whole."""
     found: dict[str, Any] = {}
     for key, value in after.items():
         old = before.get(key)
@@ -61,44 +92,18 @@ def _differing(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str,
             inner = _differing(old, value)
             if inner:
                 found[key] = inner
-        elif value != old or key not in before:
+        elif key not in before or value != old:
             found[key] = value
     return found
 
 
-def _merge(target: dict[str, Any], source: Mapping[str, Any]) -> None:
-    for key, value in source.items():
-        if isinstance(value, Mapping) and isinstance(target.get(key), dict):
-            _merge(target[key], value)
-        else:
-            target[key] = dict(value) if isinstance(value, Mapping) else value
-
-
-def _tables_of(exploration: Exploration, state: State, changes: Mapping[str, Typed]) -> dict[str, Any]:
-    """Changed keys as nested tables; a stack's pieces are written whole, since a list replaces the base's."""
-    tables: dict[str, Any] = {}
-    built = exploration.build(state)
-    for key, typed in changes.items():
-        steps = _steps(built, key)
-        if "pieces" in steps:
-            part = built.part[steps[1]]
-            assert isinstance(part, written.StackPart)
-            _merge(tables, {"part": {steps[1]: {"pieces": _pieces(part, exploration.system)}}})
-            continue
-        node: Any = _with_tolerance(exploration.scenario, key, typed)
-        for step in reversed(steps):
-            node = {step: node}
-        _merge(tables, node)
-    return tables
-
-
-def _steps(scenario: Scenario, key: str) -> list[str]:
-    """A key path taken apart; names of parts may contain points."""
+def _key(scenario: Scenario, key: str) -> str:
+    """A key path as it is typed: names of parts may hold anything, and are quoted."""
     head, _, rest = key.partition(".")
     if head != "part":
-        return key.split(".")
+        return key
     name = max((own for own in scenario.part if rest.startswith(f"{own}.")), key=len)
-    return [head, name, *rest[len(name) + 1 :].split(".")]
+    return f"part.{json.dumps(name, ensure_ascii=False)}.{rest[len(name) + 1 :]}"
 
 
 def _with_tolerance(scenario: Scenario, key: str, typed: Typed) -> str:
@@ -111,55 +116,27 @@ def _with_tolerance(scenario: Scenario, key: str, typed: Typed) -> str:
     return f"{number} +/- {quantities.plain_number(half / factor, 6)} {unit}"
 
 
-def _pieces(part: written.StackPart, system: str) -> list[dict[str, str]]:
-    found = []
-    for piece in part.pieces:
-        keys = {
-            "from": piece.from_,
-            "length": piece.length,
-            "diameter": piece.diameter,
-            "across_flats": piece.across_flats,
-            "bore": piece.bore or None,
-        }
-        found.append(
-            {
-                key: quantities.text(value, "length", system, 12)
-                for key, value in keys.items()
-                if value is not None
-            }
-        )
-    return found
-
-
 def _of_added(exploration: Exploration, key: str) -> bool:
     return any(key.startswith(f"part.{name}.") for name in exploration.added)
 
 
-def _added_part(exploration: Exploration, state: State, name: str) -> dict[str, Any]:
-    """An added weight as it stands in a file."""
-    part = exploration.build(state).part[name]
+def _added_part(part: written.Part, changes: Mapping[str, Typed], key: str) -> dict[str, Any]:
+    """An added weight as it stands in a file; what sliders changed of it as they typed it."""
     assert isinstance(part, written.CylinderPart)
 
-    def length(value: float) -> str:
-        return quantities.text(value, "length", exploration.system, 12)
+    def length(name: str, value: float) -> str:
+        typed = changes.get(key + name)
+        return typed.text if typed else quantities.text(value, "length", digits=12)
 
+    place = {"radius": part.at.radius, "chord": part.at.chord, "normal": part.at.normal}
     table = {
         "group": part.group,
         "shape": part.shape,
         "axis": part.axis,
-        "diameter": length(part.diameter),
-        "length": length(part.length),
-        "at": {"radius": length(part.at.radius), "normal": length(part.at.normal)},
+        "diameter": length("diameter", part.diameter),
+        "length": length("length", part.length),
+        "at": {name: length(f"at.{name}", value) for name, value in place.items() if value},
         "material": part.material,
     }
-    if part.at.chord:
-        table["at"]["chord"] = length(part.at.chord)  # type: ignore[index]
-    if part.turn:
-        table["turn"] = quantities.text(part.turn, "angle", exploration.system, 12)
-    return table
-
-
-def _said(exploration: Exploration, key: str, value: float) -> str:
-    """What was moved, in words for the title."""
-    slider = exploration.slider(key)
-    return f"{slider.label} {quantities.text(value, slider.kind, exploration.system)}"
+    turn = changes.get(f"{key}turn")
+    return table | {"turn": turn.text} if turn else table
