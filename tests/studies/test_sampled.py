@@ -115,8 +115,13 @@ def test_twice_the_tolerance_twice_the_interval(scenario_of, percent):
     for factor in (1.0, 2.0):
         rotor = {"speed": f"9000 +/- {factor * percent * 45.0:.3f} rpm"}
         own = sampled([predict(scenario_of(rotor=rotor))], 16).builds[0].intervals
-        halves.append([half(own[name]) for name in ("rod_force_push", "centrifugal_load", "thrust_high")])
-    assert np.array(halves[1]) == pytest.approx(2.0 * np.array(halves[0]), rel=0.05)
+        halves.append(
+            {name: half(own[name]) for name in ("rod_force_push", "centrifugal_load", "thrust_high")}
+        )
+    for name, once in halves[0].items():
+        # the largest push is read from a run in time, whose own jitter is a few hundredths of so narrow an interval
+        rel = 0.12 if name == "rod_force_push" else 0.03
+        assert halves[1][name] == pytest.approx(2.0 * once, rel=rel), name
 
 
 def test_neither_threads_nor_chance_change_anything(run, alone):
