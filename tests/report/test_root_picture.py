@@ -135,12 +135,15 @@ def test_no_text_lies_on_another_or_outside(file: Path, system: str) -> None:
 
 
 @pytest.mark.parametrize("system", ["metric", "trade"])
-@pytest.mark.parametrize("folder", sorted({file.parent for file in FILES}), ids=lambda folder: folder.name)
+FOLDERS = sorted({file.parent for file in FILES if len(list(file.parent.glob("*.toml"))) > 1})
+
+
+@pytest.mark.parametrize("system", ["metric", "trade"])
+@pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
 def test_no_text_lies_on_another_where_builds_are_compared(folder: Path, system: str) -> None:
-    figure = root_figure(
-        builds([folder / name for name in ("plain.toml", "weighted.toml", "over.toml")]), system
-    )
-    assert len(figure.axes) == 6
+    files = sorted(folder.glob("*.toml"))[:3]
+    figure = root_figure(builds(files), system)
+    assert len(figure.axes) == 2 * len(files)
     assert_clear(figure)
     assert_one_scale(figure)
 
