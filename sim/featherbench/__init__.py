@@ -70,6 +70,7 @@ __all__ = [
     "calibrate",
     "compare",
     "explore",
+    "figures",
     "match",
     "moments",
     "predict",
@@ -83,6 +84,7 @@ __all__ = [
 if TYPE_CHECKING:
     from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.report import result_figures as figures
     from featherbench.report.files import OutputRefused
     from featherbench.report.notebook_html import as_html
     from featherbench.report.window import explore
@@ -98,6 +100,8 @@ if TYPE_CHECKING:
 
 def __getattr__(name: str) -> object:
     """Load a public name from the room it lives in."""
+    if name == "figures":
+        return importlib.import_module("featherbench.report.result_figures")
     if name not in _HOMES:
         raise AttributeError(f"featherbench has no {name!r}")
     return getattr(importlib.import_module(_HOMES[name]), name)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from featherbench.report import style
@@ -22,11 +23,11 @@ ROW, HEAD, LEFT, RIGHT, BOTTOM = 0.19, 0.62, 1.85, 0.55, 0.12
 REST = "all others"
 
 
-def spread_figure(spread: Spread, system: str) -> Figure:
+def spread_figure(spread: Spread, system: str, axes: Sequence[Axes] | None = None) -> Figure:
     """Horizontal bars of the shares of variance, tolerances in order of rank, a panel a finding.
 
-    Filled: by the tolerance alone; outlined: with what it makes together with others. Raises ValueError when there is
-    nothing to rank.
+    Filled: by the tolerance alone; outlined: with what it makes together with others. axes: of your own, for as many
+    findings as there are axes. Raises ValueError when there is nothing to rank.
     """
     from matplotlib.figure import Figure
 
@@ -37,6 +38,12 @@ def spread_figure(spread: Spread, system: str) -> Figure:
     rest = [own.key for own in ranked[MOST_ROWS:]]
     rows = len(keys) + bool(rest)
     with style.applied():
+        if axes is not None:
+            owner = axes[0].get_figure(root=True)
+            assert owner is not None
+            for ax, one in zip(axes, found, strict=False):
+                _bars(ax, one, keys, rest, system)
+            return owner
         panel = HEAD + ROW * rows
         total = panel * len(found) + BOTTOM
         figure = Figure(figsize=(style.WIDTH, total))
