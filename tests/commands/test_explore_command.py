@@ -91,11 +91,12 @@ def test_bad_input_is_refused_before_a_screen_is_looked_for(tmp_path):
 
 
 @pytest.fixture
-def screen():
-    """The name of a virtual display of a small laptop's size, of our own."""
+def screen(request):
+    """The name of a virtual display of our own, of a small laptop's size unless another is asked for."""
+    size = getattr(request, "param", "1366x768")
     reading, writing = os.pipe()
     server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(writing), "-screen", "0", "1366x768x24", "-nolisten", "tcp"],
+        ["Xvfb", "-displayfd", str(writing), "-screen", "0", f"{size}x24", "-nolisten", "tcp"],
         pass_fds=[writing],
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
@@ -251,3 +252,12 @@ def test_a_real_mouse_drags_a_slider_and_writes_the_variant(opened, tmp_path):
     assert "Force on the rod" in (tmp_path / "out.txt").read_text()
     left = json.loads(document.read_text(encoding="utf-8"))
     assert left["runs"][1]["scenario"]["title"] == build.title
+
+
+@pytest.mark.parametrize("screen", ["1024x640"], indirect=True)
+@pytest.mark.skipif(bool(MISSING), reason=f"missing: {', '.join(MISSING)}")
+def test_a_small_screen_gets_a_smaller_window(opened):
+    window = opened(WEIGHTED, "--quiet", "--units", "trade")
+    assert 900 < window.width <= 1024
+    assert 500 < window.height <= 0.9 * 640
+    assert window.close() == 0

@@ -153,6 +153,23 @@ def test_what_cannot_be_built_is_said_and_the_last_picture_stays(opened, tmp_pat
     assert "cannot" not in foot(window)
 
 
+def test_metal_in_metal_is_said(opened):
+    window = opened(f"{SURVEY}/weighted.toml")
+    drag(window, "head-collar.foot_above_the_axis", 0.3)
+    assert "nut-collar would stand 2.40 mm deep in lock-nut" in foot(window)
+
+
+def test_a_canvas_that_cannot_keep_pieces_is_drawn_whole(opened, monkeypatch):
+    window = opened(f"{SURVEY}/weighted.toml")
+    drag(window, "head-collar.length", 0.1)
+    kept = pixels(window)
+    other = opened(f"{SURVEY}/weighted.toml")
+    monkeypatch.setattr(type(other.figure.canvas), "supports_blit", False)
+    other._resized(None)
+    drag(other, "head-collar.length", 0.1)
+    assert np.abs(pixels(other).astype(int) - kept.astype(int)).max() <= 2
+
+
 def test_a_variant_that_cannot_be_written_is_said(opened, tmp_path):
     window = opened(f"{SURVEY}/plain.toml")
     window._variant = tmp_path / "none" / "out.toml"

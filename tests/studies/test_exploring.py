@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from featherbench.assembly import build_assembly
 from featherbench.scenario import ScenarioError, from_tables, read
 from featherbench.studies import predict
-from featherbench.studies.exploring import Exploration, explored_scenario, explored_variant
+from featherbench.studies.exploring import Exploration, explored_scenario, explored_variant, overlaps
 from featherbench.studies.exploring.dimensions import volume
 from featherbench.studies.exploring.look import SHOWN
 
@@ -278,6 +278,54 @@ def test_what_cannot_be_is_refused_in_words(explored, folder, name, end, words):
 def test_a_state_of_unknown_sliders_is_an_error(explored):
     with pytest.raises(KeyError):
         explored("survey-3kg", "plain").build({"rotor.sped": 1.0})
+
+
+@pytest.mark.parametrize("path", SHIPPED, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_nothing_is_said_to_overlap_where_the_file_stands(path):
+    assembly = build_assembly(read(path))
+    assert overlaps(assembly, assembly) == []
+
+
+def test_a_weight_moved_into_the_bolts_head_is_noticed(explored):
+    exploration = explored("survey-3kg", "weighted")
+    file = build_assembly(exploration.scenario)
+
+    def found(**places):
+        return overlaps(build_assembly(exploration.build(moved(exploration, **places))), file)
+
+    assert found(length=1.0, diameter=1.0, foot_above_the_axis=1.0) == []
+    below = exploration.slider("head-collar.foot_above_the_axis")
+    state = {below.key: below.nearest(below.start - 1.2e-3)}
+    sunk = overlaps(build_assembly(exploration.build(state)), file)
+    assert {(one.weight, one.part) for one in sunk} == {
+        ("head-collar", "blade-bolt"),
+        ("nut-collar", "lock-nut"),
+    }
+    assert sunk[0].depth == pytest.approx(1.2e-3, abs=1e-9)  # the collar stands on the head in the file
+    assert 1.0e-3 < sunk[1].depth < 1.2e-3  # the nut is a little lower than the collar's foot
+
+
+def test_a_ring_may_stand_about_a_thinner_shank(tables):
+    place = {"at": {"radius": "36 mm", "normal": "12 mm"}, "material": "steel", "axis": "normal"}
+    ring = {
+        "group": "counterweight",
+        "shape": "tube",
+        "diameter": "6 mm",
+        "bore": "3 mm",
+        "length": "4 mm",
+        **place,
+    }
+
+    def build(shank, **at):
+        pin = {"group": "bolt", "shape": "cylinder", "diameter": shank, "length": "30 mm", **place}
+        return build_assembly(from_tables(tables(part={"ring": {**ring, **at}, "pin": pin})))
+
+    apart = build("3 mm", at={"radius": "60 mm", "normal": "12 mm"})
+    assert overlaps(build("3 mm"), apart) == []
+    (found,) = overlaps(build("3.6 mm"), apart)
+    assert found == ("ring", "pin", pytest.approx(4e-3))
+    (beside,) = overlaps(build("3 mm", at={"radius": "38 mm", "normal": "12 mm"}), apart)
+    assert beside.part == "pin"
 
 
 # -- the variant -------------------------------------------------------------------------------------------

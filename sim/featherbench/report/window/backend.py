@@ -4,12 +4,20 @@ from __future__ import annotations
 
 import os
 import sys
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 NO_DISPLAY = "no display to open a window on: run it at a desktop, or use featherbench predict and compare"
 NO_TOOLKIT = (
     "Python has no window toolkit here: install Tk for it (Debian and Ubuntu: apt install python3-tk; Fedora: dnf "
     "install python3-tkinter; Homebrew: brew install python-tk), or pip install PySide6"
 )
+
+
+SHARES = (0.98, 0.9)
+"""Of a screen's width and height: the rest is for a window's frame and the desktop's bars."""
 
 
 class NoWindow(Exception):
@@ -70,6 +78,21 @@ def _has_toolkit() -> bool:
             return False
 
     return there("_tkinter") or any(there(name) for name in ("PySide6", "PyQt6", "PyQt5", "gi", "wx"))
+
+
+def fit_screen(figure: Figure) -> None:
+    """Make a new window smaller where its screen is, as far as its toolkit is known to tell."""
+    window: Any = getattr(figure.canvas.manager, "window", None)
+    if not hasattr(window, "winfo_screenwidth"):
+        return
+    # pixels of the screen for each of the figure's, which the canvas itself learns when it is first shown
+    dense = max(1.0, round(float(window.tk.call("tk", "scaling")) * 72.0 / 96.0, 2))
+    width, height = (dense * side for side in figure.canvas.get_width_height())
+    room = (SHARES[0] * window.winfo_screenwidth(), SHARES[1] * window.winfo_screenheight())
+    if width > room[0] or height > room[1]:
+        wide, tall = figure.get_size_inches()
+        shares = min(1.0, room[0] / width), min(1.0, room[1] / height)
+        figure.set_size_inches(wide * shares[0], tall * shares[1], forward=True)
 
 
 def show() -> None:

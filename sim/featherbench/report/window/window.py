@@ -13,7 +13,9 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.report import style
 from featherbench.report.drawing import draw
+from featherbench.report.numerals import quantity
 from featherbench.report.plain_text import plain
+from featherbench.report.window.backend import fit_screen
 from featherbench.report.window.cells import Cell
 from featherbench.report.window.controls import Bar, Table, make_buttons
 from featherbench.report.window.layout import SIZE, layout
@@ -28,7 +30,7 @@ from featherbench.report.window.panels import (
 )
 from featherbench.report.window.written import write_next_free
 from featherbench.scenario import Scenario, ScenarioError
-from featherbench.studies.exploring import Exploration, explored_variant
+from featherbench.studies.exploring import Exploration, explored_variant, overlaps
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -85,6 +87,7 @@ class Window:
             self.figure: Figure = pyplot.figure(figsize=SIZE, facecolor=style.colour("paper"))
         if self.figure.canvas.manager is not None:
             self.figure.canvas.manager.set_window_title(TITLE)
+            fit_screen(self.figure)
         # first, because each is drawn with everything there is as it is made
         self.bars = {
             slider.key: Bar(self.figure, slider, system, self.move) for slider in self.exploration.sliders
@@ -225,7 +228,7 @@ class Window:
             self._trouble = False
             self.left = dict(self.state)
             rescaled = self._show(look)
-            self.tell(_verdict(look))
+            self.tell(*_verdict(look, self.base, self.exploration.system))
             cells = [*cells, *self._panel_cells.values(), self._table_cell]
         if self._words != before:
             cells = [*cells, self._strip_cell]
@@ -272,16 +275,25 @@ def _refusal(error: Exception) -> str:
     return f"This cannot be computed ({error})."
 
 
-def _verdict(look: Look) -> str:
-    """What the checks say, once the look is exact."""
+def _verdict(look: Look, base: Look, system: str) -> tuple[str, str]:
+    """Metal inside metal, and once the look is exact what the checks say; with the role of its colour."""
+    found = overlaps(look.setup.assembly, base.setup.assembly)
+    if found:
+        first = found[0]
+        depth = quantity(first.depth, "length", system)
+        return (
+            f"This cannot be put together: {first.weight} would stand {depth} deep in {first.part}.",
+            "orange",
+        )
     if look.run is None:
-        return "..."
+        return "...", "ink"
     from featherbench.checks import bench_checks
 
     failed = [check.name for check in bench_checks(look.run) if check.verdict == "fails"]
     if failed:
-        return f"Fails: {', '.join(failed)}. See featherbench predict for the demand and what is allowed."
-    return "No check of strength or balance fails, as far as the file states limits."
+        words = f"Fails: {', '.join(failed)}. See featherbench predict for the demand and what is allowed."
+        return words, "orange"
+    return "No check of strength or balance fails, as far as the file states limits.", "ink"
 
 
 def _name(window: Window) -> str:
