@@ -134,7 +134,6 @@ def test_no_text_lies_on_another_or_outside(file: Path, system: str) -> None:
     assert_clear(root_figure(builds([file]), system))
 
 
-@pytest.mark.parametrize("system", ["metric", "trade"])
 FOLDERS = sorted({file.parent for file in FILES if len(list(file.parent.glob("*.toml"))) > 1})
 
 
