@@ -152,6 +152,11 @@ def parse(given: object, kind: str) -> Measured:
 
     given: text with a number, a unit and, if wanted, a tolerance after +/- or ± (in the same unit, its own
     unit, or per cent of the value). kind: key of `KINDS`. Raises QuantityError, ending in an example.
+
+    >>> parse("5.0 +/- 0.05 g", "mass")
+    Measured(value=0.005, tolerance=5e-05)
+    >>> round(parse("1 ozf", "force").value, 6)  # N
+    0.278014
     """
     if kind == "ratio" and isinstance(given, int | float) and not isinstance(given, bool):
         given = repr(given)
@@ -170,7 +175,14 @@ def parse(given: object, kind: str) -> Measured:
 
 
 def shown(value: float, kind: str, system: str = "metric") -> tuple[float, str]:
-    """Number and unit to display an SI `value` of `kind` in; `system` is "metric" or "trade"."""
+    """Number and unit to display an SI `value` of `kind` in; `system` is "metric" or "trade".
+
+    >>> shown(0.005, "mass")
+    (5.0, 'g')
+    >>> number, unit = shown(1.0, "force", "trade")
+    >>> f"{number:.3f} {unit}"
+    '3.597 ozf'
+    """
     unit = unit_shown(kind, system)
     known = _unit(unit)
     return (value - known.offset) / known.factor, unit

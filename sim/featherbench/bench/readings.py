@@ -72,6 +72,12 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
     """Readings (.toml, or a CSV table headed quantity, value, unit) and logs (any other text).
 
     Raises ReadingsRefused. The same quantity read in two files is refused.
+
+    >>> import featherbench as fb
+    >>> plain = fb.read("scenarios/survey-3kg/plain.toml")
+    >>> data = fb.read_bench_data(["scenarios/survey-3kg/bench/plain-readings.toml"], plain)
+    >>> f"{data.readings['gauge_push'].value:.2f} N"
+    '11.62 N'
     """
     readings: dict[str, Reading] = {}
     logs: list[Log] = []

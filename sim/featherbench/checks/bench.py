@@ -23,7 +23,13 @@ CAUTIONS = (
 
 
 def bench_checks(run: Run) -> tuple[Check, ...]:
-    """Demand against allowable for what a bench run shows; a missing allowable is said, not assumed."""
+    """Demand against allowable for what a bench run shows; a missing allowable is said, not assumed.
+
+    >>> import featherbench as fb
+    >>> run = fb.predict(fb.read("scenarios/survey-3kg/plain.toml"))
+    >>> {check.verdict for check in fb.bench_checks(run)} <= {"holds", "fails", "not checked"}
+    True
+    """
     return (
         *bolt_checks(run),
         bearing_check(run),

@@ -76,6 +76,18 @@ def read(path: str | os.PathLike[str], settings: Mapping[str, Any] | None = None
     """Read a scenario file, its bases, and `key.path` -> value settings laid over it.
 
     Raises ScenarioError with everything that is wrong.
+
+    >>> import featherbench as fb
+    >>> plain = fb.read("scenarios/survey-3kg/plain.toml")
+    >>> plain.rotor.blades, round(plain.rotor.speed)  # rad/s
+    (2, 1047)
+    >>> faster = fb.read("scenarios/survey-3kg/plain.toml", {"rotor.speed": "11000 rpm"})
+    >>> round(faster.rotor.speed / plain.rotor.speed, 3)
+    1.1
+    >>> fb.read("scenarios/survey-3kg/plain.toml", {"rotor.blades": "two"})
+    Traceback (most recent call last):
+    featherbench.scenario.problems.ScenarioError: 1 problem in the input:
+    ...
     """
     return checked(read_tree(Path(path), settings or {}))
 

@@ -114,7 +114,15 @@ def bias(
     executor: Executor | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> Bias:
-    """Sweep and choose. Raises ValueError, in words, when the build cannot hover under a gyro."""
+    """Sweep and choose. Raises ValueError, in words, when the build cannot hover under a gyro.
+
+    >>> import featherbench as fb
+    >>> import numpy as np
+    >>> worn = fb.read("scenarios/survey-3kg/worn.toml")
+    >>> swept = fb.bias(worn, compensations=np.array([0.0, 0.5]), phases=np.array([0.0]))
+    >>> len(swept.points)
+    2
+    """
     base = build_setup(scenario)
     ready = flight_setup(base)
     limits = limits or Limits()

@@ -96,7 +96,15 @@ def calibrate(
     keep_aside: bool = True,
     progress: Callable[[str], None] | None = None,
 ) -> Calibration:
-    """Fit the keys in `free` (the usual ones for this data when empty). Raises ScenarioError."""
+    """Fit the keys in `free` (the usual ones for this data when empty). Raises ScenarioError.
+
+    >>> import featherbench as fb
+    >>> plain = fb.read("scenarios/survey-3kg/plain.toml")
+    >>> data = fb.read_bench_data(["scenarios/survey-3kg/bench/plain-readings.toml"], plain)
+    >>> found = fb.calibrate(plain, data, ("linkage.slider_friction",))
+    >>> found.to_frame().loc["linkage.slider_friction", "unit"]
+    'N'
+    """
     found = unknowns(scenario, free or usual_free(data))
     model, said = bench_model(scenario, data, smooth=True)
     found = tuple(_at_model(one, model) for one in found)

@@ -117,7 +117,15 @@ def match(
     executor: Executor | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> Match:
-    """Set a prediction against bench data. runs: samples of the scenario's tolerances. Raises ScenarioError."""
+    """Set a prediction against bench data. runs: samples of the scenario's tolerances. Raises ScenarioError.
+
+    >>> import featherbench as fb
+    >>> plain = fb.read("scenarios/survey-3kg/plain.toml")
+    >>> data = fb.read_bench_data(["scenarios/survey-3kg/bench/plain-readings.toml"], plain)
+    >>> found = fb.match(plain, data, runs=4)
+    >>> found.to_frame().loc["release", "verdict"]
+    'agrees'
+    """
     model, said = bench_model(scenario, data, smooth=False)
     inputs = _inputs(scenario, data)
     nominal = model.at((), ())

@@ -32,7 +32,15 @@ LEFT_OUT = (
 
 
 def moments(scenario: Scenario) -> StaticCurves:
-    """Static curves over pitch: blade moment by cause, rod force, the servo's force."""
+    """Static curves over pitch: blade moment by cause, rod force, the servo's force.
+
+    >>> import featherbench as fb
+    >>> curves = fb.moments(fb.read("scenarios/survey-3kg/plain.toml"))
+    >>> f"{curves.rod_force[-1]:.1f} N at the high end, without friction"
+    '10.4 N at the high end, without friction'
+    >>> list(curves.to_frame())[:2]
+    ['pitch [rad]', 'moment [N*m]']
+    """
     return static_curves(build_setup(scenario))
 
 
@@ -41,6 +49,15 @@ def predict(scenario: Scenario, *, step_share: float = 1.0, check_step: bool = F
 
     step_share < 1 shortens every time step; check_step repeats the runs at half the step and reports the largest
     change of a force or current as the finding step_error. Raises ScenarioError when the build cannot be.
+
+    >>> import featherbench as fb
+    >>> run = fb.predict(fb.read("scenarios/survey-3kg/plain.toml"))
+    >>> f"{run.value('rod_force_push'):.1f} N"
+    '11.3 N'
+    >>> run.findings["release"].value
+    'returns'
+    >>> list(run.to_frame("force_loop"))[:2]
+    ['pitch [rad]', 'rod_force_up [N]']
     """
     setup = build_setup(scenario)
     run = bench_run(setup, step_share)
@@ -51,7 +68,14 @@ def predict(scenario: Scenario, *, step_share: float = 1.0, check_step: bool = F
 
 
 def compare(base: Scenario, *others: Scenario) -> Comparison:
-    """Predict every scenario and set the others against the first."""
+    """Predict every scenario and set the others against the first.
+
+    >>> import featherbench as fb
+    >>> plain, weighted = (fb.read(f"scenarios/survey-3kg/{name}.toml") for name in ("plain", "weighted"))
+    >>> changes = fb.compare(plain, weighted).to_frame()
+    >>> changes.loc[(1, "release"), ["before", "after"]].tolist()
+    ['returns', 'stays']
+    """
     return compared([predict(scenario) for scenario in (base, *others)])
 
 

@@ -120,6 +120,11 @@ def sampled(
     progress(done, count) counts the runs of all builds. An interrupt gives what was done so far. The same runs, count
     and seed give the same intervals, whatever the number of threads. Raises ScenarioError for a tolerance that reaches
     where no value can be.
+
+    >>> import featherbench as fb
+    >>> found = fb.sampled([fb.predict(fb.read("scenarios/survey-3kg/plain.toml"))], 4)
+    >>> len(found.builds), found.asked
+    (1, 4)
     """
     stated = [stated_inputs(run.scenario) for run in runs]
     if not any(any_tolerance(inputs) for inputs in stated):

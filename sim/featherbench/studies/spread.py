@@ -131,6 +131,14 @@ def spread(
 
     Raises ScenarioError when there is nothing to vary or the build cannot be, KeptElsewhere for a file that holds
     something else. An interrupt gives what was done so far.
+
+    >>> import featherbench as fb
+    >>> found = fb.spread(fb.read("scenarios/survey-3kg/plain.toml"), runs=8)
+    >>> found.done
+    8
+    >>> push = found.findings["rod_force_push"]
+    >>> push.low < push.value < push.high
+    True
     """
     inputs = spread_inputs(scenario, bearing_doubt=bearing_doubt)
     nominal = predict(scenario)

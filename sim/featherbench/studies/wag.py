@@ -90,7 +90,12 @@ class Wag(Shown):
 
 
 def wag(scenario: Scenario, *, seed: int = 0, seconds: float = SECONDS, limits: Limits | None = None) -> Wag:
-    """Fly a build in hover and judge its wag. Raises ValueError, in words, when it cannot hover under a gyro."""
+    """Fly a build in hover and judge its wag. Raises ValueError, in words, when it cannot hover under a gyro.
+
+    >>> import featherbench as fb
+    >>> fb.wag(fb.read("scenarios/survey-3kg/worn.toml")).verdict
+    'sustained limit cycle from play'
+    """
     return wag_of(build_setup(scenario), seed=seed, seconds=seconds, limits=limits or Limits())
 
 

@@ -104,6 +104,13 @@ def size(scenario: Scenario, route: str = "auto") -> Sizing:
     """Weights of least added centrifugal load that meet the scenario's target inside its [envelope].
 
     route: "bolt", "arms", "standard" or "auto". Raises ScenarioError without an [envelope], or when nothing fits.
+
+    >>> import featherbench as fb
+    >>> found = fb.size(fb.read("scenarios/survey-3kg/plain.toml"), "bolt")
+    >>> found.best.words
+    'turned bolt and nut, steel'
+    >>> found.to_frame()["name"].tolist()
+    ['weight bolt', 'weight nut']
     """
     plain, taken_off = reference(scenario)
     setup = build_setup(plain)
