@@ -35,6 +35,8 @@ _HOMES = {
     "Run": "featherbench.studies",
     "Spread": "featherbench.studies.spread",
     "spread": "featherbench.studies.spread",
+    "sampled": "featherbench.studies.sampled",
+    "Sampled": "featherbench.studies.sampled",
     "Comparison": "featherbench.studies",
     "wag": "featherbench.studies.wag",
     "Wag": "featherbench.studies.wag",
@@ -58,6 +60,7 @@ __all__ = [
     "Match",
     "OutputRefused",
     "Run",
+    "Sampled",
     "Scenario",
     "ScenarioError",
     "Sizing",
@@ -76,6 +79,7 @@ __all__ = [
     "predict",
     "read",
     "read_bench_data",
+    "sampled",
     "size",
     "spread",
     "wag",
@@ -93,6 +97,7 @@ if TYPE_CHECKING:
     from featherbench.studies.bias import Bias, bias
     from featherbench.studies.calibrate import Calibration, calibrate
     from featherbench.studies.match import Match, match
+    from featherbench.studies.sampled import Sampled, sampled
     from featherbench.studies.sizing import Sizing, size
     from featherbench.studies.spread import Spread, spread
     from featherbench.studies.wag import Wag, wag

@@ -126,7 +126,8 @@ def test_notes_say_what_the_ranges_are_and_what_went_wrong(comparison, sampled):
     worse = replace(sampled.builds[1], done=20, refused=3, refusal="servo.travel: too little")
     short = replace(sampled, builds=(sampled.builds[0], worse), complete=False)
     note = sampled_note(comparison.runs, short)
-    assert "Interrupted after 20 of 64" in note
+    assert "(20 bench runs of each build" in note
+    assert "Interrupted before all 64 were done" in note
     assert "servo.travel" in note
     assert sampled_note(comparison.runs, None) == "No tolerance is stated: no spread can be given."
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from featherbench.report.numerals import percent
+from featherbench.report.numerals import UNMOVED, percent
 from featherbench.report.plain_text import plain
 from featherbench.report.summary import Case, cases_of
 from featherbench.studies.findings import MEANINGS
@@ -26,11 +26,11 @@ def sampled_note(runs: Sequence[Run], sampled: Sampled | None) -> str:
     if sampled is None:
         stated = any(run.scenario.source.tolerances for run in runs)
         return "" if stated else f"{NONE_STATED[0].upper()}{NONE_STATED[1:]}"
-    several = len(runs) > 1
+    several, done = len(runs) > 1, min(build.done for build in sampled.builds)
     said = [
-        f"Of what the stated tolerances allow, 95 % lies in the range given with a figure ({sampled.asked} bench runs"
+        f"Of what the stated tolerances allow, 95 % lies in the range given with a figure ({done} bench runs"
         f"{' of each build' if several else ''}, seed {sampled.seed}; each tolerance a bound, every value within it "
-        "equally likely)."
+        f"equally likely; {UNMOVED}: no tolerance reaches it)."
     ]
     if several:
         said.append(
@@ -65,9 +65,8 @@ def _ways(shares: Mapping[str, float]) -> str:
 def _shortfalls(sampled: Sampled) -> list[str]:
     """What did not go as asked."""
     said = []
-    least = min(build.done for build in sampled.builds)
     if not sampled.complete:
-        said.append(f"Interrupted after {least} of {sampled.asked}: the ranges are those of these runs.")
+        said.append(f"Interrupted before all {sampled.asked} were done: the ranges are those of these runs.")
     refused = [build for build in sampled.builds if build.refused]
     if refused:
         count = sum(build.refused for build in refused)
@@ -103,7 +102,7 @@ def sampled_part(sampled: Sampled) -> dict[str, Any]:
         "refused": sum(build.refused for build in sampled.builds),
         "complete": sampled.complete,
         "method": METHOD,
-        "inputs": [
+        "varied": [
             {"key": own.key, "low": own.low, "high": own.high, "unit": unit_of(own.kind)}
             for own in sampled.inputs
         ],
