@@ -52,7 +52,7 @@ if TYPE_CHECKING:
 NAME_LENGTH = 18
 ORDER = ("blade", "grip", "other", "bolt", "counterweight")
 """From the back to the front."""
-HATCHES = {"counterweight": "/////", "grip": "", "bolt": "....."}
+HATCHES = {"counterweight": "/////", "grip": "", "bolt": "xxxxx"}
 CENTRE = style.Stroke("faint", 0.8, (9.0, 2.0, 1.5, 2.0))
 CLOSEST = 0.28
 """Between two figures of the grid, inches."""
