@@ -11,7 +11,18 @@ import featherbench as fb
 from featherbench import quantities
 
 ROOT = Path(__file__).parents[1]
-WITHOUT = {"Bias", "Calibration", "Comparison", "Match", "Run", "Scenario", "Sizing", "Spread", "Wag"}
+WITHOUT = {
+    "Bias",
+    "Calibration",
+    "Comparison",
+    "Match",
+    "Run",
+    "Sampled",
+    "Scenario",
+    "Sizing",
+    "Spread",
+    "Wag",
+}
 """Classes: what makes them has the example."""
 OPENS_A_WINDOW = {"explore"}
 """Not where tests are run."""

@@ -76,6 +76,17 @@ def test_a_spread_as_frames(plain):
     assert "lies between" in found._repr_html_()
 
 
+def test_sampled_tolerances_as_frames(run):
+    found = fb.sampled([run, run], 6)
+    frame = found.to_frame()
+    assert set(frame.index.get_level_values("build")) == {0, 1}
+    assert (frame["low"] <= frame["high"]).all()
+    assert frame.loc[(0, "rod_force_push"), "unit"] == "N"
+    changes = found.to_frame("changes")
+    assert np.allclose(changes.loc[(1, "rod_force_push"), ["low", "high"]].astype(float), 0.0)
+    assert " to " in found._repr_html_()
+
+
 def test_bench_data_as_frames(plain):
     data = fb.read_bench_data([str(READINGS)], plain)
     found = fb.match(plain, data, runs=2)
@@ -83,6 +94,11 @@ def test_bench_data_as_frames(plain):
     assert list(frame.index) == [one.name for one in found.quantities]
     assert frame.loc["gauge_push", "unit"] == "N"
     assert found.verdict[:20] in found._repr_html_()
+    fitted = fb.calibrate(plain, data, ("linkage.slider_friction",))
+    row = fitted.to_frame().loc["linkage.slider_friction"]
+    assert row["was"] == plain.linkage.slider_friction
+    assert row["low"] <= row["value"] <= row["high"]
+    assert "linkage.slider_friction" in fitted._repr_html_()
 
 
 def test_a_sizing_as_frames(plain):

@@ -4,7 +4,9 @@
     plain = fb.read("scenarios/.../plain.toml")
     fb.moments(plain).rod_force            # array over pitch, N
     run = fb.predict(plain); run.findings["current_peak_high"]; run.to_frame()
-    fb.compare(plain, fb.read(".../weighted.toml"))
+    both = fb.compare(plain, fb.read(".../weighted.toml")); both.to_frame()
+    fb.figures.force(both)                 # on axes of your own with ax=
+    fb.as_html(both)                       # what a notebook shows by itself
 
 Everything is SI and radians. Names are loaded when first used, so that importing the package costs nothing.
 """

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.match import Match
     from featherbench.studies.run import Comparison, Run
+    from featherbench.studies.sampled import Sampled
     from featherbench.studies.sizing import Sizing
     from featherbench.studies.spread import Spread
     from featherbench.studies.wag import Wag
@@ -193,6 +194,28 @@ def _spread(found: Spread, units: str) -> Piece:
     )
 
 
+def _sampled(found: Sampled, units: str) -> Piece:
+    """The leading findings of each build, from where to where."""
+    from featherbench.report.spread_summary import LEADING
+    from featherbench.studies.findings import MEANINGS, in_words
+
+    rows = []
+    for name in LEADING:
+        intervals = [one.intervals.get(name) for one in found.builds]
+        ends = [end for own in intervals for end in (own or ())]
+        if not ends:
+            continue
+        texts, unit, _ = row_texts(ends, MEANINGS[name].kind, units)
+        pairs = iter(zip(texts[::2], texts[1::2], strict=True))
+        cells = [" to ".join(next(pairs)) if own else "" for own in intervals]
+        rows.append((in_words(name), *cells, unit))
+    numbers = (f"build {number}" for number in range(1, len(found.builds) + 1))
+    headings = ("95 % lie from .. to", *(numbers if len(found.builds) > 1 else ("",)), "")
+    notes = () if found.complete else ("interrupted: these are the ranges of the samples that were done",)
+    said = f"{found.asked} samples of each build within the tolerances of {len(found.inputs)} figures."
+    return Piece("What the tolerances allow", (said,), headings, tuple(rows), notes)
+
+
 def _match(found: Match, units: str) -> Piece:
     from featherbench.report.match_summary import matched_sheet
 
@@ -245,6 +268,7 @@ WRITERS: dict[str, Callable[[Any, str], Piece]] = {
     "Run": _run,
     "Comparison": _comparison,
     "Spread": _spread,
+    "Sampled": _sampled,
     "Match": _match,
     "Calibration": _calibration,
     "Sizing": _sizing,

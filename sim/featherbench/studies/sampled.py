@@ -14,13 +14,15 @@ from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.notebook import Shown, unit
 from featherbench.scenario import ScenarioError
 from featherbench.studies.ensemble import run_many
+from featherbench.studies.findings import MEANINGS
 from featherbench.studies.run import Run
 from featherbench.studies.sample_interval import interval
 from featherbench.studies.slop import slop_curves
@@ -33,6 +35,9 @@ from featherbench.studies.spread_samples import (
     sample_run,
     sample_values,
 )
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Array = NDArray[np.float64]
 
@@ -77,7 +82,7 @@ class BuildSpread:
 
 
 @dataclass(frozen=True)
-class Sampled:
+class Sampled(Shown):
     """builds: as the runs given; changes[k]: of each finding's difference between run k + 1 and the first.
 
     inputs: all that was varied; asked: samples of each build; complete: whether nothing interrupted it.
@@ -89,6 +94,22 @@ class Sampled:
     asked: int
     seed: int
     complete: bool
+
+    def to_frame(self, what: str = "builds") -> pd.DataFrame:
+        """Where 95 % of the samples lie, SI, a row a build and finding. what: "builds", or "changes" against the first.
+
+        Raises KeyError for another name.
+        """
+        import pandas as pd
+
+        found = {"builds": [one.intervals for one in self.builds], "changes": self.changes}[what]
+        rows = [
+            (number, name, *own, unit(MEANINGS[name].kind))
+            for number, intervals in enumerate(found, start=0 if what == "builds" else 1)
+            for name, own in intervals.items()
+        ]
+        names = ["build", "finding", "low", "high", "unit"]
+        return pd.DataFrame(rows, columns=names).set_index(["build", "finding"])
 
 
 class _Build(NamedTuple):
