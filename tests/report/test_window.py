@@ -1,6 +1,7 @@
 """The window without a screen: events where a hand would make them, what is then shown, said and written."""
 
 import matplotlib as mpl
+import matplotlib.pyplot
 import numpy as np
 import pytest
 
@@ -168,6 +169,16 @@ def test_a_canvas_that_cannot_keep_pieces_is_drawn_whole(opened, monkeypatch):
     other._resized(None)
     drag(other, "head-collar.length", 0.1)
     assert np.abs(pixels(other).astype(int) - kept.astype(int)).max() <= 2
+
+
+def test_what_a_notebook_has_shown_and_closed_can_still_be_moved_and_shown_again(opened, tmp_path):
+    window = opened(f"{SURVEY}/weighted.toml")
+    mpl.pyplot.close(window.figure)
+    window.bars["head-collar.length"].widget.set_val(6.0)
+    window.settle()
+    assert window.look.findings["release"] == "runs out"
+    window.figure.savefig(tmp_path / "again.png", bbox_inches="tight")
+    assert (tmp_path / "again.png").stat().st_size > 20_000
 
 
 def test_a_variant_that_cannot_be_written_is_said(opened, tmp_path):

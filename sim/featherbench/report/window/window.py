@@ -243,7 +243,7 @@ class Window:
     def _refresh(self, cells: Iterable[Cell], rescaled: Sequence[Panel] = ()) -> None:
         """Bring these onto the screen, and the pictures whose scale has changed; all, where a screen cannot do less."""
         canvas: Any = self.figure.canvas
-        if not self._strip_cell.ready:
+        if not (self._strip_cell.ready and canvas.supports_blit):  # a notebook may have taken the canvas away
             canvas.draw_idle()
             return
         whole = {self._panel_cells[panel] for panel in rescaled}
