@@ -111,6 +111,7 @@ def test_help_names_every_command_and_version_says_it():
         "check",
         "predict",
         "compare",
+        "explore",
         "size",
         "bias",
         "wag",
@@ -302,6 +303,7 @@ def test_files_are_written_whole_and_never_over_others(command, tmp_path):
 COMMANDS = [
     ["predict", PLAIN],
     ["compare", PLAIN, WEIGHTED],
+    ["explore", PLAIN],
     ["size", PLAIN],
     ["bias", PLAIN],
     ["wag", PLAIN],
