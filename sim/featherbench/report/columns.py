@@ -30,11 +30,11 @@ class Column:
     def aligned(self) -> Column:
         """The same, its cells padded to one width."""
         cells = _at_points(self.cells) if self.align == "point" else list(self.cells)
-        width = max([cell_len(self.heading), *(cell_len(cell) for cell in cells)])
+        width = max(cell_len(line) for text in (self.heading, *cells) for line in text.split("\n"))
         return replace(
             self,
             heading=self._pad(self.heading, width),
-            cells=tuple(self._pad(cell, width) for cell in cells),
+            cells=tuple("\n".join(self._pad(line, width) for line in cell.split("\n")) for cell in cells),
         )
 
     @property
@@ -136,12 +136,16 @@ def _wrapped(text: str, width: int) -> str:
 
 
 def _at_points(cells: Sequence[str]) -> list[str]:
-    """Padded on the right so that points stand under one another; words keep to the right edge."""
-    after = [len(cell) - cell.index(".") if "." in cell else 0 for cell in cells]
-    deepest = max((depth for cell, depth in zip(cells, after, strict=True) if _is_number(cell)), default=0)
+    """Padded on the right so that points stand under one another; words keep to the right edge.
+
+    Of a cell of several lines it is the first that counts.
+    """
+    parts = [cell.partition("\n") for cell in cells]
+    after = [len(first) - first.index(".") if "." in first else 0 for first, _, _ in parts]
+    deepest = max((depth for part, depth in zip(parts, after, strict=True) if _is_number(part[0])), default=0)
     return [
-        cell + " " * (deepest - depth) if _is_number(cell) else cell
-        for cell, depth in zip(cells, after, strict=True)
+        first + (" " * (deepest - depth) if _is_number(first) else "") + feed + rest
+        for (first, feed, rest), depth in zip(parts, after, strict=True)
     ]
 
 

@@ -16,7 +16,6 @@ from featherbench.report.sampled_notes import sampled_note
 from featherbench.report.summary import (
     LABEL_NOTES,
     Case,
-    Row,
     Section,
     assumed_by_case,
     cases_of,
@@ -106,8 +105,6 @@ def print_check(setup: Setup, system: str, console: Console) -> None:
 
 def _print_sections(console: Console, shown: Sequence[Section], names: Sequence[str], verbose: bool) -> None:
     """The key table; with many builds in blocks of as many as fit, the base in each."""
-    if len(names) > 1:
-        shown = [section._replace(rows=_with_ranges(section.rows)) for section in shown]
     marks, at = set(), 0
     for section in shown:
         marks.add(at)
@@ -122,18 +119,9 @@ def _print_sections(console: Console, shown: Sequence[Section], names: Sequence[
             say(console, note, hang=4)
 
 
-def _with_ranges(rows: Sequence[Row]) -> tuple[Row, ...]:
-    """Rows, each followed by one with the ranges of its figures and changes, in brackets."""
-    made = []
-    for row in rows:
-        made.append(row)
-        if any(row.spreads):
-            ranges = [
-                tuple(f"({text})" if text else "" for text in some)
-                for some in (row.spreads, row.change_spreads)
-            ]
-            made.append(Row("", ranges[0], ranges[1], ("",) * len(row.shares), ""))
-    return tuple(made)
+def _with_range(texts: Sequence[str], ranges: Sequence[str], number: int) -> str:
+    """A cell with its range in brackets under it, where it has one."""
+    return f"{texts[number]}\n({ranges[number]})" if ranges and ranges[number] else texts[number]
 
 
 def _section_columns(shown: Sequence[Section], names: Sequence[str], which: range) -> list[Column]:
@@ -148,19 +136,25 @@ def _section_columns(shown: Sequence[Section], names: Sequence[str], which: rang
     labels = tuple(next(titles) if row is None else f"  {row.label}" for row in rows)
     columns = [
         Column("", labels, shrinks=True),
-        Column(names[0], cells(lambda row: row.cells[0]), "point"),
+        Column(
+            names[0], cells(lambda row: _with_range(row.cells, row.spreads[1:] and row.spreads, 0)), "point"
+        ),
     ]
-    if len(names) == 1:
+    if len(names) == 1:  # there is room for them beside the figures
         ranges = cells(lambda row: row.spreads[0] if row.spreads else "")
         columns.append(Column("95 % range" if any(ranges) else "", ranges, shrinks=True))
     for number in which:
         alone = len(which) == 1
-        columns.append(Column(names[number], cells(lambda row, n=number: row.cells[n]), "point"))
+        columns.append(
+            Column(
+                names[number], cells(lambda row, n=number: _with_range(row.cells, row.spreads, n)), "point"
+            )
+        )
         if alone:
             columns.append(
                 Column(
                     "change",
-                    cells(lambda row, n=number: row.changes[n - 1]),
+                    cells(lambda row, n=number: _with_range(row.changes, row.change_spreads, n - 1)),
                     "point",
                     gives_way=1 + with_ranges,
                 )
