@@ -1,6 +1,6 @@
 """Bands of what tolerances do, laid around the curves they belong to.
 
-They are darker than the friction band and edged by hairlines, so that the two stay apart in grey, too.
+They are denser than the friction band and edged by hairlines, so that the two stay apart in grey, too.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 OPACITY, HAIRLINE, THIN = 0.34, 0.45, 0.9
 """Opacity of the fill; widths of the edges and of a curve within its band, points."""
 BAND_CAPTION = (
-    "The darker bands with an edge hold 95 % of what the stated tolerances allow, at each pitch by itself."
+    "The narrow bands with an edge hold 95 % of what the stated tolerances allow, at each pitch by itself."
 )
 
 
