@@ -8,8 +8,8 @@ median-unbiased quantiles of the samples themselves (R. J. Hyndman, Y. Fan, The 
 definition 8; from memory).
 
 Against 2,048 runs of two shipped builds, the edges from 64 samples lie off by 0.1 to 3.5 % of the half-width for
-forces, moments and what is added up from parts (root mean square over 8 to 16 seeds), where bare quantiles are 8 to 11 %
-off; by 1 to 20 % for what jumps: peaks of current, holding against friction, displays.
+forces, moments and what is added up from parts (root mean square over 8 to 16 seeds), where bare quantiles are 8 to
+11 % off; by 1 to 20 % for what jumps: peaks of current, holding against friction, displays.
 """
 
 from __future__ import annotations
