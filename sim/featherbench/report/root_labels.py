@@ -27,10 +27,11 @@ class Named(NamedTuple):
 
 
 def text_width(text: str, size: float = style.SMALL) -> float:
-    """Width of one line in inches, in the font that is set."""
+    """Width of one line in inches, in the font that is set; of the points that span its curves, so hardly too wide."""
     from matplotlib.textpath import TextPath
 
-    return float(TextPath((0.0, 0.0), text, size=size).get_extents().width) / 72.0
+    across = TextPath((0.0, 0.0), text, size=size).vertices[:, 0]
+    return float(np.ptp(across)) / 72.0 if len(across) else 0.0
 
 
 def write_labels(ax: Axes, labels: Sequence[Named], left: float) -> None:
