@@ -2,7 +2,8 @@
 
 Without axes of your own, the figure is laid out as in the reports. With `ax` (one panel) or `axes` (as many as the
 picture has panels) it is drawn there and the rest of your figure is left alone; each panel keeps inside the place of
-its axes, labels included. units: "metric" or "trade". Every function gives back the figure.
+its axes, labels included. units: "metric" or "trade"; sampled: of the same runs (`featherbench.sampled`), for bands of
+what their tolerances do. Every function gives back the figure.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.match import Match
     from featherbench.studies.run import Comparison, Run
+    from featherbench.studies.sampled import Sampled
     from featherbench.studies.sizing import Sizing
     from featherbench.studies.spread import Spread
     from featherbench.studies.wag import Wag
@@ -46,7 +48,10 @@ NAMES = 1.85
 
 
 def force(
-    *results: Run | Comparison | Sizing | Spread, ax: Axes | None = None, units: str = "metric"
+    *results: Run | Comparison | Sizing | Spread,
+    ax: Axes | None = None,
+    units: str = "metric",
+    sampled: Sampled | None = None,
 ) -> Figure:
     """Force on the rod over pitch: gauge loop, friction band, what the servo has.
 
@@ -58,17 +63,20 @@ def force(
     """
     from featherbench.report.figures import force_figure
 
-    cases = _cases(results)
+    cases = _cases(results, sampled)
     return _drawn(lambda given: force_figure(cases, _known(units), _one(given)), ax)
 
 
 def moments(
-    *results: Run | Comparison | Sizing | Spread, axes: Sequence[Axes] | None = None, units: str = "metric"
+    *results: Run | Comparison | Sizing | Spread,
+    axes: Sequence[Axes] | None = None,
+    units: str = "metric",
+    sampled: Sampled | None = None,
 ) -> Figure:
     """Moment on one blade over pitch by cause; one panel for each run."""
     from featherbench.report.figures import moments_figure
 
-    cases = _cases(results)
+    cases = _cases(results, sampled)
     return _drawn(lambda given: moments_figure(cases, _known(units), given), _so_many(axes, len(cases)))
 
 
@@ -91,12 +99,15 @@ def release(*results: Run | Comparison | Sizing | Spread, ax: Axes | None = None
 
 
 def play(
-    *results: Run | Comparison | Sizing | Spread, ax: Axes | None = None, units: str = "metric"
+    *results: Run | Comparison | Sizing | Spread,
+    ax: Axes | None = None,
+    units: str = "metric",
+    sampled: Sampled | None = None,
 ) -> Figure:
     """Pitch lost to play and give over pitch, and where the blades float."""
     from featherbench.report.play_figure import play_figure
 
-    cases = _cases(results)
+    cases = _cases(results, sampled)
     return _drawn(lambda given: play_figure(cases, _known(units), _one(given)), ax)
 
 
@@ -176,7 +187,7 @@ def fitted(found: Calibration, ax: Axes | None = None, units: str = "metric") ->
     return _drawn(lambda given: calibrate_figure(found, _known(units), _one(given)), ax, left=NAMES)
 
 
-def _cases(results: Sequence[Any]) -> tuple[Case, ...]:
+def _cases(results: Sequence[Any], sampled: Sampled | None = None) -> tuple[Case, ...]:
     """Runs with short names, from whatever holds runs. Raises TypeError for what does not."""
     from featherbench.studies.run import Comparison, Run
 
@@ -193,7 +204,9 @@ def _cases(results: Sequence[Any]) -> tuple[Case, ...]:
             runs.append(run)
     if not runs:
         raise TypeError("nothing to draw: give what predict or compare gave")
-    return cases_of(runs)
+    if sampled is not None and len(sampled.builds) != len(runs):
+        raise ValueError(f"sampled is of {len(sampled.builds)} builds, the results are of {len(runs)}")
+    return cases_of(runs, sampled)
 
 
 def _known(units: str) -> str:
