@@ -120,7 +120,11 @@ def test_figures_of_their_own_show_themselves_on_paper(plain_run: Run) -> None:
 
 def test_a_build_is_drawn_without_a_run(scenario_of: Any) -> None:
     assert len(figures.root(scenario_of()).axes) == 3
-    assert len(figures.root(scenario_of(), scenario_of()).axes) == 4
+    several = figures.root(scenario_of(), scenario_of())
+    assert len(several.axes) == 4
+    assert any("build 2" in text.get_text() for ax in several.axes for text in ax.texts)
+    named = figures.root(*(fb.read(SCENARIOS / f"{name}.toml") for name in ("plain", "weighted")))
+    assert any("weighted:" in text.get_text() for ax in named.axes for text in ax.texts)
     _, axes = plt.subplots(1, 2)
     figures.root(scenario_of(), axes=axes, units="trade")
     assert all(ax.lines for ax in axes)

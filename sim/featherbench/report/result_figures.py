@@ -9,6 +9,7 @@ what their tolerances do. Every function gives back the figure.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from featherbench.report import style
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+    from featherbench.report.root_figure import Build
     from featherbench.scenario import Scenario
     from featherbench.studies.bias import Bias
     from featherbench.studies.calibrate import Calibration
@@ -127,18 +129,13 @@ def root(
     from featherbench.report.root_figure import Build, build_of, root_figure
     from featherbench.scenario import Scenario
 
-    found: list[Any] = []
+    found: list[Build] = []
     for one in builds:
-        found += [one] if isinstance(one, Scenario) else [case.run for case in _cases([one])]
-    several = len(found) > 1
-    drawn: list[Build] = []
-    for number, one in enumerate(found, start=1):
-        name = f"build {number}" if several else ""
-        drawn.append(
-            build_of(one, name)
-            if isinstance(one, Scenario)
-            else Build(name, one.setup.assembly, one.scenario)
-        )
+        if isinstance(one, Scenario):
+            found.append(build_of(one))
+        else:
+            found += [Build(case.name, case.run.setup.assembly, case.run.scenario) for case in _cases([one])]
+    drawn = [build._replace(name=name) for build, name in zip(found, _names(found), strict=True)]
     if axes is None:
         return _own(root_figure(drawn, _known(units)))
     return root_figure(drawn, _known(units), axes)
@@ -207,6 +204,19 @@ def _cases(results: Sequence[Any], sampled: Sampled | None = None) -> tuple[Case
     if sampled is not None and len(sampled.builds) != len(runs):
         raise ValueError(f"sampled is of {len(sampled.builds)} builds, the results are of {len(runs)}")
     return cases_of(runs, sampled)
+
+
+def _names(builds: Sequence[Build]) -> list[str]:
+    """A short name for each of several: the one it has, or its file's, or its number."""
+    if len(builds) < 2:
+        return [""] * len(builds)
+    names = [
+        build.name or (Path(build.scenario.source.files[0]).stem if build.scenario.source.files else "")
+        for build in builds
+    ]
+    if len(set(names)) == len(names) and all(names):
+        return names
+    return [f"build {number}" for number in range(1, len(names) + 1)]
 
 
 def _known(units: str) -> str:
