@@ -12,7 +12,7 @@ from matplotlib.backend_bases import MouseEvent, ResizeEvent
 import featherbench as fb
 from featherbench.report import style
 from featherbench.report.window.layout import layout
-from featherbench.report.window.panels import FILE, NOW, scale
+from featherbench.report.window.panel import FILE, NOW, scale
 from featherbench.report.window.written import write_next_free
 from featherbench.scenario import from_tables, read
 from featherbench.studies import predict

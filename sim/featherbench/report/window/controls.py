@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from featherbench import quantities
 from featherbench.report import style
 from featherbench.report.numerals import row_texts
-from featherbench.report.window.panels import NOW
+from featherbench.report.window.panel import NOW
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist

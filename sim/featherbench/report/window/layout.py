@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from featherbench.report.window.panels import LEFT
+from featherbench.report.window.panel import LEFT
 
 SIZE = (12.0, 6.6)
 """Inches to begin with: fits a small laptop's screen with the frame that a window has."""

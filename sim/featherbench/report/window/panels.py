@@ -1,101 +1,36 @@
 """The four pictures of the window: made once with the build as in the file, then moved along with the sliders.
 
-Each says in words, over itself, what it shows. What moves is drawn by the window over a kept background; `show` updates
-it and tells whether the scale has changed too, so that the background must be drawn again.
+Each says in words, over itself, what it shows.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.report import style
-from featherbench.report.drawing import draw, shown, unit_sign, zero_line
+from featherbench.report.drawing import draw, shown, unit_sign
 from featherbench.report.numerals import display_factor, quantity
+from featherbench.report.window.panel import FILE, NOW, Panel, scale
 
 if TYPE_CHECKING:
-    from matplotlib.artist import Artist
     from matplotlib.axes import Axes
 
     from featherbench.studies.exploring import Look
 
-FILE, NOW = style.CASES[0], style.CASES[1]
-"""The build as in the file, and as the sliders stand."""
-LEFT = 0.66
-"""Inches between a panel's left edge and its axis."""
 IN_VIEW = 2.5
 """The servo's force is drawn while it is less than this many times the largest force; it is written always."""
-STEPS = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0)
-SHRINK = 0.4
-"""A scale stays until its picture fills less than this share of it."""
 TIMES = (0.1, 0.2, 0.5, 1.0, 2.0)
+"""Scales of time, s."""
 SEATED = 4.0
 """Top of the scale of load over friction."""
-
-
-def scale(needed: float, now: float, steps: Sequence[float] = ()) -> float:
-    """The round scale that holds `needed`; the one in use for as long as it does well enough.
-
-    steps: those to choose from, else of 1 to 10 times a power of ten.
-    """
-    if SHRINK * now <= needed <= now:
-        return now
-    if steps:
-        return next((step for step in steps if step >= needed), steps[-1])
-    power = 10.0 ** np.floor(np.log10(max(needed, 1e-9)))
-    return float(next(step * power for step in STEPS if step * power >= needed * (1.0 - 1e-9)))
-
-
-class Panel:
-    """A picture with a name and a sentence. moving: what is drawn over the background, the sentence last."""
-
-    def __init__(self, ax: Axes, name: str, across: str) -> None:
-        """Axes, what the picture shows, and what lies along it."""
-        self.ax = ax
-        self.moving: list[Artist] = []
-        self._edge = 0.0
-        ax.set_xlabel(across, fontsize=style.SMALL, labelpad=2.0)
-        zero_line(ax)
-        self._said = [
-            ax.annotate(
-                text,
-                (0.0, 1.0),
-                xytext=(-LEFT * 72.0 + 6.0, up),
-                xycoords="axes fraction",
-                textcoords="offset points",
-                fontsize=size,
-                color=style.colour(role),
-                annotation_clip=False,
-            )
-            for text, up, size, role in ((name, 20.0, style.TEXT, "ink"), ("", 7.0, style.SMALL, NOW.role))
-        ]
-
-    def show(self, look: Look) -> bool:
-        """Draw a look; True when the scale has changed."""
-        raise NotImplementedError
-
-    def forget_scale(self) -> None:
-        """Choose the scale afresh at the next look."""
-        self._edge = 0.0
-
-    def say(self, text: str) -> None:
-        """The sentence under the name."""
-        self._said[1].set_text(text)
-
-    def _line(self, stroke: style.Stroke, **more: Any) -> Any:
-        """A line that moves."""
-        draw(self.ax, [], [], stroke, animated=True, **more)
-        line = self.ax.lines[-1]
-        self.moving.append(line)
-        return line
-
-    def _done(self) -> None:
-        """After everything else that moves."""
-        self._said[1].set_animated(True)
-        self.moving.append(self._said[1])
+MEANS = {
+    "returns": ": they centre themselves",
+    "stays": ": balanced to within friction",
+    "runs out": ": over-balanced",
+}
 
 
 class ForcePanel(Panel):
@@ -185,7 +120,7 @@ class ReleasePanel(Panel):
         said = f"the blades {_plural(high)}"
         if high != low:
             said = f"high side: the blades {_plural(high)}; low side: they {_plural(low)}"
-        self.say(f"{said}{_WHY.get(high, '') if high == low else ''}")
+        self.say(f"{said}{MEANS.get(high, '') if high == low else ''}")
         needed = min(max(1.5 * self._settled(look), 1.5 * self._busy, TIMES[0]), TIMES[-1])
         edge = scale(needed, self._edge, TIMES)
         changed = edge != self._edge
@@ -193,13 +128,6 @@ class ReleasePanel(Panel):
             self._edge = edge
             self.ax.set_xlim(0.0, edge)
         return changed
-
-
-_WHY = {
-    "returns": ": they centre themselves",
-    "stays": ": balanced to within friction",
-    "runs out": ": over-balanced",
-}
 
 
 def _plural(verdict: str) -> str:

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.report import style
 from featherbench.report.drawing import draw
-from featherbench.report.numerals import quantity
 from featherbench.report.plain_text import plain
 from featherbench.report.window.backend import fit_screen
 from featherbench.report.window.cells import Cell
@@ -28,9 +27,10 @@ from featherbench.report.window.panels import (
     ReleasePanel,
     SeatPanel,
 )
+from featherbench.report.window.words import refusal, verdict
 from featherbench.report.window.written import write_next_free
 from featherbench.scenario import Scenario, ScenarioError
-from featherbench.studies.exploring import Exploration, explored_variant, overlaps
+from featherbench.studies.exploring import Exploration, explored_variant
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -223,12 +223,12 @@ class Window:
             look = look_at(self.state)
         except (ScenarioError, ValueError, ArithmeticError) as error:
             self._trouble = True
-            self.tell(f"{_refusal(error)} The pictures show the last build that can be.", "orange")
+            self.tell(f"{refusal(error)} The pictures show the last build that can be.", "orange")
         else:
             self._trouble = False
             self.left = dict(self.state)
             rescaled = self._show(look)
-            self.tell(*_verdict(look, self.base, self.exploration.system))
+            self.tell(*verdict(look, self.base, self.exploration.system))
             cells = [*cells, *self._panel_cells.values(), self._table_cell]
         if self._words != before:
             cells = [*cells, self._strip_cell]
@@ -266,34 +266,6 @@ class Window:
 
     def _let_go(self, _event: Any) -> None:
         self.settle()
-
-
-def _refusal(error: Exception) -> str:
-    if isinstance(error, ScenarioError):
-        first = error.problems[0]
-        return f"This cannot be built: {first.key}, {first.given}; it should be {first.expected}."
-    return f"This cannot be computed ({error})."
-
-
-def _verdict(look: Look, base: Look, system: str) -> tuple[str, str]:
-    """Metal inside metal, and once the look is exact what the checks say; with the role of its colour."""
-    found = overlaps(look.setup.assembly, base.setup.assembly)
-    if found:
-        first = found[0]
-        depth = quantity(first.depth, "length", system)
-        return (
-            f"This cannot be put together: {first.weight} would stand {depth} deep in {first.part}.",
-            "orange",
-        )
-    if look.run is None:
-        return "...", "ink"
-    from featherbench.checks import bench_checks
-
-    failed = [check.name for check in bench_checks(look.run) if check.verdict == "fails"]
-    if failed:
-        words = f"Fails: {', '.join(failed)}. See featherbench predict for the demand and what is allowed."
-        return words, "orange"
-    return "No check of strength or balance fails, as far as the file states limits.", "ink"
 
 
 def _name(window: Window) -> str:
