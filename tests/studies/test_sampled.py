@@ -219,3 +219,17 @@ def test_a_part_that_was_taken_off_has_no_tolerance(scenario_of):
     source = dataclasses.replace(scenario.source, tolerances=tolerances)
     less = scenario.model_copy(update={"source": source})
     assert spread_inputs(less) == spread_inputs(scenario)
+
+
+def test_a_tolerance_of_the_pitch_range_leaves_gaps_at_its_ends(scenario_of):
+    ends = predict(scenario_of(rotor={"pitch_range": ["-24 +/- 1 deg", "26 +/- 1 deg"]}))
+    band = sampled([ends], 16).builds[0].bands["rod_force"]
+    assert np.isnan(band.low[0])
+    assert np.isfinite(band.low[len(band.low) // 2])
+
+
+def test_no_range_turns_a_sign_that_no_sample_turned(both):
+    for build in both.builds:
+        for name in ("seat_ratio_hover", "lost_motion", "rod_force_breakout", "current_hold_high"):
+            if name in build.intervals:
+                assert build.intervals[name].low >= 0.0, name

@@ -37,17 +37,20 @@ def draw_band(
         return []
     band = case.spread.bands[curve]
     low, high = shown(band.low, kind, system), shown(band.high, kind, system)
+    known = np.isfinite(low)  # not everywhere, where a tolerance moves the ends of the pitch range
+    if not known.any():
+        return []
     tint = style.colour(role)
     ax.fill_between(
-        np.rad2deg(case.spread.pitch),
-        low,
-        high,
+        np.rad2deg(case.spread.pitch)[known],
+        low[known],
+        high[known],
         facecolor=(tint, OPACITY),
         edgecolor=tint,
         linewidth=HAIRLINE,
         zorder=1.5,
     )
-    return [Label(float(high[-1]), "95 % within\ntolerances", role)] if named else []
+    return [Label(float(high[known][-1]), "95 % within\ntolerances", role)] if named else []
 
 
 def beside_band(stroke: style.Stroke, case: Case, curve: str) -> style.Stroke:

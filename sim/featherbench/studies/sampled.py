@@ -217,9 +217,10 @@ def _curves_of(run: Run, pitch: Array) -> dict[str, Array]:
 class _Departures(NamedTuple):
     """By index of the sample, its findings less those of the build as written, and its curves likewise.
 
-    written: the curves of the build as written, from the same shortened run.
+    base: the findings of the build as written, from the same shortened run; written: its curves.
     """
 
+    base: dict[str, float]
     findings: dict[int, dict[str, float]]
     curves: dict[int, dict[str, Array]]
     written: dict[str, Array]
@@ -229,19 +230,20 @@ def _departures(samples: Mapping[int, _Sample]) -> _Departures:
     """Of one build's samples by index, -1 the build as written."""
     written = samples.get(-1)
     if written is None or written.refused:
-        return _Departures({}, {}, {})
+        return _Departures({}, {}, {}, {})
+    base = {name: value for name, value in written.values.items() if isinstance(value, float)}
     findings: dict[int, dict[str, float]] = {}
     curves: dict[int, dict[str, Array]] = {}
     for index, one in samples.items():
         if index < 0 or one.refused:
             continue
         findings[index] = {
-            name: value - base
-            for name, base in written.values.items()
-            if isinstance(base, float) and isinstance(value := one.values.get(name), float)
+            name: value - own
+            for name, own in base.items()
+            if isinstance(value := one.values.get(name), float)
         }
-        curves[index] = {name: one.curves[name] - base for name, base in written.curves.items()}
-    return _Departures(findings, curves, written.curves)
+        curves[index] = {name: one.curves[name] - own for name, own in written.curves.items()}
+    return _Departures(base, findings, curves, written.curves)
 
 
 def _build_spread(run: Run, samples: Mapping[int, _Sample], away: _Departures, points: Array) -> BuildSpread:
@@ -250,7 +252,7 @@ def _build_spread(run: Run, samples: Mapping[int, _Sample], away: _Departures, p
     refusals = [one.refused for index, one in samples.items() if index >= 0 and one.refused]
     texts = [name for name, one in run.findings.items() if one.kind == "text" and one.value is not None]
     return BuildSpread(
-        intervals=_intervals(numbers, away.findings, points),
+        intervals=_intervals(numbers, away.base, away.findings, points),
         outcomes={name: _outcomes([str(one.values[name]) for one in good]) for name in texts if good},
         pitch=run.statics.pitch,
         bands=_bands(run, away, points),
@@ -278,13 +280,20 @@ def _changes(
         for index, own in after.findings.items()
         if index in before.findings
     }
-    return _intervals(numbers, both, points)
+    shorter = {name: value - before.base[name] for name, value in after.base.items() if name in before.base}
+    return _intervals(numbers, shorter, both, points)
 
 
 def _intervals(
-    written: Mapping[str, float], departures: Mapping[int, Mapping[str, float]], points: Array
+    written: Mapping[str, float],
+    shorter: Mapping[str, float],
+    departures: Mapping[int, Mapping[str, float]],
+    points: Array,
 ) -> dict[str, Interval]:
-    """The figures as written with the interval of their departures laid on; points (asked, inputs)."""
+    """The figures as written with the interval of their departures laid on; points (asked, inputs).
+
+    shorter: the same figures from the shortened run that the departures are from.
+    """
     found: dict[str, Interval] = {}
     # findings that the same samples have are worked out together
     alike: dict[tuple[int, ...], list[str]] = {}
@@ -295,9 +304,22 @@ def _intervals(
     for having, names in alike.items():
         values = np.array([[departures[index][name] for name in names] for index in having])
         low, high = interval(points[list(having)], values)
-        for name, less, more in zip(names, low.tolist(), high.tolist(), strict=True):
-            found[name] = Interval(written[name] + less, written[name] + more)
+        for name, less, more, column in zip(names, low.tolist(), high.tolist(), values.T, strict=True):
+            found[name] = _laid_on(written[name], less, more, shorter[name] + column)
     return {name: found[name] for name in written if name in found}
+
+
+def _laid_on(written: float, less: float, more: float, reached: Array) -> Interval:
+    """The interval about a figure as written; it does not turn the sign of a figure that no sample turns.
+
+    reached: the figure of each sample, from its shortened run.
+    """
+    low, high = written + less, written + more
+    if written >= 0.0 and reached.min() >= 0.0:
+        low = max(low, 0.0)
+    if written <= 0.0 and reached.max() <= 0.0:
+        high = min(high, 0.0)
+    return Interval(low, high)
 
 
 def _bands(run: Run, away: _Departures, points: Array) -> dict[str, Band]:
