@@ -4,15 +4,14 @@ A shared tolerance takes the same value in every build of the same sample: what 
 their difference, so a change is surer than two figures that know nothing of each other. Inputs are shared when key and
 bounds are equal; an instrument is the same one for all builds, so its own error cancels, too.
 
-Each sample counts by its departure from the same shortened run of the build as written, and this departure is laid on
-the figure as written: what shortening changes cancels. Intervals as in `sample_interval`.
+How samples become intervals: see `sample_departures` and `sample_interval`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -24,10 +23,17 @@ from featherbench.scenario import ScenarioError
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import MEANINGS
 from featherbench.studies.run import Run
-from featherbench.studies.sample_interval import interval
-from featherbench.studies.slop import slop_curves
+from featherbench.studies.sample_departures import (
+    Band,
+    Departures,
+    Interval,
+    Sample,
+    bands_of,
+    curves_of,
+    departures_of,
+    laid_on_figures,
+)
 from featherbench.studies.spread_inputs import Input, any_tolerance, stated_inputs
-from featherbench.studies.spread_kept import Values
 from featherbench.studies.spread_samples import (
     SampleTask,
     economical,
@@ -42,26 +48,6 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 
 COUNT = 64
-MOSTLY_KNOWN = 0.95
-"""A finding that fewer of the samples have gets no interval."""
-
-
-JUMPING = ("lost_motion", "seat_ratio")
-"""Curves with jumps or kinks, beside which a departure is laid on no further than any sample reached."""
-
-
-class Interval(NamedTuple):
-    """95 % of what the tolerances allow lies between low and high, SI."""
-
-    low: float
-    high: float
-
-
-class Band(NamedTuple):
-    """Low and high (n,) over the pitch of the build's static curves, SI, each pitch by itself; NaN where not known."""
-
-    low: Array
-    high: Array
 
 
 @dataclass(frozen=True)
@@ -120,14 +106,6 @@ class _Build(NamedTuple):
     pitch: Array
 
 
-class _Sample(NamedTuple):
-    """Findings and curves (n,) of one sample; refused: why it could not be built, else ""."""
-
-    values: Values
-    curves: dict[str, Array]
-    refused: str = ""
-
-
 def sampled(
     runs: Sequence[Run],
     count: int = COUNT,
@@ -167,7 +145,7 @@ def sampled(
         }
         for number in range(len(builds))
     ]
-    departures = [_departures(own) for own in samples]
+    departures = [departures_of(own) for own in samples]
     return Sampled(
         builds=tuple(
             _build_spread(run, own, away, points[:, build.own])
@@ -184,78 +162,27 @@ def sampled(
     )
 
 
-def _sample(builds: tuple[_Build, ...], work: tuple[int, tuple[float, ...]]) -> _Sample:
+def _sample(builds: tuple[_Build, ...], work: tuple[int, tuple[float, ...]]) -> Sample:
     number, place = work
     build = builds[number]
     own = tuple(float(place[index]) for index in build.own)
     try:
         run = sample_run(build.task, own)
     except ScenarioError as error:
-        return _Sample({}, {}, str(error))
-    return _Sample(sample_values(build.task, own, run), _curves_of(run, build.pitch))
+        return Sample({}, {}, str(error))
+    return Sample(sample_values(build.task, own, run), curves_of(run, build.pitch))
 
 
-def _curves_of(run: Run, pitch: Array) -> dict[str, Array]:
-    """The curves that get bands, over pitch (n,), rad; NaN where the run does not reach."""
-    names = ("moment", "air", "friction", "rod_force", "rod_friction", "servo_force", "servo_angle")
-    own = run.statics.pitch
-    moved = {
-        name: np.interp(pitch, own, getattr(run.statics, name), left=np.nan, right=np.nan) for name in names
-    }
-    statics = replace(run.statics, pitch=pitch, by_group={}, **moved)
-    slop = slop_curves(run.setup, statics)
-    return {
-        "rod_force": statics.rod_force,
-        "rod_force_upper": statics.rod_force + statics.rod_friction,
-        "rod_force_lower": statics.rod_force - statics.rod_friction,
-        "moment": statics.moment,
-        "lost_motion": slop.lost_motion,
-        "seat_ratio": slop.seat_ratio,
-    }
-
-
-class _Departures(NamedTuple):
-    """By index of the sample, its findings less those of the build as written, and its curves likewise.
-
-    base: the findings of the build as written, from the same shortened run; written: its curves.
-    """
-
-    base: dict[str, float]
-    findings: dict[int, dict[str, float]]
-    curves: dict[int, dict[str, Array]]
-    written: dict[str, Array]
-
-
-def _departures(samples: Mapping[int, _Sample]) -> _Departures:
-    """Of one build's samples by index, -1 the build as written."""
-    written = samples.get(-1)
-    if written is None or written.refused:
-        return _Departures({}, {}, {}, {})
-    base = {name: value for name, value in written.values.items() if isinstance(value, float)}
-    findings: dict[int, dict[str, float]] = {}
-    curves: dict[int, dict[str, Array]] = {}
-    for index, one in samples.items():
-        if index < 0 or one.refused:
-            continue
-        findings[index] = {
-            name: value - own
-            for name, own in base.items()
-            if isinstance(value := one.values.get(name), float)
-        }
-        curves[index] = {name: one.curves[name] - own for name, own in written.curves.items()}
-    return _Departures(base, findings, curves, written.curves)
-
-
-def _build_spread(run: Run, samples: Mapping[int, _Sample], away: _Departures, points: Array) -> BuildSpread:
+def _build_spread(run: Run, samples: Mapping[int, Sample], away: Departures, points: Array) -> BuildSpread:
     numbers = {name: one.value for name, one in run.findings.items() if isinstance(one.value, float)}
     good = [one for index, one in samples.items() if index >= 0 and not one.refused]
     refusals = [one.refused for index, one in samples.items() if index >= 0 and one.refused]
     texts = [name for name, one in run.findings.items() if one.kind == "text" and one.value is not None]
     return BuildSpread(
-        intervals=_intervals(numbers, away.base, away.findings, points),
+        intervals=laid_on_figures(numbers, away.base, away.findings, points),
         outcomes={name: _outcomes([str(one.values[name]) for one in good]) for name in texts if good},
         pitch=run.statics.pitch,
-        bands=_bands(run, away, points),
+        bands=bands_of(run, away, points),
         done=len(good) + len(refusals),
         refused=len(refusals),
         refusal=refusals[0] if refusals else "",
@@ -263,7 +190,7 @@ def _build_spread(run: Run, samples: Mapping[int, _Sample], away: _Departures, p
 
 
 def _changes(
-    base: Run, run: Run, before: _Departures, after: _Departures, points: Array
+    base: Run, run: Run, before: Departures, after: Departures, points: Array
 ) -> dict[str, Interval]:
     """Of each finding's difference, by samples that both builds have."""
     numbers = {}
@@ -281,63 +208,11 @@ def _changes(
         if index in before.findings
     }
     shorter = {name: value - before.base[name] for name, value in after.base.items() if name in before.base}
-    return _intervals(numbers, shorter, both, points)
-
-
-def _intervals(
-    written: Mapping[str, float],
-    shorter: Mapping[str, float],
-    departures: Mapping[int, Mapping[str, float]],
-    points: Array,
-) -> dict[str, Interval]:
-    """The figures as written with the interval of their departures laid on; points (asked, inputs).
-
-    shorter: the same figures from the shortened run that the departures are from.
-    """
-    found: dict[str, Interval] = {}
-    # findings that the same samples have are worked out together
-    alike: dict[tuple[int, ...], list[str]] = {}
-    for name in written:
-        having = tuple(index for index in sorted(departures) if name in departures[index])
-        if having and len(having) >= MOSTLY_KNOWN * len(departures):
-            alike.setdefault(having, []).append(name)
-    for having, names in alike.items():
-        values = np.array([[departures[index][name] for name in names] for index in having])
-        low, high = interval(points[list(having)], values)
-        for name, less, more, column in zip(names, low.tolist(), high.tolist(), values.T, strict=True):
-            found[name] = _laid_on(written[name], less, more, shorter[name] + column)
-    return {name: found[name] for name in written if name in found}
-
-
-def _laid_on(written: float, less: float, more: float, reached: Array) -> Interval:
-    """The interval about a figure as written; it does not turn the sign of a figure that no sample turns.
-
-    reached: the figure of each sample, from its shortened run.
-    """
-    low, high = written + less, written + more
-    if written >= 0.0 and reached.min() >= 0.0:
-        low = max(low, 0.0)
-    if written <= 0.0 and reached.max() <= 0.0:
-        high = min(high, 0.0)
-    return Interval(low, high)
-
-
-def _bands(run: Run, away: _Departures, points: Array) -> dict[str, Band]:
-    """Bands over the pitch of the build's own static curves."""
-    if not away.curves:
-        return {}
-    having = sorted(away.curves)
-    made = {}
-    for name, curve in _curves_of(run, run.statics.pitch).items():
-        rows = np.array([away.curves[index][name] for index in having])
-        edges = [curve + edge for edge in interval(points[having], rows)]
-        if name in JUMPING:
-            reached = away.written[name] + rows
-            least, most = np.minimum(reached.min(axis=0), curve), np.maximum(reached.max(axis=0), curve)
-            edges = [np.clip(edge, least, most) for edge in edges]
-        made[name] = Band(*edges)
-    return made
+    return laid_on_figures(numbers, shorter, both, points)
 
 
 def _outcomes(texts: Sequence[str]) -> dict[str, float]:
     return {text: texts.count(text) / len(texts) for text in sorted(set(texts))}
+
+
+__all__ = ["COUNT", "Band", "BuildSpread", "Interval", "Sampled", "sampled"]
