@@ -16,7 +16,7 @@ from featherbench.bench.statics import StaticCurves
 from featherbench.checks import Check
 from featherbench.scenario.schema import Gauge
 from featherbench.studies.findings import MEANINGS, Curves, finding
-from featherbench.studies.prediction import compared
+from featherbench.studies.prediction import compared, predict
 from featherbench.studies.run import Comparison, Run
 
 LOW, HIGH = np.deg2rad(-26.0), np.deg2rad(28.0)
@@ -255,3 +255,9 @@ def checks() -> tuple[Check, ...]:
         Check("supply current against the regulator", "current", 0.8, 0.5, "limits.regulator_current"),
         Check("rod ball link", "force", 11.0, None, "limits.rod_ball_link"),
     )
+
+
+@pytest.fixture(scope="session")
+def builds(scenario_of: Any, weight: Any) -> Comparison:
+    """Two builds that were really run: with nothing on the bolt, and with weights above and below."""
+    return compared([predict(scenario_of()), predict(scenario_of(part=weight(0.9, 9.0)))])

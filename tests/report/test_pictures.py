@@ -19,8 +19,8 @@ from featherbench.report import style
 from featherbench.report.course import course_figure, peak_place
 from featherbench.report.drawing import apart
 from featherbench.report.figures import force_figure, moments_figure, release_figure
+from featherbench.report.pages.svg import colour_rules, inline_svg
 from featherbench.report.summary import Case, cases_of
-from featherbench.report.svg import colour_rules, inline_svg
 from featherbench.studies.run import Comparison, Run
 
 DRAWINGS: dict[str, Callable[[Sequence[Case]], Figure]] = {

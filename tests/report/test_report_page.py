@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
+import json
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from html.parser import HTMLParser
-from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 from featherbench.checks import CAUTIONS, Check
-from featherbench.report.page import comparison_page, run_page
-from featherbench.studies.run import Comparison, Run
+from featherbench.report.answer import comparison_answer
+from featherbench.report.figures import force_figure
+from featherbench.report.pages.bench_page import comparison_page, run_page
+from featherbench.report.pages.frame import minus
+from featherbench.report.pages.readout import readout_json
+from featherbench.report.pages.study_page import check_page
+from featherbench.report.pages.svg import inline_svg
+from featherbench.report.plain_text import plain
+from featherbench.report.summary import cases_of
+from featherbench.scenario import Assumed
+from featherbench.studies.run import Comparison
 
 VOID = {"meta", "br", "link", "img", "hr", "input"}
 
@@ -37,7 +50,7 @@ class Reader(HTMLParser):
         assert self.open.pop() == tag
 
     def handle_data(self, data: str) -> None:
-        if data.strip() and "style" not in self.open[-1:]:
+        if data.strip() and self.open[-1:] not in (["style"], ["script"]):
             self.text.append(" ".join(data.split()))
 
 
@@ -51,12 +64,12 @@ def read(page: str) -> Reader:
 
 
 @pytest.fixture(scope="module")
-def pages(comparison: Comparison, checks: Sequence[Check]) -> dict[str, str]:
+def pages(builds: Comparison, checks: Sequence[Check]) -> dict[str, str]:
     """Of one run and of a comparison."""
     return {
-        "run": run_page(comparison.runs[0], checks, CAUTIONS, "metric", "featherbench predict plain.toml"),
+        "run": run_page(builds.runs[0], checks, CAUTIONS, "metric", "featherbench predict plain.toml"),
         "comparison": comparison_page(
-            comparison, [checks, checks], CAUTIONS, "trade", "featherbench compare plain.toml weighted.toml"
+            builds, [checks, checks], CAUTIONS, "trade", "featherbench compare plain.toml weighted.toml"
         ),
     }
 
@@ -65,9 +78,17 @@ def pages(comparison: Comparison, checks: Sequence[Check]) -> dict[str, str]:
 def test_nothing_comes_from_outside(pages: dict[str, str], which: str) -> None:
     page = pages[which]
     assert "://" not in page
-    assert "<script" not in page
     assert "@import" not in page
     reader = read(page)
+    scripts = re.findall(r"<script([^>]*)>(.*?)</script>", page, re.DOTALL)
+    assert all("src" not in attributes for attributes, _ in scripts)
+    programs = [text for attributes, text in scripts if "application/json" not in attributes]
+    assert len(programs) == 1
+    digest = base64.b64encode(hashlib.sha256(programs[0].encode()).digest()).decode()
+    assert f"script-src 'sha256-{digest}'" in page  # the browser runs this script and no other
+    for attributes, text in scripts:
+        if "application/json" in attributes:
+            assert json.loads(text)
     for tag, name, value in reader.attributes:
         assert name != "src", tag
         assert not name.startswith("on"), name
@@ -78,19 +99,15 @@ def test_nothing_comes_from_outside(pages: dict[str, str], which: str) -> None:
     assert set(re.findall(r"url\(#([^)]+)\)", page)) <= set(names)
 
 
-def test_the_first_lines_are_question_and_answer(pages: dict[str, str]) -> None:
+def test_the_first_lines_are_question_and_answer(pages: dict[str, str], builds: Comparison) -> None:
     text = read(pages["comparison"]).text
-    question = (
-        "What changes on the bench from “Survey helicopter, 3 kg: plain blade bolts” to "
-        "“Survey helicopter, 3 kg: with brass weights, 9 mm”?"
-    )
-    assert text[:2] == [question, question]  # the tab's title, and the heading
-    assert text[2] == "Largest force on the rod falls from 118 to 12 ozf."
-    assert text[3].startswith("Supply current falls from")
-    assert text[4].startswith("Let go at 15 deg, the blades stay where they are put")
+    assert text[0] == text[1]  # the tab's title, and the heading
+    assert text[0].startswith("What changes on the bench from")
+    assert tuple(text[2:5]) == tuple(minus(said) for said in comparison_answer(builds, "trade")[:3])
+    assert text[2].startswith("Largest force on the rod")
 
 
-def test_everything_asked_for_is_there(pages: dict[str, str], comparison: Comparison) -> None:
+def test_everything_asked_for_is_there(pages: dict[str, str], builds: Comparison) -> None:
     for which, page in pages.items():
         text = " ".join(read(page).text)
         for caution in CAUTIONS:
@@ -98,34 +115,59 @@ def test_everything_asked_for_is_there(pages: dict[str, str], comparison: Compar
         assert "holds +64" in text
         assert "FAILS −38" in text
         assert "rod ball link (limits.rod_ball_link)" in text
-        assert "linkage.pitch_link" in text
-        assert "air loads on the blade are not in these numbers yet" in text
-        assert "0123456789abcdef" in text
+        for item in builds.runs[0].assumed:
+            assert item.key in text
+        assert plain(builds.runs[0].left_out[0]) in text
+        assert builds.runs[0].scenario.source.digest in text
         assert f"featherbench {'compare' if which == 'comparison' else 'predict'} plain.toml" in text
-        assert page.count("<svg") == 4
+        assert page.count("<svg") >= 5
     text = " ".join(read(pages["comparison"]).text)
     assert "before" in text
-    assert "weighted.toml" in text
-    assert comparison.runs[1].scenario.title in text
+    assert builds.runs[1].scenario.title in text
 
 
-def test_free_text_is_escaped(plain_run: Run, checks: Sequence[Check]) -> None:
-    hostile = "<script>alert(1)</script> <img src=x onerror=y> & \x1b[31m \u202e"
-    scenario = SimpleNamespace(
-        **{**vars(plain_run.setup.scenario), "title": hostile, "notes": hostile},
-    )
-    scenario.source = SimpleNamespace(files=(hostile,), digest="0")
-    setup = SimpleNamespace(**{**vars(plain_run.setup), "scenario": scenario})
-    run = SimpleNamespace(
-        **{name: getattr(plain_run, name) for name in plain_run.__dataclass_fields__ if name != "setup"},
-        setup=setup,
+def test_links_on_the_page_lead_somewhere(pages: dict[str, str]) -> None:
+    for page in pages.values():
+        targets = [value[1:] for tag, name, value in read(page).attributes if (tag, name) == ("a", "href")]
+        assert len(targets) >= 6
+        assert {f'<section id="{target}">' in page for target in targets} == {True}
+
+
+def test_values_under_the_pointer_are_those_drawn(builds: Comparison) -> None:
+    figure = force_figure(cases_of(builds.runs), "trade")
+    (panel,) = json.loads(readout_json(figure))
+    assert panel["unit"] == "ozf"
+    assert (panel["x"], panel["xunit"]) == ("pitch at the blade", "deg")
+    for line in panel["lines"]:
+        drawn = next(own for own in figure.axes[0].lines if own.get_label() == line["name"])
+        x, y = drawn.get_data()
+        assert np.interp(line["x"], x, y) == pytest.approx(line["y"], rel=2e-4, abs=2e-4)
+    left, top, width, height = panel["box"]
+    svg = inline_svg(figure, "force", "")
+    box = [float(word) for word in re.search(r'viewBox="([^"]*)"', svg)[1].split()]  # type: ignore[index]
+    assert 0.0 <= left < left + width <= box[2]
+    assert 0.0 <= top < top + height <= box[3]
+
+
+def test_free_text_is_escaped(builds: Comparison, checks: Sequence[Check]) -> None:
+    hostile = "<script>alert(1)</script> </style> <img src=x onerror=y> & \x1b[31m \u202e"
+    run = builds.runs[0]
+    source = replace(run.scenario.source, files=(hostile,))
+    scenario = run.scenario.model_copy(update={"title": hostile, "notes": hostile, "source": source})
+    parts = tuple(replace(part, name=hostile) for part in run.setup.assembly.parts)
+    setup = replace(
+        run.setup,
         scenario=scenario,
-        assumed=(SimpleNamespace(key=hostile, value=hostile, why=hostile),),
+        assembly=replace(run.setup.assembly, parts=parts),
+        assumed=(Assumed(hostile, hostile, hostile),),
     )
-    run.notes = (hostile,)
-    page = run_page(run, checks, [hostile], "metric", hostile)  # type: ignore[arg-type]
-    assert "<script" not in page
-    assert "<img" not in page
-    assert not any(letter in page for letter in "\x1b\u202e")
-    read(page)
-    assert page.count("&lt;script&gt;") >= 8
+    run = replace(run, setup=setup, notes=(hostile,), left_out=(hostile,))
+    for page in (
+        run_page(run, checks, [hostile], "metric", hostile),
+        check_page([setup], [hostile], "metric", hostile),
+    ):
+        for tag in ("<script>alert", "<img", "</style> <"):
+            assert tag not in page
+        assert not any(letter in page for letter in "\x1b\u202e")
+        read(page)
+        assert page.count("&lt;script&gt;") >= 7

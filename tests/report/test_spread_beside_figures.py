@@ -9,9 +9,10 @@ from rich.cells import cell_len
 from rich.console import Console
 
 from featherbench.report.document import comparison_document, json_text, run_document
+from featherbench.report.figures import force_figure, moments_figure
 from featherbench.report.numerals import UNMOVED, range_text, row_texts, spread_decimals
 from featherbench.report.sampled_notes import sampled_note
-from featherbench.report.summary import sections
+from featherbench.report.summary import cases_of, sections
 from featherbench.report.text import print_comparison, print_run
 from featherbench.studies.sampled import Band, BuildSpread, Interval, Sampled
 from featherbench.studies.spread_inputs import Input
@@ -149,3 +150,28 @@ def test_documents_gain_low_and_high_and_nothing_else_changes(comparison, sample
             for key in ("low", "high", "outcomes"):
                 one.pop(key, None)
     assert full == json.loads(json_text(bare))
+
+
+def test_pictures_draw_the_bands_beside_the_friction_band(comparison, sampled):
+    cases = cases_of(comparison.runs, sampled)
+    plain = cases_of(comparison.runs)
+    for draw, per_case in ((force_figure, 2), (moments_figure, 1)):
+        bare = sum(len(ax.collections) for ax in draw(plain, "metric").axes)
+        figure = draw(cases, "metric")
+        assert sum(len(ax.collections) for ax in figure.axes) == bare + per_case * len(cases)
+        edged = [one for ax in figure.axes for one in ax.collections if one.get_linewidth()[0] > 0.0]
+        assert len(edged) == per_case * len(cases)
+    ax = force_figure(cases[:1], "trade").axes[0]
+    assert any("95 %" in text.get_text() for text in ax.texts)
+    band = next(one for one in ax.collections if one.get_linewidth()[0] > 0.0)
+    lowest = 1.1 * (comparison.runs[0].statics.rod_force - 1.0).min()
+    assert band.get_paths()[0].vertices[:, 1].min() == pytest.approx(lowest / 0.278, rel=1e-3)
+
+
+def test_python_draws_the_bands_on_request(comparison, sampled):
+    from featherbench.report import result_figures
+
+    bare = len(result_figures.force(comparison).axes[0].collections)
+    assert len(result_figures.force(comparison, sampled=sampled).axes[0].collections) == bare + 4
+    with pytest.raises(ValueError, match="sampled is of 2 builds"):
+        result_figures.moments(comparison.runs[0], sampled=sampled)

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from featherbench.commands.options import (
+    FiguresOption,
     ForceOption,
     JsonOption,
     QuietOption,
@@ -33,6 +34,7 @@ def bias(
     visible_heading: VisibleHeading = "0.1 deg",
     visible_travel: VisibleTravel = "1 mm",
     report: ReportOption = None,
+    figures: FiguresOption = None,
     json_file: JsonOption = None,
     force: ForceOption = False,
     seed: SampleSeedOption = 0,
@@ -43,12 +45,14 @@ def bias(
 
     from featherbench.checks import CAUTIONS
     from featherbench.report import Forms, Outputs, hover_study
+    from featherbench.report.pages.study_page import bias_page
+    from featherbench.report.pictures import bias_pictures
     from featherbench.scenario import read
     from featherbench.studies.bias import bias as run_bias
     from featherbench.studies.wag import Limits
 
     scenario = read(file, settings_of(settings))
-    outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
+    outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     limits = limits_of(visible_heading, visible_travel)
     assert isinstance(limits, Limits)
@@ -68,27 +72,6 @@ def bias(
         except ValueError as error:
             refuse(f"{file}: {error}")
     answer, notes = hover_study.bias_answer(found, units.value), hover_study.bias_notes(found)
-
-    def page() -> str:
-        from featherbench.report.hover_figure import bias_figure
-
-        caption = (
-            "A line for each phase of the weights; the ring is the chosen build, dotted lines are the limits."
-        )
-        figure = bias_figure(found, units.value)
-        return hover_study.hover_page(
-            scenario,
-            "Neutral, or a slight bias?",
-            answer,
-            found.findings,
-            notes,
-            CAUTIONS,
-            figure,
-            caption,
-            units.value,
-            command_line(),
-        )
-
     forms = Forms(
         tables=lambda console: hover_study.print_hover(
             scenario.title,
@@ -104,6 +87,7 @@ def bias(
             **hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed),
             "sweep": hover_study.sweep_document(found),
         },
-        page=page,
+        page=lambda: bias_page(found, scenario, CAUTIONS, units.value, command_line()),
+        pictures=lambda: bias_pictures(found, units.value),
     )
     outputs.deliver(forms, console_for, remark)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from featherbench.commands.options import (
+    FiguresOption,
     JsonOption,
     QuietOption,
     ReportOption,
@@ -49,6 +50,7 @@ def calibrate(
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
     report: ReportOption = None,
+    figures: FiguresOption = None,
     json_file: JsonOption = None,
     force: Annotated[bool, typer.Option("--force", help="Overwrite reports that exist.")] = False,
     quiet: QuietOption = False,
@@ -66,7 +68,7 @@ def calibrate(
         return
     if not data:
         refuse("calibrate needs bench data, or --list. Example: featherbench calibrate build.toml log.csv")
-    outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
+    outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
     outputs.check([*scenario.source.files, *map(str, data)], kept=[write])
     keys = tuple(key.strip() for key in free.split(",") if key.strip())
     if next_for is not None:
@@ -99,17 +101,20 @@ def _fitted(
 
 
 def _deliver(done: Calibration, next_for: str | None, units: Units, outputs: Outputs) -> None:
+    from featherbench.checks import CAUTIONS
     from featherbench.report import Forms
     from featherbench.report.match_document import calibration_document
-    from featherbench.report.match_page import calibration_page
     from featherbench.report.match_text import print_calibration
+    from featherbench.report.pages.study_page import calibration_page
+    from featherbench.report.pictures import calibration_pictures
     from featherbench.studies.next_measurement import next_measurement
 
     advice = next_measurement(done, next_for) if next_for and not done.fitted.interrupted else None
     forms = Forms(
         tables=lambda console: print_calibration(done, advice, units.value, console),
         document=lambda: calibration_document(done, advice),
-        page=lambda: calibration_page(done, advice, units.value, command_line()),
+        page=lambda: calibration_page(done, advice, CAUTIONS, units.value, command_line()),
+        pictures=lambda: calibration_pictures(done, units.value),
     )
     outputs.deliver(forms, console_for, remark)
 

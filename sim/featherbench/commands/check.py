@@ -3,21 +3,42 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands.options import Settings, Units, UnitsOption, settings_of
-from featherbench.commands.terminal import console_for, refuse
+from featherbench.commands.options import (
+    FiguresOption,
+    ForceOption,
+    JsonOption,
+    QuietOption,
+    ReportOption,
+    Settings,
+    Units,
+    UnitsOption,
+    settings_of,
+)
+from featherbench.commands.terminal import command_line, console_for, refuse, remark
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from featherbench.bench.setup import Setup
+    from featherbench.report import Outputs
 
 
 def check(
     files: Annotated[list[Path] | None, typer.Argument(metavar="FILE", help="Scenario files.")] = None,
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
+    report: ReportOption = None,
+    figures: FiguresOption = None,
+    json_file: JsonOption = None,
+    force: ForceOption = False,
     schema: Annotated[
         bool, typer.Option("--schema", help="Print a JSON Schema of the scenario file.")
     ] = False,
+    quiet: QuietOption = False,
 ) -> None:
     """Read scenario files and explain what was understood, assumed and missing."""
     if schema:
@@ -25,18 +46,50 @@ def check(
         return
     if not files:
         refuse("check needs a scenario file, or --schema. Example: featherbench check my-build.toml")
-    from featherbench.bench.setup import build_setup
-    from featherbench.report.text import print_check
-    from featherbench.scenario import ScenarioError, read
+    from featherbench.report import Outputs
 
-    console, refused, laid_over = console_for(), [], settings_of(settings)
-    for path in files:
-        try:
-            print_check(build_setup(read(path, laid_over)), units.value, console)
-        except ScenarioError as error:
-            refused.append(str(error))
+    setups, refused = _set_up(files, settings_of(settings))
+    if setups:
+        _deliver(
+            setups, units, Outputs(page=report, json=json_file, figures=figures, quiet=quiet, force=force)
+        )
     if refused:
         refuse("\n\n".join(dict.fromkeys(refused)))
+
+
+def _set_up(files: list[Path], laid_over: dict[str, str]) -> tuple[list[Setup], list[str]]:
+    """What could be understood, and what was wrong with the rest."""
+    from featherbench.bench.setup import build_setup
+    from featherbench.scenario import ScenarioError, read
+
+    setups, refused = [], []
+    for path in files:
+        try:
+            setups.append(build_setup(read(path, laid_over)))
+        except ScenarioError as error:
+            refused.append(str(error))
+    return setups, refused
+
+
+def _deliver(setups: list[Setup], units: Units, outputs: Outputs) -> None:
+    from featherbench.checks import CAUTIONS
+    from featherbench.report import Forms, print_check
+    from featherbench.report.explained import check_document
+    from featherbench.report.pages.study_page import check_page
+    from featherbench.report.pictures import check_pictures
+
+    def tables(console: Console) -> None:
+        for setup in setups:
+            print_check(setup, units.value, console)
+
+    outputs.check(name for setup in setups for name in setup.scenario.source.files)
+    forms = Forms(
+        tables=tables,
+        document=lambda: check_document(setups),
+        page=lambda: check_page(setups, CAUTIONS, units.value, command_line()),
+        pictures=lambda: check_pictures(setups, units.value),
+    )
+    outputs.deliver(forms, console_for, remark)
 
 
 def _print_schema() -> None:

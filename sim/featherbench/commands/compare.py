@@ -10,11 +10,12 @@ import typer
 
 from featherbench.commands.options import (
     CsvOption,
+    FiguresOption,
     ForceOption,
     JsonOption,
     QuietOption,
     ReportOption,
-    SeedOption,
+    SampleSeedOption,
     Settings,
     StrictOption,
     Units,
@@ -23,6 +24,7 @@ from featherbench.commands.options import (
     settings_of,
 )
 from featherbench.commands.terminal import announce, command_line, console_for, end, refuse, remark
+from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
 
 if TYPE_CHECKING:
     from featherbench.scenario import Scenario
@@ -34,11 +36,13 @@ def compare(
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
     report: ReportOption = None,
+    figures: FiguresOption = None,
     json_file: JsonOption = None,
     csv: CsvOption = None,
     force: ForceOption = False,
     strict: StrictOption = False,
-    seed: SeedOption = 0,
+    runs: BenchRunsOption = None,
+    seed: SampleSeedOption = 0,
     quiet: QuietOption = False,
     verbose: VerboseOption = False,
 ) -> None:
@@ -48,19 +52,22 @@ def compare(
     from featherbench.studies import compare as run_comparison
 
     scenarios = _read_all([base, *files], settings_of(settings))
-    outputs = made.Outputs(page=report, json=json_file, series=csv, quiet=quiet, force=force)
+    outputs = made.Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(name for scenario in scenarios for name in scenario.source.files)
+    check_runs(runs)
     announce(quiet)
     comparison = run_comparison(*scenarios)
+    sampled = sample_runs(comparison.runs, runs, outputs.drawn, seed, quiet)
     checks = tuple(bench_checks(run) for run in comparison.runs)
     cautions = run_cautions(*comparison.runs)
     forms = made.Forms(
         tables=lambda console: made.print_comparison(
-            comparison, checks, cautions, units.value, console, verbose
+            comparison, checks, cautions, units.value, console, verbose, sampled if runs else None
         ),
-        document=lambda: made.comparison_document(comparison, checks, cautions, seed=seed),
-        page=lambda: made.comparison_page(comparison, checks, cautions, units.value, command_line()),
+        document=lambda: made.comparison_document(comparison, checks, cautions, seed=seed, sampled=sampled),
+        page=lambda: made.comparison_page(comparison, checks, cautions, units.value, command_line(), sampled),
         series=lambda: made.comparison_csv_text(comparison),
+        pictures=lambda: made.comparison_pictures(comparison, units.value, sampled),
     )
     outputs.deliver(forms, console_for, remark)
     end(strict, [check for row in checks for check in row])

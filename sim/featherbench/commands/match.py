@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from featherbench.commands.options import (
+    FiguresOption,
     ForceOption,
     JsonOption,
     QuietOption,
@@ -32,6 +33,7 @@ def match(
     seed: SampleSeedOption = 0,
     units: UnitsOption = Units.METRIC,
     report: ReportOption = None,
+    figures: FiguresOption = None,
     json_file: JsonOption = None,
     force: ForceOption = False,
     quiet: QuietOption = False,
@@ -40,15 +42,17 @@ def match(
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
     from featherbench.bench.readings import read_bench_data
+    from featherbench.checks import CAUTIONS
     from featherbench.report import Forms, Outputs
     from featherbench.report.match_document import match_document
-    from featherbench.report.match_page import match_page
     from featherbench.report.match_text import print_match
+    from featherbench.report.pages.study_page import match_page
+    from featherbench.report.pictures import match_pictures
     from featherbench.scenario import read
     from featherbench.studies.match import match as run_match
 
     scenario = read(file, settings_of(settings))
-    outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
+    outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
     outputs.check([*scenario.source.files, *map(str, data)])
     bench = read_bench_data(data, scenario)
     announce(quiet)
@@ -66,6 +70,7 @@ def match(
     forms = Forms(
         tables=lambda console: print_match(found, units.value, console),
         document=lambda: match_document(found),
-        page=lambda: match_page(found, units.value, command_line()),
+        page=lambda: match_page(found, CAUTIONS, units.value, command_line()),
+        pictures=lambda: match_pictures(found, units.value),
     )
     outputs.deliver(forms, console_for, remark)

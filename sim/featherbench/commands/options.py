@@ -26,6 +26,9 @@ UnitsOption = Annotated[Units, typer.Option("--units", help="metric, or trade: o
 ReportOption = Annotated[
     Path | None, typer.Option("--report", metavar="FILE.html", help="Write a self-contained page.")
 ]
+FiguresOption = Annotated[
+    Path | None, typer.Option("--figures", metavar="DIR", help="Write each picture to DIR, as SVG and PNG.")
+]
 JsonOption = Annotated[
     str | None,
     typer.Option("--json", metavar="FILE", help="Write everything in SI; - for standard output."),

@@ -9,11 +9,12 @@ import typer
 
 from featherbench.commands.options import (
     CsvOption,
+    FiguresOption,
     ForceOption,
     JsonOption,
     QuietOption,
     ReportOption,
-    SeedOption,
+    SampleSeedOption,
     Settings,
     StrictOption,
     Units,
@@ -22,6 +23,7 @@ from featherbench.commands.options import (
     settings_of,
 )
 from featherbench.commands.terminal import announce, command_line, console_for, end, remark
+from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
 
 HalfStepOption = Annotated[
     bool, typer.Option("--half-step", help="Run again at half the time step and report the largest change.")
@@ -33,12 +35,14 @@ def predict(
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
     report: ReportOption = None,
+    figures: FiguresOption = None,
     json_file: JsonOption = None,
     csv: CsvOption = None,
     force: ForceOption = False,
     strict: StrictOption = False,
     half_step: HalfStepOption = False,
-    seed: SeedOption = 0,
+    runs: BenchRunsOption = None,
+    seed: SampleSeedOption = 0,
     quiet: QuietOption = False,
     verbose: VerboseOption = False,
 ) -> None:
@@ -49,16 +53,21 @@ def predict(
     from featherbench.studies import predict as run_prediction
 
     scenario = read(file, settings_of(settings))
-    outputs = made.Outputs(page=report, json=json_file, series=csv, quiet=quiet, force=force)
+    outputs = made.Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
+    check_runs(runs)
     announce(quiet)
     run = run_prediction(scenario, check_step=half_step)
+    sampled = sample_runs([run], runs, outputs.drawn, seed, quiet)
     checks, cautions = bench_checks(run), run_cautions(run)
     forms = made.Forms(
-        tables=lambda console: made.print_run(run, checks, cautions, units.value, console, verbose),
-        document=lambda: made.run_document(run, checks, cautions, seed=seed),
-        page=lambda: made.run_page(run, checks, cautions, units.value, command_line()),
+        tables=lambda console: made.print_run(
+            run, checks, cautions, units.value, console, verbose, sampled if runs else None
+        ),
+        document=lambda: made.run_document(run, checks, cautions, seed=seed, sampled=sampled),
+        page=lambda: made.run_page(run, checks, cautions, units.value, command_line(), sampled),
         series=lambda: made.csv_text(run),
+        pictures=lambda: made.run_pictures(run, units.value, sampled),
     )
     outputs.deliver(forms, console_for, remark)
     end(strict, checks)

@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
 
 from featherbench.commands.options import (
+    FiguresOption,
     ForceOption,
     JsonOption,
     QuietOption,
-    SeedOption,
+    SampleSeedOption,
     Settings,
     Units,
     UnitsOption,
     settings_of,
 )
 from featherbench.commands.terminal import announce, command_line, console_for, end, refuse, remark
+from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
 
 if TYPE_CHECKING:
+    from featherbench.report.pictures import Drawn
+    from featherbench.studies import Comparison
+    from featherbench.studies.sampled import Sampled
     from featherbench.studies.sizing import Sizing
 
 ROUTES = ("auto", "bolt", "arms", "standard")
@@ -52,8 +57,10 @@ def size(
             "--report", metavar="FILE.html", help="Write a page: the plain build against the sized one."
         ),
     ] = None,
+    figures: FiguresOption = None,
     json_file: JsonOption = None,
-    seed: SeedOption = 0,
+    runs: BenchRunsOption = None,
+    seed: SampleSeedOption = 0,
     force: ForceOption = False,
     strict: Annotated[
         bool, typer.Option("--strict", help="Exit with 1 when the target is missed or a check fails.")
@@ -68,8 +75,9 @@ def size(
     from featherbench.studies.sizing import size as run_size
 
     _check_choices(route, drawing)
+    check_runs(runs)
     scenario = read(file, settings_of(settings))
-    outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
+    outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
     outputs.check(scenario.source.files, also=[drawing], kept=[variant])
     announce(quiet)
     found = run_size(scenario, route)
@@ -77,10 +85,12 @@ def size(
     _write(found, variant, drawing, force, quiet)
     if settings and variant is not None and not quiet:
         remark("what --set changed is not in the variant file: write it there too")
+    drawn = _beside(found, runs, seed, quiet) if outputs.drawn else None
     forms = Forms(
         tables=lambda console: print_size(found, checks, cautions, units.value, console),
         document=lambda: size_document(found, checks, cautions, seed=seed),
-        page=lambda: _page(found, units),
+        page=lambda: _page(found, drawn, units),
+        pictures=lambda: _pictures(found, drawn, units),
     )
     outputs.deliver(forms, console_for, remark)
     end(strict, checks, missed=not found.best.reached)
@@ -120,13 +130,35 @@ def _write(found: Sizing, variant: Path | None, drawing: Path | None, force: boo
             remark(f"wrote {path}")
 
 
-def _page(found: Sizing, units: Units) -> str:
-    """The page of the plain build against the sized one."""
-    from featherbench.checks import bench_checks, run_cautions
-    from featherbench.report.page import comparison_page
+class _Beside(NamedTuple):
+    """The build without weights and the sized one side by side; sampled: what their tolerances do."""
+
+    comparison: Comparison
+    sampled: Sampled | None
+
+
+def _beside(found: Sizing, runs: int | None, seed: int, quiet: bool) -> _Beside:
     from featherbench.studies import compared, predict
 
     comparison = compared([predict(found.plain), found.run])
+    return _Beside(comparison, sample_runs(comparison.runs, runs, True, seed, quiet))
+
+
+def _page(found: Sizing, drawn: _Beside | None, units: Units) -> str:
+    """The page of what to make, and of the build without weights against the sized one."""
+    from featherbench.checks import bench_checks, run_cautions
+    from featherbench.report.pages.bench_page import size_page
+
+    assert drawn is not None
+    comparison = drawn.comparison
     checks = tuple(bench_checks(run) for run in comparison.runs)
     cautions = run_cautions(*comparison.runs)
-    return comparison_page(comparison, checks, cautions, units.value, command_line())
+    return size_page(found, comparison, checks, cautions, units.value, command_line(), drawn.sampled)
+
+
+def _pictures(found: Sizing, drawn: _Beside | None, units: Units) -> list[Drawn]:
+    from featherbench.report.pictures import size_pictures
+    from featherbench.report.summary import cases_of
+
+    assert drawn is not None
+    return size_pictures(found, cases_of(drawn.comparison.runs, drawn.sampled), units.value)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from featherbench.commands.options import (
+    FiguresOption,
     ForceOption,
     JsonOption,
     QuietOption,
@@ -44,6 +45,7 @@ def spread(
     ] = None,
     units: UnitsOption = Units.METRIC,
     report: ReportOption = None,
+    figures: FiguresOption = None,
     json_file: JsonOption = None,
     force: ForceOption = False,
     quiet: QuietOption = False,
@@ -52,13 +54,14 @@ def spread(
     """Say what tolerances do to every finding, and which tolerance matters."""
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.report import Forms, Outputs
+    from featherbench.report.pages.study_page import spread_page
+    from featherbench.report.pictures import spread_pictures
     from featherbench.report.spread_document import spread_document
-    from featherbench.report.spread_page import spread_page
     from featherbench.report.spread_text import print_spread
     from featherbench.scenario import read
 
     scenario = read(file, settings_of(settings))
-    outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
+    outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     announce(quiet)
     result = _sampled(scenario, runs, seed, bearing, keep, quiet or not sys.stderr.isatty())
@@ -67,6 +70,7 @@ def spread(
         tables=lambda console: print_spread(result, cautions, units.value, console, verbose),
         document=lambda: spread_document(result, bench_checks(result.nominal), cautions),
         page=lambda: spread_page(result, cautions, units.value, command_line()),
+        pictures=lambda: spread_pictures(result, units.value),
     )
     outputs.deliver(forms, console_for, remark)
 

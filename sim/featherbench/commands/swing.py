@@ -7,10 +7,16 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands.terminal import refuse
+from featherbench.commands.options import (
+    FiguresOption,
+    ForceOption,
+    JsonOption,
+    QuietOption,
+    ReportOption,
+)
+from featherbench.commands.terminal import command_line, console_for, refuse, remark
 
 if TYPE_CHECKING:
-    from featherbench.assembly.swing_recipe import SwungInertia
     from featherbench.quantities import Measured
 
 KINDS = {
@@ -63,9 +69,19 @@ def swing(
         About, typer.Option("--about", help="Axis that was vertical, or parallel to the pivot.")
     ] = (About.RADIUS),
     name: Annotated[str, typer.Option("--name", help="Of the part in the scenario.")] = "blade-as-swung",
+    report: ReportOption = None,
+    figures: FiguresOption = None,
+    json_file: JsonOption = None,
+    force: ForceOption = False,
+    quiet: QuietOption = False,
 ) -> None:
     """Say how to swing a part for its inertia; given the readings, say what it is and what to paste."""
     from featherbench.assembly.swing_recipe import NEEDED, RECIPES, swung_inertia
+    from featherbench.checks import CAUTIONS
+    from featherbench.report import Forms, Outputs
+    from featherbench.report.pages.study_page import swing_page
+    from featherbench.report.pictures import swing_pictures
+    from featherbench.report.swing_text import Told, paste_text, print_swing, swing_answer, swing_document
 
     given = {
         "mass": mass,
@@ -81,18 +97,26 @@ def swing(
             f"{', '.join(stray)}: a {method.value} swing takes {', '.join(OPTIONS[key] for key in needed)}"
         )
     texts = {key: value for key in needed if (value := given[key]) is not None}
-    if not texts:
-        _print_recipe(method.value, RECIPES[method.value], needed)
-        return
     missing = [OPTIONS[key] for key in needed if key not in texts]
-    if missing:
+    if texts and missing:
         refuse(f"a {method.value} swing also needs {', '.join(missing)}")
     readings = {key: _reading(key, text) for key, text in texts.items()}
     try:
-        found = swung_inertia(method.value, readings)
+        found = swung_inertia(method.value, readings) if readings else None
     except ValueError as error:
         refuse(str(error))
-    _print_found(found, method.value, about.value, texts, name)
+    told = Told(method.value, about.value, RECIPES[method.value], needed, texts, name, found)
+    outputs = Outputs(page=report, json=json_file, figures=figures, quiet=quiet, force=force)
+    outputs.check()
+    forms = Forms(
+        tables=lambda _: print_swing(told),
+        document=lambda: swing_document(told),
+        page=lambda: swing_page(
+            told.method, swing_answer(told), told.steps, paste_text(told), CAUTIONS, command_line()
+        ),
+        pictures=lambda: swing_pictures(told.method),
+    )
+    outputs.deliver(forms, console_for, remark)
 
 
 def _reading(key: str, text: str) -> Measured:
@@ -105,65 +129,3 @@ def _reading(key: str, text: str) -> Measured:
     if reading.value <= reading.tolerance:
         refuse(f"{OPTIONS[key]} {text}: expected a {KINDS[key]} above 0, and a tolerance smaller than it")
     return reading
-
-
-def _print_recipe(method: str, steps: tuple[str, ...], needed: tuple[str, ...]) -> None:
-    import textwrap
-
-    typer.echo(f"A {method} swing, step by step:")
-    for number, step in enumerate(steps, start=1):
-        typer.echo(textwrap.fill(f"{number}. {step}", width=96, subsequent_indent="   "))
-    samples = {
-        "mass": "6.4 +/- 0.02 g",
-        "period": "0.71 +/- 0.002 s",
-        "cord_length": "400 +/- 1 mm",
-        "spacing": "40 +/- 0.1 mm",
-        "pivot_distance": "30 +/- 0.1 mm",
-    }
-    words = " ".join(f'{OPTIONS[key]} "{samples[key]}"' for key in needed)
-    typer.echo(f"\nThen, with your readings:\n  featherbench swing {method} {words}")
-
-
-def _print_found(found: SwungInertia, method: str, about: str, texts: dict[str, str], name: str) -> None:
-    from featherbench import quantities
-
-    inertia, unit = quantities.shown(found.inertia, "inertia")
-    standard, _ = quantities.shown(found.standard, "inertia")
-    typer.echo(
-        f"inertia about the {about}, through the centre of mass: {inertia:.4g} {unit}, standard uncertainty "
-        f"{standard:.2g} {unit}"
-        + (f" ({found.standard / found.inertia:.1%})" if found.standard > 0.0 else "")
-    )
-    if found.standard > 0.0:
-        leading = sorted(found.shares.items(), key=lambda item: -item[1])
-        typer.echo("of which: " + ", ".join(f"{OPTIONS[key][2:]} {share:.0%}" for key, share in leading))
-    else:
-        typer.echo('give each reading its +/-, for example "0.71 +/- 0.002 s", to hear how far to trust this')
-    quoted = {key: _toml_text(text) for key, text in texts.items()}
-    swing = ", ".join(f"{key} = {quoted[key]}" for key in texts if key != "mass")
-    typer.echo("\nTo paste into the scenario (measure where the centre of mass lies and put it into `at`):\n")
-    typer.echo(f"[part.{_toml_key(name)}]")
-    typer.echo('group = "blade"')
-    typer.echo('shape = "measured"')
-    typer.echo(f"mass = {quoted['mass']}")
-    typer.echo('at = { radius = "70 mm" }                # where it balances, from the shaft')
-    typer.echo(f'swings_measured = [ {{ about = "{about}", method = "{method}", {swing} }} ]')
-    if about == "radius":
-        typer.echo(
-            "# normal_share = 0.02                   # part of it that is thickness, if known; else the section's"
-        )
-    else:
-        typer.echo("# a swing about the radius is needed too: it is the one that feathering asks for")
-
-
-def _toml_text(text: str) -> str:
-    """A basic string of TOML, escaped as JSON is."""
-    import json
-
-    return json.dumps(text.strip(), ensure_ascii=False)
-
-
-def _toml_key(name: str) -> str:
-    """A bare key where it can be one."""
-    bare = bool(name) and all(letter.isascii() and (letter.isalnum() or letter in "-_") for letter in name)
-    return name if bare else _toml_text(name)

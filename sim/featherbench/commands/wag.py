@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from featherbench.commands.options import (
+    FiguresOption,
     ForceOption,
     JsonOption,
     QuietOption,
@@ -49,6 +50,7 @@ def wag(
     visible_heading: VisibleHeading = "0.1 deg",
     visible_travel: VisibleTravel = "1 mm",
     report: ReportOption = None,
+    figures: FiguresOption = None,
     json_file: JsonOption = None,
     force: ForceOption = False,
     seed: SampleSeedOption = 0,
@@ -57,12 +59,14 @@ def wag(
     """Fly a build in hover and judge the tail's wag: play, disturbance, or the loop itself."""
     from featherbench.checks import CAUTIONS
     from featherbench.report import Forms, Outputs, hover_study
+    from featherbench.report.pages.study_page import wag_page
+    from featherbench.report.pictures import wag_pictures
     from featherbench.scenario import read
     from featherbench.studies.wag import Limits
     from featherbench.studies.wag import wag as run_wag
 
     scenario = read(file, settings_of(settings))
-    outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
+    outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     limits = limits_of(visible_heading, visible_travel)
     assert isinstance(limits, Limits)
@@ -72,30 +76,12 @@ def wag(
     except ValueError as error:
         refuse(f"{file}: {error}")
     answer, notes = hover_study.wag_answer(found, units.value), hover_study.wag_notes(found)
-
-    def page() -> str:
-        from featherbench.report.hover_figure import wag_figure
-
-        caption = "Heading and blade pitch in hover, with play, gusts, buffet and gyro noise as stated."
-        figure = wag_figure(found, units.value)
-        return hover_study.hover_page(
-            scenario,
-            "Does the tail wag?",
-            answer,
-            found.findings,
-            notes,
-            CAUTIONS,
-            figure,
-            caption,
-            units.value,
-            command_line(),
-        )
-
     forms = Forms(
         tables=lambda console: hover_study.print_hover(
             scenario.title, answer, found.findings, notes, CAUTIONS, units.value, console
         ),
         document=lambda: hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed),
-        page=page,
+        page=lambda: wag_page(found, scenario, CAUTIONS, units.value, command_line()),
+        pictures=lambda: wag_pictures(found, units.value),
     )
     outputs.deliver(forms, console_for, remark)

@@ -13,7 +13,8 @@ _HOMES = {
     "check_target": "files",
     "comparison_csv_text": "table_csv",
     "comparison_document": "document",
-    "comparison_page": "page",
+    "comparison_pictures": "pictures",
+    "comparison_page": "pages.bench_page",
     "course_figure": "course",
     "csv_text": "table_csv",
     "force_figure": "figures",
@@ -24,7 +25,8 @@ _HOMES = {
     "print_run": "text",
     "release_figure": "figures",
     "run_document": "document",
-    "run_page": "page",
+    "run_pictures": "pictures",
+    "run_page": "pages.bench_page",
     "write_csv": "table_csv",
     "write_json": "document",
     "write_whole": "files",
@@ -39,6 +41,7 @@ __all__ = [
     "comparison_csv_text",
     "comparison_document",
     "comparison_page",
+    "comparison_pictures",
     "course_figure",
     "csv_text",
     "force_figure",
@@ -50,6 +53,7 @@ __all__ = [
     "release_figure",
     "run_document",
     "run_page",
+    "run_pictures",
     "write_csv",
     "write_json",
     "write_whole",
@@ -61,7 +65,8 @@ if TYPE_CHECKING:
     from featherbench.report.figures import force_figure, moments_figure, release_figure
     from featherbench.report.files import OutputExists, OutputRefused, check_target, write_whole
     from featherbench.report.outputs import Forms, Outputs
-    from featherbench.report.page import comparison_page, run_page
+    from featherbench.report.pages.bench_page import comparison_page, run_page
+    from featherbench.report.pictures import comparison_pictures, run_pictures
     from featherbench.report.table_csv import comparison_csv_text, csv_text, write_csv
     from featherbench.report.text import print_check, print_comparison, print_run
 

@@ -10,7 +10,17 @@ import numpy as np
 from featherbench.bench.instruments import moving_mean
 from featherbench.bench.servo_run import HOLD_SHARE, Leg
 from featherbench.report import style
-from featherbench.report.drawing import Sample, draw, head, key, panels, shown, unit_sign, zero_line
+from featherbench.report.drawing import (
+    Sample,
+    draw,
+    figure_of,
+    head,
+    key,
+    panels,
+    shown,
+    unit_sign,
+    zero_line,
+)
 from featherbench.report.summary import Case
 
 if TYPE_CHECKING:
@@ -32,9 +42,7 @@ def course_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | Non
         if axes is None:
             figure, axes = panels([1.35, 1.35, *[1.7 if len(cases) == 1 else 1.45] * len(cases)])
         else:
-            owner = axes[0].get_figure(root=True)
-            assert owner is not None
-            figure = owner
+            figure = figure_of(axes[0])
         _pitch_panel(axes[0], cases)
         _force_panel(axes[1], cases, system)
         _current_panels(axes[2:], cases)
@@ -66,13 +74,13 @@ def peak_place(run: Run, leg: Leg) -> tuple[float, float]:
 def _pitch_panel(ax: Axes, cases: Sequence[Case]) -> None:
     servo = cases[0].run.servo
     zero_line(ax)
-    draw(ax, servo.time, np.rad2deg(servo.command_pitch), COMMAND)
+    draw(ax, servo.time, np.rad2deg(servo.command_pitch), COMMAND, label="command")
     samples = [Sample("command", COMMAND)]
     for number, case in enumerate(cases):
         stroke = style.case_stroke(number, len(cases))
-        draw(ax, case.run.servo.time, np.rad2deg(case.run.servo.pitch), stroke)
+        draw(ax, case.run.servo.time, np.rad2deg(case.run.servo.pitch), stroke, label=case.name or "pitch")
         samples.append(Sample(case.name or "pitch", stroke))
-    head(ax, "pitch at the blade, deg")
+    head(ax, "pitch at the blade", "deg")
     key(ax, samples)
 
 
@@ -81,9 +89,10 @@ def _force_panel(ax: Axes, cases: Sequence[Case], system: str) -> None:
     samples = []
     for number, case in enumerate(cases):
         stroke = style.case_stroke(number, len(cases))
-        draw(ax, case.run.servo.time, shown(case.run.servo.rod_force, "force", system), stroke)
+        force = shown(case.run.servo.rod_force, "force", system)
+        draw(ax, case.run.servo.time, force, stroke, label=case.name or "rod force")
         samples.append(Sample(case.name or "rod force", stroke))
-    head(ax, f"force on the rod, {unit_sign('force', system)}: push up, pull down")
+    head(ax, "force on the rod", unit_sign("force", system), "push up, pull down")
     key(ax, samples)
 
 
@@ -100,12 +109,12 @@ def _current_panels(axes: Sequence[Axes], cases: Sequence[Case]) -> None:
 def _currents(ax: Axes, case: Case) -> None:
     servo, idle = case.run.servo, case.run.setup.plant.supply.idle
     zero_line(ax)
-    draw(ax, servo.time, servo.motor_current, WINDING)
-    draw(ax, servo.time, servo.supply_current - idle, SUPPLY)
+    draw(ax, servo.time, servo.motor_current, WINDING, label="winding")
+    draw(ax, servo.time, servo.supply_current - idle, SUPPLY, label="supply")
     if len(servo.meter.time):
         times = np.append(servo.meter.time, servo.time[-1])
         values = np.append(servo.meter.value, servo.meter.value[-1])
-        draw(ax, times, values, METER, drawstyle="steps-post")
+        draw(ax, times, values, METER, drawstyle="steps-post", label="meter")
     for leg in servo.legs:
         middle = 0.5 * sum(reading(leg))
         for mark, (x, y) in ((PEAK, peak_place(case.run, leg)), (HOLD, (middle, leg.hold))):
@@ -120,7 +129,7 @@ def _currents(ax: Axes, case: Case) -> None:
                 zorder=5.0,
             )
     name = f"{case.name}: " if case.name else ""
-    head(ax, f"{name}current, A (supply with idle taken off)")
+    head(ax, f"{name}current", "A", "supply with idle taken off")
     marks = style.Stroke("ink", 1.0)
     key(
         ax,

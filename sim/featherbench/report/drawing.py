@@ -59,6 +59,21 @@ def panels(heights: Sequence[float]) -> tuple[Figure, list[Axes]]:
     return figure, axes
 
 
+def panel_or_new(height: float, ax: Axes | None) -> tuple[Figure, Axes]:
+    """The axes handed in with their figure, or a figure of one panel of this height (inches)."""
+    if ax is None:
+        figure, axes = panels([height])
+        return figure, axes[0]
+    return figure_of(ax), ax
+
+
+def figure_of(ax: Axes) -> Figure:
+    """The whole figure that the axes are part of."""
+    figure = ax.get_figure(root=True)
+    assert figure is not None
+    return figure
+
+
 def shown(values: ArrayLike, kind: str, system: str) -> NDArray[np.float64]:
     """SI values in the unit of display."""
     return np.asarray(values, dtype=float) * display_factor(kind, system)[0]
@@ -69,8 +84,13 @@ def unit_sign(kind: str, system: str) -> str:
     return display_factor(kind, system)[1].replace("*", "·").replace("^2", "²").replace("^3", "³")
 
 
-def head(ax: Axes, text: str) -> None:
-    """What the vertical axis shows, over the panel: read without turning the head."""
+def head(ax: Axes, name: str, unit: str = "", sides: str = "") -> None:
+    """What the vertical axis shows, over the panel: read without turning the head; sides: which way is which.
+
+    The axis keeps the unit (`ax.yaxis.get_units()`), for whoever reads values off the figure.
+    """
+    ax.yaxis.set_units(unit)
+    text = ", ".join(part for part in (name, unit) if part) + (f": {sides}" if sides else "")
     ax.annotate(
         text,
         (0.0, 1.0),
@@ -104,8 +124,7 @@ def name_lines(ax: Axes, labels: Sequence[Label]) -> None:
     if not labels:
         return
     low, high = ax.get_ylim()
-    figure = ax.get_figure(root=True)
-    assert figure is not None
+    figure = figure_of(ax)
     points = float(ax.get_position().height * figure.get_size_inches()[1] * 72.0)
     ordered = sorted(labels, key=lambda label: label.y)
     wanted = [(label.y - low) / (high - low) * points for label in ordered]
@@ -177,12 +196,10 @@ def key(ax: Axes, samples: Sequence[Sample]) -> None:
 
 
 def _width_points(ax: Axes) -> float:
-    figure = ax.get_figure(root=True)
-    assert figure is not None
+    figure = figure_of(ax)
     return float(ax.get_position().width * figure.get_size_inches()[0] * 72.0)
 
 
 def _height_points(ax: Axes) -> float:
-    figure = ax.get_figure(root=True)
-    assert figure is not None
+    figure = figure_of(ax)
     return float(ax.get_position().height * figure.get_size_inches()[1] * 72.0)

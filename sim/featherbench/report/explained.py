@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+import featherbench
 from featherbench.assembly import compensation
 from featherbench.report.columns import Column
-from featherbench.report.numerals import display_factor, numeral, row_texts
+from featherbench.report.document import unit_of
+from featherbench.report.numerals import display_factor, numeral, quantity, row_texts
 from featherbench.report.plain_text import plain
 
 if TYPE_CHECKING:
@@ -41,6 +43,73 @@ def explained(setup: Setup, system: str) -> tuple[Block, ...]:
         ("Servo, from its data sheet", _facts(_servo_facts(setup, system)), _servo_remarks(setup)),
         ("Missing", [], _missing(setup)),
     )
+
+
+def check_document(setups: Sequence[Setup]) -> dict[str, Any]:
+    """What was understood of each scenario, for other programs; SI."""
+    return {
+        "tool": "featherbench",
+        "version": featherbench.__version__,
+        "builds": [_build_document(setup) for setup in setups],
+    }
+
+
+def _build_document(setup: Setup) -> dict[str, Any]:
+    source = setup.scenario.source
+    facts = [
+        *_assembly_facts(setup, "metric"),
+        *_linkage_facts(setup, "metric"),
+        *_servo_facts(setup, "metric"),
+    ]
+    return {
+        "scenario": {
+            "title": setup.scenario.title,
+            "files": [str(name) for name in source.files],
+            "digest": source.digest,
+        },
+        "parts": [
+            {
+                "name": part.name,
+                "group": part.group,
+                "mass": part.moments.mass,
+                "mass_is": part.how,
+                "swings": part.swings,
+                "inertia_chordwise": part.moments.chordwise,
+                "inertia_normal": part.moments.normal,
+                "inertia_product": part.moments.product,
+            }
+            for part in setup.assembly.parts
+        ],
+        "facts": [
+            {"what": label, "value": float(value), "unit": unit_of(kind)} for label, value, kind, _ in facts
+        ],
+        "assumed": [{"key": item.key, "value": item.value, "why": item.why} for item in setup.assumed],
+        "missing": [remark.removeprefix("- ") for remark in _missing(setup) if remark != "- nothing"],
+    }
+
+
+def check_answer(setup: Setup, system: str) -> list[str]:
+    """Sentences: what the build is; how much of it was weighed and assumed; what is missing."""
+    scenario, parts = setup.scenario, setup.assembly.parts
+    speed, mass, load = (
+        quantity(value, kind, system)
+        for value, kind in (
+            (float(scenario.rotor.speed), "rotation"),
+            (setup.moments.mass, "mass"),
+            (setup.moments.radial * float(scenario.rotor.speed) ** 2, "force"),
+        )
+    )
+    weighed = sum(part.how == "weighed" for part in parts)
+    missing = len(_missing(setup)) if _missing(setup) != ["- nothing"] else 0
+    return [
+        f"{scenario.rotor.blades} blades at {speed}; each, with all that pitches with it, weighs {mass} and pulls "
+        f"outward with {load}.",
+        f"{weighed} of {len(parts)} parts have a mass that was stated, the others one from their size and density; "
+        f"{len(setup.assumed)} figures were assumed.",
+        f"{missing} things are not stated, and nothing is said about them."
+        if missing
+        else "Nothing is missing.",
+    ]
 
 
 def _parts(parts: Sequence[PlacedPart], system: str) -> list[Column]:

@@ -12,7 +12,19 @@ import numpy as np
 
 from featherbench.bench.release import release_points
 from featherbench.report import style
-from featherbench.report.drawing import Label, draw, head, name_lines, panels, shown, unit_sign, zero_line
+from featherbench.report.bands import beside_band, draw_band, has_band
+from featherbench.report.drawing import (
+    Label,
+    draw,
+    figure_of,
+    head,
+    name_lines,
+    panel_or_new,
+    panels,
+    shown,
+    unit_sign,
+    zero_line,
+)
 from featherbench.report.numerals import numeral
 from featherbench.report.summary import Case
 
@@ -30,7 +42,7 @@ PITCH_AXIS = "pitch at the blade, deg"
 def force_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> Figure:
     """Force on the rod over pitch: gauge loop, static force with its friction band, what the servo has."""
     with style.applied():
-        figure, ax = _one_panel(2.9, ax)
+        figure, ax = panel_or_new(2.9, ax)
         zero_line(ax)
         labels: list[Label] = []
         for number, case in enumerate(cases):
@@ -40,7 +52,7 @@ def force_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> 
         ax.set_ylim(-1.12 * tallest, 1.12 * tallest)
         labels += _servo_limits(ax, cases, system, tallest)
         _pitch_axis(ax, cases[0].run)
-        head(ax, f"force on the rod, {unit_sign('force', system)}: push up, pull down")
+        head(ax, "force on the rod", unit_sign("force", system), "push up, pull down")
         name_lines(ax, labels)
         return figure
 
@@ -51,13 +63,13 @@ def moments_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | No
         if axes is None:
             figure, axes = panels([2.3 if len(cases) > 1 else 2.9] * len(cases))
         else:
-            figure = _figure_of(axes[0])
+            figure = figure_of(axes[0])
         tallest = max(float(np.abs(_moments(case.run, system)).max()) for case in cases)
         for ax, case in zip(axes, cases, strict=True):
             name = f"{case.name}: " if case.name else ""
-            head(ax, f"{name}moment on one blade, {unit_sign('moment', system)}: up raises pitch")
+            head(ax, f"{name}moment on one blade", unit_sign("moment", system), "up raises pitch")
             ax.set_ylim(-1.1 * tallest, 1.1 * tallest)
-            name_lines(ax, _shares(ax, case.run, system))
+            name_lines(ax, _shares(ax, case, system))
         _pitch_axis(axes[-1], cases[0].run)
         return figure
 
@@ -65,7 +77,7 @@ def moments_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | No
 def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
     """Pitch over time after the rod is let go on either side."""
     with style.applied():
-        figure, ax = _one_panel(2.3, ax)
+        figure, ax = panel_or_new(2.3, ax)
         zero_line(ax)
         labels: list[Label] = []
         ends: list[tuple[float, float, str]] = []
@@ -74,10 +86,12 @@ def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
             stroke = style.case_stroke(number, len(cases))
             name = f"{case.name}:\n" if case.name else ""
             starts = release_points(case.run.setup)
-            for start, release in zip(starts, (case.run.release_high, case.run.release_low), strict=True):
+            for side, start, release in zip(
+                ("high side", "low side"), starts, (case.run.release_high, case.run.release_low), strict=True
+            ):
                 time = np.concatenate([[0.0], release.time])
                 pitch = np.rad2deg(np.concatenate([[start], release.pitch]))
-                draw(ax, time, pitch, stroke)
+                draw(ax, time, pitch, stroke, label=f"{case.name} {side}".strip())
                 moving = time[np.abs(pitch - pitch[-1]) > 0.2]
                 busy = max(busy, float(moving[-1]) if len(moving) else 0.0)
                 labels.append(Label(float(pitch[-1]), f"{name}{release.verdict}", stroke.role))
@@ -90,22 +104,9 @@ def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
         ax.set_ylim(min(low, -2.0), max(high, 2.0))
         ax.locator_params(axis="x", nbins=5)
         ax.set_xlabel("time after letting go, s")
-        head(ax, "pitch at the blade, deg")
+        head(ax, "pitch at the blade", "deg")
         name_lines(ax, _merged(labels))
         return figure
-
-
-def _one_panel(height: float, ax: Axes | None) -> tuple[Figure, Axes]:
-    if ax is None:
-        figure, axes = panels([height])
-        return figure, axes[0]
-    return _figure_of(ax), ax
-
-
-def _figure_of(ax: Axes) -> Figure:
-    figure = ax.get_figure(root=True)
-    assert figure is not None
-    return figure
 
 
 def _pitch_axis(ax: Axes, run: Run) -> None:
@@ -123,12 +124,17 @@ def _loop(ax: Axes, case: Case, stroke: style.Stroke, system: str, *, alone: boo
     up, down = (shown(side, "force", system) for side in (gauge.up, gauge.down))
     tint = style.colour(stroke.role)
     ax.fill_between(pitch, force - half, force + half, color=tint, alpha=0.16, linewidth=0.0)
-    for side in (up, down):
-        draw(ax, np.rad2deg(gauge.pitch), side, stroke)
+    labels = draw_band(ax, case, "rod_force_lower", "force", system, stroke.role)
+    labels += draw_band(ax, case, "rod_force_upper", "force", system, stroke.role, named=alone)
+    thin = beside_band(stroke, case, "rod_force_upper")
+    for side, name in ((up, "pitch rising"), (down, "pitch falling")):
+        label = f"{case.name} {name.split()[1]}" if case.name else name
+        draw(ax, np.rad2deg(gauge.pitch), side, thin, label=label)
     if not alone:
-        return [Label(float(force[-1]), case.name, stroke.role)]
-    draw(ax, pitch, force, style.Stroke("ink", 1.0, (4.0, 2.0)))
+        return [*labels, Label(float(force[-1]), case.name, stroke.role)]
+    draw(ax, pitch, force, style.Stroke("ink", 1.0, (4.0, 2.0)), label="static")
     return [
+        *labels,
         Label(float(up[-1]), "pitch rising", stroke.role),
         Label(float(down[-1]), "pitch falling", stroke.role),
         Label(float(force[-1]), "static, without\nfriction", "ink"),
@@ -171,9 +177,9 @@ def _moments(run: Run, system: str) -> np.ndarray:
     )
 
 
-def _shares(ax: Axes, run: Run, system: str) -> list[Label]:
+def _shares(ax: Axes, case: Case, system: str) -> list[Label]:
     """Draw the curves of one build; the labels at the right edge."""
-    statics = run.statics
+    statics = case.run.statics
     pitch = np.rad2deg(statics.pitch)
     friction = shown(statics.friction, "moment", system)
     ax.fill_between(pitch, -friction, friction, color=style.colour("grey"), alpha=0.25, linewidth=0.0)
@@ -185,11 +191,19 @@ def _shares(ax: Axes, run: Run, system: str) -> list[Label]:
     for group, share in shares.items():
         stroke = style.GROUPS.get(group, style.GROUPS["other"])
         values = shown(share, "moment", system)
-        draw(ax, pitch, values, stroke)
+        draw(ax, pitch, values, stroke, label=_plural(group))
         labels.append(Label(float(values[-1]), _plural(group), stroke.role))
     total = shown(statics.moment, "moment", system)
-    draw(ax, pitch, total, style.SUM)
-    return [*labels, Label(float(total[-1]), "sum", style.SUM.role)]
+    draw_band(ax, case, "moment", "moment", system, style.SUM.role)
+    draw(ax, pitch, total, beside_band(style.SUM, case, "moment"), label="sum")
+    return [
+        *labels,
+        Label(
+            float(total[-1]),
+            "sum, with its\n95 % band" if has_band(case, "moment") else "sum",
+            style.SUM.role,
+        ),
+    ]
 
 
 def _plural(group: str) -> str:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from math import isfinite
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -16,11 +14,10 @@ from featherbench.report.columns import Column
 from featherbench.report.document import unit_of
 from featherbench.report.numerals import quantity
 from featherbench.report.plain_text import plain
-from featherbench.report.svg import colour_rules, inline_svg
+from featherbench.report.tabled import RIGHT, WORDS, Sheet
 from featherbench.studies.findings import MEANINGS
 
 if TYPE_CHECKING:
-    from jinja2 import Template
     from rich.console import Console
 
     from featherbench.scenario import Scenario
@@ -188,49 +185,10 @@ def sweep_document(found: Bias) -> list[dict[str, Any]]:
     ]
 
 
-def hover_page(
-    scenario: Scenario,
-    question: str,
-    answer: Sequence[str],
-    findings: Mapping[str, Finding],
-    notes: Sequence[str],
-    cautions: Sequence[str],
-    figure: Any,
-    caption: str,
-    system: str,
-    command: str,
-) -> str:
-    """HTML of a study of hover."""
-    return _template().render(
-        question=f"{question} {scenario.title}",
-        answer=answer,
-        heading="As flown",
-        picture=inline_svg(figure, "hover", caption),
-        caption=caption,
-        findings=rows(findings, system),
-        notes=notes,
-        left_out=LEFT_OUT,
-        cautions=cautions,
-        files=[str(name) for name in scenario.source.files],
-        digest=scenario.source.digest,
-        command=command,
-        version=featherbench.__version__,
-        light=colour_rules(dark=False),
-        dark=colour_rules(dark=True),
-    )
+def findings_sheet(findings: Mapping[str, Finding], system: str) -> Sheet:
+    """Each finding with its unit."""
+    return Sheet("What was found", (("", WORDS), ("", RIGHT)), tuple(rows(findings, system)))
 
 
 def _number(one: Finding) -> float | None:
     return one.value if isinstance(one.value, float) else None
-
-
-@functools.cache
-def _template() -> Template:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    loader = FileSystemLoader(Path(__file__).parent / "templates")
-    environment = Environment(
-        loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    environment.filters["plain"] = plain
-    return environment.get_template("hover.html")

@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.report import style
-from featherbench.report.drawing import Label, draw, head, name_lines, panels, shown, unit_sign, zero_line
+from featherbench.report.drawing import (
+    Label,
+    draw,
+    figure_of,
+    head,
+    name_lines,
+    panels,
+    shown,
+    unit_sign,
+    zero_line,
+)
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
     from featherbench.studies.match import MatchedSeries
@@ -20,10 +32,11 @@ MEASURED = style.Stroke("ink", 0.9)
 PREDICTED = style.Stroke("blue", 1.5)
 
 
-def match_figure(series: MatchedSeries, system: str) -> Figure:
+def match_figure(series: MatchedSeries, system: str, axes: Sequence[Axes] | None = None) -> Figure:
     """Overlay above, residuals (simulated less measured) below. system: "metric" or "trade"."""
     with style.applied():
-        figure, (over, left) = panels([2.5, 1.3])
+        figure, axes = panels([2.5, 1.3]) if axes is None else (figure_of(axes[0]), axes)
+        over, left = axes
         unit = unit_sign(series.kind, system)
         measured, predicted, low, high = (
             shown(one, series.kind, system)
@@ -31,9 +44,9 @@ def match_figure(series: MatchedSeries, system: str) -> Figure:
         )
         zero_line(over)
         over.fill_between(series.time, low, high, color=style.colour("blue"), alpha=0.25, linewidth=0.0)
-        draw(over, series.time, measured, MEASURED)
-        draw(over, series.time, predicted, PREDICTED)
-        head(over, f"{WORDS[series.name.split(' ')[0]]}, {unit}")
+        draw(over, series.time, measured, MEASURED, label="measured")
+        draw(over, series.time, predicted, PREDICTED, label="predicted")
+        head(over, WORDS[series.name.split(" ")[0]], unit)
         last = _last(predicted), _last(measured)
         name_lines(over, [Label(last[0], "predicted,\n95 % band", "blue"), Label(last[1], "measured", "ink")])
         zero_line(left)
@@ -45,8 +58,8 @@ def match_figure(series: MatchedSeries, system: str) -> Figure:
             alpha=0.25,
             linewidth=0.0,
         )
-        draw(left, series.time, predicted - measured, style.Stroke("orange", 1.0))
-        head(left, f"predicted less measured, {unit}")
+        draw(left, series.time, predicted - measured, style.Stroke("orange", 1.0), label="left over")
+        head(left, "predicted less measured", unit)
         name_lines(left, [Label(_last(predicted - measured), "left over", "orange")])
         left.set_xlim(0.0, float(series.time[-1]))
         left.set_xlabel("time in the log, s")

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
-from featherbench.report.columns import Column
 from featherbench.report.numerals import MISSING, numeral, row_texts
+from featherbench.report.tabled import RIGHT, WORDS, Sheet
 from featherbench.studies.findings import in_words
 
 if TYPE_CHECKING:
@@ -13,25 +13,6 @@ if TYPE_CHECKING:
     from featherbench.studies.fitting_unknowns import Unknown
     from featherbench.studies.match import Match
     from featherbench.studies.next_measurement import Advice
-
-RIGHT, WORDS = "right", "left"
-
-
-class Sheet(NamedTuple):
-    """A table: title, headings with their side, rows of cells."""
-
-    title: str
-    headings: tuple[tuple[str, str], ...]
-    rows: tuple[tuple[str, ...], ...]
-
-
-def columns(sheet: Sheet) -> list[Column]:
-    """The sheet as columns for the terminal."""
-    cells = list(zip(*sheet.rows, strict=True)) or [()] * len(sheet.headings)
-    return [
-        Column(title, tuple(column), side, shrinks=side == WORDS)
-        for (title, side), column in zip(sheet.headings, cells, strict=True)
-    ]
 
 
 def matched_sheet(found: Match, system: str) -> Sheet:

@@ -7,11 +7,9 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 
 from featherbench.report.match_summary import (
-    Sheet,
     advice_sheet,
     aside_sheet,
     calibration_answer,
-    columns,
     correlation_sheet,
     fitted_sheet,
     matched_sheet,
@@ -20,6 +18,7 @@ from featherbench.report.match_summary import (
 )
 from featherbench.report.plain_text import plain
 from featherbench.report.printing import print_heading, print_list, print_table, say
+from featherbench.report.tabled import Sheet, columns
 
 if TYPE_CHECKING:
     from featherbench.studies.calibrate import Calibration

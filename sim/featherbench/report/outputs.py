@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from featherbench.report.files import OutputRefused, check_target, write_whole
+from featherbench.report.pictures import check_folder, write_pictures
 
 if TYPE_CHECKING:
     from rich.console import Console
+
+    from featherbench.report.pictures import Drawn
 
 STANDARD_OUTPUT = "-"
 
@@ -19,28 +22,35 @@ STANDARD_OUTPUT = "-"
 class Forms(NamedTuple):
     """A result in every form it can take; each is made only when somebody asked for it.
 
-    tables: prints to a console; document: for the JSON file; page: HTML; series: comma-separated text, where
-    the result has one.
+    tables: prints to a console; document: for the JSON file; page: HTML; series: comma-separated text, and
+    pictures, where the result has any.
     """
 
     tables: Callable[[Console], None]
     document: Callable[[], dict[str, Any]]
     page: Callable[[], str]
     series: Callable[[], str] | None = None
+    pictures: Callable[[], Sequence[Drawn]] | None = None
 
 
 @dataclass(frozen=True)
 class Outputs:
     """What was asked for. json: a file's name, or "-" for standard output, then nothing else goes there.
 
-    quiet: no tables and no remarks; force: files that exist are overwritten.
+    figures: a folder for the pictures; quiet: no tables and no remarks; force: files that exist are overwritten.
     """
 
     page: Path | None = None
     json: str | None = None
     series: Path | None = None
+    figures: Path | None = None
     quiet: bool = False
     force: bool = False
+
+    @property
+    def drawn(self) -> bool:
+        """Whether anything with pictures is to be written."""
+        return self.page is not None or self.figures is not None
 
     @property
     def files(self) -> tuple[Path, ...]:
@@ -70,6 +80,8 @@ class Outputs:
                 raise OutputRefused(f"{path} is asked for twice: give each file a name of its own")
             asked.add(target)
             check_target(path, force)
+        if self.figures is not None:
+            check_folder(self.figures, self.force)
 
     def deliver(self, forms: Forms, console: Callable[[], Console], say: Callable[[str], None]) -> None:
         """Write the files, then print: a reader that closes the pipe early loses no file.
@@ -85,6 +97,8 @@ class Outputs:
             self._write(self.series, forms.series(), say)
         if self.page is not None:
             self._write(self.page, forms.page(), say)
+        if self.figures is not None and forms.pictures is not None:
+            self._write_pictures(self.figures, forms.pictures(), say)
         if self.json == STANDARD_OUTPUT:
             print(json_text(forms.document()), end="")
         elif not self.quiet:
@@ -94,3 +108,11 @@ class Outputs:
         write_whole(path, content, self.force)
         if not self.quiet:
             say(f"wrote {path}")
+
+    def _write_pictures(self, folder: Path, drawn: Sequence[Drawn], say: Callable[[str], None]) -> None:
+        if not drawn:
+            say(f"no picture for {folder}: there is nothing to draw")
+            return
+        written = write_pictures(folder, drawn, self.force)
+        if not self.quiet:
+            say(f"wrote {len(written)} pictures to {folder}: {', '.join(one.name for one in drawn)}")

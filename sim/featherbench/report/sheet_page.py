@@ -10,6 +10,7 @@ from featherbench.report.sheet import PAPER, Dim, Sheet
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 MM = 1.0 / 25.4
 POINTS = 72.0 / 25.4
@@ -26,6 +27,16 @@ DIM_SIZE, ARROW, PAST = 2.6, 2.2, 1.5
 
 def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
     """The sheet as a file of `kind` "svg" or "pdf"; the same sheet gives the same bytes, there is no date in it."""
+    figure = sheet_figure(sheet)
+    target = io.BytesIO()
+    facts = {"Title": sheet.title} | ({"Date": None} if kind == "svg" else {"CreationDate": None})
+    with style.applied():
+        figure.savefig(target, format=kind, metadata=facts, facecolor="white")
+    return target.getvalue()
+
+
+def sheet_figure(sheet: Sheet) -> Figure:
+    """The sheet drawn on a figure of its paper's size."""
     from matplotlib.figure import Figure
 
     with style.applied():
@@ -35,10 +46,7 @@ def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
         axes.set_ylim(0.0, PAPER[1])
         axes.axis("off")
         _draw(axes, sheet)
-        target = io.BytesIO()
-        facts = {"Title": sheet.title} | ({"Date": None} if kind == "svg" else {"CreationDate": None})
-        figure.savefig(target, format=kind, metadata=facts, facecolor="white")
-    return target.getvalue()
+    return figure
 
 
 def _draw(axes: Axes, sheet: Sheet) -> None:

@@ -10,6 +10,7 @@ from featherbench.report.document import run_document, unit_of
 from featherbench.report.numerals import quantity, row_texts
 from featherbench.report.plain_text import plain
 from featherbench.report.sheet_block import cut_list, tolerance_words
+from featherbench.report.tabled import Sheet, sheet_of
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -58,6 +59,11 @@ def print_size(
     failing = [f"{check.name}: fails ({check.source})" for check in checks if check.verdict == "fails"]
     print_list(console, "Checks that fail with this part", failing)
     print_list(console, "Cautions", cautions)
+
+
+def alternatives_sheet(found: Sizing, system: str) -> Sheet:
+    """The best of each route and material, the chosen one first."""
+    return sheet_of("Alternatives, the chosen one first", _columns(found, system))
 
 
 def _columns(found: Sizing, system: str) -> list[Column]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench.report.numerals import percent, row_texts
+from featherbench.report.tabled import RIGHT, WORDS, Sheet
 from featherbench.studies.findings import MEANINGS, in_words
 
 if TYPE_CHECKING:
@@ -91,6 +92,33 @@ def bounds(own: Input, system: str) -> tuple[str, str, str]:
         return f"{own.low:.4g}", f"{own.high:.4g}", ""
     (low, high), unit, _ = row_texts([own.low, own.high], own.kind, system, 4)
     return low, high, unit
+
+
+def spread_sheet(spread: Spread, system: str) -> Sheet:
+    """Every finding that spreads, with where 95 % of the builds lie; verdicts in words under it."""
+    rows = []
+    for one in shown_findings(spread, everything=True):
+        value, low, high, unit = interval(one, system)
+        rows.append((MEANINGS[one.name].label, value, low, high, unit, most(one)))
+    remarks = [
+        f"{MEANINGS[one.name].label}: {ways(one.outcomes)}."
+        for one in spread.findings.values()
+        if one.outcomes
+    ]
+    headings = (("", WORDS), ("as written", RIGHT), ("low", RIGHT), ("high", RIGHT), ("", WORDS))
+    title = "Every finding, with where 95 % of the builds lie"
+    return Sheet(title, (*headings, ("mostly from", WORDS)), tuple(rows), tuple(remarks))
+
+
+def inputs_sheet(spread: Spread, system: str) -> Sheet:
+    """The tolerances in order of rank, with how far each was varied."""
+    own = {one.key: one for one in spread.inputs}
+    rows = []
+    for one in ranking(spread):
+        low, high, unit = bounds(own[one.key], system)
+        rows.append((one.key, percent(one.share, sign=False), low, high, unit))
+    headings = (("key", WORDS), ("mean share", RIGHT), ("from", RIGHT), ("to", RIGHT), ("", WORDS))
+    return Sheet("What was varied, and how much it matters", headings, tuple(rows))
 
 
 def spread_answer(spread: Spread, system: str) -> tuple[str, ...]:

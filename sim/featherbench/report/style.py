@@ -1,7 +1,7 @@
 """How every picture looks: one set of fonts, sizes, line styles and colours.
 
 Colours stay apart for colour-blind readers, and line styles tell the same in grey. Each colour stands for a
-role; on a page it becomes a variable with a light and a dark value (see `report.svg`).
+role; on a page it becomes a variable with a light and a dark value (see `report.pages.svg`).
 """
 
 from __future__ import annotations

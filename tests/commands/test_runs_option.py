@@ -1,0 +1,114 @@
+"""--runs of predict, compare and size: spreads in text, document, page and pictures; when they are made; refusals."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from featherbench.cli import app
+from featherbench.scenario import ScenarioError
+
+FOLDER = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
+PLAIN, WEIGHTED = str(FOLDER / "plain.toml"), str(FOLDER / "weighted.toml")
+RANGE = re.compile(r"\(?-?\d+\.\d+ to -?\d+\.\d+\)?")
+EXACT = [
+    word
+    for key, value in (
+        ("rotor.speed", "10000 rpm"),
+        ("part.blade.mass", "5.0 g"),
+        ("part.grip.mass", "5.2 g"),
+        ("linkage.horn_arm", "13 mm"),
+        ("linkage.servo_arm", "12.7 mm"),
+        ("linkage.slider_friction", "0.35 N"),
+        ("linkage.stiffness", "35 N/mm"),
+        ("linkage.play.rod", "0.05 mm"),
+    )
+    for word in ("--set", f"{key}={value}")
+]
+
+
+def _run(*words):
+    result = CliRunner().invoke(app, words)
+    assert result.exit_code in (0, 2), result.output
+    return result
+
+
+@pytest.fixture(scope="module")
+def compared(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("compared")
+    words = ["--runs", "16", "--json", str(folder / "c.json"), "--report", str(folder / "c.html")]
+    result = _run("compare", PLAIN, WEIGHTED, *words, "--figures", str(folder / "drawn"))
+    assert result.exit_code == 0
+    return folder, result.stdout
+
+
+def test_compare_shows_ranges_of_figures_and_changes(compared):
+    folder, text = compared
+    assert len(RANGE.findall(text)) > 30
+    assert "16 bench runs of each build, seed 0" in " ".join(text.split())
+    document = json.loads((folder / "c.json").read_text(encoding="utf-8"))
+    before, after = (run["findings"]["centrifugal_load"] for run in document["runs"])
+    change = document["changes"][0]["findings"]["centrifugal_load"]
+    assert change["low"] < change["difference"] < change["high"]
+    assert change["high"] - change["low"] < 0.2 * (before["high"] - before["low"])
+    assert document["runs"][0]["findings"]["release"]["outcomes"] == {"returns": 1.0}
+    assert after["low"] < after["value"] < after["high"]
+
+
+def test_the_page_and_its_pictures_show_them(compared):
+    folder, _ = compared
+    page = (folder / "c.html").read_text(encoding="utf-8")
+    assert page.count('class="spread"') > 100
+    assert "16 bench runs of each build" in page
+    assert "hold 95 % of what the stated tolerances allow" in page
+    assert "95 % band" in page
+    assert "95 % band" in (folder / "drawn" / "moments.svg").read_text(encoding="utf-8")
+
+
+def test_predict_samples_for_a_page_but_not_for_text_alone(tmp_path):
+    page, document = tmp_path / "p.html", tmp_path / "p.json"
+    text = _run("predict", WEIGHTED, "--report", str(page), "--json", str(document)).stdout
+    assert not RANGE.search(text)
+    assert "64 bench runs, seed 0" in page.read_text(encoding="utf-8")
+    assert json.loads(document.read_text(encoding="utf-8"))["spread"]["runs"] == 64
+    bare = _run("predict", WEIGHTED, "--json", "-").stdout
+    assert "spread" not in json.loads(bare)
+    none = tmp_path / "none.html"
+    _run("predict", WEIGHTED, "--report", str(none), "--runs", "0")
+    assert 'class="spread"' not in none.read_text(encoding="utf-8")
+
+
+def test_the_seed_decides_and_is_told():
+    same = [_run("predict", WEIGHTED, "--runs", "16", "--seed", seed).stdout for seed in ("3", "3", "4")]
+    assert same[0] == same[1] != same[2]
+    assert "16 bench runs, seed 3" in " ".join(same[0].split())
+
+
+def test_without_tolerances_the_page_says_so(tmp_path):
+    page = tmp_path / "p.html"
+    result = _run("predict", PLAIN, *EXACT, "--report", str(page), "--runs", "16")
+    assert "no tolerance is stated: no spread can be given." in result.stderr
+    assert "No tolerance is stated: no spread can be given." in page.read_text(encoding="utf-8")
+
+
+def test_too_few_runs_are_refused_before_anything_runs():
+    for command in (("predict", PLAIN), ("compare", PLAIN, WEIGHTED), ("size", PLAIN)):
+        result = _run(*command, "--runs", "5")
+        assert result.exit_code == 2
+        assert result.stdout == ""
+        assert "--runs 5: expected 0, or 16 or more" in result.stderr
+
+
+def test_an_impossible_tolerance_is_refused_in_words():
+    words = ["predict", PLAIN, "--set", "part.grip.mass=5.2 +/- 6 g", "--runs", "16"]
+    refused = CliRunner().invoke(app, words).exception
+    assert isinstance(refused, ScenarioError)
+    assert "part.grip.mass" in str(refused)
+
+
+def test_size_shows_them_on_its_page(tmp_path):
+    page = tmp_path / "s.html"
+    _run("size", PLAIN, "--report", str(page), "--runs", "16", "--quiet")
+    assert page.read_text(encoding="utf-8").count('class="spread"') > 100
