@@ -72,5 +72,11 @@ def _hover(ax: Axes, case: Case, pitch: np.ndarray, lost: np.ndarray, stroke: st
     ax.plot([at], [height], marker="o", markersize=6.0, markerfacecolor=style.colour("paper"), color=tint)
     name = f"{case.name}: hover" if case.name else "hover"
     ax.annotate(
-        name, (at, height), xytext=(5, 6), textcoords="offset points", fontsize=style.SMALL, color=tint
+        name,
+        (at, height),
+        xytext=(5, 7),
+        textcoords="offset points",
+        fontsize=style.SMALL,
+        color=tint,
+        bbox={"facecolor": style.colour("paper"), "edgecolor": "none", "pad": 0.8, "alpha": 0.8},
     )

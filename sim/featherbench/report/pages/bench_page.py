@@ -74,7 +74,7 @@ def size_page(
 
     cases = cases_of(comparison.runs, sampled)
     question = f"What weights to make for “{found.plain.title}”?"
-    answer = [*size_answer(found, system), *comparison_answer(comparison, system)]
+    answer = [*size_answer(found, system), *comparison_answer(comparison, system)[1:]]  # the force is said once
     frame = frame_of(question, answer, cases, checks, cautions, system, command)
     frame = frame._replace(attention=[*(("", note) for note in found.notes), *frame.attention])
     make = {

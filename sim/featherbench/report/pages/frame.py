@@ -97,6 +97,7 @@ def render(template: str, frame: Frame, facts: Mapping[str, Any] | None = None) 
     shared = {
         **frame._asdict(),
         "answer": [minus(sentence) for sentence in frame.answer],
+        "attention": [(name, minus(note)) for name, note in _together(frame)],
         "pictures": [picture(one) for one in frame.pictures],
         "parts": picture(frame.parts) if frame.parts else None,
         "version": featherbench.__version__,
@@ -108,6 +109,19 @@ def render(template: str, frame: Frame, facts: Mapping[str, Any] | None = None) 
     }
     text = _environment().get_template(template).render({**shared, **(facts or {})})
     return _with_contents(text)
+
+
+def _together(frame: Frame) -> list[tuple[str, str]]:
+    """What to look at first, once where every build has it."""
+    names = [build.name for build in frame.builds]
+    told: dict[str, list[str]] = {}
+    for name, note in frame.attention:
+        told.setdefault(note, []).append(name)
+    everyone = " and ".join(names) if len(names) == 2 else "every build"
+    return [
+        (everyone if len(names) > 1 and own == names else ", ".join(dict.fromkeys(own)), note)
+        for note, own in told.items()
+    ]
 
 
 def _with_contents(text: str) -> str:

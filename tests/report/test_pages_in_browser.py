@@ -1,0 +1,161 @@
+"""Every kind of page in a real browser, on a desk and on a phone: nothing fails, nothing is fetched."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from browser import Browser, browser_program, opened_browser
+
+from featherbench.bench.readings import read_bench_data
+from featherbench.bench.setup import build_setup
+from featherbench.checks import CAUTIONS, bench_checks
+from featherbench.report.pages.bench_page import comparison_page, run_page, size_page
+from featherbench.report.pages.study_page import (
+    bias_page,
+    calibration_page,
+    check_page,
+    match_page,
+    spread_page,
+    swing_page,
+    wag_page,
+)
+from featherbench.scenario import read
+from featherbench.studies import compared, predict
+from featherbench.studies.bias import bias
+from featherbench.studies.calibrate import calibrate
+from featherbench.studies.match import match
+from featherbench.studies.sampled import sampled
+from featherbench.studies.sizing import size
+from featherbench.studies.spread import spread
+from featherbench.studies.wag import wag
+
+SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
+KINDS = ("check", "predict", "compare", "size", "wag", "bias", "spread", "match", "calibrate", "swing")
+DESK, PHONE = (1280, 900), (360, 740)
+PAPERS = {"A4": (8.27, 11.69), "Letter": (8.5, 11.0)}
+
+pytestmark = pytest.mark.skipif(browser_program() is None, reason="no chromium or chrome on this machine")
+
+
+def _pages() -> Iterator[tuple[str, str]]:
+    """Every kind of page, of the shipped survey helicopter; short studies."""
+    plain = read(SURVEY / "plain.toml")
+    worn = read(SURVEY / "worn.toml")
+    run, weighted = predict(plain), predict(read(SURVEY / "weighted.toml"))
+    readings = read_bench_data([SURVEY / "bench" / "plain-readings.toml"], plain)
+    log = read_bench_data([SURVEY / "bench" / "plain-gauge.csv"], plain)
+    both = compared([run, weighted])
+    found = size_of(plain)
+    checks = [bench_checks(one) for one in both.runs]
+    yield "check", check_page([build_setup(plain)], CAUTIONS, "metric", "featherbench check plain.toml")
+    yield "predict", run_page(run, checks[0], CAUTIONS, "metric", "x", sampled([run], 16))
+    yield "compare", comparison_page(both, checks, CAUTIONS, "trade", "x", sampled(both.runs, 16))
+    sized = compared([predict(found.plain), found.run])
+    yield "size", size_page(found, sized, [bench_checks(one) for one in sized.runs], CAUTIONS, "metric", "x")
+    yield "wag", wag_page(wag(worn, seconds=4.0), worn, CAUTIONS, "metric", "x")
+    swept = bias(worn, compensations=np.array([0.0, 0.6, 1.1]), phases=np.array([0.0]))
+    yield "bias", bias_page(swept, worn, CAUTIONS, "metric", "x")
+    yield "spread", spread_page(spread(plain, runs=32), CAUTIONS, "trade", "x")
+    yield "match", match_page(match(plain, log, runs=8), CAUTIONS, "metric", "x")
+    fitted = calibrate(plain, readings, ("scale.inertia",), keep_aside=False)
+    yield "calibrate", calibration_page(fitted, None, CAUTIONS, "metric", "x")
+    yield "swing", swing_page("trifilar", ["Hang it."], ["Weigh it."], "[part.x]", CAUTIONS, "x")
+
+
+def size_of(plain: Any) -> Any:
+    return size(plain, "bolt")
+
+
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """Files of every kind of page."""
+    folder = tmp_path_factory.mktemp("pages")
+    made = {}
+    for name, text in _pages():
+        made[name] = folder / f"{name}.html"
+        made[name].write_text(text, encoding="utf-8")
+    assert tuple(made) == KINDS
+    return made
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
+    """One browser for all pages."""
+    with opened_browser(tmp_path_factory.mktemp("profile")) as opened:
+        yield opened
+
+
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_page_opens_clean_and_fits_the_window(
+    pages: dict[str, Path], browser: Browser, kind: str, size: tuple[int, int]
+) -> None:
+    opened = browser.open(pages[kind], *size, phone=size == PHONE, dark=size == PHONE)
+    assert opened.said == []
+    assert opened.asked == [pages[kind].resolve().as_uri()]
+    assert browser.run("document.documentElement.scrollWidth") <= size[0]
+    if os.environ.get("PAGE_PICTURES"):  # for whoever wants to look at them
+        browser.picture(Path(os.environ["PAGE_PICTURES"]) / f"{kind}-{size[0]}.png")
+
+
+@pytest.mark.parametrize("kind", ["predict", "compare", "match", "wag", "bias"])
+def test_pointing_at_a_picture_reads_its_values(pages: dict[str, Path], browser: Browser, kind: str) -> None:
+    browser.open(pages[kind], *DESK)
+    place = browser.run(
+        """(() => {
+            const figure = document.querySelector("figure[data-curves]"), svg = figure.querySelector("svg");
+            const [left, top, wide, tall] = JSON.parse(
+                document.getElementById(figure.dataset.curves).textContent)[0].box;
+            svg.scrollIntoView({block: "center"});
+            const spot = new DOMPoint(left + 0.4 * wide, top + 0.5 * tall).matrixTransform(svg.getScreenCTM());
+            return [spot.x, spot.y];
+        })()"""
+    )
+    before = browser.run("document.querySelector('figure[data-curves] .readout').textContent")
+    browser.point(*place)
+    after = browser.run("document.querySelector('figure[data-curves] .readout').textContent")
+    assert "Point at the picture" in before
+    assert re.search(r"\d.*: .*\d", after), after
+    assert after != before
+
+
+def test_keys_read_values_too(pages: dict[str, Path], browser: Browser) -> None:
+    browser.open(pages["compare"], *DESK)
+    read_out = "document.querySelector('figure[data-curves] .readout').textContent"
+    browser.run("document.querySelector('figure[data-curves] svg').focus()")
+    seen = []
+    for _ in range(2):
+        browser.call("Input.dispatchKeyEvent", type="keyDown", key="ArrowRight", code="ArrowRight")
+        seen.append(browser.run(read_out))
+    assert all("before falling" in words for words in seen)
+    assert seen[0] != seen[1]
+
+
+def test_a_script_that_is_not_the_pages_own_does_not_run(
+    pages: dict[str, Path], browser: Browser, tmp_path: Path
+) -> None:
+    page = tmp_path / "slipped-in.html"
+    text = pages["swing"].read_text(encoding="utf-8")
+    slipped = "<script>document.title = 'slipped in'</script><img src='http://127.0.0.1:9/x.png'>"
+    page.write_text(text.replace("<main>", f"<main>{slipped}"), encoding="utf-8")
+    opened = browser.open(page, *DESK)
+    assert browser.run("document.title") != "slipped in"
+    assert opened.refused == ["http://127.0.0.1:9/x.png"]
+    assert len(opened.said) >= 2  # the browser says what it refused
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_page_prints(pages: dict[str, Path], browser: Browser, paper: str) -> None:
+    browser.open(pages["compare"], *DESK, dark=True)
+    sheet = browser.printed(PAPERS[paper])
+    assert sheet.startswith(b"%PDF")
+    count = len(re.findall(rb"/Type\s*/Page\b", sheet))
+    assert 2 <= count <= 10
+    if os.environ.get("PAGE_PICTURES"):
+        (Path(os.environ["PAGE_PICTURES"]) / f"compare-{paper}.pdf").write_bytes(sheet)
