@@ -46,7 +46,7 @@ def bias(
     from featherbench.checks import CAUTIONS
     from featherbench.report import Forms, Outputs, hover_study
     from featherbench.report.pages.study_page import bias_page
-    from featherbench.report.pictures import bias_pictures
+    from featherbench.report.pictures import bias_pictures, with_parts_of
     from featherbench.scenario import read
     from featherbench.studies.bias import bias as run_bias
     from featherbench.studies.wag import Limits
@@ -88,6 +88,6 @@ def bias(
             "sweep": hover_study.sweep_document(found),
         },
         page=lambda: bias_page(found, scenario, CAUTIONS, units.value, command_line()),
-        pictures=lambda: bias_pictures(found, units.value),
+        pictures=lambda: with_parts_of(scenario, bias_pictures(found, units.value), units.value),
     )
     outputs.deliver(forms, console_for, remark)

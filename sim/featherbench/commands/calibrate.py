@@ -106,7 +106,7 @@ def _deliver(done: Calibration, next_for: str | None, units: Units, outputs: Out
     from featherbench.report.match_document import calibration_document
     from featherbench.report.match_text import print_calibration
     from featherbench.report.pages.study_page import calibration_page
-    from featherbench.report.pictures import calibration_pictures
+    from featherbench.report.pictures import calibration_pictures, with_parts_of
     from featherbench.studies.next_measurement import next_measurement
 
     advice = next_measurement(done, next_for) if next_for and not done.fitted.interrupted else None
@@ -114,7 +114,7 @@ def _deliver(done: Calibration, next_for: str | None, units: Units, outputs: Out
         tables=lambda console: print_calibration(done, advice, units.value, console),
         document=lambda: calibration_document(done, advice),
         page=lambda: calibration_page(done, advice, CAUTIONS, units.value, command_line()),
-        pictures=lambda: calibration_pictures(done, units.value),
+        pictures=lambda: with_parts_of(done.scenario, calibration_pictures(done, units.value), units.value),
     )
     outputs.deliver(forms, console_for, remark)
 

@@ -47,7 +47,7 @@ def match(
     from featherbench.report.match_document import match_document
     from featherbench.report.match_text import print_match
     from featherbench.report.pages.study_page import match_page
-    from featherbench.report.pictures import match_pictures
+    from featherbench.report.pictures import match_pictures, with_parts_of
     from featherbench.scenario import read
     from featherbench.studies.match import match as run_match
 
@@ -71,6 +71,6 @@ def match(
         tables=lambda console: print_match(found, units.value, console),
         document=lambda: match_document(found),
         page=lambda: match_page(found, CAUTIONS, units.value, command_line()),
-        pictures=lambda: match_pictures(found, units.value),
+        pictures=lambda: with_parts_of(scenario, match_pictures(found, units.value), units.value),
     )
     outputs.deliver(forms, console_for, remark)

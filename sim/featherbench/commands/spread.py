@@ -55,7 +55,7 @@ def spread(
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.report import Forms, Outputs
     from featherbench.report.pages.study_page import spread_page
-    from featherbench.report.pictures import spread_pictures
+    from featherbench.report.pictures import spread_pictures, with_parts_of
     from featherbench.report.spread_document import spread_document
     from featherbench.report.spread_text import print_spread
     from featherbench.scenario import read
@@ -70,7 +70,7 @@ def spread(
         tables=lambda console: print_spread(result, cautions, units.value, console, verbose),
         document=lambda: spread_document(result, bench_checks(result.nominal), cautions),
         page=lambda: spread_page(result, cautions, units.value, command_line()),
-        pictures=lambda: spread_pictures(result, units.value),
+        pictures=lambda: with_parts_of(scenario, spread_pictures(result, units.value), units.value),
     )
     outputs.deliver(forms, console_for, remark)
 

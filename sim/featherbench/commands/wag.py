@@ -60,7 +60,7 @@ def wag(
     from featherbench.checks import CAUTIONS
     from featherbench.report import Forms, Outputs, hover_study
     from featherbench.report.pages.study_page import wag_page
-    from featherbench.report.pictures import wag_pictures
+    from featherbench.report.pictures import wag_pictures, with_parts_of
     from featherbench.scenario import read
     from featherbench.studies.wag import Limits
     from featherbench.studies.wag import wag as run_wag
@@ -82,6 +82,6 @@ def wag(
         ),
         document=lambda: hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed),
         page=lambda: wag_page(found, scenario, CAUTIONS, units.value, command_line()),
-        pictures=lambda: wag_pictures(found, units.value),
+        pictures=lambda: with_parts_of(scenario, wag_pictures(found, units.value), units.value),
     )
     outputs.deliver(forms, console_for, remark)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from featherbench.report import style
 from featherbench.report.drawing import figure_of
 from featherbench.report.match_summary import fitted_sheet
+from featherbench.report.numerals import unit_in_print
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -50,7 +51,9 @@ def calibrate_figure(done: Calibration, system: str, ax: Axes | None = None) -> 
             _row(ax, place, prior, fit, (least, most), known=fitted.identified[place])
             edges += [1.0 - prior, 1.0 + prior, least, most]
             ax.annotate(
-                f"{texts[place][2]} {texts[place][5]}" if fitted.identified[place] else "not told",
+                f"{texts[place][2]} {unit_in_print(texts[place][5])}"
+                if fitted.identified[place]
+                else "not told",
                 (1.0, place),
                 xytext=(8, 0),
                 xycoords=("axes fraction", "data"),

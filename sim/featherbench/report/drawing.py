@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from featherbench.report import style
-from featherbench.report.numerals import display_factor
+from featherbench.report.numerals import display_factor, unit_in_print
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -81,7 +81,7 @@ def shown(values: ArrayLike, kind: str, system: str) -> NDArray[np.float64]:
 
 def unit_sign(kind: str, system: str) -> str:
     """The unit of display as it is set in print."""
-    return display_factor(kind, system)[1].replace("*", "·").replace("^2", "²").replace("^3", "³")
+    return unit_in_print(display_factor(kind, system)[1])
 
 
 def head(ax: Axes, name: str, unit: str = "", sides: str = "") -> None:

@@ -29,6 +29,11 @@ def display_factor(kind: str, system: str) -> tuple[float, str]:
     return value, unit.replace("*inch", "*in")
 
 
+def unit_in_print(unit: str) -> str:
+    """A unit as it is set in print: a raised dot and raised figures."""
+    return unit.replace("*", "·").replace("^2", "²").replace("^3", "³")
+
+
 def decimals(values: Sequence[float], figures: int = 3, least: int = 2) -> int:
     """Decimals that give the largest of the values `figures` significant figures.
 

@@ -244,7 +244,7 @@ def size_pictures(found: Sizing, cases: Sequence[Case], system: str) -> list[Dra
             lambda: sheet_figure(draw_sheet(found, CAUTIONS)),
             "sheet",
         ),
-        *bench_pictures(cases, system),
+        *_with_parts(cases, system),
     ]
 
 
@@ -261,6 +261,13 @@ def swing_pictures(method: str) -> list[Drawn]:
             lambda: swing_figure(method),
         )
     ]
+
+
+def with_parts_of(scenario: Scenario, drawn: Sequence[Drawn], system: str) -> list[Drawn]:
+    """The pictures of a study of one scenario, and its parts to scale."""
+    from featherbench.assembly import build_assembly
+
+    return [*drawn, parts_picture([("", build_assembly(scenario), scenario)], system)]
 
 
 def check_pictures(setups: Sequence[Setup], system: str) -> list[Drawn]:

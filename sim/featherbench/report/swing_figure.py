@@ -50,7 +50,7 @@ def _bifilar(ax: Axes) -> None:
     _body(ax, [(0.61, 0.46), (0.69, 0.46), (0.71, 0.12), (0.59, 0.12)])
     _line(ax, [(0.65, 0.98), (0.65, 0.03)], AXIS)
     _turn(ax, (0.65, 0.07))
-    _measure(ax, (0.5, 0.885), (0.8, 0.885), "spacing", (0.65, 0.85))
+    _measure(ax, (0.5, 0.885), (0.8, 0.885), "spacing", (0.505, 0.85), "left")
     _measure(ax, (0.9, 0.92), (0.9, 0.46), "cord_length", (0.93, 0.69))
     _say(ax, (0.93, 0.44), "light yoke: swing it alone too")
     _say(ax, (0.93, 0.27), "the part; its weight, with\nthe yoke's, is the mass")
@@ -60,18 +60,12 @@ def _bifilar(ax: Axes) -> None:
 def _trifilar(ax: Axes) -> None:
     _ceiling(ax, 0.3, 0.95)
     _ring(ax, (0.625, 0.3), 0.24, 0.06)
-    for top, bottom in (
-        ((0.42, 0.92), (0.42, 0.27)),
-        ((0.83, 0.92), (0.83, 0.27)),
-        ((0.625, 0.92), (0.625, 0.36)),
-    ):
-        _line(ax, [top, bottom], CORD)
+    for x, foot in ((0.40, 0.28), (0.81, 0.262), (0.667, 0.359)):  # the last at the back
+        _line(ax, [(x, 0.92), (x, foot)], CORD)
     _body(ax, [(0.54, 0.3), (0.71, 0.3), (0.71, 0.42), (0.54, 0.42)])
     _line(ax, [(0.625, 0.98), (0.625, 0.08)], AXIS)
     _turn(ax, (0.625, 0.14))
-    _measure(
-        ax, (0.385, 0.19), (0.865, 0.19), "spacing: diameter of the circle of cords", (0.9, 0.18), "left"
-    )
+    _measure(ax, (0.385, 0.19), (0.865, 0.19), "spacing: across the\ncircle of cords", (0.9, 0.19), "left")
     _measure(ax, (0.92, 0.92), (0.92, 0.27), "cord_length", (0.95, 0.6))
     _say(ax, (0.95, 0.36), "part on a light plate:\nswing the plate alone too")
     _say(ax, (0.95, 0.06), "axis asked for, through\nthe centre of mass", "blue")

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from featherbench.report.answer import comparison_answer, comparison_question, run_answer, run_question
+from featherbench.report.numerals import unit_in_print
 from featherbench.report.pages.frame import (
     Frame,
     depth,
@@ -15,7 +16,6 @@ from featherbench.report.pages.frame import (
     picture,
     render,
     typeset,
-    unit_sign,
 )
 from featherbench.report.pictures import bench_pictures, size_pictures
 from featherbench.report.sampled_notes import sampled_note, unsure_outcomes
@@ -74,7 +74,10 @@ def size_page(
 
     cases = cases_of(comparison.runs, sampled)
     question = f"What weights to make for “{found.plain.title}”?"
-    answer = [*size_answer(found, system), *comparison_answer(comparison, system)[1:]]  # the force is said once
+    answer = [
+        *size_answer(found, system),
+        *comparison_answer(comparison, system)[1:],
+    ]  # the force is said once
     frame = frame_of(question, answer, cases, checks, cautions, system, command)
     frame = frame._replace(attention=[*(("", note) for note in found.notes), *frame.attention])
     make = {
@@ -125,7 +128,7 @@ def _typeset(parts: Sequence[Any]) -> list[dict[str, Any]]:
                     "change_spreads": [
                         minus(cell) for cell in _padded(row, "change_spreads", len(row.changes))
                     ],
-                    "unit": unit_sign(row.unit),
+                    "unit": unit_in_print(row.unit),
                 }
                 for row in part.rows
             ],

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import featherbench
-from featherbench.report.numerals import margin_text, row_texts
+from featherbench.report.numerals import margin_text, row_texts, unit_in_print
 from featherbench.report.pages.readout import readout_json
 from featherbench.report.pages.svg import colour_rules, inline_svg
 from featherbench.report.pictures import Drawn
@@ -212,7 +212,7 @@ def scenario_frame(
 
 def typeset(sheet: Sheet) -> dict[str, Any]:
     """A sheet for print: true minus signs, units as signs, points under one another."""
-    cells = [[unit_sign(minus(cell)) for cell in row] for row in sheet.rows]
+    cells = [[unit_in_print(minus(cell)) for cell in row] for row in sheet.rows]
     for place, (_, side) in enumerate(sheet.headings):
         if side == POINT:
             deepest = max((depth(row[place]) for row in cells), default=0)
@@ -222,7 +222,7 @@ def typeset(sheet: Sheet) -> dict[str, Any]:
     return {
         "title": sheet.title,
         "headed": any(heading for heading, _ in sheet.headings),
-        "headings": [(unit_sign(heading), sides[side]) for heading, side in sheet.headings],
+        "headings": [(unit_in_print(heading), sides[side]) for heading, side in sheet.headings],
         "rows": cells,
         "remarks": [minus(remark) for remark in sheet.remarks],
     }
@@ -248,11 +248,6 @@ def minus(text: str) -> str:
     return re.sub(r"(?<!\w)-(?=\d)", "\u2212", text).replace(" %", "\u00a0%")
 
 
-def unit_sign(unit: str) -> str:
-    """A unit as it is set in print."""
-    return unit.replace("*", "·").replace("^2", "²").replace("^3", "³")
-
-
 def check_lines(cases: Sequence[Case], checks: Sequence[Sequence[Check]], system: str) -> list[CheckLine]:
     """All that has an allowable, the same check of every case together."""
     names = dict.fromkeys(check.name for row in checks for check in row if check.allowable is not None)
@@ -276,7 +271,7 @@ def _check_line(check: Check, case: str, system: str, first: bool) -> CheckLine:
         case=case,
         demand=minus(demand),
         allowable=minus(allowable),
-        unit=unit_sign(unit),
+        unit=unit_in_print(unit),
         verdict=f"{'FAILS' if fails else check.verdict} {minus(margin_text(check.margin))}".rstrip(),
         fails=fails,
     )
