@@ -101,12 +101,13 @@ def _ceiling(ax: Axes, left: float, right: float) -> None:
 def _line(ax: Axes, points: Sequence[Point], stroke: style.Stroke) -> None:
     dashes = (0.0, stroke.dashes) if stroke.dashes else "solid"
     x, y = zip(*points, strict=True)
-    ax.plot(x, y, color=style.colour(stroke.role), linewidth=stroke.width, linestyle=dashes)
+    over = 3.0 if stroke is AXIS else 2.0
+    ax.plot(x, y, color=style.colour(stroke.role), linewidth=stroke.width, linestyle=dashes, zorder=over)
 
 
 def _body(ax: Axes, corners: Sequence[Point]) -> None:
     x, y = zip(*corners, strict=True)
-    ax.fill(x, y, facecolor=style.colour("rule"), edgecolor=style.colour("ink"), linewidth=1.2)
+    ax.fill(x, y, facecolor=style.colour("rule"), edgecolor=style.colour("ink"), linewidth=1.2, zorder=2.5)
 
 
 def _ring(ax: Axes, centre: Point, wide: float, tall: float) -> None:
