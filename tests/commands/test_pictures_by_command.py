@@ -1,5 +1,6 @@
 """--figures and --report of commands: every picture as SVG and PNG, and nothing there is overwritten unasked."""
 
+import csv
 import struct
 from pathlib import Path
 from xml.etree import ElementTree
@@ -115,3 +116,21 @@ def test_start_and_swing_give_pages(tmp_path):
     page = (tmp_path / "w.html").read_text(encoding="utf-8")
     assert "[part.blade-as-swung]" in page
     assert "inertia about the radius" in page
+
+
+@pytest.mark.parametrize(
+    ("words", "columns"),
+    [
+        (["wag", WORN, "--seconds", "4"], {"time [s]", "heading [rad]"}),
+        (["match", PLAIN, GAUGE, "--runs", "8"], {"series", "time [s]", "measured", "simulated"}),
+        (["match", PLAIN, READINGS, "--runs", "8"], {"series", "time [s]", "measured", "simulated"}),
+        (["spread", PLAIN, "--runs", "16"], {"mass", "rod_force_push", "release"}),
+    ],
+)
+def test_studies_give_a_table(words, columns, tmp_path):
+    done = run(*words, "--csv", tmp_path / "t.csv", "--quiet")
+    assert done.exit_code == 0, done.output
+    heading, *rows = csv.reader((tmp_path / "t.csv").read_text(encoding="utf-8").splitlines())
+    assert columns <= set(heading)
+    assert len(rows) > 10 or READINGS in words
+    assert all(len(row) == len(heading) for row in rows)

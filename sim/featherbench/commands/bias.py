@@ -36,6 +36,9 @@ def bias(
     report: ReportOption = None,
     figures: FiguresOption = None,
     json_file: JsonOption = None,
+    csv: Annotated[
+        Path | None, typer.Option("--csv", metavar="FILE", help="Write every build of the sweep, in SI.")
+    ] = None,
     force: ForceOption = False,
     seed: SampleSeedOption = 0,
     quiet: QuietOption = False,
@@ -47,12 +50,13 @@ def bias(
     from featherbench.report import Forms, Outputs, hover_study
     from featherbench.report.pages.study_page import bias_page
     from featherbench.report.pictures import bias_pictures, with_parts_of
+    from featherbench.report.table_csv import frame_text
     from featherbench.scenario import read
     from featherbench.studies.bias import bias as run_bias
     from featherbench.studies.wag import Limits
 
     scenario = read(file, settings_of(settings))
-    outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
+    outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     limits = limits_of(visible_heading, visible_travel)
     assert isinstance(limits, Limits)
@@ -88,6 +92,7 @@ def bias(
             "sweep": hover_study.sweep_document(found),
         },
         page=lambda: bias_page(found, scenario, CAUTIONS, units.value, command_line()),
+        series=lambda: frame_text(found.to_frame()),
         pictures=lambda: with_parts_of(scenario, bias_pictures(found, units.value), units.value),
     )
     outputs.deliver(forms, console_for, remark)

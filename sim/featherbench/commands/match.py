@@ -35,6 +35,10 @@ def match(
     report: ReportOption = None,
     figures: FiguresOption = None,
     json_file: JsonOption = None,
+    csv: Annotated[
+        Path | None,
+        typer.Option("--csv", metavar="FILE", help="Write each logged column beside its prediction, in SI."),
+    ] = None,
     force: ForceOption = False,
     quiet: QuietOption = False,
 ) -> None:
@@ -48,11 +52,12 @@ def match(
     from featherbench.report.match_text import print_match
     from featherbench.report.pages.study_page import match_page
     from featherbench.report.pictures import match_pictures, with_parts_of
+    from featherbench.report.table_csv import series_text
     from featherbench.scenario import read
     from featherbench.studies.match import match as run_match
 
     scenario = read(file, settings_of(settings))
-    outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
+    outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check([*scenario.source.files, *map(str, data)])
     bench = read_bench_data(data, scenario)
     announce(quiet)
@@ -71,6 +76,7 @@ def match(
         tables=lambda console: print_match(found, units.value, console),
         document=lambda: match_document(found),
         page=lambda: match_page(found, CAUTIONS, units.value, command_line()),
+        series=lambda: series_text(found),
         pictures=lambda: with_parts_of(scenario, match_pictures(found, units.value), units.value),
     )
     outputs.deliver(forms, console_for, remark)

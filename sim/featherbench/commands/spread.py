@@ -47,6 +47,9 @@ def spread(
     report: ReportOption = None,
     figures: FiguresOption = None,
     json_file: JsonOption = None,
+    csv: Annotated[
+        Path | None, typer.Option("--csv", metavar="FILE", help="Write every sample, a row each, in SI.")
+    ] = None,
     force: ForceOption = False,
     quiet: QuietOption = False,
     verbose: Annotated[bool, typer.Option("--verbose", help="Print every finding.")] = False,
@@ -58,10 +61,11 @@ def spread(
     from featherbench.report.pictures import spread_pictures, with_parts_of
     from featherbench.report.spread_document import spread_document
     from featherbench.report.spread_text import print_spread
+    from featherbench.report.table_csv import frame_text
     from featherbench.scenario import read
 
     scenario = read(file, settings_of(settings))
-    outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
+    outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     announce(quiet)
     result = _sampled(scenario, runs, seed, bearing, keep, quiet or not sys.stderr.isatty())
@@ -70,6 +74,7 @@ def spread(
         tables=lambda console: print_spread(result, cautions, units.value, console, verbose),
         document=lambda: spread_document(result, bench_checks(result.nominal), cautions),
         page=lambda: spread_page(result, cautions, units.value, command_line()),
+        series=lambda: frame_text(result.to_frame("samples")),
         pictures=lambda: with_parts_of(scenario, spread_pictures(result, units.value), units.value),
     )
     outputs.deliver(forms, console_for, remark)

@@ -52,6 +52,9 @@ def wag(
     report: ReportOption = None,
     figures: FiguresOption = None,
     json_file: JsonOption = None,
+    csv: Annotated[
+        Path | None, typer.Option("--csv", metavar="FILE", help="Write the flight over time, in SI.")
+    ] = None,
     force: ForceOption = False,
     seed: SampleSeedOption = 0,
     quiet: QuietOption = False,
@@ -61,12 +64,13 @@ def wag(
     from featherbench.report import Forms, Outputs, hover_study
     from featherbench.report.pages.study_page import wag_page
     from featherbench.report.pictures import wag_pictures, with_parts_of
+    from featherbench.report.table_csv import frame_text
     from featherbench.scenario import read
     from featherbench.studies.wag import Limits
     from featherbench.studies.wag import wag as run_wag
 
     scenario = read(file, settings_of(settings))
-    outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
+    outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     limits = limits_of(visible_heading, visible_travel)
     assert isinstance(limits, Limits)
@@ -82,6 +86,7 @@ def wag(
         ),
         document=lambda: hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed),
         page=lambda: wag_page(found, scenario, CAUTIONS, units.value, command_line()),
+        series=lambda: frame_text(found.to_frame()),
         pictures=lambda: with_parts_of(scenario, wag_pictures(found, units.value), units.value),
     )
     outputs.deliver(forms, console_for, remark)

@@ -1,6 +1,6 @@
-"""The bench run over time as a table for a spreadsheet: one row per recorded moment, SI, units on top.
+"""Tables for a spreadsheet, SI, units on top: the bench run over time, and the rows of a study.
 
-Only the time series goes here; the force loop and the moments over pitch are curves of the JSON document.
+Of a bench run only the time series goes here; what goes over pitch are curves of the JSON document.
 """
 
 from __future__ import annotations
@@ -18,6 +18,9 @@ from featherbench.report.files import write_whole
 from featherbench.report.summary import cases_of
 
 if TYPE_CHECKING:
+    import pandas as pd
+
+    from featherbench.studies.match import Match
     from featherbench.studies.run import Comparison, Run
 
 DIGITS = 7
@@ -41,6 +44,24 @@ def comparison_csv_text(comparison: Comparison) -> str:
     for case in cases_of(comparison.runs):
         writer.writerows([case.name, *row] for row in _rows(case.run))
     return stream.getvalue()
+
+
+def frame_text(frame: pd.DataFrame) -> str:
+    """A frame as comma-separated text; an empty cell has no value."""
+    return str(frame.to_csv(index=False, float_format=f"%.{DIGITS}g", lineterminator="\n"))
+
+
+def series_text(found: Match) -> str:
+    """Every logged column of a match beside its prediction, one below the other; the first column says which."""
+    import pandas as pd
+
+    parts = []
+    for one in found.series:
+        part = one.to_frame().rename(columns=lambda name: name.split(" [")[0])
+        part.insert(0, "unit", unit_of(one.kind))
+        part.insert(0, "series", one.name)
+        parts.append(part.rename(columns={"time": "time [s]"}))
+    return frame_text(pd.concat(parts)) if parts else "series,unit,time [s],measured,simulated,low,high\n"
 
 
 def _names(run: Run) -> list[str]:

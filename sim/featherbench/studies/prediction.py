@@ -16,8 +16,9 @@ from featherbench.bench.statics import Curve, StaticCurves, static_curves
 from featherbench.rotor.propeller_moment import feathering_frequency, propeller_moment
 from featherbench.rotor.stall import stall_pitch
 from featherbench.scenario import Scenario
-from featherbench.studies.findings import Curves, Finding, finding
+from featherbench.studies.findings import Finding, finding
 from featherbench.studies.run import Change, Comparison, Run
+from featherbench.studies.run_curves import run_curves
 from featherbench.studies.slop import HOVER_BAND, Slop, slop_curves
 
 STALL_DOUBT = 0.3
@@ -139,7 +140,7 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
         release_low=low,
         hover=hover,
         findings=findings,
-        curves={**_curves(statics, gauge, servo), "lost_motion": _slop_curve(slop)},
+        curves=run_curves(statics, gauge, servo, slop, (high, low)),
         notes=tuple(_notes(setup, statics, servo, at_ends)) + tuple(_air_notes(findings, hover)),
         left_out=LEFT_OUT,
     )
@@ -270,58 +271,6 @@ def _slop_findings(slop: Slop, hover: HoverTrim | None) -> dict[str, Finding]:
     if hover is not None and hover.found:
         values["seat_ratio_hover"] = slop.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND)
     return {name: finding(name, value) for name, value in values.items()}
-
-
-def _slop_curve(slop: Slop) -> Curves:
-    columns = {"pitch": slop.pitch, "lost_motion": slop.lost_motion, "seat_ratio": slop.seat_ratio}
-    return Curves(columns, {"pitch": "angle", "lost_motion": "angle", "seat_ratio": "ratio"})
-
-
-def _curves(statics: StaticCurves, gauge: GaugeRun, servo: ServoRun) -> dict[str, Curves]:
-    shares = {f"group_{group}": column for group, column in statics.by_group.items()}
-    moment_columns = {
-        "pitch": statics.pitch,
-        "moment": statics.moment,
-        **shares,
-        "air": statics.air,
-        "friction": statics.friction,
-    }
-    loop = {
-        "pitch": gauge.pitch,
-        "rod_force_up": gauge.up,
-        "rod_force_down": gauge.down,
-        "rod_force_static": statics.rod_force,
-        "servo_force": statics.servo_force,
-    }
-    shown = np.interp(servo.time, servo.meter.time, servo.meter.value)
-    held = np.clip(np.searchsorted(servo.meter.time, servo.time, side="right") - 1, 0, None)
-    shown = servo.meter.value[held] if len(servo.meter.value) else shown
-    course = {
-        "time": servo.time,
-        "command": servo.command_pitch,
-        "servo_angle": servo.servo_angle,
-        "pitch": servo.pitch,
-        "rod_force": servo.rod_force,
-        "motor_current": servo.motor_current,
-        "supply_current": servo.supply_current,
-        "meter": shown,
-        "spin": servo.spin,
-    }
-    angles = {"pitch": "angle", "command": "angle", "servo_angle": "angle"}
-    return {
-        "force_loop": Curves(loop, {name: angles.get(name, "force") for name in loop}),
-        "moments": Curves(moment_columns, {name: angles.get(name, "moment") for name in moment_columns}),
-        "run": Curves(
-            course,
-            {
-                **{name: "current" for name in ("motor_current", "supply_current", "meter")},
-                **angles,
-                "time": "time",
-                "rod_force": "force",
-                "spin": "rotation",
-            },
-        ),
-    }
 
 
 def _notes(

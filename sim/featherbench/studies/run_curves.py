@@ -1,0 +1,78 @@
+"""A bench run's curves over pitch and over time, as frames, JSON and tables show them."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from featherbench.bench.gauge import GaugeRun
+from featherbench.bench.release import Release
+from featherbench.bench.servo_run import ServoRun
+from featherbench.bench.statics import StaticCurves
+from featherbench.studies.findings import Curves
+from featherbench.studies.slop import Slop
+
+
+def run_curves(
+    statics: StaticCurves, gauge: GaugeRun, servo: ServoRun, slop: Slop, releases: tuple[Release, Release]
+) -> dict[str, Curves]:
+    """Curve sets by name, SI: force_loop, moments and lost_motion over pitch; run and the two releases over time.
+
+    releases: on the high and on the low side.
+    """
+    shares = {f"group_{group}": column for group, column in statics.by_group.items()}
+    moment_columns = {
+        "pitch": statics.pitch,
+        "moment": statics.moment,
+        **shares,
+        "air": statics.air,
+        "friction": statics.friction,
+    }
+    loop = {
+        "pitch": gauge.pitch,
+        "rod_force_up": gauge.up,
+        "rod_force_down": gauge.down,
+        "rod_force_static": statics.rod_force,
+        "servo_force": statics.servo_force,
+    }
+    shown = np.interp(servo.time, servo.meter.time, servo.meter.value)
+    held = np.clip(np.searchsorted(servo.meter.time, servo.time, side="right") - 1, 0, None)
+    shown = servo.meter.value[held] if len(servo.meter.value) else shown
+    course = {
+        "time": servo.time,
+        "command": servo.command_pitch,
+        "servo_angle": servo.servo_angle,
+        "pitch": servo.pitch,
+        "rod_force": servo.rod_force,
+        "motor_current": servo.motor_current,
+        "supply_current": servo.supply_current,
+        "meter": shown,
+        "spin": servo.spin,
+    }
+    angles = {"pitch": "angle", "command": "angle", "servo_angle": "angle"}
+    high, low = releases
+    return {
+        "lost_motion": _slop_curve(slop),
+        "release_high": _release_curve(high),
+        "release_low": _release_curve(low),
+        "force_loop": Curves(loop, {name: angles.get(name, "force") for name in loop}),
+        "moments": Curves(moment_columns, {name: angles.get(name, "moment") for name in moment_columns}),
+        "run": Curves(
+            course,
+            {
+                **{name: "current" for name in ("motor_current", "supply_current", "meter")},
+                **angles,
+                "time": "time",
+                "rod_force": "force",
+                "spin": "rotation",
+            },
+        ),
+    }
+
+
+def _slop_curve(slop: Slop) -> Curves:
+    columns = {"pitch": slop.pitch, "lost_motion": slop.lost_motion, "seat_ratio": slop.seat_ratio}
+    return Curves(columns, {"pitch": "angle", "lost_motion": "angle", "seat_ratio": "ratio"})
+
+
+def _release_curve(release: Release) -> Curves:
+    return Curves({"time": release.time, "pitch": release.pitch}, {"time": "time", "pitch": "angle"})
