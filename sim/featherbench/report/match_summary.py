@@ -129,12 +129,17 @@ def unknowns_sheet(found: tuple[Unknown, ...], system: str) -> Sheet:
     )  # fmt: skip
 
 
-def calibration_answer(done: Calibration) -> list[str]:
-    """In words: how well it fits now, and what was found."""
+def calibration_answer(done: Calibration, system: str) -> list[str]:
+    """In words: what was found, and how well it fits now."""
     if done.fitted.interrupted:
         return ["Interrupted: the best so far is shown, and nothing is claimed to be found."]
     good = [one.key for one, told in zip(done.fitted.unknowns, done.fitted.identified, strict=True) if told]
     said = [f"{len(good)} of {len(done.fitted.unknowns)} unknowns are told by this data."]
+    for key, was, value, low, high, unit, _ in fitted_sheet(done, system).rows:
+        if key in good:
+            said.append(
+                f"{key} is {value} {unit} ({low} to {high}); it was written as {was}.".replace("  ", " ")
+            )
     said.append(
         f"Mean squared residual, in units of uncertainty: {done.before:.3g} before, {done.after:.3g} after."
     )

@@ -39,7 +39,7 @@ def print_match(found: Match, system: str, console: Console) -> None:
 def print_calibration(done: Calibration, advice: Advice | None, system: str, console: Console) -> None:
     """Print a calibration and, when asked for, what to measure next."""
     say(console, plain(done.scenario.title), "bold")
-    for sentence in calibration_answer(done):
+    for sentence in calibration_answer(done, system):
         say(console, sentence)
     for sheet in (fitted_sheet(done, system), correlation_sheet(done), aside_sheet(done, system)):
         _sheet(console, sheet)

@@ -225,7 +225,9 @@ def _match(found: Match, units: str) -> Piece:
 def _calibration(done: Calibration, units: str) -> Piece:
     from featherbench.report.match_summary import calibration_answer, fitted_sheet
 
-    return _of_sheet(done.scenario.title, calibration_answer(done), fitted_sheet(done, units), done.notes)
+    return _of_sheet(
+        done.scenario.title, calibration_answer(done, units), fitted_sheet(done, units), done.notes
+    )
 
 
 def _sizing(found: Sizing, units: str) -> Piece:

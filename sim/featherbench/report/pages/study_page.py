@@ -105,7 +105,7 @@ def calibration_page(
 
     frame = scenario_frame(
         "What does the bench say about the build?",
-        calibration_answer(done),
+        calibration_answer(done, system),
         done.scenario,
         cautions,
         system,
