@@ -5,8 +5,7 @@ SI unit it is turned into, an example, and the units it is shown in (metric, tra
 package imports pint, and pint is imported when the first text is parsed, not before.
 
 Angle is a dimension of its own here, so that a rotation (rpm, rad/s) can never be taken for a frequency (Hz),
-nor a stiffness per radian for a moment. The units are a short list of those the trade uses; inch, pound and
-standard gravity are exact by definition (international yard and pound of 1959; CGPM 1901; from memory).
+nor a stiffness per radian for a moment. The units are a short list of those the trade uses (`unit_list`).
 """
 
 from __future__ import annotations
@@ -16,6 +15,8 @@ import math
 import re
 import threading
 from typing import Any, NamedTuple
+
+from featherbench.unit_list import UNITS
 
 
 class Kind(NamedTuple):
@@ -66,58 +67,6 @@ class Measured(NamedTuple):
 class QuantityError(ValueError):
     """A text that is no usable quantity; the message is written for the person who typed it."""
 
-
-_UNITS = """
-nano- = 1e-9 = n-
-micro- = 1e-6 = u-
-milli- = 1e-3 = m-
-centi- = 1e-2 = c-
-hecto- = 1e2 = h-
-kilo- = 1e3 = k-
-mega- = 1e6 = M-
-giga- = 1e9 = G-
-meter = [length] = m = metre
-kilogram = [mass] = kg
-second = [time] = s = sec
-ampere = [current] = A = amp
-kelvin = [temperature] = K
-radian = [angle] = rad
-degree_Celsius = kelvin; offset: 273.15 = degC = celsius
-degree_Fahrenheit = 5 / 9 * kelvin; offset: 255.3722222222222 = degF = fahrenheit
-degree = 0.017453292519943295 * radian = deg
-arcminute = degree / 60 = arcmin
-revolution = 6.283185307179586 * radian = rev = turn
-minute = 60 * second = min
-hour = 3600 * second = hr
-rpm = revolution / minute
-hertz = 1 / second = Hz
-gram = 1e-3 * kilogram = g
-pound = 0.45359237 * kilogram = lb = lbs = lbm
-ounce = pound / 16 = oz
-inch = 0.0254 * meter = in = inches
-foot = 12 * inch = ft = feet
-thou = 1e-3 * inch
-newton = kilogram * meter / second ** 2 = N
-gram_force = 9.80665e-3 * newton = gf
-kilogram_force = 9.80665 * newton = kgf
-pound_force = 9.80665 * 0.45359237 * newton = lbf
-ounce_force = pound_force / 16 = ozf
-newton_meter = newton * meter = Nm
-newton_centimeter = 1e-2 * newton * meter = Ncm
-newton_millimeter = 1e-3 * newton * meter = Nmm
-pascal = newton / meter ** 2 = Pa
-bar = 1e5 * pascal
-psi = pound_force / inch ** 2
-joule = newton * meter = J
-watt = joule / second = W
-volt = watt / ampere = V
-coulomb = ampere * second = C
-ampere_hour = 3600 * coulomb = Ah
-ohm = volt / ampere
-henry = volt * second / ampere = H
-knot = 1852 * meter / hour = kn
-mph = 5280 * foot / hour
-"""
 
 _LOCK = threading.Lock()
 _LONGEST = 120
@@ -341,7 +290,7 @@ def _registry() -> Any:
     import pint
 
     registry: Any = pint.UnitRegistry(None)
-    registry.load_definitions(_UNITS.strip().splitlines())
+    registry.load_definitions(UNITS.strip().splitlines())
     return registry
 
 

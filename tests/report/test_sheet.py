@@ -8,9 +8,10 @@ import ezdxf
 import pytest
 
 from featherbench.checks import CAUTIONS
-from featherbench.report.sheet import BOTTOM, LEFT, PAPER, RIGHT, TOP, draw_sheet
+from featherbench.report.sheet import draw_sheet
 from featherbench.report.sheet_dxf import sheet_dxf
 from featherbench.report.sheet_page import sheet_bytes
+from featherbench.report.sheet_parts import BOTTOM, LEFT, PAPER, RIGHT, TOP
 from featherbench.scenario import read
 from featherbench.studies.sizing import size
 

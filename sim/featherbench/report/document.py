@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import featherbench
-from featherbench import quantities
 from featherbench.report.files import write_whole
+from featherbench.report.numerals import unit_of
 from featherbench.report.sampled_notes import sampled_part, with_spread
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def run_document(
     sampled: what its tolerances do, for low and high (95 %) beside every value that has them.
     """
     spread = sampled.builds[0] if sampled else None
-    document = {**_heading(seed), **_run_part(run, checks, cautions, spread)}
+    document = {**heading(seed), **_run_part(run, checks, cautions, spread)}
     return {**document, "spread": sampled_part(sampled)} if sampled else document
 
 
@@ -56,7 +56,7 @@ def comparison_document(
     builds = sampled.builds if sampled else [None] * (count + 1)
     spreads = sampled.changes if sampled else [{}] * count
     document = {
-        **_heading(seed),
+        **heading(seed),
         "runs": [
             _run_part(run, own, cautions, spread)
             for run, own, spread in zip(comparison.runs, checks, builds, strict=True)
@@ -91,14 +91,10 @@ def write_json(path: Path | str, document: Mapping[str, Any], force: bool = Fals
     write_whole(path, json_text(document), force)
 
 
-def unit_of(kind: str) -> str:
-    """SI unit of a kind of quantity; "1" for a ratio, "" for a text."""
-    return "1" if kind == "ratio" else quantities.si_unit(kind)
-
-
-def _heading(seed: int | None) -> dict[str, Any]:
-    heading: dict[str, Any] = {"tool": "featherbench", "version": featherbench.__version__}
-    return heading if seed is None else {**heading, "seed": seed}
+def heading(seed: int | None) -> dict[str, Any]:
+    """What every document begins with: the program, its version, and the seed where one was used."""
+    program: dict[str, Any] = {"tool": "featherbench", "version": featherbench.__version__}
+    return program if seed is None else {**program, "seed": seed}
 
 
 def _run_part(
@@ -106,7 +102,7 @@ def _run_part(
 ) -> dict[str, Any]:
     source = run.scenario.source
     findings = {
-        name: {"value": _finite(found.value), "unit": unit_of(found.kind)}
+        name: {"value": finite(found.value), "unit": unit_of(found.kind)}
         for name, found in run.findings.items()
     }
     return {
@@ -120,10 +116,10 @@ def _run_part(
         "checks": [
             {
                 "name": check.name,
-                "demand": _finite(check.demand),
-                "allowable": _finite(check.allowable),
+                "demand": finite(check.demand),
+                "allowable": finite(check.allowable),
                 "unit": unit_of(check.kind),
-                "margin": _finite(check.margin),
+                "margin": finite(check.margin),
                 "source": check.source,
                 "verdict": check.verdict,
             }
@@ -139,7 +135,7 @@ def _run_part(
 def _curves(curves: Curves) -> dict[str, Any]:
     return {
         "columns": {
-            name: [_finite(float(f"{value:.{CURVE_DIGITS}g}")) for value in column.tolist()]
+            name: [finite(float(f"{value:.{CURVE_DIGITS}g}")) for value in column.tolist()]
             for name, column in curves.columns.items()
         },
         "units": {name: unit_of(kind) for name, kind in curves.kinds.items()},
@@ -148,15 +144,16 @@ def _curves(curves: Curves) -> dict[str, Any]:
 
 def _change(change: Change, kind: str) -> dict[str, Any]:
     return {
-        "before": _finite(change.before),
-        "after": _finite(change.after),
-        "difference": _finite(change.difference),
-        "share": _finite(change.share),
+        "before": finite(change.before),
+        "after": finite(change.after),
+        "difference": finite(change.difference),
+        "share": finite(change.share),
         "unit": unit_of(kind),
     }
 
 
-def _finite(value: float | str | None) -> float | str | None:
+def finite(value: float | str | None) -> float | str | None:
+    """The value, or None for NaN and infinity, which JSON does not know."""
     return None if isinstance(value, float) and not isfinite(value) else value
 
 

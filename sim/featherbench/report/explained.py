@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any
 import featherbench
 from featherbench.assembly import compensation
 from featherbench.report.columns import Column
-from featherbench.report.document import unit_of
-from featherbench.report.numerals import display_factor, numeral, quantity, row_texts
+from featherbench.report.numerals import display_factor, numeral, quantity, row_texts, unit_of
 from featherbench.report.plain_text import plain
 
 if TYPE_CHECKING:

@@ -11,8 +11,7 @@ import numpy as np
 
 import featherbench
 from featherbench.report.columns import Column
-from featherbench.report.document import unit_of
-from featherbench.report.numerals import quantity
+from featherbench.report.numerals import quantity, unit_of
 from featherbench.report.plain_text import plain
 from featherbench.report.tabled import RIGHT, WORDS, Sheet
 from featherbench.studies.findings import MEANINGS

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.report.document import _finite, _heading, unit_of
+from featherbench.report.document import finite, heading
+from featherbench.report.numerals import unit_of
 
 if TYPE_CHECKING:
     from featherbench.scenario import Scenario
@@ -19,18 +20,18 @@ if TYPE_CHECKING:
 def match_document(found: Match) -> dict[str, Any]:
     """Per quantity simulated, measured, u_simulated, u_measured (standard), e_n; per series bias, scatter, curves."""
     return {
-        **_heading(found.seed),
+        **heading(found.seed),
         "scenario": _scenario(found.scenario),
         "data": dict(found.data.digests),
         "verdict": found.verdict,
         "match": {
             one.name: {
-                "simulated": _finite(one.simulated),
+                "simulated": finite(one.simulated),
                 "measured": one.measured,
                 "u_simulated": one.u_simulated,
                 "u_measured": one.u_measured,
                 "u_validation": one.u_validation,
-                "e_n": _finite(one.e_n),
+                "e_n": finite(one.e_n),
                 "unit": unit_of(one.kind),
                 "verdict": one.verdict,
             }
@@ -62,7 +63,7 @@ def calibration_document(done: Calibration, advice: Advice | None) -> dict[str, 
     fitted = done.fitted
     keys = [one.key for one in fitted.unknowns]
     document: dict[str, Any] = {
-        **_heading(None),
+        **heading(None),
         "scenario": _scenario(done.scenario),
         "data": dict(done.data.digests),
         "calibrate": {
@@ -79,7 +80,7 @@ def calibration_document(done: Calibration, advice: Advice | None) -> dict[str, 
         "mean_squared_residual": {"before": done.before, "after": done.after},
         "kept_aside": {
             one.name: {"simulated": one.simulated, "measured": one.measured, "u_simulated": one.u_simulated,
-                       "u_measured": one.u_measured, "e_n": _finite(one.e_n), "unit": unit_of(one.kind)}
+                       "u_measured": one.u_measured, "e_n": finite(one.e_n), "unit": unit_of(one.kind)}
             for one in done.aside
         },
         "complete": not fitted.interrupted,
@@ -105,4 +106,4 @@ def _scenario(scenario: Scenario) -> dict[str, Any]:
 
 
 def _list(values: NDArray[np.float64]) -> list[float | str | None]:
-    return [_finite(float(f"{value:.7g}")) for value in values.tolist()]
+    return [finite(float(f"{value:.7g}")) for value in values.tolist()]

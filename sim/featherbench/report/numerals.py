@@ -29,6 +29,11 @@ def display_factor(kind: str, system: str) -> tuple[float, str]:
     return value, unit.replace("*inch", "*in")
 
 
+def unit_of(kind: str) -> str:
+    """SI unit of a kind of quantity; "1" for a ratio, "" for a text."""
+    return "1" if kind == "ratio" else quantities.si_unit(kind)
+
+
 def unit_in_print(unit: str) -> str:
     """A unit as it is set in print: a raised dot and raised figures."""
     return unit.replace("*", "·").replace("^2", "²").replace("^3", "³")

@@ -94,7 +94,7 @@ def with_spread(
 
 def sampled_part(sampled: Sampled) -> dict[str, Any]:
     """How the spreads of a document were come by."""
-    from featherbench.report.document import unit_of
+    from featherbench.report.numerals import unit_of
 
     return {
         "runs": min(build.done for build in sampled.builds),

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Sequence
 
 from featherbench.report.plain_text import plain
-from featherbench.report.sheet import BLOCK, BOTTOM, INCH, LEFT, Line, Sheet, Words, millimetres
+from featherbench.report.sheet_parts import BLOCK, BOTTOM, INCH, LEFT, Line, Sheet, Words, millimetres
 from featherbench.studies.sizing import Sizing
 
 SIZE, STEP = 2.6, 3.5

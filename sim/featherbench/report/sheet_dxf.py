@@ -5,8 +5,8 @@ from __future__ import annotations
 import io
 from typing import Any
 
-from featherbench.report.sheet import Point, Sheet
 from featherbench.report.sheet_page import ARROW, DIM_SIZE
+from featherbench.report.sheet_parts import Point, Sheet
 
 LINETYPES = {"hidden": "DASHED", "axis": "CENTER"}
 COLOURS = {"outline": 7, "hidden": 8, "thread": 8, "axis": 1, "frame": 8}

@@ -6,7 +6,7 @@ import io
 from typing import TYPE_CHECKING
 
 from featherbench.report import style
-from featherbench.report.sheet import PAPER, Dim, Sheet
+from featherbench.report.sheet_parts import PAPER, Dim, Sheet
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

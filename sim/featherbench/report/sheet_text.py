@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from featherbench.report.columns import Column
-from featherbench.report.document import run_document, unit_of
-from featherbench.report.numerals import quantity, row_texts
+from featherbench.report.document import run_document
+from featherbench.report.numerals import quantity, row_texts, unit_of
 from featherbench.report.plain_text import plain
 from featherbench.report.sheet_block import cut_list, tolerance_words
 from featherbench.report.tabled import Sheet, sheet_of

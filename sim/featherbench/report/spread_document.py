@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from featherbench.report.document import run_document, unit_of
+from featherbench.report.document import run_document
+from featherbench.report.numerals import unit_of
 from featherbench.report.spread_summary import ranking, spread_notes
 from featherbench.studies.findings import MEANINGS
 from featherbench.studies.spread import METHOD

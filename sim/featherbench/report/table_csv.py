@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from featherbench.report.document import unit_of
 from featherbench.report.files import write_whole
+from featherbench.report.numerals import unit_of
 from featherbench.report.summary import cases_of
 
 if TYPE_CHECKING:

@@ -23,7 +23,7 @@ from featherbench.bench.statics import static_curves
 from featherbench.rotor.build import Air, build_air
 from featherbench.scenario import Scenario
 from featherbench.scenario.schema import SpinStep
-from featherbench.studies.prediction import _gauge_findings, _servo_findings
+from featherbench.studies.run_findings import gauge_findings, servo_findings
 from featherbench.studies.spread_inputs import Input, varied
 
 Series = NDArray[np.float64]
@@ -120,7 +120,7 @@ def simulate(
             high, low = (run_release(setup, pitch, step_share=step_share) for pitch in release_points(setup))
         spots |= _gauge_spots(gauge, high, low)
     if servo is not None:
-        found = _servo_findings(setup, statics, servo, _ends(servo))
+        found = servo_findings(setup, statics, servo, _ends(servo))
         spots |= {name: item.value for name, item in found.items()}
     return Simulated(setup, gauge, servo, spots)
 
@@ -133,7 +133,7 @@ def _ends(servo: ServoRun) -> tuple[Leg | None, Leg | None]:
 
 def _gauge_spots(gauge: GaugeRun, high: object, low: object) -> dict[str, float | str | None]:
     if high is not None and low is not None:
-        return {name: item.value for name, item in _gauge_findings(gauge, high, low).items()}  # type: ignore[arg-type]
+        return {name: item.value for name, item in gauge_findings(gauge, high, low).items()}  # type: ignore[arg-type]
     return {
         "gauge_push": gauge.shown_push,
         "gauge_pull": gauge.shown_pull,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from featherbench.scenario import Problem, Scenario, ScenarioError
-from featherbench.studies.spread_inputs import _looked_up
+from featherbench.studies.spread_inputs import looked_up
 
 PRIORS: dict[str, tuple[float, float, float, str]] = {
     "scale.inertia": (0.05, 0.5, 2.0, "second moments of the blade as built against as written"),
@@ -74,7 +74,7 @@ def listed_unknowns(scenario: Scenario) -> tuple[Unknown, ...]:
 
 
 def _unknown(scenario: Scenario, key: str) -> Unknown:
-    value, field = _looked_up(scenario, key)
+    value, field = looked_up(scenario, key)
     if not value:
         raise ValueError(key)
     share, least, most, _ = PRIORS.get(key, (*OTHER, ""))

@@ -22,7 +22,7 @@ from featherbench.studies.findings import MEANINGS
 from featherbench.studies.fitting_data import UNSTATED
 from featherbench.studies.fitting_model import AIR_TABLES, Simulated, simulate, with_values
 from featherbench.studies.prediction import predict
-from featherbench.studies.spread_inputs import _looked_up
+from featherbench.studies.spread_inputs import looked_up
 
 Vector = NDArray[np.float64]
 Read = Callable[[Scenario], Vector]
@@ -186,7 +186,7 @@ def _changed(scenario: Scenario, changes: dict[str, float]) -> Scenario:
 
 
 def _value(scenario: Scenario, key: str) -> float:
-    return float(_looked_up(scenario, key)[0])
+    return float(looked_up(scenario, key)[0])
 
 
 def _spots(simulated: Simulated, names: tuple[str, ...]) -> Vector:

@@ -8,18 +8,24 @@ import numpy as np
 
 from featherbench.aircraft import HoverTrim, hover_trim
 from featherbench.assembly import compensation
-from featherbench.bench.gauge import GaugeRun, run_gauge
-from featherbench.bench.release import Release, release_points, run_release
+from featherbench.bench.gauge import run_gauge
+from featherbench.bench.release import release_points, run_release
 from featherbench.bench.servo_run import Leg, ServoRun, run_servo
-from featherbench.bench.setup import Setup, build_setup, pitch_moments
-from featherbench.bench.statics import Curve, StaticCurves, static_curves
-from featherbench.rotor.propeller_moment import feathering_frequency, propeller_moment
-from featherbench.rotor.stall import stall_pitch
+from featherbench.bench.setup import Setup, build_setup
+from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.scenario import Scenario
 from featherbench.studies.findings import Finding, finding
 from featherbench.studies.run import Change, Comparison, Run
 from featherbench.studies.run_curves import run_curves
-from featherbench.studies.slop import HOVER_BAND, Slop, slop_curves
+from featherbench.studies.run_findings import (
+    air_findings,
+    assembly_findings,
+    gauge_findings,
+    legs_at_ends,
+    servo_findings,
+    slop_findings,
+)
+from featherbench.studies.slop import slop_curves
 
 STALL_DOUBT = 0.3
 """Relative uncertainty stated for the air's moment on a stalled blade (engineering judgement)."""
@@ -123,13 +129,13 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
     servo = run_servo(setup, step_share=step_share)
     high, low = (run_release(setup, pitch, step_share=step_share) for pitch in release_points(setup))
     hover = hover_trim(setup, step_share=step_share)
-    at_ends = _legs_at_ends(servo)
-    findings = _assembly_findings(setup)
-    findings |= _gauge_findings(gauge, high, low)
-    findings |= _servo_findings(setup, statics, servo, at_ends)
-    findings |= _air_findings(setup, statics, hover)
+    at_ends = legs_at_ends(servo)
+    findings = assembly_findings(setup)
+    findings |= gauge_findings(gauge, high, low)
+    findings |= servo_findings(setup, statics, servo, at_ends)
+    findings |= air_findings(setup, statics, hover)
     slop = slop_curves(setup, statics)
-    findings |= _slop_findings(slop, hover)
+    findings |= slop_findings(slop, hover)
     findings["energy_error"] = finding("energy_error", max(gauge.energy_error, servo.energy_error))
     return Run(
         setup=setup,
@@ -144,133 +150,6 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
         notes=tuple(_notes(setup, statics, servo, at_ends)) + tuple(_air_notes(findings, hover)),
         left_out=LEFT_OUT,
     )
-
-
-def _assembly_findings(setup: Setup) -> dict[str, Finding]:
-    spin = float(setup.scenario.rotor.speed)
-    coning = float(setup.scenario.rotor.coning)
-    body = setup.moments
-    of_pitch = pitch_moments(body, coning)
-    low, high = setup.scenario.rotor.pitch_range
-    values: dict[str, float] = {
-        "mass": body.mass,
-        "radial_moment": body.radial,
-        "centrifugal_load": body.radial * spin**2,
-        "inertia_chordwise": body.chordwise,
-        "inertia_normal": body.normal,
-        "inertia_product": body.product,
-        "compensation": compensation(setup.assembly, setup.swing),
-        "feathering_frequency": feathering_frequency(spin, of_pitch),
-        "swing_angle": setup.swing,
-        "propeller_moment_low": propeller_moment(low, spin, 0.0, of_pitch),
-        "propeller_moment_high": propeller_moment(high, spin, 0.0, of_pitch),
-    }
-    return {name: finding(name, float(value)) for name, value in values.items()}
-
-
-def _gauge_findings(gauge: GaugeRun, high: Release, low: Release) -> dict[str, Finding]:
-    values: dict[str, float | str] = {
-        "rod_force_push": gauge.push,
-        "rod_force_pull": gauge.pull,
-        "rod_force_breakout": abs(gauge.breakout),
-        "rod_force_loop": gauge.width,
-        "gauge_push": gauge.shown_push,
-        "gauge_pull": gauge.shown_pull,
-        "release": high.verdict,
-        "release_low": low.verdict,
-    }
-    return {name: finding(name, value) for name, value in values.items()}
-
-
-def _legs_at_ends(servo: ServoRun) -> tuple[Leg | None, Leg | None]:
-    """The first leg that goes furthest to the high end, and to the low end; None when the programme has none."""
-    highest = max(servo.legs, key=lambda leg: leg.go)
-    lowest = min(servo.legs, key=lambda leg: leg.go)
-    return (highest if highest.go > 0.0 else None), (lowest if lowest.go < 0.0 else None)
-
-
-def _servo_findings(
-    setup: Setup, statics: StaticCurves, servo: ServoRun, ends: tuple[Leg | None, Leg | None]
-) -> dict[str, Finding]:
-    stall = setup.drive.stall_torque(setup.plant.supply.voltage)
-    values: dict[str, float | None] = {
-        "servo_force": float(statics.servo_force.min()),
-        "servo_torque_peak": servo.torque_peak,
-        "servo_torque_share": servo.torque_peak / stall if stall > 0.0 else None,
-        "current_raw_peak": servo.raw_peak,
-        "meter_peak": float(servo.meter.value.max()) if len(servo.meter.value) else None,
-    }
-    shown = []
-    for side, leg in zip(("high", "low"), ends, strict=True):
-        values[f"current_peak_{side}"] = leg.peak if leg else None
-        values[f"current_hold_{side}"] = leg.hold if leg else None
-        values[f"motor_current_hold_{side}"] = leg.motor_hold if leg else None
-        values[f"hold_place_{side}"] = leg.hold_place if leg else None
-        values[f"arrival_{side}"] = leg.arrival if leg else None
-        if leg is not None:
-            before_end = np.searchsorted(servo.meter.time, leg.end, side="right") - 1
-            if before_end >= 0:
-                shown.append(float(servo.meter.value[before_end]))
-    values["meter_hold"] = max(shown) if shown else None
-    return {name: finding(name, value) for name, value in values.items()}
-
-
-def _air_findings(setup: Setup, statics: StaticCurves, hover: HoverTrim | None) -> dict[str, Finding]:
-    """Thrust, power, where the load crosses zero, where the blade stalls, and hover."""
-    table, spin = setup.air.table, float(setup.scenario.rotor.speed)
-    low, high = setup.scenario.rotor.pitch_range
-    middle = table.axial.size // 2
-    thrust = [float(np.interp(end, table.pitch, table.thrust[:, middle])) * spin**2 for end in (low, high)]
-    power = [float(np.interp(end, table.pitch, table.torque[:, middle])) * spin**3 for end in (low, high)]
-    stalled = stall_pitch(setup.air.rotor, low, high)
-    zeros = zero_crossings(statics.pitch, statics.rod_force)
-    values: dict[str, float | None] = {
-        "thrust_high": thrust[1],
-        "thrust_low": thrust[0],
-        "power": max(power),
-        "rod_force_zero_low": zeros[0] if zeros else None,
-        "rod_force_zero_high": zeros[-1] if zeros else None,
-        "stall_low": stalled[0] if stalled[0] > low else None,
-        "stall_high": stalled[1] if stalled[1] < high else None,
-    }
-    if hover is not None:
-        values |= {
-            "hover_pitch": hover.pitch if hover.found else None,
-            "hover_thrust": hover.thrust,
-            "hover_power": hover.power if hover.found else None,
-            "rod_force_hover": hover.rod_force if hover.found else None,
-            "current_hold_hover": hover.leg.hold if hover.leg else None,
-            "charge_hover": hover.charge,
-        }
-    return {name: finding(name, value) for name, value in values.items()}
-
-
-def zero_crossings(pitch: Curve, values: Curve) -> list[float]:
-    """Where a curve (n,) over pitch (n,) passes through zero, rising in pitch; linear between points."""
-    found = []
-    for index in range(len(values) - 1):
-        one, two = float(values[index]), float(values[index + 1])
-        if one == 0.0:
-            found.append(float(pitch[index]))
-        elif one * two < 0.0:
-            found.append(float(pitch[index] + (pitch[index + 1] - pitch[index]) * one / (one - two)))
-    if values[-1] == 0.0:
-        found.append(float(pitch[-1]))
-    return found
-
-
-def _slop_findings(slop: Slop, hover: HoverTrim | None) -> dict[str, Finding]:
-    """The float window nearest the hover pitch (zero without), lost motion, and the seat ratio in hover."""
-    pitch = hover.pitch if hover is not None and hover.found else 0.0
-    window = slop.window_near(pitch)
-    values: dict[str, float | None] = {
-        "float_low": window[0] if window else None,
-        "float_high": window[1] if window else None,
-        "lost_motion": float(slop.lost_motion.max()),
-    }
-    if hover is not None and hover.found:
-        values["seat_ratio_hover"] = slop.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND)
-    return {name: finding(name, value) for name, value in values.items()}
 
 
 def _notes(

@@ -68,7 +68,7 @@ def stated_inputs(scenario: Scenario, *, bearing_doubt: bool = False) -> tuple[I
     for key, half in scenario.source.tolerances.items():
         if _is_of_a_part_taken_off(scenario, key):
             continue
-        nominal, field = _looked_up(scenario, key)
+        nominal, field = looked_up(scenario, key)
         own = Input(key, nominal - half, nominal + half, field.kind if field else "ratio")
         if field and _outside(own.low, field):
             problems.append(
@@ -109,7 +109,7 @@ def _outside(low: float, field: Quantity) -> bool:
     )
 
 
-def _looked_up(scenario: Scenario, key: str) -> tuple[float, Quantity | None]:
+def looked_up(scenario: Scenario, key: str) -> tuple[float, Quantity | None]:
     """Value at a key path, and what its field says of it."""
     node: Any = scenario
     field: Quantity | None = None

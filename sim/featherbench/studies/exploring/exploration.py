@@ -19,7 +19,7 @@ from featherbench.studies.exploring.dimensions import volume
 from featherbench.studies.exploring.look import Look, exact_look, quick_look
 from featherbench.studies.exploring.sliders import ADDED, Slider, offered
 from featherbench.studies.prediction import bench_run
-from featherbench.studies.spread_inputs import Input, _looked_up, varied
+from featherbench.studies.spread_inputs import Input, looked_up, varied
 
 TABLE = np.deg2rad(1.0)
 """Spacing of the load table over pitch while a slider moves, rad."""
@@ -89,7 +89,7 @@ class Exploration:
             if place == slider.zero:
                 continue
             for key, factor in slider.effects:
-                base = values.get(key, _looked_up(self._varied, key)[0])
+                base = values.get(key, looked_up(self._varied, key)[0])
                 values[key] = base + factor * (place - slider.zero)
         kinds = {key: self._kind(key) for key in values}
         typed = {key: self._typed(value, kinds[key]) for key, value in values.items()}
@@ -114,7 +114,7 @@ class Exploration:
         return exact_look(bench_run(build_setup(scenario, self._air(scenario)), groups=False))
 
     def _kind(self, key: str) -> str:
-        field = _looked_up(self._varied, key)[1]
+        field = looked_up(self._varied, key)[1]
         return field.kind if field else "ratio"
 
     def _typed(self, value: float, kind: str) -> Typed:

@@ -14,8 +14,8 @@ from featherbench.bench.servo_run import Leg, run_servo
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.scenario import Scenario
-from featherbench.studies.prediction import _legs_at_ends
 from featherbench.studies.run import Run
+from featherbench.studies.run_findings import legs_at_ends
 from featherbench.studies.slop import Slop, slop_curves
 
 SHOWN = (
@@ -111,7 +111,7 @@ def _end_legs(setup: Setup) -> tuple[Leg | None, Leg | None]:
     programme = setup.scenario.bench.programme
     go = [move.go for move in programme]
     last = max(go.index(max(go)), go.index(min(go)))
-    return _legs_at_ends(run_servo(setup, programme[: last + 1]))
+    return legs_at_ends(run_servo(setup, programme[: last + 1]))
 
 
 def _known(value: float) -> float | None:
