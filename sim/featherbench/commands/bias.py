@@ -8,6 +8,8 @@ from typing import Annotated
 
 import typer
 
+from featherbench.commands import completion
+from featherbench.commands.manual import example
 from featherbench.commands.options import (
     FiguresOption,
     ForceOption,
@@ -24,8 +26,14 @@ from featherbench.commands.terminal import announce, command_line, console_for, 
 from featherbench.commands.wag import VisibleHeading, VisibleTravel, limits_of
 
 
+@example("featherbench bias scenarios/survey-3kg/worn.toml --margin 1.5")
 def bias(
-    file: Annotated[Path, typer.Argument(help="Scenario file with [aircraft] and its gyro.")],
+    file: Annotated[
+        Path,
+        typer.Argument(
+            help="Scenario file with [aircraft] and its gyro.", autocompletion=completion.scenario_files
+        ),
+    ],
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
     margin: Annotated[

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from featherbench.commands import completion
+from featherbench.commands.manual import example
 from featherbench.commands.options import (
     FiguresOption,
     JsonOption,
@@ -26,19 +28,43 @@ if TYPE_CHECKING:
     from featherbench.studies.calibrate import Calibration
 
 
+@example(
+    "featherbench calibrate scenarios/survey-3kg/plain.toml \\\n"
+    "    scenarios/survey-3kg/bench/plain-gauge.csv --write fitted.toml"
+)
 def calibrate(
-    file: Annotated[Path, typer.Argument(help="Scenario file, as it was on the bench.")],
+    file: Annotated[
+        Path,
+        typer.Argument(
+            help="Scenario file, as it was on the bench.", autocompletion=completion.scenario_files
+        ),
+    ],
     data: Annotated[
         list[Path] | None,
-        typer.Argument(metavar="DATA", help="Readings (.toml, .csv) and logs (.csv, .txt)."),
+        typer.Argument(
+            metavar="DATA",
+            help="Readings (.toml, .csv) and logs (.csv, .txt).",
+            autocompletion=completion.bench_files,
+        ),
     ] = None,
     free: Annotated[
-        str, typer.Option("--free", metavar="KEY,KEY", help="What to find; the usual ones for this data.")
+        str,
+        typer.Option(
+            "--free",
+            metavar="KEY,KEY",
+            help="What to find; the usual ones for this data.",
+            autocompletion=completion.free_keys,
+        ),
     ] = "",
     list_free: Annotated[bool, typer.Option("--list", help="List what may be freed, and stop.")] = False,
     next_for: Annotated[
         str | None,
-        typer.Option("--next", metavar="FINDING", help="Rank what to measure next for this finding."),
+        typer.Option(
+            "--next",
+            metavar="FINDING",
+            help="Rank what to measure next for this finding.",
+            autocompletion=completion.findings,
+        ),
     ] = None,
     keep_aside: Annotated[
         bool, typer.Option("--keep-aside/--use-all", help="Keep part of the data aside as a test.")

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from featherbench.commands import completion
+from featherbench.commands.manual import example
 from featherbench.commands.options import (
     FiguresOption,
     ForceOption,
@@ -27,8 +29,12 @@ if TYPE_CHECKING:
     from featherbench.report import Outputs
 
 
+@example("featherbench check scenarios/survey-3kg/plain.toml scenarios/survey-3kg/weighted.toml")
 def check(
-    files: Annotated[list[Path] | None, typer.Argument(metavar="FILE", help="Scenario files.")] = None,
+    files: Annotated[
+        list[Path] | None,
+        typer.Argument(metavar="FILE", help="Scenario files.", autocompletion=completion.scenario_files),
+    ] = None,
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
     report: ReportOption = None,

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from featherbench.commands import completion
+from featherbench.commands.manual import example
 from featherbench.commands.options import (
     CsvOption,
     FiguresOption,
@@ -30,9 +32,19 @@ if TYPE_CHECKING:
     from featherbench.scenario import Scenario
 
 
+@example(
+    "featherbench compare scenarios/survey-3kg/plain.toml scenarios/survey-3kg/weighted.toml --report collars.html"
+)
 def compare(
-    base: Annotated[Path, typer.Argument(help="The build as it is.")],
-    files: Annotated[list[Path], typer.Argument(metavar="FILE", help="The builds as they would be.")],
+    base: Annotated[
+        Path, typer.Argument(help="The build as it is.", autocompletion=completion.scenario_files)
+    ],
+    files: Annotated[
+        list[Path],
+        typer.Argument(
+            metavar="FILE", help="The builds as they would be.", autocompletion=completion.scenario_files
+        ),
+    ],
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
     report: ReportOption = None,

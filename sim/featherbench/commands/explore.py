@@ -12,6 +12,7 @@ from featherbench.commands.options import (
     ForceOption,
     JsonOption,
     QuietOption,
+    ScenarioArgument,
     Settings,
     Units,
     UnitsOption,
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 
 @example("featherbench explore scenarios/survey-3kg/plain.toml --variant tall-collars.toml")
 def explore(
-    file: Annotated[Path, typer.Argument(help="Scenario file.")],
+    file: ScenarioArgument,
     variant: Annotated[
         Path | None,
         typer.Option(

@@ -8,6 +8,8 @@ from typing import Annotated
 
 import typer
 
+from featherbench.commands import completion
+from featherbench.commands.manual import example
 from featherbench.commands.options import (
     FiguresOption,
     ForceOption,
@@ -23,10 +25,24 @@ from featherbench.commands.options import (
 from featherbench.commands.terminal import announce, command_line, console_for, remark
 
 
+@example(
+    "featherbench match scenarios/survey-3kg/plain.toml \\\n"
+    "    scenarios/survey-3kg/bench/plain-readings.toml --runs 16"
+)
 def match(
-    file: Annotated[Path, typer.Argument(help="Scenario file, as it was on the bench.")],
+    file: Annotated[
+        Path,
+        typer.Argument(
+            help="Scenario file, as it was on the bench.", autocompletion=completion.scenario_files
+        ),
+    ],
     data: Annotated[
-        list[Path], typer.Argument(metavar="DATA", help="Readings (.toml, .csv) and logs (.csv, .txt).")
+        list[Path],
+        typer.Argument(
+            metavar="DATA",
+            help="Readings (.toml, .csv) and logs (.csv, .txt).",
+            autocompletion=completion.bench_files,
+        ),
     ],
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     runs: Annotated[int, typer.Option("--runs", min=8, max=4096, help="Samples of the tolerances.")] = 64,

@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from featherbench.commands import completion
 from featherbench.commands.terminal import refuse
 
 
@@ -20,11 +21,22 @@ class Units(StrEnum):
 
 Settings = Annotated[
     list[str],
-    typer.Option("--set", metavar="KEY.PATH=VALUE", help="Override one key of the scenario; repeatable."),
+    typer.Option(
+        "--set",
+        metavar="KEY.PATH=VALUE",
+        help="Override one key of the scenario; repeatable.",
+        autocompletion=completion.settings,
+    ),
 ]
 UnitsOption = Annotated[Units, typer.Option("--units", help="metric, or trade: ozf, ozf*inch, inch.")]
 ReportOption = Annotated[
-    Path | None, typer.Option("--report", metavar="FILE.html", help="Write a self-contained page.")
+    Path | None,
+    typer.Option(
+        "--report",
+        metavar="FILE.html",
+        help="Write a self-contained page.",
+        autocompletion=completion.page_files,
+    ),
 ]
 FiguresOption = Annotated[
     Path | None, typer.Option("--figures", metavar="DIR", help="Write each picture to DIR, as SVG and PNG.")
@@ -44,7 +56,11 @@ QuietOption = Annotated[bool, typer.Option("--quiet", help="Print no tables and 
 ForceOption = Annotated[bool, typer.Option("--force", help="Overwrite files that exist.")]
 StrictOption = Annotated[bool, typer.Option("--strict", help="Exit with 1 when a check fails.")]
 VerboseOption = Annotated[
-    bool, typer.Option("--verbose", help="Print everything that was found and assumed.")
+    bool,
+    typer.Option("--verbose", help="Print everything: all that was found and assumed, where the time went."),
+]
+ScenarioArgument = Annotated[
+    Path, typer.Argument(help="Scenario file.", autocompletion=completion.scenario_files)
 ]
 
 

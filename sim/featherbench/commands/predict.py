@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from featherbench.commands.manual import example
 from featherbench.commands.options import (
     CsvOption,
     FiguresOption,
@@ -15,6 +15,7 @@ from featherbench.commands.options import (
     QuietOption,
     ReportOption,
     SampleSeedOption,
+    ScenarioArgument,
     Settings,
     StrictOption,
     Units,
@@ -30,8 +31,9 @@ HalfStepOption = Annotated[
 ]
 
 
+@example("featherbench predict scenarios/survey-3kg/weighted.toml --units trade --figures pictures")
 def predict(
-    file: Annotated[Path, typer.Argument(help="Scenario file.")],
+    file: ScenarioArgument,
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
     report: ReportOption = None,

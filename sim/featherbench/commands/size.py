@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
 
+from featherbench.commands import completion
+from featherbench.commands.manual import example
 from featherbench.commands.options import (
     FiguresOption,
     ForceOption,
@@ -31,14 +33,20 @@ ROUTES = ("auto", "bolt", "arms", "standard")
 DRAWINGS = (".svg", ".pdf", ".dxf")
 
 
+@example(
+    "featherbench size scenarios/survey-3kg/plain.toml --route bolt --variant bolt.toml --drawing bolt.pdf"
+)
 def size(
-    file: Annotated[Path, typer.Argument(help="Scenario file with [envelope].")],
+    file: Annotated[
+        Path, typer.Argument(help="Scenario file with [envelope].", autocompletion=completion.scenario_files)
+    ],
     route: Annotated[
         str,
         typer.Option(
             "--route",
             help="bolt: turned bolt and nut; arms: weights on arms; standard: washers, nuts and a longer screw; "
             "auto: the lightest of them.",
+            autocompletion=completion.routes,
         ),
     ] = "auto",
     variant: Annotated[
@@ -47,7 +55,12 @@ def size(
     ] = None,
     drawing: Annotated[
         Path | None,
-        typer.Option("--drawing", metavar="OUT.svg|pdf|dxf", help="Write the drawing, by the name's ending."),
+        typer.Option(
+            "--drawing",
+            metavar="OUT.svg|pdf|dxf",
+            help="Write the drawing, by the name's ending.",
+            autocompletion=completion.drawing_files,
+        ),
     ] = None,
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from featherbench.commands import completion
+from featherbench.commands.manual import example
 from featherbench.commands.options import (
     FiguresOption,
     ForceOption,
@@ -26,8 +28,14 @@ if TYPE_CHECKING:
     from featherbench.studies.spread import Spread
 
 
+@example("featherbench spread scenarios/survey-3kg/plain.toml --runs 64 --report spread.html")
 def spread(
-    file: Annotated[Path, typer.Argument(help="Scenario file; what carries +/- is varied.")],
+    file: Annotated[
+        Path,
+        typer.Argument(
+            help="Scenario file; what carries +/- is varied.", autocompletion=completion.scenario_files
+        ),
+    ],
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     runs: Annotated[
         int, typer.Option("--runs", min=16, max=65536, help="Bench runs; a power of two is best.")

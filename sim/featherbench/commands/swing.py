@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from featherbench.commands.manual import example
 from featherbench.commands.options import (
     FiguresOption,
     ForceOption,
@@ -45,6 +46,10 @@ class About(StrEnum):
     NORMAL = "normal"
 
 
+@example(
+    'featherbench swing bifilar --mass "6.4 +/- 0.02 g" --period "0.71 +/- 0.002 s" \\\n'
+    '    --cord-length "400 +/- 1 mm" --spacing "40 +/- 0.1 mm"'
+)
 def swing(
     method: Annotated[
         Method, typer.Argument(help="Two cords, three cords, or as a pendulum.")

@@ -7,6 +7,8 @@ from typing import Annotated
 
 import typer
 
+from featherbench.commands import completion
+from featherbench.commands.manual import example
 from featherbench.commands.options import (
     FiguresOption,
     ForceOption,
@@ -40,8 +42,14 @@ def limits_of(heading: str, travel: str) -> object:
         refuse(f"--visible-heading, --visible-travel: {error}")
 
 
+@example("featherbench wag scenarios/survey-3kg/worn.toml --seconds 6 --csv flight.csv")
 def wag(
-    file: Annotated[Path, typer.Argument(help="Scenario file with [aircraft] and its gyro.")],
+    file: Annotated[
+        Path,
+        typer.Argument(
+            help="Scenario file with [aircraft] and its gyro.", autocompletion=completion.scenario_files
+        ),
+    ],
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
     seconds: Annotated[
