@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -20,10 +19,14 @@ from featherbench.commands.options import (
     Settings,
     Units,
     UnitsOption,
+    VerboseOption,
     settings_of,
 )
-from featherbench.commands.terminal import announce, command_line, console_for, refuse, remark
+from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
 from featherbench.commands.wag import VisibleHeading, VisibleTravel, limits_of
+
+if TYPE_CHECKING:
+    from rich.console import Console
 
 
 @example("featherbench bias scenarios/survey-3kg/worn.toml --margin 1.5")
@@ -50,12 +53,11 @@ def bias(
     force: ForceOption = False,
     seed: SampleSeedOption = 0,
     quiet: QuietOption = False,
+    verbose: VerboseOption = False,
 ) -> None:
     """Sweep compensation and the weights' phase, fly each build, and weigh neutral against a slight bias."""
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-
     from featherbench.checks import CAUTIONS
-    from featherbench.report import Forms, Outputs, hover_study
+    from featherbench.report import Forms, Outputs, hover_study, print_background
     from featherbench.report.pages.study_page import bias_page
     from featherbench.report.pictures import bias_pictures, with_parts_of
     from featherbench.report.table_csv import frame_text
@@ -69,23 +71,15 @@ def bias(
     limits = limits_of(visible_heading, visible_travel)
     assert isinstance(limits, Limits)
     announce(quiet)
-    columns = (TextColumn("builds flown"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    silent = quiet or not sys.stderr.isatty()
-    with Progress(*columns, console=console_for(True), disable=silent, transient=True) as bar:
-        task = bar.add_task("builds", total=None)
-        try:
-            found = run_bias(
-                scenario,
-                margin=margin,
-                limits=limits,
-                seed=seed,
-                progress=lambda done, count: bar.update(task, completed=done, total=count),
-            )
-        except ValueError as error:
-            refuse(f"{file}: {error}")
+    try:
+        with working(quiet, "builds flown") as work:
+            found = run_bias(scenario, margin=margin, limits=limits, seed=seed, progress=work.count)
+    except ValueError as error:
+        refuse(f"{file}: {error}")
     answer, notes = hover_study.bias_answer(found, units.value), hover_study.bias_notes(found)
-    forms = Forms(
-        tables=lambda console: hover_study.print_hover(
+
+    def tables(console: Console) -> None:
+        hover_study.print_hover(
             scenario.title,
             answer,
             found.findings,
@@ -93,8 +87,13 @@ def bias(
             CAUTIONS,
             units.value,
             console,
-            hover_study.bias_columns(found, units.value),
-        ),
+            hover_study.bias_columns(found, units.value, everything=verbose),
+        )
+        if verbose:
+            print_background(scenario, console)
+
+    forms = Forms(
+        tables=tables,
         document=lambda: {
             **hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed),
             "sweep": hover_study.sweep_document(found),
@@ -103,4 +102,4 @@ def bias(
         series=lambda: frame_text(found.to_frame()),
         pictures=lambda: with_parts_of(scenario, bias_pictures(found, units.value), units.value),
     )
-    outputs.deliver(forms, console_for, remark)
+    deliver(outputs, forms, *([work] if verbose else []))

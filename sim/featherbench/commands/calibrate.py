@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import sys
-from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -19,13 +17,25 @@ from featherbench.commands.options import (
     Settings,
     Units,
     UnitsOption,
+    VerboseOption,
     settings_of,
 )
-from featherbench.commands.terminal import announce, command_line, console_for, refuse, remark
+from featherbench.commands.terminal import (
+    announce,
+    command_line,
+    console_for,
+    deliver,
+    refuse,
+    remark,
+    working,
+)
 
 if TYPE_CHECKING:
-    from featherbench.report import Outputs
+    from rich.console import Console
+
+    from featherbench.report import Forms
     from featherbench.studies.calibrate import Calibration
+    from featherbench.studies.next_measurement import Advice
 
 
 @example(
@@ -80,13 +90,16 @@ def calibrate(
     json_file: JsonOption = None,
     force: Annotated[bool, typer.Option("--force", help="Overwrite reports that exist.")] = False,
     quiet: QuietOption = False,
+    verbose: VerboseOption = False,
 ) -> None:
     """Fit chosen unknowns to bench data and write the fitted variant; never over an existing scenario."""
+    from featherbench.bench.readings import read_bench_data
     from featherbench.report import Outputs
     from featherbench.report.match_text import print_unknowns
     from featherbench.scenario import read
+    from featherbench.studies.calibrate import calibrate as run_calibration
     from featherbench.studies.fitting_unknowns import PRIORS, listed_unknowns
-    from featherbench.studies.next_measurement import check_finding
+    from featherbench.studies.next_measurement import check_finding, next_measurement
 
     scenario = read(file, settings_of(settings))
     if list_free:
@@ -99,50 +112,38 @@ def calibrate(
     keys = tuple(key.strip() for key in free.split(",") if key.strip())
     if next_for is not None:
         check_finding(next_for, keys or tuple(PRIORS))
-    done = _fitted(scenario, data, keys, keep_aside, quiet)
-    _write_variant(done, file, write, quiet, bool(settings))
-    _deliver(done, next_for, units, outputs)
-
-
-def _fitted(
-    scenario: object, data: list[Path], keys: tuple[str, ...], keep_aside: bool, quiet: bool
-) -> Calibration:
-    """The fit, with its progress on standard error."""
-    from featherbench.bench.readings import read_bench_data
-    from featherbench.scenario import Scenario
-    from featherbench.studies.calibrate import calibrate as run_calibration
-
-    assert isinstance(scenario, Scenario)
     bench = read_bench_data(data, scenario)
     announce(quiet)
-    silent = quiet or not sys.stderr.isatty()
-    with console_for(True).status("fitting ...") if not silent else nullcontext() as status:
-        return run_calibration(
-            scenario,
-            bench,
-            keys,
-            keep_aside=keep_aside,
-            progress=None if status is None else lambda text: status.update(f"fitting: {text}"),
-        )
+    with working(quiet, "fitting") as work:
+        done = run_calibration(scenario, bench, keys, keep_aside=keep_aside, progress=work.say)
+        if next_for is not None and not done.fitted.interrupted:
+            work.step("what to measure next")
+            advice = next_measurement(done, next_for)
+        else:
+            advice = None
+    _write_variant(done, file, write, quiet, bool(settings))
+    deliver(outputs, _forms(done, advice, units, verbose), *([work] if verbose else []))
 
 
-def _deliver(done: Calibration, next_for: str | None, units: Units, outputs: Outputs) -> None:
+def _forms(done: Calibration, advice: Advice | None, units: Units, verbose: bool) -> Forms:
     from featherbench.checks import CAUTIONS
-    from featherbench.report import Forms
+    from featherbench.report import Forms, print_background
     from featherbench.report.match_document import calibration_document
     from featherbench.report.match_text import print_calibration
     from featherbench.report.pages.study_page import calibration_page
     from featherbench.report.pictures import calibration_pictures, with_parts_of
-    from featherbench.studies.next_measurement import next_measurement
 
-    advice = next_measurement(done, next_for) if next_for and not done.fitted.interrupted else None
-    forms = Forms(
-        tables=lambda console: print_calibration(done, advice, units.value, console),
+    def tables(console: Console) -> None:
+        print_calibration(done, advice, CAUTIONS, units.value, console)
+        if verbose:
+            print_background(done.scenario, console)
+
+    return Forms(
+        tables=tables,
         document=lambda: calibration_document(done, advice),
         page=lambda: calibration_page(done, advice, CAUTIONS, units.value, command_line()),
         pictures=lambda: with_parts_of(done.scenario, calibration_pictures(done, units.value), units.value),
     )
-    outputs.deliver(forms, console_for, remark)
 
 
 def _write_variant(done: Calibration, file: Path, write: Path | None, quiet: bool, overridden: bool) -> None:

@@ -20,7 +20,7 @@ from featherbench.commands.options import (
     UnitsOption,
     settings_of,
 )
-from featherbench.commands.terminal import command_line, console_for, refuse, remark
+from featherbench.commands.terminal import command_line, deliver, refuse
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -95,7 +95,7 @@ def _deliver(setups: list[Setup], units: Units, outputs: Outputs) -> None:
         page=lambda: check_page(setups, CAUTIONS, units.value, command_line()),
         pictures=lambda: check_pictures(setups, units.value),
     )
-    outputs.deliver(forms, console_for, remark)
+    deliver(outputs, forms)
 
 
 def _print_schema() -> None:

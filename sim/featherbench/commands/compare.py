@@ -25,7 +25,7 @@ from featherbench.commands.options import (
     VerboseOption,
     settings_of,
 )
-from featherbench.commands.terminal import announce, command_line, console_for, end, refuse, remark
+from featherbench.commands.terminal import announce, command_line, deliver, end, refuse, working
 from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
 
 if TYPE_CHECKING:
@@ -68,7 +68,8 @@ def compare(
     outputs.check(name for scenario in scenarios for name in scenario.source.files)
     check_runs(runs)
     announce(quiet)
-    comparison = run_comparison(*scenarios)
+    with working(quiet, "bench runs") as work:
+        comparison = run_comparison(*scenarios)
     sampled = sample_runs(comparison.runs, runs, outputs.drawn, seed, quiet)
     checks = tuple(bench_checks(run) for run in comparison.runs)
     cautions = run_cautions(*comparison.runs)
@@ -81,7 +82,7 @@ def compare(
         series=lambda: made.comparison_csv_text(comparison),
         pictures=lambda: made.comparison_pictures(comparison, units.value, sampled),
     )
-    outputs.deliver(forms, console_for, remark)
+    deliver(outputs, forms, *([work] if verbose else []))
     end(strict, [check for row in checks for check in row])
 
 

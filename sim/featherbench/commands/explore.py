@@ -18,7 +18,7 @@ from featherbench.commands.options import (
     UnitsOption,
     settings_of,
 )
-from featherbench.commands.terminal import announce, command_line, console_for, refuse, remark
+from featherbench.commands.terminal import announce, command_line, deliver, refuse, remark
 
 if TYPE_CHECKING:
     from featherbench.report import Forms
@@ -77,7 +77,7 @@ def explore(
         refuse(f"explore: {error}")
     if not window.exploration.moved(window.left) and not outputs.files:
         return
-    outputs.deliver(_forms(window, units, given), console_for, remark)
+    deliver(outputs, _forms(window, units, given))
 
 
 def _forms(window: Window, units: Units, settings: dict[str, str]) -> Forms:

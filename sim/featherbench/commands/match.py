@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -20,9 +19,13 @@ from featherbench.commands.options import (
     Settings,
     Units,
     UnitsOption,
+    VerboseOption,
     settings_of,
 )
-from featherbench.commands.terminal import announce, command_line, console_for, remark
+from featherbench.commands.terminal import announce, command_line, deliver, working
+
+if TYPE_CHECKING:
+    from rich.console import Console
 
 
 @example(
@@ -57,13 +60,12 @@ def match(
     ] = None,
     force: ForceOption = False,
     quiet: QuietOption = False,
+    verbose: VerboseOption = False,
 ) -> None:
     """Compare a prediction with bench data: what differs by more than both sides' uncertainty."""
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
-
     from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS
-    from featherbench.report import Forms, Outputs
+    from featherbench.report import Forms, Outputs, print_background
     from featherbench.report.match_document import match_document
     from featherbench.report.match_text import print_match
     from featherbench.report.pages.study_page import match_page
@@ -77,22 +79,19 @@ def match(
     outputs.check([*scenario.source.files, *map(str, data)])
     bench = read_bench_data(data, scenario)
     announce(quiet)
-    silent = quiet or not sys.stderr.isatty()
-    bars = (TextColumn("bench runs"), BarColumn(), MofNCompleteColumn())
-    with Progress(*bars, console=console_for(True), disable=silent, transient=True) as bar:
-        task = bar.add_task("runs", total=runs)
-        found = run_match(
-            scenario,
-            bench,
-            runs=runs,
-            seed=seed,
-            progress=lambda done, count: bar.update(task, completed=done, total=count),
-        )
+    with working(quiet, "bench runs") as work:
+        found = run_match(scenario, bench, runs=runs, seed=seed, progress=work.count)
+
+    def tables(console: Console) -> None:
+        print_match(found, CAUTIONS, units.value, console)
+        if verbose:
+            print_background(scenario, console)
+
     forms = Forms(
-        tables=lambda console: print_match(found, units.value, console),
+        tables=tables,
         document=lambda: match_document(found),
         page=lambda: match_page(found, CAUTIONS, units.value, command_line()),
         series=lambda: series_text(found),
         pictures=lambda: with_parts_of(scenario, match_pictures(found, units.value), units.value),
     )
-    outputs.deliver(forms, console_for, remark)
+    deliver(outputs, forms, *([work] if verbose else []))

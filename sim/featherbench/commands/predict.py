@@ -23,7 +23,7 @@ from featherbench.commands.options import (
     VerboseOption,
     settings_of,
 )
-from featherbench.commands.terminal import announce, command_line, console_for, end, remark
+from featherbench.commands.terminal import announce, command_line, deliver, end, working
 from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
 
 HalfStepOption = Annotated[
@@ -59,7 +59,8 @@ def predict(
     outputs.check(scenario.source.files)
     check_runs(runs)
     announce(quiet)
-    run = run_prediction(scenario, check_step=half_step)
+    with working(quiet, "bench run") as work:
+        run = run_prediction(scenario, check_step=half_step)
     sampled = sample_runs([run], runs, outputs.drawn, seed, quiet)
     checks, cautions = bench_checks(run), run_cautions(run)
     forms = made.Forms(
@@ -71,5 +72,5 @@ def predict(
         series=lambda: made.csv_text(run),
         pictures=lambda: made.run_pictures(run, units.value, sampled),
     )
-    outputs.deliver(forms, console_for, remark)
+    deliver(outputs, forms, *([work] if verbose else []))
     end(strict, checks)

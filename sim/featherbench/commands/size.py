@@ -18,12 +18,15 @@ from featherbench.commands.options import (
     Settings,
     Units,
     UnitsOption,
+    VerboseOption,
     settings_of,
 )
-from featherbench.commands.terminal import announce, command_line, console_for, end, refuse, remark
+from featherbench.commands.terminal import announce, command_line, deliver, end, refuse, remark, working
 from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from featherbench.report.pictures import Drawn
     from featherbench.studies import Comparison
     from featherbench.studies.sampled import Sampled
@@ -79,10 +82,11 @@ def size(
         bool, typer.Option("--strict", help="Exit with 1 when the target is missed or a check fails.")
     ] = False,
     quiet: QuietOption = False,
+    verbose: VerboseOption = False,
 ) -> None:
     """Find the balance weights to machine, or to put together, for a target."""
     from featherbench.checks import bench_checks, run_cautions
-    from featherbench.report import Forms, Outputs
+    from featherbench.report import Forms, Outputs, print_run
     from featherbench.report.sheet_text import print_size, size_document
     from featherbench.scenario import read
     from featherbench.studies.sizing import size as run_size
@@ -93,19 +97,26 @@ def size(
     outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
     outputs.check(scenario.source.files, also=[drawing], kept=[variant])
     announce(quiet)
-    found = run_size(scenario, route)
+    with working(quiet, "sizing") as work:
+        found = run_size(scenario, route)
     checks, cautions = bench_checks(found.run), run_cautions(found.run)
     _write(found, variant, drawing, force, quiet)
     if settings and variant is not None and not quiet:
         remark("what --set changed is not in the variant file: write it there too")
     drawn = _beside(found, runs, seed, quiet) if outputs.drawn else None
+
+    def tables(console: Console) -> None:
+        print_size(found, checks, cautions, units.value, console)
+        if verbose:
+            print_run(found.run, checks, (), units.value, console, verbose)
+
     forms = Forms(
-        tables=lambda console: print_size(found, checks, cautions, units.value, console),
+        tables=tables,
         document=lambda: size_document(found, checks, cautions, seed=seed),
         page=lambda: _page(found, drawn, units),
         pictures=lambda: _pictures(found, drawn, units),
     )
-    outputs.deliver(forms, console_for, remark)
+    deliver(outputs, forms, *([work] if verbose else []))
     end(strict, checks, missed=not found.best.reached)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -20,11 +19,16 @@ from featherbench.commands.options import (
     Settings,
     Units,
     UnitsOption,
+    VerboseOption,
     settings_of,
 )
-from featherbench.commands.terminal import announce, command_line, console_for, refuse, remark
+from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
+    from featherbench.commands.terminal import Work
+    from featherbench.scenario import Scenario
     from featherbench.studies.spread import Spread
 
 
@@ -60,11 +64,11 @@ def spread(
     ] = None,
     force: ForceOption = False,
     quiet: QuietOption = False,
-    verbose: Annotated[bool, typer.Option("--verbose", help="Print every finding.")] = False,
+    verbose: VerboseOption = False,
 ) -> None:
     """Say what tolerances do to every finding, and which tolerance matters."""
     from featherbench.checks import bench_checks, run_cautions
-    from featherbench.report import Forms, Outputs
+    from featherbench.report import Forms, Outputs, print_background
     from featherbench.report.pages.study_page import spread_page
     from featherbench.report.pictures import spread_pictures, with_parts_of
     from featherbench.report.spread_document import spread_document
@@ -76,42 +80,37 @@ def spread(
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     announce(quiet)
-    result = _sampled(scenario, runs, seed, bearing, keep, quiet or not sys.stderr.isatty())
+    with working(quiet, "bench runs") as work:
+        result = _sampled(scenario, runs, seed, bearing, keep, work)
     cautions = run_cautions(result.nominal)
+
+    def tables(console: Console) -> None:
+        print_spread(result, cautions, units.value, console, verbose)
+        if verbose:
+            print_background(scenario, console)
+
     forms = Forms(
-        tables=lambda console: print_spread(result, cautions, units.value, console, verbose),
+        tables=tables,
         document=lambda: spread_document(result, bench_checks(result.nominal), cautions),
         page=lambda: spread_page(result, cautions, units.value, command_line()),
         series=lambda: frame_text(result.to_frame("samples")),
         pictures=lambda: with_parts_of(scenario, spread_pictures(result, units.value), units.value),
     )
-    outputs.deliver(forms, console_for, remark)
+    deliver(outputs, forms, *([work] if verbose else []))
 
 
 def _sampled(
-    scenario: object, runs: int, seed: int, bearing: bool, keep: Path | None, silent: bool
+    scenario: Scenario, runs: int, seed: int, bearing: bool, keep: Path | None, work: Work
 ) -> Spread:
-    """The study, with its progress on standard error."""
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-
-    from featherbench.scenario import Scenario
+    """The study; refuses a file of kept results that is another's or cannot be written."""
     from featherbench.studies.spread import spread as run_spread
     from featherbench.studies.spread_kept import KeptElsewhere
 
-    assert isinstance(scenario, Scenario)
-    columns = (TextColumn("bench runs"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    with Progress(*columns, console=console_for(True), disable=silent, transient=True) as bar:
-        task = bar.add_task("runs", total=runs)
-        try:
-            return run_spread(
-                scenario,
-                runs=runs,
-                seed=seed,
-                bearing_doubt=bearing,
-                keep=keep,
-                progress=lambda done, count: bar.update(task, completed=done, total=count),
-            )
-        except KeptElsewhere as error:
-            refuse(f"--keep {error}")
-        except OSError as error:
-            refuse(f"--keep {keep}: {error.strerror or error}")
+    try:
+        return run_spread(
+            scenario, runs=runs, seed=seed, bearing_doubt=bearing, keep=keep, progress=work.count
+        )
+    except KeptElsewhere as error:
+        refuse(f"--keep {error}")
+    except OSError as error:
+        refuse(f"--keep {keep}: {error.strerror or error}")

@@ -15,7 +15,7 @@ from featherbench.commands.options import (
     QuietOption,
     ReportOption,
 )
-from featherbench.commands.terminal import command_line, console_for, refuse, remark
+from featherbench.commands.terminal import command_line, deliver, refuse
 
 if TYPE_CHECKING:
     from featherbench.quantities import Measured
@@ -121,7 +121,7 @@ def swing(
         ),
         pictures=lambda: swing_pictures(told.method),
     )
-    outputs.deliver(forms, console_for, remark)
+    deliver(outputs, forms)
 
 
 def _reading(key: str, text: str) -> Measured:

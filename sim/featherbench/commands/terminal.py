@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from rich.progress import Progress, TaskID
 
     from featherbench.checks import Check
+    from featherbench.report.outputs import Forms, Outputs
 
 DONE, CHECK_FAILED, REFUSED, INTERRUPTED = 0, 1, 2, 130
 """Exit statuses."""
@@ -49,6 +50,7 @@ class Work:
         self._bar = bar
         self._task: TaskID | None = None
         self._begun: list[tuple[str, float]] = []
+        self._ended: float | None = None
 
     def step(self, words: str) -> None:
         """Begin a step, such as "flying builds"; ends the one before."""
@@ -69,13 +71,15 @@ class Work:
         if self._bar is not None and self._task is not None:
             self._bar.update(self._task, description=f"{self._begun[-1][0]}: {words}")
 
-    def times(self) -> str:
-        """Where the time went, in words; the last step lasts until now."""
-        ends = [*(begin for _, begin in self._begun[1:]), perf_counter()]
-        spent = [
-            f"{words} {end - begin:.2f} s" for (words, begin), end in zip(self._begun, ends, strict=True)
-        ]
-        return f"time: {', '.join(spent)}"
+    def end(self) -> None:
+        """End the last step."""
+        self._ended = perf_counter()
+
+    def spent(self) -> list[tuple[str, float]]:
+        """Each step and how long it took, s; the last lasts until now where nothing has ended it."""
+        last = perf_counter() if self._ended is None else self._ended
+        ends = [*(begin for _, begin in self._begun[1:]), last]
+        return [(words, end - begin) for (words, begin), end in zip(self._begun, ends, strict=True)]
 
 
 @contextmanager
@@ -88,6 +92,7 @@ def working(quiet: bool, words: str = "reading") -> Iterator[Work]:
         work = Work()
         work.step(words)
         yield work
+        work.end()
         return
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn, TimeRemainingColumn
     from rich.table import Column
@@ -103,6 +108,25 @@ def working(quiet: bool, words: str = "reading") -> Iterator[Work]:
         work = Work(bar)
         work.step(words)
         yield work
+        work.end()
+
+
+def deliver(outputs: Outputs, forms: Forms, *works: Work) -> None:
+    """Write the files, while standard error says so, then print the tables; and where the time of the works went.
+
+    Raises OutputRefused.
+    """
+    said: list[str] = []
+    try:
+        with working(outputs.quiet or not outputs.asked, "drawing and writing") as writing:
+            outputs.write(forms, said.append)
+    finally:
+        for text in said:
+            remark(text)
+    outputs.show(forms, console_for)
+    if works and not outputs.quiet:
+        spent = [step for work in (*works, *([writing] if outputs.asked else [])) for step in work.spent()]
+        remark(f"time: {', '.join(f'{words} {seconds:.2f} s' for words, seconds in spent)}")
 
 
 def is_coloured(stream: IO[str]) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -19,9 +19,13 @@ from featherbench.commands.options import (
     Settings,
     Units,
     UnitsOption,
+    VerboseOption,
     settings_of,
 )
-from featherbench.commands.terminal import announce, command_line, console_for, refuse, remark
+from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
+
+if TYPE_CHECKING:
+    from rich.console import Console
 
 VisibleHeading = Annotated[
     str, typer.Option("--visible-heading", help="Heading, peak to peak, from which a wag is seen.")
@@ -66,10 +70,11 @@ def wag(
     force: ForceOption = False,
     seed: SampleSeedOption = 0,
     quiet: QuietOption = False,
+    verbose: VerboseOption = False,
 ) -> None:
     """Fly a build in hover and judge the tail's wag: play, disturbance, or the loop itself."""
     from featherbench.checks import CAUTIONS
-    from featherbench.report import Forms, Outputs, hover_study
+    from featherbench.report import Forms, Outputs, hover_study, print_background
     from featherbench.report.pages.study_page import wag_page
     from featherbench.report.pictures import wag_pictures, with_parts_of
     from featherbench.report.table_csv import frame_text
@@ -84,17 +89,22 @@ def wag(
     assert isinstance(limits, Limits)
     announce(quiet)
     try:
-        found = run_wag(scenario, seed=seed, seconds=seconds, limits=limits)
+        with working(quiet, "flying in hover") as work:
+            found = run_wag(scenario, seed=seed, seconds=seconds, limits=limits)
     except ValueError as error:
         refuse(f"{file}: {error}")
     answer, notes = hover_study.wag_answer(found, units.value), hover_study.wag_notes(found)
+
+    def tables(console: Console) -> None:
+        hover_study.print_hover(scenario.title, answer, found.findings, notes, CAUTIONS, units.value, console)
+        if verbose:
+            print_background(scenario, console)
+
     forms = Forms(
-        tables=lambda console: hover_study.print_hover(
-            scenario.title, answer, found.findings, notes, CAUTIONS, units.value, console
-        ),
+        tables=tables,
         document=lambda: hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed),
         page=lambda: wag_page(found, scenario, CAUTIONS, units.value, command_line()),
         series=lambda: frame_text(found.to_frame()),
         pictures=lambda: with_parts_of(scenario, wag_pictures(found, units.value), units.value),
     )
-    outputs.deliver(forms, console_for, remark)
+    deliver(outputs, forms, *([work] if verbose else []))

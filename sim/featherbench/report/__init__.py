@@ -20,6 +20,7 @@ _HOMES = {
     "force_figure": "figures",
     "json_text": "document",
     "moments_figure": "figures",
+    "print_background": "text",
     "print_check": "text",
     "print_comparison": "text",
     "print_run": "text",
@@ -47,6 +48,7 @@ __all__ = [
     "force_figure",
     "json_text",
     "moments_figure",
+    "print_background",
     "print_check",
     "print_comparison",
     "print_run",
@@ -68,7 +70,7 @@ if TYPE_CHECKING:
     from featherbench.report.pages.bench_page import comparison_page, run_page
     from featherbench.report.pictures import comparison_pictures, run_pictures
     from featherbench.report.table_csv import comparison_csv_text, csv_text, write_csv
-    from featherbench.report.text import print_check, print_comparison, print_run
+    from featherbench.report.text import print_background, print_check, print_comparison, print_run
 
 
 def __getattr__(name: str) -> object:

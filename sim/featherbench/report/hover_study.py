@@ -124,21 +124,23 @@ def print_hover(
     ]
     print_table(console, columns)
     if table:
-        print_heading(console, "Sweep at the chosen phase of the weights (<- chosen)")
+        print_heading(console, "The sweep (<- chosen)")
         print_table(console, list(table))
     print_list(console, "Notes", [*notes, *LEFT_OUT])
     print_list(console, "Cautions", cautions)
 
 
-def bias_columns(found: Bias, system: str) -> list[Column]:
-    """The sweep at the chosen phase, a row a compensation."""
+def bias_columns(found: Bias, system: str, everything: bool = False) -> list[Column]:
+    """The sweep at the chosen phase, a row a compensation; everything: at each phase."""
     if found.chosen is None:
         return []
     row = sorted(
-        (point for point in found.points if point.phase == found.chosen.phase),
-        key=lambda point: point.compensation,
+        (point for point in found.points if everything or point.phase == found.chosen.phase),
+        key=lambda point: (point.phase, point.compensation),
     )
+    turned = [Column("turned deg", tuple(f"{np.rad2deg(point.phase):+.0f}" for point in row), "right")]
     return [
+        *(turned if everything else []),
         Column("comp.", tuple(f"{point.compensation:.2f}" for point in row), "point"),
         Column("rod force", tuple(quantity(point.rod_force, "force", system) for point in row), "right"),
         Column("in hover", tuple(quantity(point.rod_force_hover, "force", system) for point in row), "right"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from rich.console import Console
@@ -27,16 +28,19 @@ if TYPE_CHECKING:
     from featherbench.studies.next_measurement import Advice
 
 
-def print_match(found: Match, system: str, console: Console) -> None:
+def print_match(found: Match, cautions: Sequence[str], system: str, console: Console) -> None:
     """Print a match. system: "metric" or "trade"."""
     say(console, plain(found.scenario.title), "bold")
     say(console, plain(found.verdict))
     _sheet(console, matched_sheet(found, system))
     _sheet(console, series_sheet(found, system))
     print_list(console, "Notes", found.notes)
+    print_list(console, "Cautions", cautions)
 
 
-def print_calibration(done: Calibration, advice: Advice | None, system: str, console: Console) -> None:
+def print_calibration(
+    done: Calibration, advice: Advice | None, cautions: Sequence[str], system: str, console: Console
+) -> None:
     """Print a calibration and, when asked for, what to measure next."""
     say(console, plain(done.scenario.title), "bold")
     for sentence in calibration_answer(done, system):
@@ -46,6 +50,7 @@ def print_calibration(done: Calibration, advice: Advice | None, system: str, con
     if advice is not None:
         _sheet(console, advice_sheet(advice, system))
     print_list(console, "Notes", done.notes)
+    print_list(console, "Cautions", cautions)
 
 
 def print_unknowns(found: tuple[Unknown, ...], system: str, console: Console) -> None:

@@ -83,12 +83,18 @@ class Outputs:
         if self.figures is not None:
             check_folder(self.figures, self.force)
 
-    def deliver(self, forms: Forms, console: Callable[[], Console], say: Callable[[str], None]) -> None:
-        """Write the files, then print: a reader that closes the pipe early loses no file.
+    @property
+    def asked(self) -> bool:
+        """Whether anything is to be written."""
+        return bool(self.files) or self.figures is not None
 
-        console: makes the console for the tables. say: takes one remark for each file written. Raises
-        OutputRefused.
-        """
+    def deliver(self, forms: Forms, console: Callable[[], Console], say: Callable[[str], None]) -> None:
+        """Write the files, then print: a reader that closes the pipe early loses no file. Raises OutputRefused."""
+        self.write(forms, say)
+        self.show(forms, console)
+
+    def write(self, forms: Forms, say: Callable[[str], None]) -> None:
+        """Write the files; say: takes one remark for each. Raises OutputRefused."""
         from featherbench.report.document import json_text
 
         if self.json is not None and self.json != STANDARD_OUTPUT:
@@ -99,6 +105,11 @@ class Outputs:
             self._write(self.page, forms.page(), say)
         if self.figures is not None and forms.pictures is not None:
             self._write_pictures(self.figures, forms.pictures(), say)
+
+    def show(self, forms: Forms, console: Callable[[], Console]) -> None:
+        """Print the document where standard output was asked for, else the tables; console: makes one for them."""
+        from featherbench.report.document import json_text
+
         if self.json == STANDARD_OUTPUT:
             print(json_text(forms.document()), end="")
         elif not self.quiet:

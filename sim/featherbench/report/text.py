@@ -26,7 +26,7 @@ from featherbench.report.summary import (
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
     from featherbench.checks import Check
-    from featherbench.scenario import Assumed
+    from featherbench.scenario import Assumed, Scenario
     from featherbench.studies.run import Comparison, Run
     from featherbench.studies.sampled import Sampled
 
@@ -88,6 +88,13 @@ def print_comparison(
         for name, assumed in assumed_by_case(cases):
             _print_assumed(console, assumed, f", {name}")
     print_list(console, "Cautions", cautions)
+
+
+def print_background(scenario: Scenario, console: Console) -> None:
+    """Print what was assumed of a build, for who asked for everything."""
+    from featherbench.bench.setup import build_setup
+
+    _print_assumed(console, build_setup(scenario).assumed)
 
 
 def print_check(setup: Setup, system: str, console: Console) -> None:
