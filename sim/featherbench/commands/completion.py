@@ -99,6 +99,7 @@ def _tables_on_line(ctx: typer.Context) -> dict[str, Any]:
     """Tables of the scenario files that were typed before, their bases below them; empty where there are none."""
     given = [ctx.params.get(name) for name in ("file", "base", "files")]
     paths = [one for value in given for one in (value if isinstance(value, list | tuple) else [value]) if one]
+    paths += ctx.args  # where an option is being typed, arguments may not have been given their names yet
     tables: dict[str, Any] = {}
     for path in paths:
         for table in _chain(Path(str(path))):

@@ -1,0 +1,164 @@
+"""The program on a terminal and off it: colour, width, levels, examples, completion; each in a process of its own."""
+
+import os
+import pty
+import re
+import select
+import shlex
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from featherbench.cli import app
+from featherbench.commands.manual import EXAMPLES
+
+ROOT = Path(__file__).parents[1]
+PLAIN = "scenarios/survey-3kg/plain.toml"
+PROGRAM = [sys.executable, "-m", "featherbench"]
+INSTALLED = [
+    sys.executable,
+    "-c",
+    "import sys; sys.argv[0] = 'featherbench'; import featherbench.cli as c; c.main()",
+]
+"""As the installed program runs: shells ask it by its name."""
+COLOUR = re.compile(r"\x1b\[[0-9;]*m")
+COMMANDS = [command.callback.__name__ for command in app.registered_commands]
+
+
+def environment(**more):
+    kept = {name: value for name, value in os.environ.items() if name not in ("NO_COLOR", "FORCE_COLOR")}
+    return {**kept, "TERM": "xterm-256color", "PYTHONPATH": str(ROOT / "sim"), **more}
+
+
+def on_terminal(*words, width=100, **more):
+    """What a terminal of that width is sent."""
+    leader, follower = pty.openpty()
+    running = subprocess.Popen(
+        [*PROGRAM, *words],
+        cwd=ROOT,
+        stdin=follower,
+        stdout=follower,
+        stderr=follower,
+        env=environment(COLUMNS=str(width), **more),
+    )
+    os.close(follower)
+    sent = b""
+    while True:
+        ready, _, _ = select.select([leader], [], [], 60.0)
+        assert ready, "nothing comes any more"
+        try:
+            piece = os.read(leader, 1 << 16)
+        except OSError:  # the other end is closed
+            break
+        if not piece:
+            break
+        sent += piece
+    os.close(leader)
+    assert running.wait(60) == 0
+    return sent.decode()
+
+
+def piped(*words, folder=ROOT, program=PROGRAM, **more):
+    return subprocess.run(
+        [*program, *words], cwd=folder, capture_output=True, text=True, env=environment(**more), timeout=120
+    )
+
+
+@pytest.mark.parametrize("words", [("predict", PLAIN), ("predict", "--help"), ("check", PLAIN)])
+def test_colour_is_for_terminals_that_want_it(words):
+    assert COLOUR.search(on_terminal(*words))
+    for more in ({"NO_COLOR": "1"}, {"TERM": "dumb"}):
+        assert not COLOUR.search(on_terminal(*words, **more)), more
+    assert not COLOUR.search(piped(*words).stdout)
+    assert COLOUR.search(on_terminal(*words, NO_COLOR=""))  # empty means not set, by the convention
+
+
+def test_colour_says_nothing_that_the_words_do_not():
+    plain = on_terminal("predict", PLAIN, NO_COLOR="1").replace("\r", "")
+    coloured = COLOUR.sub("", on_terminal("predict", PLAIN)).replace("\r", "")
+    keep = [line for line in plain.splitlines() if line.strip()]
+    seen = [line for line in coloured.splitlines() if line.strip()]
+    assert keep[-20:] == seen[-20:]
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_no_line_is_longer_than_the_terminal(width):
+    for words in (
+        ("predict", PLAIN),
+        ("check", PLAIN),
+        ("compare", PLAIN, PLAIN.replace("plain", "weighted")),
+    ):
+        for line in piped(*words, COLUMNS=str(width)).stdout.splitlines():
+            assert len(line) <= width or " " not in line.strip(), line
+
+
+def test_the_levels_say_less_and_more():
+    quiet, usual, verbose = (piped("predict", PLAIN, *level) for level in (["--quiet"], [], ["--verbose"]))
+    assert quiet.stdout == quiet.stderr == ""
+    assert usual.stdout
+    assert "energy audit" not in usual.stdout
+    assert "energy audit" in verbose.stdout
+    assert len(verbose.stdout) > len(usual.stdout)
+    assert re.search(r"time: .*bench run \d+\.\d+ s", verbose.stderr)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_help_has_one_example_and_says_how_it_may_end(name):
+    shown = piped(name, "--help").stdout
+    assert EXAMPLES[name].splitlines()[0].rstrip("\\ ") in shown
+    assert shown.count("Example, in the folder that holds scenarios/") == 1
+    assert "Exit status" in shown
+    assert f"featherbench {name}" in EXAMPLES[name]
+
+
+@pytest.mark.parametrize("name", [name for name in COMMANDS if name != "explore"])  # it opens a window
+def test_each_example_runs_as_shown(name, tmp_path):
+    if name == "bias":
+        pytest.skip("a sweep of many flights: tests/test_readme.py runs one")
+    shutil.copytree(ROOT / "scenarios", tmp_path / "scenarios")
+    program, *words = shlex.split(EXAMPLES[name].replace("\\\n", " "))
+    assert program == "featherbench"
+    done = piped(*words, folder=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout
+    for option in ("--report", "--csv", "--write", "--variant", "--drawing", "--figures"):
+        if option in words:
+            assert (tmp_path / words[words.index(option) + 1]).exists()
+
+
+def completed(line, shell="bash", folder=ROOT):
+    """What the shell is offered for the last word of a line."""
+    words = line.split(" ")
+    more = (
+        {"COMP_WORDS": line, "COMP_CWORD": str(len(words) - 1)}
+        if shell == "bash"
+        else {"_TYPER_COMPLETE_ARGS": line, "_TYPER_COMPLETE_FISH_ACTION": "get-args"}
+    )
+    return piped(folder=folder, program=INSTALLED, _FEATHERBENCH_COMPLETE=f"complete_{shell}", **more).stdout
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_shells_complete_commands_files_keys_and_names(shell):
+    offered = completed("featherbench pre", shell)
+    assert "predict" in offered
+    offered = completed("featherbench predict scenarios/survey-3kg/p", shell)
+    assert "scenarios/survey-3kg/plain.toml" in offered
+    assert "make_logs" not in offered
+    offered = completed(f"featherbench predict {PLAIN} --set rotor.s", shell)
+    assert "rotor.speed=" in offered
+    offered = completed(f"featherbench predict {PLAIN} --set part.blade-bolt.u", shell)
+    assert "part.blade-bolt.under_head=" in offered
+    offered = completed(f"featherbench size {PLAIN} --route s", shell)
+    assert "standard" in offered
+    offered = completed(f"featherbench calibrate {PLAIN} --free linkage.s", shell)
+    assert "linkage.slider_friction" in offered
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_completion_can_be_shown(shell):
+    done = piped(program=INSTALLED, _FEATHERBENCH_COMPLETE=f"source_{shell}")
+    assert done.returncode == 0
+    assert "_FEATHERBENCH_COMPLETE" in done.stdout
