@@ -42,12 +42,12 @@ def sample_runs(
 
     asked: what --runs says; drawn: whether a page or pictures are wanted. An interrupt gives what was done so far.
     """
+    if asked == 0 or (asked is None and not drawn):
+        return None
     from featherbench.report.sampled_notes import NONE_STATED
     from featherbench.studies.sampled import COUNT, sampled
 
-    count = asked if asked is not None else COUNT if drawn else 0
-    if not count:
-        return None
+    count = COUNT if asked is None else asked
     with working(quiet, "bench runs with the tolerances varied") as work:
         found = sampled(runs, count, seed=seed, progress=work.count)
     if found is None and asked is not None and not quiet:
