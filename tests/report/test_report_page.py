@@ -24,6 +24,7 @@ from featherbench.report.pages.svg import inline_svg
 from featherbench.report.plain_text import plain
 from featherbench.report.summary import cases_of
 from featherbench.scenario import Assumed
+from featherbench.studies.prediction import compared
 from featherbench.studies.run import Comparison
 
 VOID = {"meta", "br", "link", "img", "hr", "input"}
@@ -171,3 +172,12 @@ def test_free_text_is_escaped(builds: Comparison, checks: Sequence[Check]) -> No
         assert not any(letter in page for letter in "\x1b\u202e")
         read(page)
         assert page.count("&lt;script&gt;") >= 7
+
+
+def test_of_several_builds_the_answer_names_the_one_with_the_least_force(builds: Comparison) -> None:
+    three = compared([builds.runs[0], builds.runs[0], builds.runs[1]])
+    first, *each = comparison_answer(three, "metric")
+    assert first.startswith("Least force on the rod: after 2. It falls from")
+    assert len(each) >= 2
+    assert each[0].startswith("after 1: largest force on the rod")
+    assert "let go: " in each[1]

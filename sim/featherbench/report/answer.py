@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from featherbench.bench.release import Release, release_points
 from featherbench.report.numerals import numeral, row_texts
-from featherbench.report.summary import cases_of, title_of
+from featherbench.report.summary import Case, cases_of, title_of
 
 if TYPE_CHECKING:
     from featherbench.studies.run import Comparison, Run
@@ -54,26 +54,47 @@ def run_answer(run: Run, system: str) -> tuple[str, ...]:
 
 
 def comparison_answer(comparison: Comparison, system: str) -> tuple[str, ...]:
-    """Sentences on each build against the first: force, currents, release; and moves that did not arrive."""
+    """Sentences on what changes: force, currents, release; of several builds one each, after the one with the least
+    force; and moves that did not arrive.
+    """
     first, *others = cases_of(comparison.runs)
-    sentences = []
-    for case in others:
-        name = f"{case.name}: " if len(others) > 1 else ""
-        sentences.append(f"{name}Largest force on the rod {_force_change(first.run, case.run, system)}.")
-        currents = _current_change(first.run, case.run, system)
+    if len(others) == 1:
+        after = others[0].run
+        sentences = [f"Largest force on the rod {_force_change(first.run, after, system)}."]
+        currents = _current_change(first.run, after, system)
         if currents:
-            sentences.append(f"{name}Supply current {currents}.")
-        sentences.append(f"{name}{_release(case.run, first.run)}")
+            sentences.append(f"Supply current {currents}.")
+        sentences.append(_release(after, first.run))
+    else:
+        least = min(others, key=lambda case: _largest_force(case.run))
+        sentences = [
+            f"Least force on the rod: {least.name}. It {_force_change(first.run, least.run, system)}."
+        ]
+        sentences += [_in_short(case, first.run, system) for case in others]
     for case in (first, *others):
         sentences += _not_reached(f"{case.name}: ", case.run)
     return tuple(sentences)
 
 
+def _in_short(case: Case, before: Run, system: str) -> str:
+    """One build of several in a sentence."""
+    said = [f"{case.name}: largest force on the rod {_one(_largest_force(case.run), 'force', system)}"]
+    end = _end_of_most_current([before, case.run])
+    if end is not None:
+        said.append(
+            f"holding the {end} end {_one(_number(case.run, f'current_hold_{end}'), 'current', system)}"
+        )
+    verdicts = dict.fromkeys((case.run.release_high.verdict, case.run.release_low.verdict))
+    said.append(f"let go: {' or '.join(verdicts)}")
+    return f"{'; '.join(said)}."
+
+
+def _largest_force(run: Run) -> float:
+    return max(_number(run, "rod_force_push"), _number(run, "rod_force_pull"))
+
+
 def _force_change(before: Run, after: Run, system: str) -> str:
-    one, two = (
-        max(_number(run, "rod_force_push"), _number(run, "rod_force_pull")) for run in (before, after)
-    )
-    return _change(one, two, "force", system)
+    return _change(_largest_force(before), _largest_force(after), "force", system)
 
 
 def _current_change(before: Run, after: Run, system: str) -> str:
