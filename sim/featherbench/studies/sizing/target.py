@@ -21,10 +21,10 @@ from featherbench.rotor.bearing import bearing_friction
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
 from featherbench.rotor.trim import hover_pitch
 from featherbench.studies.sizing.made import Column
+from featherbench.studies.slop import HOVER_BAND
 
-HOVER_BAND = np.deg2rad(3.0)
 ZERO_BAND = np.deg2rad(6.0)
-"""Half-widths, rad: about the hover pitch, or about zero when no hover is known."""
+"""Half-width of the band about zero that is judged when no hover is known, rad."""
 
 ROWS = 20_000
 """Choices that are judged at a time, to spare memory."""
