@@ -2,11 +2,12 @@
 
 import re
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import numpy as np
 import pytest
 
-from featherbench.scenario import from_tables
+from featherbench.scenario import from_tables, read
 from featherbench.studies import compare, compared, predict
 
 # exact by definition: inch, pound and standard gravity (international yard and pound 1959; CGPM 1901)
@@ -22,6 +23,7 @@ TRADE = {
     "rpm": (np.pi / 30.0, 1.0, "rad/s"),
     "ms": (1e-3, 1.0, "s"),
 }
+SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg" / "plain.toml"
 STATIC = [
     "mass",
     "radial_moment",
@@ -122,3 +124,21 @@ def test_series_come_as_a_frame_with_units(scenario_of):
     assert len(run.to_frame("force_loop")) == len(run.gauge.pitch)
     with pytest.raises(ValueError, match="returns"):
         run.value("release")
+
+
+def test_builds_are_compared_where_only_one_of_them_finds_something():
+    # without an aircraft there is no hover, so one of the two has no seat ratio in hover, whichever comes first
+    scenario = read(SURVEY)
+    flown, parked = predict(scenario), predict(scenario.model_copy(update={"aircraft": None}))
+    hover = set(flown.findings) - set(parked.findings)
+    assert "hover_thrust" in hover
+    for runs, known in (([flown, parked], "before"), ([parked, flown], "after")):
+        done = compared(runs)
+        changes = {one.name: one for one in done.changes[0]}
+        assert hover <= set(changes)
+        one = changes["hover_thrust"]
+        assert getattr(one, known) == flown.value("hover_thrust")
+        assert {one.before, one.after} == {flown.value("hover_thrust"), None}
+        assert one.difference is None
+        assert one.share is None
+        assert set(done.to_frame().loc[1].index) == set(flown.findings)

@@ -12,6 +12,7 @@ import featherbench
 from featherbench.report.files import write_whole
 from featherbench.report.numerals import unit_of
 from featherbench.report.sampled_notes import sampled_part, with_spread
+from featherbench.studies.findings import MEANINGS
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
@@ -66,10 +67,7 @@ def comparison_document(
                 "base": 0,
                 "run": number,
                 "findings": with_spread(
-                    {
-                        change.name: _change(change, comparison.runs[0].findings[change.name].kind)
-                        for change in changes
-                    },
+                    {change.name: _change(change, MEANINGS[change.name].kind) for change in changes},
                     spread,
                     {},
                 ),

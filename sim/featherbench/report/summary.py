@@ -153,17 +153,16 @@ def sections(
     sampled: what the tolerances of the same runs do, for spreads beside the cells.
     """
     findings = [run.findings for run in runs]
+    found = dict.fromkeys(name for one in findings for name in one)
     wanted = list(KEY_SECTIONS)
     if everything:
         told = {name for _, rows in KEY_SECTIONS for name in rows}
-        wanted.append(("Everything else", {name: _short(name) for name in findings[0] if name not in told}))
+        wanted.append(("Everything else", {name: _short(name) for name in found if name not in told}))
     made = [
         Section(
             title,
             tuple(
-                _row(name, label, findings, system, sampled)
-                for name, label in rows.items()
-                if name in findings[0]
+                _row(name, label, findings, system, sampled) for name, label in rows.items() if name in found
             ),
         )
         for title, rows in wanted

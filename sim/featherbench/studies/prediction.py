@@ -87,12 +87,15 @@ def compare(base: Scenario, *others: Scenario) -> Comparison:
 
 
 def compared(runs: Sequence[Run]) -> Comparison:
-    """Changes of every run against the first."""
-    first = runs[0]
+    """Changes of every run against the first, in all that either of the two found; None where one did not."""
+    first = runs[0].findings
     return Comparison(
         tuple(runs),
         tuple(
-            tuple(_change(name, first.findings[name], after.findings[name]) for name in first.findings)
+            tuple(
+                _change(name, first.get(name), after.findings.get(name))
+                for name in dict.fromkeys((*first, *after.findings))
+            )
             for after in runs[1:]
         ),
     )
@@ -214,8 +217,8 @@ def _air_notes(findings: dict[str, Finding], hover: HoverTrim | None) -> list[st
     return notes
 
 
-def _change(name: str, before: Finding, after: Finding) -> Change:
-    one, two = before.value, after.value
+def _change(name: str, before: Finding | None, after: Finding | None) -> Change:
+    one, two = (found.value if found is not None else None for found in (before, after))
     if not isinstance(one, float) or not isinstance(two, float):
         return Change(name, one, two, None, None)
     share = (two - one) / abs(one) if abs(one) > 0.0 else None

@@ -13,7 +13,7 @@ from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves
 from featherbench.notebook import Shown, findings_frame, frame, unit
 from featherbench.scenario import Assumed, Scenario
-from featherbench.studies.findings import Curves, Finding
+from featherbench.studies.findings import MEANINGS, Curves, Finding
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -98,9 +98,9 @@ class Comparison(Shown):
                 one.after,
                 one.difference,
                 one.share,
-                unit(run.findings[one.name].kind),
+                unit(MEANINGS[one.name].kind),
             )
-            for number, (run, changes) in enumerate(zip(self.runs[1:], self.changes, strict=True), start=1)
+            for number, changes in enumerate(self.changes, start=1)
             for one in changes
         ]
         names = ["build", "finding", "before", "after", "difference", "share", "unit"]
