@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import fields, replace
 
 import matplotlib
 import numpy as np
@@ -128,3 +129,32 @@ def test_labels_are_set_apart(places: list[float]) -> None:
     assert all(two - one >= 12.0 - 0.2 for one, two in itertools.pairwise(got))
     assert min(got) >= -0.2
     assert max(got) <= 200.2
+
+
+def test_builds_of_different_pitch_ranges_share_one_axis(comparison: Comparison) -> None:
+    # the second build reaches less far on the low side and has a weaker servo; either may come first
+    wide, narrow = comparison.runs
+    kept = np.flatnonzero(narrow.statics.pitch > 0.5 * narrow.statics.pitch[0])
+    curves = {
+        field.name: getattr(narrow.statics, field.name)[kept]
+        for field in fields(narrow.statics)
+        if isinstance(getattr(narrow.statics, field.name), np.ndarray)
+    }
+    by_group = {name: curve[kept] for name, curve in narrow.statics.by_group.items()}
+    curves["servo_force"] = 0.5 * curves["servo_force"]
+    narrow = replace(narrow, statics=replace(narrow.statics, **curves, by_group=by_group))
+    reach = np.rad2deg(wide.statics.pitch[[0, -1]])
+    for runs in ((wide, narrow), (narrow, wide)):
+        (ax,) = force_figure(cases_of(runs), "metric").axes
+        assert ax.get_xlim() == pytest.approx(tuple(reach))
+        limit = next(
+            line
+            for line in ax.lines
+            if len(line.get_xdata()) == len(wide.statics.pitch)
+            and line.is_dashed()
+            and line.get_color() == style.colour(style.LIMIT.role)
+        )
+        pitch = np.deg2rad(np.asarray(limit.get_xdata()))
+        weaker = pitch >= narrow.statics.pitch[0] - 1e-9
+        np.testing.assert_allclose(np.asarray(limit.get_ydata())[weaker], narrow.statics.servo_force)
+        np.testing.assert_allclose(np.asarray(limit.get_ydata())[~weaker], wide.statics.servo_force[~weaker])

@@ -51,7 +51,7 @@ def force_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> 
         tallest = max(float(np.abs(line.get_ydata()).max()) for line in ax.lines)
         ax.set_ylim(-1.12 * tallest, 1.12 * tallest)
         labels += _servo_limits(ax, cases, system, tallest)
-        _pitch_axis(ax, cases[0].run)
+        pitch_axis(ax, cases)
         head(ax, "force on the rod", unit_sign("force", system), "push up, pull down")
         name_lines(ax, labels)
         return figure
@@ -70,7 +70,7 @@ def moments_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | No
             head(ax, f"{name}moment on one blade", unit_sign("moment", system), "up raises pitch")
             ax.set_ylim(-1.1 * tallest, 1.1 * tallest)
             name_lines(ax, _shares(ax, case, system))
-        _pitch_axis(axes[-1], cases[0].run)
+        pitch_axis(axes[-1], cases)
         return figure
 
 
@@ -109,9 +109,10 @@ def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
         return figure
 
 
-def _pitch_axis(ax: Axes, run: Run) -> None:
-    pitch = np.rad2deg(run.statics.pitch)
-    ax.set_xlim(float(pitch[0]), float(pitch[-1]))
+def pitch_axis(ax: Axes, cases: Sequence[Case]) -> None:
+    """The horizontal axis, wide enough for the pitch range of every build."""
+    ranges = np.rad2deg([case.run.statics.pitch[[0, -1]] for case in cases])
+    ax.set_xlim(float(ranges.min()), float(ranges.max()))
     ax.set_xlabel(PITCH_AXIS)
 
 
@@ -142,11 +143,11 @@ def _loop(ax: Axes, case: Case, stroke: style.Stroke, system: str, *, alone: boo
 
 
 def _servo_limits(ax: Axes, cases: Sequence[Case], system: str, tallest: float) -> list[Label]:
-    """What the servo can push and pull with: lines where they are in view, else one sentence."""
-    forces = [shown(case.run.statics.servo_force, "force", system) for case in cases]
-    if any(not np.allclose(force, forces[0], rtol=1e-3) for force in forces[1:]):
-        forces = [np.min(forces, axis=0)]
-    force = forces[0]
+    """What the servo can push and pull with, of several the weakest: lines in view, else one sentence."""
+    statics = [case.run.statics for case in cases]
+    places = np.unique(np.concatenate([one.pitch for one in statics]))
+    forces = [np.interp(places, one.pitch, one.servo_force, left=np.inf, right=np.inf) for one in statics]
+    force = shown(np.min(forces, axis=0), "force", system)
     if float(force.min()) > LIMIT_IN_VIEW * tallest:
         least = f"{numeral(float(force.min()), 0)} {unit_sign('force', system)}"
         ax.text(
@@ -159,7 +160,7 @@ def _servo_limits(ax: Axes, cases: Sequence[Case], system: str, tallest: float) 
             verticalalignment="top",
         )
         return []
-    pitch = np.rad2deg(cases[0].run.statics.pitch)
+    pitch = np.rad2deg(places)
     high = ax.get_ylim()[1]
     edge = max(high, 1.12 * min(float(force.max()), LIMIT_IN_VIEW * tallest))
     ax.set_ylim(-edge, edge)

@@ -10,7 +10,7 @@ import numpy as np
 from featherbench.report import style
 from featherbench.report.bands import draw_band
 from featherbench.report.drawing import Label, draw, head, name_lines, panel_or_new
-from featherbench.report.figures import PITCH_AXIS
+from featherbench.report.figures import pitch_axis
 from featherbench.report.summary import Case
 from featherbench.studies.slop import slop_curves
 
@@ -40,8 +40,7 @@ def play_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> F
             _hover(ax, case, pitch, lost, stroke)
         room = FLOAT_RULE * (len(cases) + 0.5) * 1.2 * tallest
         ax.set_ylim(-room, 1.2 * tallest)
-        ax.set_xlim(*np.rad2deg(cases[0].run.scenario.rotor.pitch_range))
-        ax.set_xlabel(PITCH_AXIS)
+        pitch_axis(ax, cases)
         head(ax, "lost motion at the blade when the servo turns about", "deg")
         name_lines(ax, [*labels, Label(-0.5 * room, "floats here", "faint")])
         return figure
