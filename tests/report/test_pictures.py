@@ -158,3 +158,20 @@ def test_builds_of_different_pitch_ranges_share_one_axis(comparison: Comparison)
         weaker = pitch >= narrow.statics.pitch[0] - 1e-9
         np.testing.assert_allclose(np.asarray(limit.get_ydata())[weaker], narrow.statics.servo_force)
         np.testing.assert_allclose(np.asarray(limit.get_ydata())[~weaker], wide.statics.servo_force[~weaker])
+
+
+def test_builds_of_different_programmes_are_drawn_to_the_end_of_the_longest(comparison: Comparison) -> None:
+    long, other = comparison.runs
+    end = 0.5 * float(other.servo.time[-1])
+    kept = other.servo.time <= end
+    cut = {
+        field.name: getattr(other.servo, field.name)[kept]
+        for field in fields(other.servo)
+        if isinstance(getattr(other.servo, field.name), np.ndarray)
+    }
+    short = replace(other, servo=replace(other.servo, **cut, legs=()))
+    for runs in ((short, long), (long, short)):
+        axes = course_figure(cases_of(runs), "metric").axes
+        assert axes[-1].get_xlim()[1] == pytest.approx(float(long.servo.time[-1]))
+        shaded = [len(ax.patches) for ax in axes]
+        assert shaded == [0, 0, *(len(run.servo.legs) for run in runs)]

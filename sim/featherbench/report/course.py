@@ -46,11 +46,14 @@ def course_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | Non
         _pitch_panel(axes[0], cases)
         _force_panel(axes[1], cases, system)
         _current_panels(axes[2:], cases)
-        for ax in axes:
-            for leg in cases[0].run.servo.legs:
-                ax.axvspan(*reading(leg), color=style.colour("grey"), alpha=0.13, linewidth=0.0)
-        time = cases[0].run.servo.time
-        axes[-1].set_xlim(float(max(time[0], -0.2)), float(time[-1]))
+        read = [[reading(leg) for leg in case.run.servo.legs] for case in cases]
+        together = read[0] if all(own == read[0] for own in read) else []
+        for ax, spans in zip(axes, (together, together, *read), strict=True):
+            for span in spans:
+                ax.axvspan(*span, color=style.colour("grey"), alpha=0.13, linewidth=0.0)
+        first = min(float(case.run.servo.time[0]) for case in cases)
+        last = max(float(case.run.servo.time[-1]) for case in cases)
+        axes[-1].set_xlim(max(first, -0.2), last)
         axes[-1].set_xlabel("time, s; holds are read where it is shaded")
         return figure
 
