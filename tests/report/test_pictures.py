@@ -17,11 +17,14 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 
 from featherbench.report import style
+from featherbench.report.answer import run_answer
 from featherbench.report.course import course_figure, peak_place
 from featherbench.report.drawing import apart
 from featherbench.report.figures import force_figure, moments_figure, release_figure
 from featherbench.report.pages.svg import colour_rules, inline_svg
 from featherbench.report.summary import Case, cases_of
+from featherbench.scenario import Scenario
+from featherbench.studies.prediction import predict
 from featherbench.studies.run import Comparison, Run
 
 DRAWINGS: dict[str, Callable[[Sequence[Case]], Figure]] = {
@@ -175,3 +178,13 @@ def test_builds_of_different_programmes_are_drawn_to_the_end_of_the_longest(comp
         assert axes[-1].get_xlim()[1] == pytest.approx(float(long.servo.time[-1]))
         shaded = [len(ax.patches) for ax in axes]
         assert shaded == [0, 0, *(len(run.servo.legs) for run in runs)]
+
+
+def test_what_stands_still_is_drawn_flat_and_not_called_moving(scenario_of: Callable[..., Scenario]) -> None:
+    run = predict(scenario_of(bench={"programme": [{"go": 0.0, "hold": "1 s"}]}))
+    figure = course_figure((Case("", run),), "metric")
+    spans = [high - low for low, high in (ax.get_ylim() for ax in figure.axes)]
+    assert spans[0] >= 1.0
+    assert spans[1] >= 0.1
+    assert spans[2] >= 0.01
+    assert not any("moving takes" in sentence for sentence in run_answer(run, "metric"))

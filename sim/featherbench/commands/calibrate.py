@@ -116,11 +116,8 @@ def calibrate(
     announce(quiet)
     with working(quiet, "fitting") as work:
         done = run_calibration(scenario, bench, keys, keep_aside=keep_aside, progress=work.say)
-        if next_for is not None and not done.fitted.interrupted:
-            work.step("what to measure next")
-            advice = next_measurement(done, next_for)
-        else:
-            advice = None
+        work.step("what to measure next")
+        advice = next_measurement(done, next_for) if next_for and not done.fitted.interrupted else None
     _write_variant(done, file, write, quiet, bool(settings))
     deliver(outputs, _forms(done, advice, units, verbose), *([work] if verbose else []))
 

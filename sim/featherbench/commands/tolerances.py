@@ -24,7 +24,7 @@ BenchRunsOption = Annotated[
         max=65536,
         show_default="64 with --report or --figures, else 0",
         help="Bench runs with the tolerances varied, for the spread beside each figure (in the table when asked for "
-        "here); 0 for none.",
+        "here): 16 or more, or 0 for none.",
     ),
 ]
 

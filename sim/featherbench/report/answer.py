@@ -38,7 +38,7 @@ def run_answer(run: Run, system: str) -> tuple[str, ...]:
     share = run.findings["servo_torque_share"].value
     torque = (
         f"; moving takes at most {100.0 * share:.0f} % of the servo's stall torque"
-        if isinstance(share, float)
+        if isinstance(share, float) and share > 0.005
         else ""
     )
     sentences.append(f"Largest force on the rod: {_one(force, 'force', system)} ({side}){torque}.")

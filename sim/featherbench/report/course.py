@@ -16,6 +16,7 @@ from featherbench.report.drawing import (
     figure_of,
     head,
     key,
+    not_flatter,
     panels,
     shown,
     unit_sign,
@@ -34,6 +35,8 @@ WINDING = style.Stroke("green", 0.8)
 SUPPLY = style.Stroke("ink", 1.9)
 METER = style.Stroke("orange", 1.3, (4.0, 1.2))
 PEAK, HOLD = "^", "s"
+LEAST_PITCH, LEAST_FORCE, LEAST_CURRENT = 1.0, 0.1, 0.01
+"""Least height of a panel in its unit (deg; N or ozf; A): what stands still is drawn flat, not as noise."""
 
 
 def course_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | None = None) -> Figure:
@@ -53,6 +56,8 @@ def course_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | Non
                 ax.axvspan(*span, color=style.colour("grey"), alpha=0.13, linewidth=0.0)
         first = min(float(case.run.servo.time[0]) for case in cases)
         last = max(float(case.run.servo.time[-1]) for case in cases)
+        for ax, least in zip(axes, (LEAST_PITCH, LEAST_FORCE, *[LEAST_CURRENT] * len(cases)), strict=True):
+            not_flatter(ax, least)
         axes[-1].set_xlim(max(first, -0.2), last)
         axes[-1].set_xlabel("time, s; holds are read where it is shaded")
         return figure

@@ -114,6 +114,14 @@ def draw(ax: Axes, x: ArrayLike, y: ArrayLike, stroke: style.Stroke, **more: Any
     ax.plot(x, y, **{**settings, **more})
 
 
+def not_flatter(ax: Axes, least: float) -> None:
+    """Make the vertical axis reach over `least` (data units) or more, about the same middle."""
+    low, high = ax.get_ylim()
+    if high - low < least:
+        middle = 0.5 * (low + high)
+        ax.set_ylim(middle - 0.5 * least, middle + 0.5 * least)
+
+
 def zero_line(ax: Axes) -> None:
     """A thin rule at zero."""
     ax.axhline(0.0, color=style.colour("rule"), linewidth=0.8, zorder=0.5)

@@ -84,7 +84,8 @@ def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
         busy = 0.0
         for number, case in enumerate(cases):
             stroke = style.case_stroke(number, len(cases))
-            name = f"{case.name}:\n" if case.name else ""
+            apart = "\n" if len(cases) <= 2 else " "
+            name = f"{case.name}:{apart}" if case.name else ""
             starts = release_points(case.run.setup)
             for side, start, release in zip(
                 ("high side", "low side"), starts, (case.run.release_high, case.run.release_low), strict=True

@@ -96,6 +96,8 @@ def applied() -> Iterator[None]:
         "axes.spines.right": False,
         "axes.unicode_minus": True,
         "axes.formatter.use_mathtext": False,
+        "axes.formatter.useoffset": False,
+        "axes.formatter.limits": (-6, 7),
         "xtick.color": colour("faint"),
         "ytick.color": colour("faint"),
         "xtick.labelcolor": colour("ink"),
