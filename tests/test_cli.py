@@ -405,6 +405,22 @@ def test_wrong_usage_has_status_two(command, words):
 # -- ends --------------------------------------------------------------------------------------------------
 
 
+def test_an_interrupt_of_sampling_writes_what_is_done_and_ends_with_130(tmp_path):
+    page = tmp_path / "page.html"
+    code = (
+        "import os, signal, sys\nfrom featherbench import cli\nfrom featherbench.commands.terminal import Work\n"
+        "stop = lambda self, done, total: done == 5 and os.kill(os.getpid(), signal.SIGINT)\n"
+        "Work.count = stop\n"
+        f"sys.argv = ['featherbench', 'spread', {PLAIN!r}, '--runs', '64', '--report', {str(page)!r}]\ncli.main()"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 130
+    assert done.stderr.splitlines()[-1] == "interrupted"
+    assert "of 64 runs" in " ".join(done.stdout.split())
+    assert "Traceback" not in done.stderr
+    assert page.exists()
+
+
 def test_an_interrupt_ends_quietly_and_writes_nothing(tmp_path):
     code = (
         "import os, signal, sys\nimport featherbench.studies as studies\nfrom featherbench import cli\n"

@@ -102,4 +102,4 @@ def bias(
         series=lambda: frame_text(found.to_frame()),
         pictures=lambda: with_parts_of(scenario, bias_pictures(found, units.value), units.value),
     )
-    deliver(outputs, forms, *([work] if verbose else []))
+    deliver(outputs, forms, *([work] if verbose else []), whole=not found.interrupted)

@@ -119,7 +119,12 @@ def calibrate(
         work.step("what to measure next")
         advice = next_measurement(done, next_for) if next_for and not done.fitted.interrupted else None
     _write_variant(done, file, write, quiet, bool(settings))
-    deliver(outputs, _forms(done, advice, units, verbose), *([work] if verbose else []))
+    deliver(
+        outputs,
+        _forms(done, advice, units, verbose),
+        *([work] if verbose else []),
+        whole=not done.fitted.interrupted,
+    )
 
 
 def _forms(done: Calibration, advice: Advice | None, units: Units, verbose: bool) -> Forms:

@@ -82,7 +82,7 @@ def compare(
         series=lambda: made.comparison_csv_text(comparison),
         pictures=lambda: made.comparison_pictures(comparison, units.value, sampled),
     )
-    deliver(outputs, forms, *([work] if verbose else []))
+    deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)
     end(strict, [check for row in checks for check in row])
 
 

@@ -94,4 +94,4 @@ def match(
         series=lambda: series_text(found),
         pictures=lambda: with_parts_of(scenario, match_pictures(found, units.value), units.value),
     )
-    deliver(outputs, forms, *([work] if verbose else []))
+    deliver(outputs, forms, *([work] if verbose else []), whole=not found.interrupted)

@@ -72,5 +72,5 @@ def predict(
         series=lambda: made.csv_text(run),
         pictures=lambda: made.run_pictures(run, units.value, sampled),
     )
-    deliver(outputs, forms, *([work] if verbose else []))
+    deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)
     end(strict, checks)

@@ -116,7 +116,8 @@ def size(
         page=lambda: _page(found, drawn, units),
         pictures=lambda: _pictures(found, drawn, units),
     )
-    deliver(outputs, forms, *([work] if verbose else []))
+    whole = drawn is None or drawn.sampled is None or drawn.sampled.complete
+    deliver(outputs, forms, *([work] if verbose else []), whole=whole)
     end(strict, checks, missed=not found.best.reached)
 
 

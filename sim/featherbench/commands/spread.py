@@ -96,7 +96,7 @@ def spread(
         series=lambda: frame_text(result.to_frame("samples")),
         pictures=lambda: with_parts_of(scenario, spread_pictures(result, units.value), units.value),
     )
-    deliver(outputs, forms, *([work] if verbose else []))
+    deliver(outputs, forms, *([work] if verbose else []), whole=result.complete)
 
 
 def _sampled(

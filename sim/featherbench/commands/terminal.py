@@ -111,10 +111,11 @@ def working(quiet: bool, words: str = "reading") -> Iterator[Work]:
         work.end()
 
 
-def deliver(outputs: Outputs, forms: Forms, *works: Work) -> None:
+def deliver(outputs: Outputs, forms: Forms, *works: Work, whole: bool = True) -> None:
     """Write the files, while standard error says so, then print the tables; and where the time of the works went.
 
-    Raises OutputRefused.
+    whole: False where an interrupt left the result a part of what was asked: it is delivered, and the exit status says
+    so. Raises OutputRefused.
     """
     said: list[str] = []
     try:
@@ -127,6 +128,8 @@ def deliver(outputs: Outputs, forms: Forms, *works: Work) -> None:
     if works and not outputs.quiet:
         spent = [step for work in (*works, *([writing] if outputs.asked else [])) for step in work.spent()]
         remark(f"time: {', '.join(f'{words} {seconds:.2f} s' for words, seconds in spent)}")
+    if not whole:
+        raise typer.Exit(INTERRUPTED)
 
 
 def is_coloured(stream: IO[str]) -> bool:
