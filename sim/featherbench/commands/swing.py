@@ -130,7 +130,7 @@ def _reading(key: str, text: str) -> Measured:
     try:
         reading = quantities.parse(text, KINDS[key])
     except quantities.QuantityError as error:
-        refuse(f"{OPTIONS[key]} {text}: expected {error}")
+        refuse(f"{OPTIONS[key]} {text}: {error}")
     if reading.value <= reading.tolerance:
         refuse(f"{OPTIONS[key]} {text}: expected a {KINDS[key]} above 0, and a tolerance smaller than it")
     return reading

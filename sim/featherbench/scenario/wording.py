@@ -156,7 +156,8 @@ def _missing(path: KeyPath, tree: RawTree) -> str:
         return "at least one part, for example [part.blade] with group, shape and mass"
     if table is not None:
         needed = [name.alias or key for key, name in table.model_fields.items() if name.is_required()]
-        return f"the table [{dotted(path)}], which must hold {', '.join(needed)}"
+        must = f", which must hold {', '.join(needed)}" if needed else ""
+        return f"the table [{dotted(path)}]{must}"
     sample = example_of(path, tree)
     return f"this key, for example {key} = {sample}" if sample else f"the key {key}"
 
