@@ -8,6 +8,7 @@ import pytest
 from featherbench.bench.readings import read_bench_data
 from featherbench.scenario import ScenarioError, read
 from featherbench.studies.calibrate import calibrate, variant_text
+from featherbench.studies.ensemble import Ensemble
 from featherbench.studies.fitting import fit
 from featherbench.studies.fitting_unknowns import Unknown, unknowns
 from featherbench.studies.next_measurement import next_measurement
@@ -52,6 +53,15 @@ def test_bounds_hold():
     done = fit(lambda x: 10.0 * (x - 5.0), (unknown("a", high=2.0),))
     assert done.values[0] == pytest.approx(2.0, abs=1e-3)
     assert done.high[0] <= 2.0
+
+
+def test_an_interrupt_while_the_last_evaluations_end_by_themselves_is_not_lost(monkeypatch):
+    def stopped(task, inputs):
+        return Ensemble({index: task(one) for index, one in enumerate(inputs)}, len(inputs), True)
+
+    monkeypatch.setattr("featherbench.studies.fitting.run_many", stopped)
+    done = fit(lambda x: 3.0 * x - 1.0, (unknown("a"),))
+    assert done.interrupted
 
 
 def test_an_interrupt_keeps_the_best_so_far():

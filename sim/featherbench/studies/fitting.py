@@ -99,7 +99,7 @@ class _Search:
             points += [up, down]
             steps.append(up[index] - down[index])
         done = run_many(self.data, points)
-        if not done.complete:
+        if done.interrupted:  # even where all that was running has come to its end
             raise KeyboardInterrupt
         return np.column_stack(
             [(done.results[2 * k] - done.results[2 * k + 1]) / step for k, step in enumerate(steps)]
@@ -163,7 +163,7 @@ def _profiled(search: _Search, point: Vector, jacobian: Vector, covariance: Vect
     base = float(np.sum(search.data(point) ** 2) + point @ point)
     sides = [(index, side) for index in range(len(point)) for side in (-1.0, 1.0)]
     done = run_many(lambda way: _end(search, point, jacobian, covariance, base, *way), sides)
-    if not done.complete:
+    if done.interrupted:  # even where all that was running has come to its end
         raise KeyboardInterrupt
     ends = np.array([done.results[k] for k in range(len(sides))]).reshape(-1, 2)
     return ends[:, 0], ends[:, 1]

@@ -89,7 +89,7 @@ def next_measurement(done: Calibration, finding: str) -> Advice:
         shift = steps[index] * sizes[index] * (np.arange(len(keys)) == index)
         places += [with_values(fitted, keys, tuple((values + side * shift).tolist())) for side in (-1.0, 1.0)]
     found = run_many(everything, places)
-    if not found.complete:
+    if found.interrupted:
         raise KeyboardInterrupt
     rows = found.results
     slopes = [
