@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from featherbench.aircraft.flight import flight_setup, hover_flight, without_play
+from featherbench.bench.release import release_points, run_release
 from featherbench.bench.setup import build_setup
 from featherbench.scenario import read
 from featherbench.studies.bias import bias, varied
@@ -132,3 +133,13 @@ def test_no_gyro_is_said_in_words():
 def test_shipped_builds_show_each_kind_of_wag(name, verdict):
     setup = build_setup(read(f"scenarios/survey-3kg/{name}.toml"))
     assert wag_of(setup, seed=0, seconds=8.0, limits=Limits()).verdict == verdict
+
+
+def test_a_sweep_counts_the_side_on_which_let_go_blades_do_worse(worn):
+    turned = bias(worn.scenario, compensations=np.array([0.5]), phases=np.deg2rad([-6.0, 6.0]))
+    assert len({point.release for point in turned.points}) == 1  # turned the other way, the sides change places
+    for point in turned.points:
+        setup = varied(worn, point.compensation, point.phase)
+        both = {run_release(setup, start).verdict for start in release_points(setup)}
+        assert point.release in both
+        assert point.release == "runs out" or "runs out" not in both

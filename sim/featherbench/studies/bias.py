@@ -45,6 +45,10 @@ STAND_IN_HEIGHT = 0.012
 HOLD = 1.5
 
 
+FROM_GOOD_TO_BAD = ("returns", "stays", "runs out")
+"""What let go blades do; turned weights make the two sides differ, and the worse one counts."""
+
+
 @dataclass(frozen=True)
 class Point:
     """One build of the sweep. SI: compensation -, phase rad, rod_force N (largest, static with friction) and its value
@@ -170,7 +174,7 @@ def _point(setup: Setup, kappa: float, phase: float, seed: int) -> Point:
     moves = [Move.model_construct(go=go, hold=HOLD, over=0.0) for go in (1.0, -1.0, share)]
     legs = run_servo(setup, moves).legs
     window = slop.window_near(pitch) or (float("nan"), float("nan"))
-    start = release_points(setup)[0]
+    verdicts = [run_release(setup, start).verdict for start in release_points(setup)]
     flown = hover_flight(ready, FLIGHT_SECONDS, seed=seed, heading=KICK)
     return Point(
         compensation=kappa,
@@ -182,7 +186,7 @@ def _point(setup: Setup, kappa: float, phase: float, seed: int) -> Point:
         current_peak=max(leg.peak for leg in legs[:2]),
         current_hold=max(leg.hold for leg in legs[:2]),
         current_hover=legs[2].hold,
-        release=run_release(setup, start).verdict,
+        release=max(verdicts, key=FROM_GOOD_TO_BAD.index),
         seat_ratio=slop.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND),
         float_low=window[0],
         float_high=window[1],
