@@ -137,7 +137,8 @@ def test_shipped_builds_show_each_kind_of_wag(name, verdict):
 
 def test_a_sweep_counts_the_side_on_which_let_go_blades_do_worse(worn):
     turned = bias(worn.scenario, compensations=np.array([0.5]), phases=np.deg2rad([-6.0, 6.0]))
-    assert len({point.release for point in turned.points}) == 1  # turned the other way, the sides change places
+    # turned the other way, the sides change places
+    assert len({point.release for point in turned.points}) == 1
     for point in turned.points:
         setup = varied(worn, point.compensation, point.phase)
         both = {run_release(setup, start).verdict for start in release_points(setup)}
