@@ -1,6 +1,7 @@
-"""Will it hold together; cautions."""
+"""Will it hold together; may it be run; cautions."""
 
 from featherbench.checks.bench import CAUTIONS, bench_checks, run_cautions
-from featherbench.checks.check import Check
+from featherbench.checks.check import Check, Verdict
+from featherbench.checks.judgement import Judgement, judge
 
-__all__ = ["CAUTIONS", "Check", "bench_checks", "run_cautions"]
+__all__ = ["CAUTIONS", "Check", "Judgement", "Verdict", "bench_checks", "judge", "run_cautions"]

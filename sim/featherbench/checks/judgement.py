@@ -1,0 +1,64 @@
+"""May this build be run: the first thing that anybody reads, from its checks and its release tests."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from featherbench.checks.check import Check, Verdict
+
+if TYPE_CHECKING:
+    from featherbench.studies.run import Run
+
+RUNS_OUT = "released at speed, these blades run to full pitch"
+"""Warning of an over-balanced build."""
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """failing: checks that fail, least safety first. unknown: load paths whose strength or fixing is not known.
+
+    runs_out: blades released at speed run to full pitch, on at least one side.
+    """
+
+    failing: tuple[Check, ...]
+    unknown: tuple[Check, ...]
+    runs_out: bool = False
+
+    @property
+    def stop(self) -> bool:
+        """Whether the build must not be run as it is written."""
+        return bool(self.failing or self.unknown)
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What has to be read first: "DO NOT RUN: ..." and "WARNING: ..."; empty for a build with nothing amiss."""
+        said = []
+        if self.stop:
+            said.append(f"DO NOT RUN: {'; '.join(_reasons(self))}.")
+        if self.runs_out:
+            said.append(f"WARNING: over-balanced, {RUNS_OUT}.")
+        return tuple(said)
+
+
+def judge(checks: Sequence[Check], run: Run | None = None) -> Judgement:
+    """What the checks of one build, and its release tests, come to."""
+    failing = sorted(
+        (check for check in checks if check.verdict is Verdict.FAILS), key=lambda check: check.safety or 0.0
+    )
+    unknown = tuple(check for check in checks if check.verdict is Verdict.UNKNOWN)
+    runs_out = run is not None and "runs out" in (run.release_high.verdict, run.release_low.verdict)
+    return Judgement(tuple(failing), unknown, runs_out)
+
+
+def _reasons(judgement: Judgement) -> list[str]:
+    said = []
+    if judgement.failing:
+        count = len(judgement.failing)
+        named = ", ".join(f"{check.name} {check.safety or 0.0:.1f} x" for check in judgement.failing)
+        said.append(f"{count} check{'s fail' if count > 1 else ' fails'} ({named})")
+    if judgement.unknown:
+        named = ", ".join(check.name for check in judgement.unknown)
+        said.append(f"not known: {named}")
+    return said
