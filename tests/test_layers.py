@@ -82,6 +82,7 @@ def test_every_room_has_its_layer():
         ("scenario/rules.py", "from featherbench.assembly.materials import material"),
         ("plant/chain.py", "from featherbench.scenario import Scenario"),
         ("plant/chain.py", "import pandas"),
+        ("sections/outline.py", "from featherbench.scenario import Scenario"),
         ("report/text.py", "from featherbench.cli import main"),
     ],
 )

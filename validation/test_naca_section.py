@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from featherbench.assembly.blade import Planform, blade_moments
-from featherbench.assembly.section import naca_half_thickness, naca_symmetric
+from featherbench.sections.section import naca_half_thickness, naca_symmetric
 from source import About
 from table import check
 

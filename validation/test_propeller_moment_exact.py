@@ -15,8 +15,8 @@ from scipy.integrate import solve_ivp
 from scipy.special import ellipk
 
 from featherbench.assembly.blade import Planform, blade_moments
-from featherbench.assembly.section import naca_symmetric
 from featherbench.rotor.propeller_moment import PitchMoments, feathering_frequency, propeller_moment
+from featherbench.sections.section import naca_symmetric
 from source import About
 from table import check
 

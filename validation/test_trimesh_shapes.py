@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from featherbench.assembly.blade import Planform, blade_moments
-from featherbench.assembly.section import naca_half_thickness, naca_symmetric
 from featherbench.assembly.shapes import Piece, box, coaxial, inertia_tensor_to_second
+from featherbench.sections.section import naca_half_thickness, naca_symmetric
 from source import About
 from table import check
 

@@ -21,7 +21,8 @@ import pytest
 from air_data import bias_and_scatter, data_folder, sea_level
 from featherbench.rotor.blade_stations import blade_stations, rotor_air
 from featherbench.rotor.inflow import rotor_loads
-from featherbench.rotor.thin_aerofoil import camber_properties, mean_line
+from featherbench.rotor.thin_aerofoil import camber_properties
+from featherbench.sections.outline import greatest_thickness, mean_line, read_outline
 from source import About
 from table import check
 
@@ -377,9 +378,9 @@ def test_blade_count_ratio():
 
 
 def test_section_constants_from_its_coordinates():
-    outline = np.loadtxt(data_folder("uiuc_rotors") / "SDA1075.dat", skiprows=1)
-    x, z, thickness = mean_line(outline)
-    zero_lift, moment = camber_properties(x, z)
+    outline = read_outline("SDA1075.dat", data_folder("uiuc_rotors"))
+    thickness = greatest_thickness(outline)
+    zero_lift, moment = camber_properties(*mean_line(outline))
     check("SDA1075, AIAA 2014-2151 table 4", "DER", "thickness", THICKNESS, thickness, 2e-3, "digits")
     check("SDA1075, AIAA 2014-2151 table 4", "DER", "zero lift, rad", ZERO_LIFT, zero_lift, 2e-3, "digits")
     check("SDA1075, AIAA 2014-2151 table 4", "DER", "moment", MOMENT, moment, 2e-3, "digits")

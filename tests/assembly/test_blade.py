@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from featherbench.assembly.blade import Planform, blade_moments, quarter_chord_line
 from featherbench.assembly.mass_moments import MassMoments
-from featherbench.assembly.section import naca_half_thickness, naca_symmetric
+from featherbench.sections.section import naca_half_thickness, naca_symmetric
 
 
 def planform(chord=((0.04, 0.029), (0.135, 0.022)), thickness=None, axis_at=0.38, section=None):

@@ -21,8 +21,8 @@ from featherbench.assembly import (
 )
 from featherbench.assembly.blade import Planform, blade_moments
 from featherbench.assembly.mass_moments import MassMoments
-from featherbench.assembly.section import naca_symmetric
 from featherbench.scenario import ScenarioError
+from featherbench.sections.section import naca_symmetric
 
 pitches = st.floats(-0.6, 0.6)
 bolts = st.builds(BladeBolt, st.just(True), st.floats(0.02, 0.05), st.floats(-0.004, 0.004), st.just(0.0))

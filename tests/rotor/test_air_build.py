@@ -115,3 +115,21 @@ def test_polar_and_section_files(tmp_path, monkeypatch):
     assert math.degrees(cambered.rotor.sections[0, 1]) == pytest.approx(-2.29, abs=0.05)
     assert cambered.rotor.stations.thickness == pytest.approx(0.12, abs=0.002)
     assert rotor_loads(cambered.rotor, 0.0).thrust > 0.0
+    counted = [
+        "Invented cambered section",
+        "40. 40.",
+        "",
+        *rows[:40][::-1],
+        "",
+        f"{x[0]:.6f} {lower[0]:.6f}",
+        *rows[40:],
+    ]
+    (tmp_path / "counted.dat").write_text("\n".join(counted), encoding="utf-8")
+    other = build_air(scenario(blade={"section": str(tmp_path / "counted.dat")}))
+    assert other.rotor.sections == pytest.approx(cambered.rotor.sections)
+    assert other.rotor.stations.thickness == pytest.approx(cambered.rotor.stations.thickness)
+
+
+@pytest.mark.parametrize("name", ["NACA  0012", "naca-0012", " NACA 0012 "])
+def test_the_family_is_spelt_for_air_as_for_masses(name):
+    assert build_air(scenario(blade={"section": name})).rotor.stations.thickness == pytest.approx(0.12)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from featherbench.assembly.mass_moments import MassMoments, Vector
-from featherbench.assembly.section import Section
+from featherbench.sections.section import Section
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 FAR = 1.0

@@ -15,11 +15,12 @@ from featherbench.assembly.materials import material
 from featherbench.assembly.mesh import read_mesh
 from featherbench.assembly.place import piece_solids, placed, placed_solids
 from featherbench.assembly.refusal import PartRefused
-from featherbench.assembly.section import read_section
 from featherbench.assembly.shapes import Piece
 from featherbench.scenario import Assumed, Problem, Scenario, ScenarioError
 from featherbench.scenario import parts as written
 from featherbench.scenario.schema import Blade
+from featherbench.sections.outline import SectionRefused
+from featherbench.sections.section import read_section
 
 STANDARD = (written.ScrewPart, written.NutPart, written.WasherPart)
 Coaxial = (
@@ -52,8 +53,10 @@ def build_assembly(scenario: Scenario) -> Assembly:
     file = scenario.source.files[0] if scenario.source.files else ""
     try:
         section = read_section(blade.section, folder)
-    except PartRefused as refused:
-        raise ScenarioError((refused.problem(file),)) from None
+    except SectionRefused as refused:
+        raise ScenarioError(
+            (Problem(file, None, "blade.section", refused.given, refused.expected),)
+        ) from None
     planform = Planform.of((blade.root, blade.tip), blade.chord, blade.thickness, blade.axis_at, section)
     context = _Context(folder, planform, [])
     parts: list[PlacedPart] = []

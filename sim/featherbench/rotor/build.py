@@ -4,20 +4,19 @@ scenarios.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
-from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from featherbench.rotor.air_table import AXIALS, PITCH_MARGIN, AirTable, tabulate
 from featherbench.rotor.atmosphere import AirState, air_state
 from featherbench.rotor.blade_stations import BladeStations, RotorAir, along, blade_stations, rotor_air
 from featherbench.rotor.polar_table import PolarError, full_circle, read_polar
 from featherbench.rotor.section_polar import MACH_CEILING, REYNOLDS_RANGE
-from featherbench.rotor.thin_aerofoil import camber_properties, mean_line
+from featherbench.rotor.thin_aerofoil import camber_properties
 from featherbench.scenario import Assumed, Problem, Scenario, ScenarioError
+from featherbench.sections.outline import SectionRefused, mean_line
+from featherbench.sections.section import read_section
 
 DOUBTFUL_REYNOLDS = 1.0e5
 """Below it the default section is doubtful (see `section_polar`)."""
@@ -109,37 +108,15 @@ def _stations(scenario: Scenario, thickness: float) -> BladeStations:
 
 
 def section_shape(scenario: Scenario) -> SectionShape:
-    """Thickness and camber of [blade] section: a NACA 4-digit symmetric name, or a coordinate file beside the
-    scenario.
+    """Thickness and camber of [blade] section: of the same outline that the blade's mass is worked out from.
 
-    Raises ScenarioError when the file cannot be read as an outline.
+    Raises ScenarioError for a name that is no section, or a file that holds none.
     """
-    name = scenario.blade.section.strip()
-    digits = re.fullmatch(r"NACA[ -]?00(\d\d)", name, flags=re.IGNORECASE)
-    if digits:
-        return SectionShape(int(digits.group(1)) / 100.0, 0.0, 0.0)
     try:
-        x, z, thickness = mean_line(_outline(scenario.source.folder / name))
-    except (OSError, UnicodeDecodeError, ValueError) as error:
-        expected = (
-            '"NACA 0012", or a file of x and z coordinates from the trailing edge round the leading edge'
-        )
-        raise _refuse(scenario, "blade.section", f"{name} ({error})", expected) from None
-    zero_lift, moment = camber_properties(x, z)
-    return SectionShape(thickness, zero_lift, moment)
-
-
-def _outline(path: Path) -> NDArray[np.float64]:
-    """Coordinate rows (n, 2) of a section file; lines that are not two numbers are titles and skipped."""
-    rows = []
-    for line in path.read_text(encoding="utf-8").splitlines():
-        cells = line.replace(",", " ").split()
-        try:
-            x, z = map(float, cells)
-        except ValueError:
-            continue
-        rows.append((x, z))
-    return np.array(rows)
+        section = read_section(scenario.blade.section, scenario.source.folder)
+    except SectionRefused as refused:
+        raise _refuse(scenario, "blade.section", refused.given, refused.expected) from None
+    return SectionShape(section.thickness, *camber_properties(*mean_line(section.outline)))
 
 
 def _assumed(scenario: Scenario, state: AirState, rotor: RotorAir) -> list[Assumed]:

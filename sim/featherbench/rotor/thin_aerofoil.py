@@ -10,33 +10,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
-
-def mean_line(outline: ArrayLike, count: int = 200) -> tuple[NDArray[np.float64], NDArray[np.float64], float]:
-    """(x, z) of the mean line in chords, and the greatest thickness in chords, of a section outline (n, 2).
-
-    The outline runs from the trailing edge over one side to the leading edge and back, in any scale. Raises
-    ValueError when it has fewer than 8 points or does not turn at a leading edge.
-    """
-    points = np.asarray(outline, dtype=float)
-    if points.ndim != 2 or points.shape[1] != 2 or len(points) < 8:
-        raise ValueError("a section outline needs at least 8 points of x and z")
-    nose = int(np.argmin(points[:, 0]))
-    if nose in (0, len(points) - 1):
-        raise ValueError("a section outline must run from the trailing edge round the leading edge and back")
-    tail = 0.5 * (points[0] + points[-1])
-    chord = tail - points[nose]
-    length = float(np.hypot(*chord))
-    along, across = chord / length, np.array([-chord[1], chord[0]]) / length
-    x, z = (points - points[nose]) @ along / length, (points - points[nose]) @ across / length
-    sides = [
-        np.array(sorted(zip(x[part], z[part], strict=True)))
-        for part in (slice(None, nose + 1), slice(nose, None))
-    ]
-    at = 0.5 * (1.0 - np.cos(np.linspace(0.0, math.pi, count)))
-    first, second = (np.interp(at, side[:, 0], side[:, 1]) for side in sides)
-    return at, 0.5 * (first + second), float(np.max(np.abs(first - second)))
+from numpy.typing import ArrayLike
 
 
 def camber_properties(x: ArrayLike, z: ArrayLike) -> tuple[float, float]:

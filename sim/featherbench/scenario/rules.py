@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import itertools
 import math
-import re
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
@@ -37,11 +36,6 @@ class Broken(NamedTuple):
     path: KeyPath
     expected: str
     given: str = ""
-
-
-def is_coordinate_file(section: str) -> bool:
-    """Whether [blade] section names a file rather than a NACA 4-digit symmetric section."""
-    return re.fullmatch(r"\s*naca[\s-]*00[0-9]{2}\s*", section, re.IGNORECASE) is None
 
 
 def broken_rules(tables: Mapping[str, Any], files: Mapping[KeyPath, bool]) -> Iterator[Broken]:

@@ -1,12 +1,15 @@
 """Section moments: exactness, scaling, and the two orders of coordinate files."""
 
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from featherbench.assembly.refusal import PartRefused
-from featherbench.assembly.section import naca_half_thickness, naca_symmetric, polygon, read_section
+from featherbench.rotor.thin_aerofoil import camber_properties
+from featherbench.sections.outline import SectionRefused, mean_line
+from featherbench.sections.section import naca_half_thickness, naca_symmetric, polygon, read_section
 
 FIELDS = ("area", "x", "y", "xx", "xy", "yy")
 
@@ -71,17 +74,55 @@ def test_names_of_the_family(tmp_path, name):
 
 @pytest.mark.parametrize("name", ["NACA 0000", "NACA 2412", "missing.dat", "\0"])
 def test_what_is_no_section_is_refused_by_name(tmp_path, name):
-    with pytest.raises(PartRefused) as refused:
+    with pytest.raises(SectionRefused) as refused:
         read_section(name, tmp_path)
-    assert refused.value.key == "blade.section"
     assert "NACA 0012" in refused.value.expected
+
+
+@pytest.mark.parametrize("write", [selig, lednicer])
+@pytest.mark.parametrize("scale", [1.0, 100.0])
+def test_masses_and_air_have_one_section_in_either_order(tmp_path, write, scale):
+    """A parabolic mean line 4 h x (1 - x) has its zero lift at -2 h and its moment at -pi h (Glauert; MEM)."""
+    thickness, camber = 0.15, 0.02
+    (tmp_path / "own.dat").write_text(write(scale * fine_outline(thickness, camber, points=81)))
+    section = read_section("own.dat", tmp_path)
+    assert section.thickness == pytest.approx(thickness, rel=3e-3)
+    zero_lift, moment = camber_properties(*mean_line(section.outline))
+    assert zero_lift == pytest.approx(-2.0 * camber, rel=2e-2)
+    assert moment == pytest.approx(-math.pi * camber, rel=2e-2)
+
+
+@pytest.mark.parametrize("turned", [-0.1, 0.05])
+def test_a_section_lies_on_its_chord_line_however_its_file_turned_it(tmp_path, turned):
+    outline = fine_outline(0.12, camber=0.03, points=60)
+    rotation = [[math.cos(turned), math.sin(turned)], [-math.sin(turned), math.cos(turned)]]
+    (tmp_path / "straight.dat").write_text(selig(outline))
+    (tmp_path / "turned.dat").write_text(selig(7.0 * outline @ rotation + [3.0, -2.0]))
+    straight, other = (read_section(f"{name}.dat", tmp_path) for name in ("straight", "turned"))
+    assert other.outline == pytest.approx(straight.outline, abs=1e-7)
+    assert other.thickness == pytest.approx(straight.thickness, rel=1e-6)
+
+
+def test_counts_that_do_not_fit_the_points_are_never_taken_for_a_point(tmp_path):
+    whole = lednicer(fine_outline(0.15, camber=0.02, points=20))
+    (tmp_path / "cut.dat").write_text("\n".join(whole.splitlines()[:-2]) + "\n")
+    with pytest.raises(SectionRefused, match="counts 20 and 20 points, but 38 follow"):
+        read_section("cut.dat", tmp_path)
+
+
+@pytest.mark.parametrize("first", [10, 19, 25])
+def test_an_outline_that_begins_elsewhere_is_refused(tmp_path, first):
+    outline = fine_outline(0.15, camber=0.02, points=20)[:-1]
+    (tmp_path / "odd.dat").write_text(selig(np.roll(outline, -first, axis=0)))
+    with pytest.raises(SectionRefused, match="trailing edge"):
+        read_section("odd.dat", tmp_path)
 
 
 def test_both_sides_from_the_nose_without_their_counts_are_refused(tmp_path):
     outline = fine_outline(0.1, points=40)
     nose = int(np.argmin(outline[:, 0]))
     (tmp_path / "odd.dat").write_text(selig(np.vstack([outline[: nose + 1][::-1], outline[nose:]])))
-    with pytest.raises(PartRefused, match="almost nothing"):
+    with pytest.raises(SectionRefused, match="after their counts"):
         read_section("odd.dat", tmp_path)
 
 
@@ -92,7 +133,7 @@ def test_no_file_of_numbers_gets_through_as_anything_but_a_section(tmp_path_fact
     (folder / "any.dat").write_text("\n".join(f"{x} {y}" for x, y in rows))
     try:
         section = read_section("any.dat", folder)
-    except PartRefused:
+    except SectionRefused:
         return
     assert 0.0 < section.area < 1.0
     assert 0.0 < section.thickness <= 1.0
@@ -103,5 +144,5 @@ def test_no_file_of_numbers_gets_through_as_anything_but_a_section(tmp_path_fact
 )
 def test_a_file_that_encloses_nothing_is_refused(tmp_path, text):
     (tmp_path / "flat.dat").write_text(text)
-    with pytest.raises(PartRefused):
+    with pytest.raises(SectionRefused):
         read_section("flat.dat", tmp_path)
