@@ -17,13 +17,13 @@ from featherbench.bench.instruments import moving_mean
 from featherbench.bench.logs import COMPARED, Log
 from featherbench.bench.readings import BenchData
 from featherbench.bench.release import release_points, run_release
-from featherbench.bench.servo_run import Leg, ServoRun, run_servo
+from featherbench.bench.servo_run import ServoRun, run_servo
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.rotor.build import Air, build_air
 from featherbench.scenario import Scenario
 from featherbench.scenario.schema import SpinStep
-from featherbench.studies.run_findings import gauge_findings, servo_findings
+from featherbench.studies.run_findings import gauge_findings, legs_at_ends, servo_findings
 from featherbench.studies.spread_inputs import Input, varied
 
 Series = NDArray[np.float64]
@@ -120,15 +120,9 @@ def simulate(
             high, low = (run_release(setup, pitch, step_share=step_share) for pitch in release_points(setup))
         spots |= _gauge_spots(gauge, high, low)
     if servo is not None:
-        found = servo_findings(setup, statics, servo, _ends(servo))
+        found = servo_findings(setup, statics, servo, legs_at_ends(servo))
         spots |= {name: item.value for name, item in found.items()}
     return Simulated(setup, gauge, servo, spots)
-
-
-def _ends(servo: ServoRun) -> tuple[Leg | None, Leg | None]:
-    """The legs that go furthest to the high end and to the low end; None when the programme has none."""
-    highest, lowest = (pick(servo.legs, key=lambda leg: leg.go) for pick in (max, min))
-    return (highest if highest.go > 0.0 else None), (lowest if lowest.go < 0.0 else None)
 
 
 def _gauge_spots(gauge: GaugeRun, high: object, low: object) -> dict[str, float | str | None]:

@@ -14,6 +14,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.bench.release import release_points
 from featherbench.bench.statics import static_curves
 from featherbench.scenario import Problem, Scenario, ScenarioError
 from featherbench.studies.calibrate import Calibration
@@ -196,7 +197,7 @@ def _spots(simulated: Simulated, names: tuple[str, ...]) -> Vector:
 def _margin(simulated: Simulated) -> float:
     """Load less friction at the release pitch, N m per blade: its sign decides the verdict."""
     curves = static_curves(simulated.setup, groups=False)
-    pitch = simulated.setup.scenario.bench.release_from or 0.6 * float(curves.pitch[-1])
+    pitch = release_points(simulated.setup)[0]
     load = abs(float(np.interp(pitch, curves.pitch, curves.moment)))
     return load - float(np.interp(pitch, curves.pitch, curves.friction))
 
