@@ -13,6 +13,7 @@ from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant import pushed
+from featherbench.plant.energy_audit import audit_error
 from featherbench.plant.parameters import Gauge
 from featherbench.plant.sizing import highest_mode_pushed, step_within
 
@@ -136,8 +137,7 @@ def _over_pitch(grid: Series, pitch: Series, force: Series) -> Series:
 
 
 def _audit(state: Series, before: float, after: float) -> float:
-    """Energy that went in less what was stored and lost, relative to what was turned over."""
-    work = state[pushed.WORK_GAUGE] + state[pushed.WORK_ROTOR]
-    lost = state[pushed.LOSS_FRICTION] + state[pushed.LOSS_CONTACT] + state[pushed.LOSS_VISCOUS]
-    turned_over = abs(state[pushed.WORK_GAUGE]) + abs(state[pushed.WORK_ROTOR]) + abs(lost) + 1e-9
-    return float(abs(work - (after - before) - lost) / turned_over)
+    """The relative error of the run's energies: see `plant.energy_audit`."""
+    works = state[[pushed.WORK_GAUGE, pushed.WORK_ROTOR]]
+    losses = state[[pushed.LOSS_FRICTION, pushed.LOSS_CONTACT, pushed.LOSS_VISCOUS]]
+    return audit_error(works, losses, after - before)

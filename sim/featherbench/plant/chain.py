@@ -15,8 +15,8 @@ from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant import state as at
 from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
-from featherbench.plant.loads import blade_moment, pitch_friction_limit
 from featherbench.plant.parameters import Plant
+from featherbench.plant.pitch_axis import pitch_step
 from featherbench.servo.motor import Motor, Winding, advance_current, gear_friction_limit
 from featherbench.servo.position_loop import duty, filter_speed
 from featherbench.servo.supply import Supply, current_ceiling, supply_current, supply_voltage
@@ -83,7 +83,7 @@ def chain_step(
     winding: Winding,
 ) -> None:
     """Advance the state by `step` seconds at rotor speed `spin` (rad/s) changing at `spin_rate` (rad/s^2)."""
-    motor, output, axis = plant.motor, plant.output, plant.pitch
+    motor, output = plant.motor, plant.output
     motor_speed, output_speed, pitch_rate = (
         state[at.MOTOR_SPEED],
         state[at.OUTPUT_SPEED],
@@ -118,35 +118,25 @@ def chain_step(
     output_next = after_friction(free_output, output_speed, most, 1.0)
     output_mid = 0.5 * (output_speed + output_next)
 
-    # collective pitch: air damping implicit
-    drag = axis.blades * axis.damping * spin
-    heft = axis.inertia + step * drag
-    free_pitch = (axis.inertia * pitch_rate + step * (rotor + rod * horn)) / heft
-    most = pitch_friction_limit(spin, slider, axis) * step / heft
-    pitch_next = after_friction(free_pitch, pitch_rate, most, axis.breakaway_ratio)
-    pitch_mid = 0.5 * (pitch_rate + pitch_next)
-
-    new_pitch = pitch + step * pitch_next
-    new_rotor = axis.blades * blade_moment(new_pitch, spin, spin_rate, plant.loads)
+    blades = pitch_step(step, pitch, pitch_rate, rotor, rod * horn, slider, (spin, spin_rate), plant)
     state[at.MOTOR_SPEED] = motor_next
     state[at.MOTOR_ANGLE] += step * motor_next
     state[at.OUTPUT_SPEED] = output_next
     state[at.OUTPUT_ANGLE] += step * output_next
-    state[at.PITCH_RATE] = pitch_next
-    state[at.PITCH] = new_pitch
+    state[at.PITCH_RATE] = blades.rate
+    state[at.PITCH] = blades.pitch
     state[at.ROD_FORCE] = rod
-    state[at.ROTOR_MOMENT] = new_rotor
+    state[at.ROTOR_MOMENT] = blades.rotor_moment
 
     state[at.LOSS_FRICTION] += motor_heft * (free_motor - motor_next) * motor_mid
     state[at.LOSS_FRICTION] += output.inertia * (free_output - output_next) * output_mid
-    state[at.LOSS_FRICTION] += heft * (free_pitch - pitch_next) * pitch_mid
-    state[at.LOSS_VISCOUS] += step * (motor.viscous * motor_next * motor_mid + drag * pitch_next * pitch_mid)
+    state[at.LOSS_FRICTION] += blades.friction_loss
+    state[at.LOSS_VISCOUS] += step * (motor.viscous * motor_next * motor_mid + blades.viscous_power)
     state[at.LOSS_CONTACT] += step * (
         (mesh - mesh_elastic) * (motor_mid - output_mid)
-        + (rod - rod_elastic) * (arm * output_mid - horn * pitch_mid)
+        + (rod - rod_elastic) * (arm * output_mid - horn * blades.mean_rate)
     )
-    # trapezoid over the pitch really travelled, so that the audit also sees the error of the load itself
-    state[at.WORK_ROTOR] += 0.5 * (rotor + new_rotor) * (new_pitch - pitch)
+    state[at.WORK_ROTOR] += blades.rotor_work
 
 
 @njit(cache=True, nogil=True)

@@ -13,9 +13,10 @@ from numpy.typing import NDArray
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
-from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.plant.loads import blade_moment
 from featherbench.plant.march import on_course
 from featherbench.plant.parameters import Gauge, Plant
+from featherbench.plant.pitch_axis import pitch_step
 
 ROD_SPEED, ROD_PLACE, PITCH_RATE, PITCH, ROTOR_MOMENT = range(5)
 GAUGE_FORCE, WORK_GAUGE, WORK_ROTOR, LOSS_FRICTION, LOSS_CONTACT, LOSS_VISCOUS = range(5, 11)
@@ -38,39 +39,31 @@ def pushed_step(
     gauge: Gauge,
 ) -> None:
     """Advance the state by `step` seconds at constant rotor speed `spin` (rad/s)."""
-    output, axis = plant.output, plant.pitch
+    output = plant.output
     rod_speed, pitch_rate, pitch = state[ROD_SPEED], state[PITCH_RATE], state[PITCH]
     asked, horn, _, slider = pitch_rod_travel(pitch, plant.linkage)
     rod, rod_elastic = contact_force(state[ROD_PLACE] - asked, rod_speed - horn * pitch_rate, plant.joint)
     spring = gauge.stiffness * (gauge_place - state[ROD_PLACE])
     damper = gauge.damping * (gauge_speed - rod_speed)
-    rotor = state[ROTOR_MOMENT]
 
     free_rod = rod_speed + step * (spring + damper - rod) / output.rod_mass
     rod_next = after_friction(free_rod, rod_speed, output.rod_friction * step / output.rod_mass, 1.0)
     rod_mid = 0.5 * (rod_speed + rod_next)
 
-    drag = axis.blades * axis.damping * spin
-    heft = axis.inertia + step * drag
-    free_pitch = (axis.inertia * pitch_rate + step * (rotor + rod * horn)) / heft
-    most = pitch_friction_limit(spin, slider, axis) * step / heft
-    pitch_next = after_friction(free_pitch, pitch_rate, most, axis.breakaway_ratio)
-    pitch_mid = 0.5 * (pitch_rate + pitch_next)
-
-    new_pitch = pitch + step * pitch_next
-    new_rotor = axis.blades * blade_moment(new_pitch, spin, 0.0, plant.loads)
+    rotor = state[ROTOR_MOMENT]
+    blades = pitch_step(step, pitch, pitch_rate, rotor, rod * horn, slider, (spin, 0.0), plant)
     state[ROD_SPEED] = rod_next
     state[ROD_PLACE] += step * rod_next
-    state[PITCH_RATE] = pitch_next
-    state[PITCH] = new_pitch
-    state[ROTOR_MOMENT] = new_rotor
+    state[PITCH_RATE] = blades.rate
+    state[PITCH] = blades.pitch
+    state[ROTOR_MOMENT] = blades.rotor_moment
     state[GAUGE_FORCE] = spring + damper
     state[WORK_GAUGE] += step * (spring + damper) * gauge_speed
-    state[WORK_ROTOR] += 0.5 * (rotor + new_rotor) * (new_pitch - pitch)
+    state[WORK_ROTOR] += blades.rotor_work
     state[LOSS_FRICTION] += output.rod_mass * (free_rod - rod_next) * rod_mid
-    state[LOSS_FRICTION] += heft * (free_pitch - pitch_next) * pitch_mid
-    state[LOSS_VISCOUS] += step * (damper * (gauge_speed - rod_mid) + drag * pitch_next * pitch_mid)
-    state[LOSS_CONTACT] += step * (rod - rod_elastic) * (rod_mid - horn * pitch_mid)
+    state[LOSS_FRICTION] += blades.friction_loss
+    state[LOSS_VISCOUS] += step * (damper * (gauge_speed - rod_mid) + blades.viscous_power)
+    state[LOSS_CONTACT] += step * (rod - rod_elastic) * (rod_mid - horn * blades.mean_rate)
 
 
 @njit(cache=True, nogil=True)

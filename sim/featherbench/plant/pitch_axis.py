@@ -1,0 +1,66 @@
+"""One time step of the collective pitch: the same whether the servo or a gauge moves the rod, or nothing does."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from numba import njit
+
+from featherbench.plant.friction import after_friction
+from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.plant.parameters import Plant
+
+
+class PitchStep(NamedTuple):
+    """The collective pitch at the end of a step, and what the step did. rad, rad/s, N m, J.
+
+    mean_rate: over the step; rotor_moment: of all blades at the new pitch; friction_loss J; viscous_power W;
+    rotor_work J, of the rotor's moment on the blades.
+    """
+
+    pitch: float
+    rate: float
+    mean_rate: float
+    rotor_moment: float
+    friction_loss: float
+    viscous_power: float
+    rotor_work: float
+
+
+@njit(cache=True, nogil=True, inline="always")
+def pitch_step(
+    step: float,
+    pitch: float,
+    rate: float,
+    rotor_moment: float,
+    rod_moment: float,
+    slider_slope: float,
+    spin: tuple[float, float],
+    plant: Plant,
+) -> PitchStep:
+    """Advance the collective pitch by `step` seconds: semi-implicit Euler, air damping implicit, friction projected.
+
+    pitch rad; rate rad/s; rotor_moment, rod_moment N m at the pitch axis, all blades, as at the step's start;
+    slider_slope m/rad; spin: rotor speed (rad/s) and its rate of change (rad/s^2). Inlined: a call that hands the plant
+    over would cost every step 4 % of its time.
+    """
+    axis = plant.pitch
+    speed, speed_rate = spin
+    drag = axis.blades * axis.damping * speed
+    effective_inertia = axis.inertia + step * drag
+    free_rate = (axis.inertia * rate + step * (rotor_moment + rod_moment)) / effective_inertia
+    friction_limit = pitch_friction_limit(speed, slider_slope, axis) * step / effective_inertia
+    new_rate = after_friction(free_rate, rate, friction_limit, axis.breakaway_ratio)
+    mean_rate = 0.5 * (rate + new_rate)
+    new_pitch = pitch + step * new_rate
+    new_moment = axis.blades * blade_moment(new_pitch, speed, speed_rate, plant.loads)
+    return PitchStep(
+        new_pitch,
+        new_rate,
+        mean_rate,
+        new_moment,
+        effective_inertia * (free_rate - new_rate) * mean_rate,
+        drag * new_rate * mean_rate,
+        # trapezoid over the pitch really travelled, so that the audit also sees the error of the load itself
+        0.5 * (rotor_moment + new_moment) * (new_pitch - pitch),
+    )
