@@ -1,7 +1,8 @@
 """Friction-dominated play: a follower that rests where it is until its leader has crossed the gap.
 
-The limit of `plant.contact` and `plant.friction` for a stiff joint and a light follower with friction enough to hold
-it in the gap. What drives anything through such a joint sees lost motion and lag, never a force.
+A reference model, not used by the program: the limit of `plant.contact` and `plant.friction` for a stiff joint and a
+light follower with friction enough to hold it in the gap. What drives anything through such a joint sees lost motion
+and lag, never a force.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 from numba import njit
 
 
-@njit(cache=True, nogil=True)
+@njit
 def follow(lead: float, follower: float, half_play: float) -> float:
     """Where the follower is once the leader is at `lead`, having been at `follower`: at most half_play apart.
 

@@ -10,11 +10,13 @@ given to 0.1 %), and by harmonic balance (D), which is 3 % off in amplitude.
 import control
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from numba import njit
 
 from featherbench.plant.contact import contact, contact_force
 from featherbench.plant.friction import after_friction
-from featherbench.plant.kinematic_play import follow
+from kinematic_play import follow
 from source import About
 from table import check
 
@@ -165,3 +167,22 @@ def test_every_start_outside_ends_on_the_same_cycle():
     assert inner == pytest.approx(outer, rel=1e-4)
     # and without play there is none: the loop is damped for any gain
     assert _loop_with_follower(5.0, 0.0, 1e-3, 400_000, 3.0)[0] < 1e-6
+
+
+@given(st.lists(st.floats(-5.0, 5.0), min_size=1, max_size=30), st.floats(0.0, 2.0), st.floats(-1.0, 1.0))
+def test_a_follower_stays_within_the_gap_and_moves_no_more_than_it_must(course, half, start):
+    follower = start
+    for lead in course:
+        moved = follow(lead, follower, half)
+        assert abs(moved - lead) <= half + 1e-12
+        # it rests when it may
+        if abs(follower - lead) <= half:
+            assert moved == pytest.approx(follower, abs=1e-12)
+        assert follow(lead, moved, half) == moved
+        assert follow(-lead, -follower, half) == -moved
+        follower = moved
+
+
+@given(st.floats(-3.0, 3.0), st.floats(-3.0, 3.0))
+def test_a_follower_without_play_is_its_leader(lead, follower):
+    assert follow(lead, follower, 0.0) == lead

@@ -1,4 +1,4 @@
-"""The friction projection, the contact law and the kinematic play, each by what must hold of it."""
+"""The friction projection and the contact law, each by what must hold of it."""
 
 import numpy as np
 import pytest
@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 
 from featherbench.plant.contact import contact, contact_energy, contact_force
 from featherbench.plant.friction import after_friction
-from featherbench.plant.kinematic_play import follow
 from featherbench.plant.parameters import Contact
 
 speeds = st.floats(-10.0, 10.0)
@@ -89,22 +88,3 @@ def test_contact_damping_is_a_share_of_critical():
             tops.append(place)
     assert tops[1] / tops[0] == pytest.approx(np.exp(-2 * np.pi * 0.1 / np.sqrt(0.99)), rel=1e-3)
     assert law.half_play == 0.0
-
-
-@given(st.lists(st.floats(-5.0, 5.0), min_size=1, max_size=30), st.floats(0.0, 2.0), st.floats(-1.0, 1.0))
-def test_a_follower_stays_within_the_gap_and_moves_no_more_than_it_must(course, half, start):
-    follower = start
-    for lead in course:
-        moved = follow(lead, follower, half)
-        assert abs(moved - lead) <= half + 1e-12
-        # it rests when it may
-        if abs(follower - lead) <= half:
-            assert moved == pytest.approx(follower, abs=1e-12)
-        assert follow(lead, moved, half) == moved
-        assert follow(-lead, -follower, half) == -moved
-        follower = moved
-
-
-@given(st.floats(-3.0, 3.0), st.floats(-3.0, 3.0))
-def test_a_follower_without_play_is_its_leader(lead, follower):
-    assert follow(lead, follower, 0.0) == lead

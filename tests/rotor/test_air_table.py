@@ -74,6 +74,7 @@ def test_exact_on_the_grid():
     assert LOADS.moment[70, 4] * SPIN**2 == pytest.approx(rotor_loads(ROTOR, pitch).couple, rel=1e-12)
 
 
+@settings(deadline=None)
 @given(st.floats(0.0, 2000.0), st.floats(-0.7, 0.7))
 def test_loads_scale_with_spin(spin, pitch):
     assert thrust(pitch, 0.0, spin, LOADS) == pytest.approx(

@@ -19,6 +19,7 @@ from featherbench.plant import state as at
 from featherbench.plant.chain import chain_step, drive_update
 from featherbench.plant.parameters import Plant
 from featherbench.rotor.air_table import AirLoads, axial_ratio, look_up, thrust
+from featherbench.rotor.even_grid import grid_cell
 from featherbench.servo.motor import Winding
 
 F_TIME, F_HEADING, F_RATE, F_PITCH, F_ROD_FORCE, F_SUPPLY = range(6)
@@ -63,14 +64,8 @@ class FlightPace(NamedTuple):
 @njit(cache=True, nogil=True)
 def commanded_angle(pitch: float, gyro: Gyro) -> float:
     """Servo angle (rad) for a blade pitch (rad), linear in the table and held at its ends."""
-    place = (pitch - gyro.command_first) / gyro.command_step
-    last = gyro.commands.shape[0] - 1
-    if place <= 0.0:
-        return gyro.commands[0]
-    if place >= last:
-        return gyro.commands[last]
-    row = int(place)
-    return gyro.commands[row] + (place - row) * (gyro.commands[row + 1] - gyro.commands[row])
+    row, share = grid_cell((pitch - gyro.command_first) / gyro.command_step, gyro.commands.shape[0])
+    return gyro.commands[row] + share * (gyro.commands[row + 1] - gyro.commands[row])
 
 
 @njit(cache=True, nogil=True)

@@ -5,17 +5,14 @@ from __future__ import annotations
 from numba import njit
 
 from featherbench.plant.parameters import LoadTable, PitchAxis
+from featherbench.rotor.even_grid import grid_cell
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
 
 
 @njit(cache=True, nogil=True)
 def tabulated(pitch: float, loads: LoadTable) -> tuple[PitchMoments, float]:
-    """(PitchMoments, air moment over spin^2 in kg m^2) at a pitch (rad), linear between table rows."""
-    place = (pitch - loads.first) * loads.per_radian
-    last = loads.values.shape[0] - 2
-    row = int(place) if place > 0.0 else 0
-    row = min(row, last)
-    share = place - row
+    """(PitchMoments, air moment over spin^2 in kg m^2) at a pitch (rad), linear between table rows, held beyond."""
+    row, share = grid_cell((pitch - loads.first) * loads.per_radian, loads.values.shape[0])
     values = loads.values  # indexed element by element: a row view would cost a reference count in every step
     moments = PitchMoments(
         values[row, 0] + share * (values[row + 1, 0] - values[row, 0]),

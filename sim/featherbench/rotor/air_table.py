@@ -18,6 +18,7 @@ from numba import njit
 from numpy.typing import ArrayLike, NDArray
 
 from featherbench.rotor.blade_stations import RotorAir
+from featherbench.rotor.even_grid import grid_cell
 from featherbench.rotor.inflow import (
     CHORDWISE,
     CHORDWISE_RADIUS,
@@ -66,18 +67,10 @@ class AirLoads(NamedTuple):
 
 
 @njit(cache=True, nogil=True)
-def _held(value: float, first: float, step: float, count: int) -> tuple[int, float]:
-    """Cell and place in it, 0 to 1; a value beyond the grid is held at its end."""
-    place = (value - first) / step
-    cell = min(max(math.floor(place), 0), count - 2)
-    return cell, min(max(place - cell, 0.0), 1.0)
-
-
-@njit(cache=True, nogil=True)
 def look_up(pitch: float, axial: float, loads: AirLoads, table: Array) -> float:
     """Bilinear interpolation in one of the tables of `loads`; beyond the grid the end value holds."""
-    i, p = _held(pitch, loads.pitch_first, loads.pitch_step, table.shape[0])
-    j, a = _held(axial, loads.axial_first, loads.axial_step, table.shape[1])
+    i, p = grid_cell((pitch - loads.pitch_first) / loads.pitch_step, table.shape[0])
+    j, a = grid_cell((axial - loads.axial_first) / loads.axial_step, table.shape[1])
     near = table[i, j] + a * (table[i, j + 1] - table[i, j])
     far = table[i + 1, j] + a * (table[i + 1, j + 1] - table[i + 1, j])
     return near + p * (far - near)

@@ -41,6 +41,8 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from featherbench.rotor.even_grid import grid_cell
+
 SUCTION = 0.95
 PLATE_NORMAL = 1.8
 
@@ -128,9 +130,7 @@ def section_coefficients(alpha: float, section: Section) -> tuple[float, float, 
 
 @njit(cache=True, nogil=True)
 def _from_table(alpha: float, table: NDArray[np.float64]) -> tuple[float, float, float]:
-    place = (alpha + math.pi) / TABLE_STEP
-    row = min(max(int(place), 0), TABLE_ROWS - 2)
-    part = min(max(place - row, 0.0), 1.0)
+    row, part = grid_cell((alpha + math.pi) / TABLE_STEP, TABLE_ROWS)
     return (
         table[row, 0] + part * (table[row + 1, 0] - table[row, 0]),
         table[row, 1] + part * (table[row + 1, 1] - table[row, 1]),
