@@ -25,8 +25,8 @@ READ = [
     ("+.5 mm", "length", 0.5e-3, 0.0),
     ("\u22120.5 mm", "length", -0.5e-3, 0.0),
     ("20 thou", "length", 0.508e-3, 0.0),
-    ('0.5"', "length", 12.7e-3, 0.0),
-    ("0.5 inch", "length", 12.7e-3, 0.0),
+    ('0.75"', "length", 19.05e-3, 0.0),
+    ("0.75 inch", "length", 19.05e-3, 0.0),
     ("3/16 in", "length", 3 / 16 * 0.0254, 0.0),
     ("25 degC", "temperature", 298.15, 0.0),
     ("25 °C +/- 2 degC", "temperature", 298.15, 2.0),
@@ -80,7 +80,7 @@ REFUSED = [
     ("5 N", "mass", 'a mass is wanted, and "N" is a force'),
     ("3 oz", "force", "ozf"),
     ("3 kg", "force", "kgf"),
-    ("40 oz*in", "moment", "ozf*in"),
+    ("45 oz*in", "moment", "ozf*in"),
     ("3 kg-cm", "moment", "kgf*cm"),
     ("140 Hz", "rotation", "rpm, rad/s, deg/s or rev/s"),
     ("140 1/s", "rotation", "rpm"),
@@ -200,7 +200,7 @@ def test_text_keeps_sign_and_zero_and_avoids_exponents():
     assert text(-0.0, "force", "trade") == "0 ozf"
     assert text(-0.3, "force") == "-0.3 N"
     assert text(879.645943005142, "rotation") == "8400 rpm"
-    assert text(0.0127, "length", "trade") == "0.5 inch"
+    assert text(0.01905, "length", "trade") == "0.75 inch"
     assert text(298.15, "temperature") == "25 degC"
     assert text(0.0064, "mass", "trade") == "6.4 g"
     assert text(0.93, "ratio") == "0.93"

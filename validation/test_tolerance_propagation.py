@@ -31,7 +31,7 @@ EXACT = {
     "part.blade.mass": "5.0 g",
     "part.grip.mass": "5.2 g",
     "linkage.horn_arm": "13 mm",
-    "linkage.servo_arm": "12.7 mm",
+    "linkage.servo_arm": "14 mm",
     "linkage.slider_friction": "0.35 N",
     "linkage.stiffness": "35 N/mm",
     "linkage.play.rod": "0.05 mm",

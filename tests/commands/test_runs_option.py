@@ -20,7 +20,7 @@ EXACT = [
         ("part.blade.mass", "5.0 g"),
         ("part.grip.mass", "5.2 g"),
         ("linkage.horn_arm", "13 mm"),
-        ("linkage.servo_arm", "12.7 mm"),
+        ("linkage.servo_arm", "14 mm"),
         ("linkage.slider_friction", "0.35 N"),
         ("linkage.stiffness", "35 N/mm"),
         ("linkage.play.rod", "0.05 mm"),
@@ -47,7 +47,7 @@ def compared(tmp_path_factory):
 def test_compare_shows_ranges_of_figures_and_changes(compared):
     folder, text = compared
     assert len(RANGE.findall(text)) > 30
-    assert "16 bench runs of each build, seed 0" in " ".join(text.split())
+    assert "16 bench runs of each build, sample set 0" in " ".join(text.split())
     document = json.loads((folder / "c.json").read_text(encoding="utf-8"))
     before, after = (run["findings"]["centrifugal_load"] for run in document["runs"])
     change = document["changes"][0]["findings"]["centrifugal_load"]
@@ -71,7 +71,7 @@ def test_predict_samples_for_a_page_but_not_for_text_alone(tmp_path):
     page, document = tmp_path / "p.html", tmp_path / "p.json"
     text = _run("predict", WEIGHTED, "--report", str(page), "--json", str(document)).stdout
     assert not RANGE.search(text)
-    assert "64 bench runs, seed 0" in page.read_text(encoding="utf-8")
+    assert "64 bench runs, sample set 0" in page.read_text(encoding="utf-8")
     assert json.loads(document.read_text(encoding="utf-8"))["spread"]["runs"] == 64
     bare = _run("predict", WEIGHTED, "--json", "-").stdout
     assert "spread" not in json.loads(bare)
@@ -83,7 +83,7 @@ def test_predict_samples_for_a_page_but_not_for_text_alone(tmp_path):
 def test_the_seed_decides_and_is_told():
     same = [_run("predict", WEIGHTED, "--runs", "16", "--seed", seed).stdout for seed in ("3", "3", "4")]
     assert same[0] == same[1] != same[2]
-    assert "16 bench runs, seed 3" in " ".join(same[0].split())
+    assert "16 bench runs, sample set 3" in " ".join(same[0].split())
 
 
 def test_without_tolerances_the_page_says_so(tmp_path):

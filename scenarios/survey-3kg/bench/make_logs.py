@@ -22,8 +22,8 @@ HIDDEN = {
     "rotor.speed": "9940 rpm",
     "scale.inertia": "1.04",
     "linkage.slider_friction": "0.47 N",
-    "servo.gear_friction": "0.0070 N*m",
-    "servo.stall_current": "0.90 A",
+    "servo.gear_friction": "0.0105 N*m",
+    "servo.stall_current": "1.15 A",
 }
 LABEL = "SYNTHETIC: invented by make_logs.py from the model, not measured on any machine"
 
@@ -62,7 +62,7 @@ def servo_log(rng: np.random.Generator) -> None:
         [
             f"# {LABEL}",
             "# servo test, current in the servo's lead",
-            "Zeit [ms];Strom [mA];Drehzahl [rpm]",
+            "time [ms];current [mA];rotor speed [rpm]",
             *rows,
         ]
     )

@@ -159,7 +159,7 @@ def _not_reached(prefix: str, run: Run) -> list[str]:
 
 
 def _change(before: float, after: float, kind: str, system: str) -> str:
-    """Such as "falls from 41 to 5 ozf"."""
+    """Such as "falls from 9.4 to 3.4 N"."""
     (one, two), unit, _ = row_texts([before, after], kind, system, figures=2, least=1)
     if one == two:
         return f"stays at {one} {unit}"
