@@ -29,8 +29,8 @@ def sampled_note(runs: Sequence[Run], sampled: Sampled | None) -> str:
     several, done = len(runs) > 1, min(build.done for build in sampled.builds)
     said = [
         f"Of what the stated tolerances allow, 95 % lies in the range given with a figure ({done} bench runs"
-        f"{' of each build' if several else ''}, sample set {sampled.seed}; each tolerance a bound, every value within it "
-        f"equally likely; {UNMOVED}: no tolerance reaches it)."
+        f"{' of each build' if several else ''}, sample set {sampled.seed}; each tolerance a bound, every value within "
+        f"it equally likely; {UNMOVED}: no tolerance reaches it)."
     ]
     if several:
         said.append(

@@ -149,7 +149,8 @@ def spread_notes(spread: Spread) -> tuple[str, ...]:
     from featherbench.studies.spread import METHOD
 
     notes = [
-        f"{spread.done - spread.refused} bench runs, sample set {spread.seed}: {METHOD}. Low and high hold 95 % of them."
+        f"{spread.done - spread.refused} bench runs, sample set {spread.seed}: {METHOD}. Low and high hold 95 % of "
+        "them."
     ]
     if not spread.complete:
         notes.append(
