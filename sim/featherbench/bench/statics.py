@@ -1,4 +1,4 @@
-"""Static curves: moments at the blade by cause, the rod force that holds them, the force the servo has."""
+"""Static curves: moments at the blade by cause, the rod force that holds them, what the servo needs and what it has."""
 
 from __future__ import annotations
 
@@ -24,7 +24,9 @@ KINDS = {
     "pitch": "angle",
     "rod_force": "force",
     "rod_friction": "force",
+    "rod_breakaway": "force",
     "servo_force": "force",
+    "servo_torque": "moment",
     "servo_angle": "angle",
 }
 """Kinds of quantity of the curves that are not moments."""
@@ -36,8 +38,9 @@ class StaticCurves(Shown):
 
     pitch rad; moment N m per blade, positive raises pitch; by_group the share of each part group; air its share;
     friction N m per blade, half the band; rod_force N, push positive, what holds the blades without friction;
-    rod_friction N, half the force band at the rod's end; servo_force N, greatest push that the servo's arm gives
-    there at supply voltage; servo_angle rad.
+    rod_friction N, half the force band at the rod's end while it moves; rod_breakaway N, the same before it starts;
+    servo_force N, greatest push or pull that the servo's arm gives there under its supply; servo_torque N m, what the
+    servo's output needs to start the blades against load and friction, the harder way; servo_angle rad.
     """
 
     pitch: Curve
@@ -47,7 +50,9 @@ class StaticCurves(Shown):
     friction: Curve
     rod_force: Curve
     rod_friction: Curve
+    rod_breakaway: Curve
     servo_force: Curve
+    servo_torque: Curve
     servo_angle: Curve
 
     def to_frame(self) -> pd.DataFrame:
@@ -73,16 +78,21 @@ def static_curves(setup: Setup, spin: float | None = None, *, groups: bool = Tru
     moment = np.array([blade_moment(angle, omega, 0.0, plant.loads) for angle in pitch])
     friction = np.array([pitch_friction_limit(omega, row[3], plant.pitch) for row in travel]) / blades
     angle = np.array([servo_angle_for(value, plant.linkage) for value in pitch])
-    arm = np.array([servo_rod_travel(value, plant.linkage)[1] for value in angle])
+    arm = np.abs([servo_rod_travel(value, plant.linkage)[1] for value in angle])
+    rod_force = -blades * moment / slope
+    bearings = blades * friction / np.abs(slope)
+    breakaway = plant.pitch.breakaway_ratio * bearings + plant.output.rod_friction
     return StaticCurves(
         pitch=pitch,
         moment=moment,
         by_group=_by_group(setup, pitch, omega) if groups else {},
         air=np.array([tabulated(value, plant.loads)[1] for value in pitch]) * omega**2,
         friction=friction,
-        rod_force=-blades * moment / slope,
-        rod_friction=blades * friction / np.abs(slope) + plant.output.rod_friction,
-        servo_force=setup.drive.stall_torque(plant.supply.voltage) / np.abs(arm),
+        rod_force=rod_force,
+        rod_friction=bearings + plant.output.rod_friction,
+        rod_breakaway=breakaway,
+        servo_force=setup.drive.available_torque(plant.supply) / arm,
+        servo_torque=(np.abs(rod_force) + breakaway) * arm,
         servo_angle=angle,
     )
 

@@ -13,11 +13,13 @@ Standard brushed-motor algebra; nothing in it is fitted.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi, sqrt
+from math import inf, pi, sqrt
 
 from featherbench.scenario import Assumed, Problem, ScenarioError
 from featherbench.scenario.schema import Servo
+from featherbench.servo.available_torque import available_torque
 from featherbench.servo.motor import Motor
+from featherbench.servo.supply import Supply
 
 FRICTION_SHARE = 0.04
 """Coulomb friction of an unstated gear train as a share of stall torque (common practice, no source)."""
@@ -53,13 +55,16 @@ class ServoDrive:
         return self.motor.load_friction >= 1.0
 
     def stall_torque(self, voltage: float) -> float:
-        """Greatest torque (N m) that the output moves against at `voltage` (V), all friction taken off.
+        """Torque (N m) at which the moving output is brought to a stop at `voltage` (V), all friction taken off.
 
-        Exactly the sheet's at the sheet's voltage.
+        Exactly the sheet's at the sheet's voltage; of a source without resistance or limit.
         """
-        motor = self.motor
-        drive = motor.torque_constant * voltage / motor.resistance
-        return max(0.0, (drive - motor.coulomb) / (1.0 + motor.load_friction) - self.output_friction)
+        sliding = self.motor._replace(breakaway_ratio=1.0)
+        return available_torque(sliding, Supply(voltage, 0.0, inf, 0.0), self.output_friction)
+
+    def available_torque(self, supply: Supply) -> float:
+        """Greatest torque (N m) that the output gives from rest under `supply`: see `servo.available_torque`."""
+        return available_torque(self.motor, supply, self.output_friction)
 
 
 def servo_drive(servo: Servo) -> ServoDrive:

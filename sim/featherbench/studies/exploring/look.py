@@ -82,7 +82,11 @@ def exact_look(run: Run) -> Look:
 
 
 def quick_look(setup: Setup) -> Look:
-    """The same with forces at rest, friction added, for the gauge's, and only the moves that are needed."""
+    """The same with forces at rest for the gauge's, and only the moves that are needed.
+
+    Friction is added as before a start: where it is more than while moving, the rod sticks and slips on its way, and its
+    peaks come up to it.
+    """
     statics = static_curves(setup, groups=False)
     slop = slop_curves(setup, statics)
     lets = [Let(start, run_release(setup, start)) for start in release_points(setup)]
@@ -93,8 +97,8 @@ def quick_look(setup: Setup) -> Look:
         "compensation": _known(compensation(setup.assembly, setup.swing)),
         "mass": float(setup.moments.mass),
         "centrifugal_load": float(setup.moments.radial * setup.scenario.rotor.speed**2),
-        "rod_force_push": max(0.0, float((statics.rod_force + statics.rod_friction).max())),
-        "rod_force_pull": max(0.0, float((statics.rod_friction - statics.rod_force).max())),
+        "rod_force_push": max(0.0, float((statics.rod_force + statics.rod_breakaway).max())),
+        "rod_force_pull": max(0.0, float((statics.rod_breakaway - statics.rod_force).max())),
         "release": lets[0].release.verdict,
         "release_low": lets[1].release.verdict,
         "float_low": window[0],
