@@ -10,6 +10,7 @@ import pytest
 
 from featherbench.bench.gauge import GaugeRun
 from featherbench.bench.instruments import Display, gauge_display
+from featherbench.bench.legs import Ending
 from featherbench.bench.release import Release, verdict
 from featherbench.bench.servo_run import Leg, ServoRun
 from featherbench.bench.statics import StaticCurves
@@ -133,8 +134,7 @@ def _servo(difference: float) -> ServoRun:
             rod_hold=float(np.interp(end - 0.1, time, force)),
             final_pitch=target,
             arrival=0.15,
-            reached=True,
-            settled=True,
+            ending=Ending.HELD,
         )
         for go, target, start, end in ((1.0, HIGH, 0.0, 2.0), (-1.0, LOW, 2.0, 4.0), (0.0, 0.0, 4.0, 5.0))
     )

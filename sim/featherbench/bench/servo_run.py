@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.bench.instruments import Display, meter_display, moving_mean
+from featherbench.bench.legs import HOLD_SHARE, Leg, read_leg
 from featherbench.bench.setup import Setup
 from featherbench.linkage import servo_angle_for
-from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel, servo_rod_travels
+from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travels
 from featherbench.plant import march as rec
 from featherbench.plant import state as at
 from featherbench.plant.chain import stored_energy
@@ -19,7 +20,9 @@ from featherbench.plant.loads import blade_moment
 from featherbench.plant.march import Pace, Programme, march
 from featherbench.plant.sizing import highest_mode, step_within
 from featherbench.scenario.schema import Move
-from featherbench.servo.motor import holding_band, winding_for
+from featherbench.servo.motor import winding_for
+
+__all__ = ["HOLD_SHARE", "SETTLE", "Leg", "ServoRun", "energy_error", "run_servo", "start_state"]
 
 Series = NDArray[np.float64]
 
@@ -27,40 +30,6 @@ RECORD_INTERVAL = 1e-3
 """About this many s between recorded rows, a whole number to the drive period; forces and currents are means."""
 SETTLE = 0.4
 """s at zero pitch before the programme starts."""
-MOVING_FROM = 0.2
-"""A move's peaks count once this share of its stroke is covered: the start inrush is over."""
-ARRIVED_WITHIN = 0.03
-"""A move has arrived within this share of the stroke of where it came to rest."""
-HOLD_SHARE = 0.4
-"""The settled hold is read over this last share of the hold."""
-SETTLED_PITCH = np.deg2rad(0.1)
-"""A hold has settled when pitch stays within this over the reading, rad."""
-
-
-@dataclass(frozen=True)
-class Leg:
-    """One move and its hold, as they went.
-
-    go: fraction of the pitch range asked for; target rad; peak A, supply current while moving, idle off, mean over
-    the current window; hold A, settled supply current, idle off; motor_hold A in the winding; hold_place -1..1,
-    where in the friction band the hold sits (+1: as much current as if still pushing, -1: as little as keeps it);
-    reached: the drive was not at full duty at the end (a proportional loop stops short of the command under load, which
-    is not the same as being stalled); settled: it came to rest; rod_hold N; arrival s after the command or nan.
-    """
-
-    go: float
-    target: float
-    start: float
-    end: float
-    peak: float
-    hold: float
-    motor_hold: float
-    hold_place: float
-    rod_hold: float
-    final_pitch: float
-    arrival: float
-    reached: bool
-    settled: bool
 
 
 @dataclass(frozen=True)
@@ -178,7 +147,7 @@ def _read(
     slope = servo_rod_travels(record[:, rec.OUTPUT], linkage)[:, 1]
     torque = moving_mean(time, record[:, rec.ROD_FORCE] * slope, window)
     legs = tuple(
-        _leg(setup, record, move.go, target, span, record[np.searchsorted(time, span[0]) - 1, rec.PITCH])
+        read_leg(setup, record, move.go, target, span, record[np.searchsorted(time, span[0]) - 1, rec.PITCH])
         for move, target, span in plan
     )
     return ServoRun(
@@ -197,56 +166,6 @@ def _read(
         energy_error=error,
         step=step,
     )
-
-
-def _leg(
-    setup: Setup, record: Series, go: float, target: float, span: tuple[float, float], origin: float
-) -> Leg:
-    """What one move and its hold came to."""
-    time, pitch = record[:, rec.TIME], record[:, rec.PITCH]
-    idle, motor = setup.plant.supply.idle, setup.plant.motor
-    inside = (time > span[0]) & (time <= span[1])
-    clock, path = time[inside], pitch[inside]
-    drawn = (
-        moving_mean(time, record[:, rec.SUPPLY_CURRENT], setup.scenario.bench.current_window)[inside] - idle
-    )
-    stroke = abs(target - origin)
-    covered = np.abs(path - origin) if stroke > 0.0 else np.zeros_like(path)
-    tail = clock > span[1] - HOLD_SHARE * (span[1] - span[0])
-    rest = record[inside][tail]
-    final = float(rest[-1, rec.PITCH])
-    arrived = np.flatnonzero(np.abs(path - final) <= ARRIVED_WITHIN * stroke + 1e-9)
-    last = _first_stop(covered, stroke)
-    moving = covered[:last] >= MOVING_FROM * stroke
-    rod_hold = float(rest[:, rec.ROD_FORCE].mean())
-    angle = float(rest[-1, rec.OUTPUT])
-    load = rod_hold * servo_rod_travel(angle, setup.plant.linkage)[1]
-    current = float(rest[:, rec.MOTOR_CURRENT].mean())
-    least, most = holding_band(load, motor)
-    place = (2.0 * current - most - least) / max(most - least, 1e-12) * (1.0 if load >= 0.0 else -1.0)
-    loop = setup.plant.loop
-    stalled = abs(rest[-1, rec.COMMAND] - angle) >= 0.99 * (0.5 * loop.dead_band + loop.proportional_band)
-    return Leg(
-        go=go,
-        target=target,
-        start=span[0],
-        end=span[1],
-        peak=float(drawn[:last][moving].max()) if moving.any() else float(drawn[:last].max()),
-        hold=float(rest[:, rec.SUPPLY_CURRENT].mean()) - idle,
-        motor_hold=current,
-        hold_place=float(np.clip(place, -1.0, 1.0)),
-        rod_hold=rod_hold,
-        final_pitch=final,
-        arrival=float("nan") if stalled else float(clock[arrived[0]] - span[0]),
-        reached=not stalled,
-        settled=bool(np.ptp(rest[:, rec.PITCH]) < SETTLED_PITCH),
-    )
-
-
-def _first_stop(covered: Series, stroke: float) -> int:
-    """Rows up to and including the one in which a move, past half its stroke, first comes to a stop."""
-    stopped = np.flatnonzero((covered[1:] > 0.5 * stroke) & (np.diff(covered) < 1e-4 * stroke))
-    return int(stopped[0]) + 2 if len(stopped) else len(covered)
 
 
 def _commanded_pitch(setup: Setup, angles: Series) -> Series:

@@ -35,19 +35,22 @@ def rod_checks(run: Run) -> tuple[Check, Check]:
 
 
 def _buckling(scenario: Scenario, push: float) -> Check:
+    """Between guides of stated spacing: how a rod is guided decides the load many times over, so none is assumed."""
     name, table = "rod buckling under the largest push", scenario.linkage
-    if table.rod_diameter is None:
-        return not_checked(name, "force", "state linkage.rod_diameter and linkage.rod_material", push)
     modulus = table.rod_modulus if table.rod_modulus is not None else _modulus(table.rod_material)
+    missing = []
+    if table.rod_support_spacing is None:
+        missing.append("linkage.rod_support_spacing")
+    if table.rod_diameter is None:
+        missing.append("linkage.rod_diameter")
     if modulus is None:
-        return not_checked(
-            name, "force", "state linkage.rod_modulus, or a rod_material with a known one", push
-        )
-    length, between = table.rod_length, "its whole length (guides unknown: state linkage.rod_support_spacing)"
-    if table.rod_support_spacing is not None:
-        length, between = table.rod_support_spacing, "linkage.rod_support_spacing"
-    load = euler_load(modulus, rod_second_moment(table.rod_diameter, table.rod_bore), length)
-    source = f"{BUCKLING_FRACTION:g} of the Euler load, ends pinned, over {between}"
+        missing.append("linkage.rod_modulus (or a rod_material with a known one)")
+    if table.rod_support_spacing is None or table.rod_diameter is None or modulus is None:
+        return not_checked(name, "force", f"state {' and '.join(missing)}", push)
+    load = euler_load(
+        modulus, rod_second_moment(table.rod_diameter, table.rod_bore), table.rod_support_spacing
+    )
+    source = f"{BUCKLING_FRACTION:g} of the Euler load, ends pinned, over linkage.rod_support_spacing"
     return Check(name, "force", push, BUCKLING_FRACTION * load, source)
 
 

@@ -1,49 +1,111 @@
-"""Does the servo have the torque, now and for long, and the supply the current."""
+"""Does the servo have the torque, now and for long, does it get there, and has the supply the current."""
 
 from __future__ import annotations
 
-from featherbench.checks.check import Check
+from math import degrees
+
+import numpy as np
+
+from featherbench.bench.legs import Ending, Leg
+from featherbench.bench.statics import static_curves
+from featherbench.checks.check import Check, not_checked
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import servo_rod_travel
 from featherbench.studies.run import Run
 
+TORQUE = "servo torque over the stroke"
+ARRIVAL = "servo travel under load"
+CONTINUOUS = "servo torque held against continuous"
+REGULATOR = "supply current against the regulator"
+
+
+def servo_checks(run: Run) -> tuple[Check, ...]:
+    """Torque over the stroke; travel made, where a move stalls; torque held for long; the supply's current."""
+    stalled = [leg for leg in run.servo.legs if leg.ending is Ending.STALLED]
+    return (_torque(run), *([_travel(run, stalled)] if stalled else []), _continuous(run), _regulator(run))
+
+
+def _torque(run: Run) -> Check:
+    """What the job needs of the servo, from standing still, friction included, against what it can give.
+
+    The load is taken at every pitch of the range, at the highest rotor speed of the bench programme, the harder way;
+    a larger peak of the run itself counts instead.
+    """
+    setup = run.setup
+    speeds = [float(run.scenario.rotor.speed), *(float(one.to) for one in run.scenario.bench.spin)]
+    fastest = max(speeds)
+    statics = run.statics if fastest == speeds[0] else static_curves(setup, fastest, groups=False)
+    worst = int(np.argmax(statics.servo_torque))
+    needed, section = (
+        float(statics.servo_torque[worst]),
+        f"at {degrees(statics.pitch[worst]):.1f} deg of pitch",
+    )
+    if run.servo.torque_peak > needed:
+        needed, section = run.servo.torque_peak, "peak of the moves"
+    return Check(
+        TORQUE, "moment", needed, setup.drive.available_torque(setup.plant.supply), _given_by(run), section
+    )
+
+
+def _given_by(run: Run) -> str:
+    supply = run.setup.plant.supply
+    unlimited = supply._replace(limit=float("inf"))
+    drive = run.setup.drive
+    if drive.available_torque(supply) < drive.available_torque(unlimited):
+        return "servo data sheet, held down by supply.limit"
+    return "servo data sheet, at supply voltage less the drop in the lead"
+
+
+def _travel(run: Run, stalled: list[Leg]) -> Check:
+    """Of the moves that stalled, the one that made the least of its way: pitch it had to travel, and travelled."""
+    starts = _starts(run)
+    asked = [max(abs(leg.target - starts[leg.start]), abs(leg.target - leg.final_pitch)) for leg in stalled]
+    made = [
+        max(0.0, way - abs(leg.target - leg.final_pitch)) for leg, way in zip(stalled, asked, strict=True)
+    ]
+    least = min(range(len(stalled)), key=lambda index: made[index] / max(asked[index], 1e-12))
+    leg = stalled[least]
+    section = f"the move to {degrees(leg.target):.1f} deg, stopped at {degrees(leg.final_pitch):.1f} deg"
+    return Check(ARRIVAL, "angle", asked[least], made[least], "where the servo stalls in the run", section)
+
+
+def _starts(run: Run) -> dict[float, float]:
+    """Pitch (rad) at which each leg began, by its start (s)."""
+    low, high = run.scenario.rotor.pitch_range
+    pitch, starts = min(max(0.0, low), high), {}
+    for leg in run.servo.legs:
+        starts[leg.start] = pitch
+        pitch = leg.final_pitch
+    return starts
+
+
+def _continuous(run: Run) -> Check:
+    continuous = run.scenario.limits.servo_continuous_torque
+    if continuous is None:
+        return not_checked(CONTINUOUS, "moment", "state limits.servo_continuous_torque", _held(run))
+    return Check(CONTINUOUS, "moment", _held(run), continuous, "limits.servo_continuous_torque")
+
 
 def _held(run: Run) -> float:
-    """Largest torque held at the end of a move, N m."""
-    linkage = run.setup.plant.linkage
+    """Largest torque held at the end of a move, N m; of one that stalled, what holding its mark would take."""
+    linkage, statics = run.setup.plant.linkage, run.statics
     low, high = run.scenario.rotor.pitch_range
-    # blades that run away from an over-balanced servo may end where no servo angle belongs to: judge at the range's end
-    ends = [min(max(leg.final_pitch, low), high) for leg in run.servo.legs]
-    arms = [servo_rod_travel(servo_angle_for(end, linkage), linkage)[1] for end in ends]
-    return max(abs(leg.rod_hold * arm) for leg, arm in zip(run.servo.legs, arms, strict=True))
+    torques = []
+    for leg in run.servo.legs:
+        # blades that run away from the servo may end where no servo angle belongs to: judge at the range's end
+        end = min(max(leg.final_pitch, low), high)
+        torques.append(abs(leg.rod_hold * servo_rod_travel(servo_angle_for(end, linkage), linkage)[1]))
+        if leg.ending is Ending.STALLED:
+            arm = servo_rod_travel(servo_angle_for(leg.target, linkage), linkage)[1]
+            torques.append(abs(float(np.interp(leg.target, statics.pitch, statics.rod_force)) * arm))
+    return max(torques)
 
 
-def servo_checks(run: Run) -> tuple[Check, Check, Check]:
-    """Torque against stall, torque held against continuous, supply current against the regulator."""
-    limits, setup = run.scenario.limits, run.setup
-    continuous, regulator = limits.servo_continuous_torque, limits.regulator_current
-    return (
-        Check(
-            "servo torque against stall",
-            "moment",
-            run.servo.torque_peak,
-            setup.drive.stall_torque(setup.plant.supply.voltage),
-            "servo data sheet, at supply voltage",
-        ),
-        Check(
-            "servo torque held against continuous",
-            "moment",
-            _held(run),
-            continuous,
-            "limits.servo_continuous_torque"
-            if continuous is not None
-            else "state limits.servo_continuous_torque",
-        ),
-        Check(
-            "supply current against the regulator",
-            "current",
-            max(leg.peak for leg in run.servo.legs) + setup.plant.supply.idle,
-            regulator,
-            "limits.regulator_current" if regulator is not None else "state limits.regulator_current",
-        ),
-    )
+def _regulator(run: Run) -> Check:
+    """The highest instant counts, starts and reversals too: a regulator that limits then takes the servo's voltage."""
+    drawn = run.servo.raw_peak + run.setup.plant.supply.idle
+    regulator = run.scenario.limits.regulator_current
+    section = "highest instant of the moves, starting and reversing included"
+    if regulator is None:
+        return not_checked(REGULATOR, "current", "state limits.regulator_current", drawn)
+    return Check(REGULATOR, "current", drawn, regulator, "limits.regulator_current", section)

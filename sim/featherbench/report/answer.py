@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import degrees
 from typing import TYPE_CHECKING
 
+from featherbench.bench.legs import Ending
 from featherbench.bench.release import Release, release_points
 from featherbench.report.numerals import numeral, row_texts
 from featherbench.report.summary import Case, cases_of, title_of
@@ -38,7 +39,7 @@ def run_answer(run: Run, system: str) -> tuple[str, ...]:
     share = run.findings["servo_torque_share"].value
     torque = (
         f"; moving takes at most {100.0 * share:.0f} % of the servo's stall torque"
-        if isinstance(share, float) and share > 0.005
+        if isinstance(share, float) and share > 0.005 and all(leg.reached for leg in run.servo.legs)
         else ""
     )
     sentences.append(f"Largest force on the rod: {_one(force, 'force', system)} ({side}){torque}.")
@@ -149,13 +150,20 @@ def _end_of_most_current(runs: list[Run]) -> str | None:
 
 
 def _not_reached(prefix: str, run: Run) -> list[str]:
-    short = [leg for leg in run.servo.legs if not leg.reached]
-    if not short:
-        return []
-    return [
-        f"{prefix}The servo does not get where it is told in {len(short)} of {len(run.servo.legs)} moves: "
-        "see the notes."
-    ]
+    """Sentences on moves that fall short and on holds that are none."""
+    legs, said = run.servo.legs, []
+    short = [leg for leg in legs if not leg.reached]
+    hunting = [leg for leg in legs if leg.ending is Ending.HUNTS]
+    if short:
+        said.append(
+            f"{prefix}The servo does not get where it is told in {len(short)} of {len(legs)} moves: see the notes."
+        )
+    if hunting:
+        said.append(
+            f"{prefix}The servo hunts in {len(hunting)} of {len(legs)} holds and never comes to rest: holding figures "
+            "there are means over its swing, see the notes."
+        )
+    return said
 
 
 def _change(before: float, after: float, kind: str, system: str) -> str:

@@ -27,9 +27,9 @@ def full_duty_current(motor: Motor, supply: Supply) -> float:
 
 
 def available_torque(motor: Motor, supply: Supply, output_friction: float) -> float:
-    """Greatest torque (N m, magnitude, either way) that the output gives from rest, all friction of the servo taken off.
+    """Greatest torque (N m, either way, never negative) that the output gives from rest, its friction taken off.
 
-    output_friction: N m, of the output's own bearing. Never negative.
+    output_friction: N m, of the output's own bearing.
     """
     ratio = motor.breakaway_ratio
     drive = motor.torque_constant * full_duty_current(motor, supply)
@@ -37,7 +37,7 @@ def available_torque(motor: Motor, supply: Supply, output_friction: float) -> fl
 
 
 def current_needed(torque: float, motor: Motor, output_friction: float) -> float:
-    """Winding current (A) that starts the output against `torque` (N m, magnitude): `available_torque` the other way."""
+    """Winding current (A) that starts the output against `torque` (N m): `available_torque` read backwards."""
     ratio = motor.breakaway_ratio
     mesh = torque + output_friction
     return (mesh * (1.0 + ratio * motor.load_friction) + ratio * motor.coulomb) / motor.torque_constant

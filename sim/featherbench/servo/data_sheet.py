@@ -80,8 +80,10 @@ def servo_drive(servo: Servo) -> ServoDrive:
     gear = total - servo.output_friction
     pays, needs = constant * running, total / efficiency if efficiency > 0.0 else 0.0
     reason = ""
-    if not (0.0 < efficiency <= 1.0) or running < -1e-12:
-        reason = _too_much_power(servo, efficiency)
+    if not (0.0 < efficiency <= 1.0) or running < -1e-12 or total < -1e-12:
+        told = servo.gear_friction is not None
+        counted = told or (servo.running_current is None and servo.gear_load_friction is None)
+        reason = _too_much_power(servo, total if counted else None)
     elif gear < -1e-12:
         reason = (
             f"output_friction, {servo.output_friction:.3g} N*m, no more than the {total:.3g} N*m of friction that "
@@ -194,15 +196,46 @@ def _solve_with_running(
     return constant, efficiency, efficiency * constant * running, running
 
 
-def _too_much_power(servo: Servo, efficiency: float) -> str:
-    electrical = servo.voltage * (servo.stall_current - servo.idle_current)
+def _too_much_power(servo: Servo, friction: float | None) -> str:
+    """What is wrong with a sheet that gives more power than it takes; friction N m at the output, as stated or assumed.
+
+    Each way of `_solve` bounds stall torque x no-load speed by volts x stall amperes, less what its friction takes.
+    """
+    stall = servo.stall_current - servo.idle_current
     mechanical = servo.stall_torque * (pi / 3.0) / servo.transit_60
-    share = f" times the gear efficiency of {efficiency:.3g}" if 0.0 < efficiency <= 1.0 else ""
+    less = 1.0
+    named = []
+    if servo.gear_load_friction is not None:
+        less /= 1.0 + servo.gear_load_friction
+        named.append(f"a gear efficiency of {less:.3g}")
+    left = 1.0 if friction is None else servo.stall_torque / (servo.stall_torque + friction)
+    if servo.running_current is not None:
+        moving = 1.0 - (servo.running_current - servo.idle_current) / stall
+        less *= moving * (moving if servo.gear_load_friction is None and friction is None else left)
+        named.append("the unloaded current")
+    elif servo.gear_load_friction is None:
+        less *= left * left
+    else:
+        less *= left
+    if friction is not None:
+        named.append(f"{friction:.3g} N*m of {'' if servo.gear_friction is not None else 'assumed '}friction")
+    electrical = servo.voltage * stall
+    given, allowed = _apart(mechanical, electrical * less)
+    takers = f"{' and '.join(named)} take{'s' if len(named) == 1 else ''}"
     return (
-        f"stall torque x no-load speed is {mechanical:.3g} W, it must be below volts x stall amperes{share}, "
-        f"{electrical * (efficiency if share else 1.0):.3g} W; check that all four were read in the same column "
-        "of the sheet"
+        f"stall torque x no-load speed is {given} W, and {allowed} W is the most these figures allow (volts x stall "
+        f"amperes, {electrical:.3g} W, less what {takers}); check that all of them were read in the same column of "
+        f"the sheet{', or state gear_friction' if 'assumed' in takers else ''}"
     )
+
+
+def _apart(above: float, below: float) -> tuple[str, str]:
+    """Two numbers, the first the larger, with as many digits as tell them apart (three at least)."""
+    for digits in range(3, 12):
+        texts = f"{above:.{digits}g}", f"{below:.{digits}g}"
+        if texts[0] != texts[1]:
+            break
+    return texts
 
 
 def _contradiction(

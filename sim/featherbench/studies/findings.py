@@ -43,7 +43,7 @@ MEANINGS: dict[str, Meaning] = {
     "release_low": Meaning("text", "blades let go on the low side"),
     "servo_force": Meaning("force", "least force the servo has over the range"),
     "servo_torque_peak": Meaning("moment", "largest torque on the servo, moving"),
-    "servo_torque_share": Meaning("ratio", "the same as a share of stall torque"),
+    "servo_torque_share": Meaning("ratio", "the same as a share of what the servo can give"),
     "current_peak_high": Meaning("current", "supply current, moving to the high end"),
     "current_peak_low": Meaning("current", "supply current, moving to the low end"),
     "current_hold_high": Meaning("current", "supply current, holding at the high end"),

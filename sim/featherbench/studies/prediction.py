@@ -7,10 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from featherbench.aircraft import HoverTrim, hover_trim
-from featherbench.assembly import compensation
 from featherbench.bench.gauge import run_gauge
 from featherbench.bench.release import release_points, run_release
-from featherbench.bench.servo_run import Leg, ServoRun, run_servo
+from featherbench.bench.servo_run import run_servo
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.scenario import Scenario
@@ -25,12 +24,11 @@ from featherbench.studies.run_findings import (
     servo_findings,
     slop_findings,
 )
+from featherbench.studies.servo_notes import servo_notes
 from featherbench.studies.slop import slop_curves
 
 STALL_DOUBT = 0.3
 """Relative uncertainty stated for the air's moment on a stalled blade (engineering judgement)."""
-DROOP = np.deg2rad(1.0)
-"""Pitch by which a hold may fall short of its target before a note says so, rad."""
 LEFT_OUT = (
     "tail wag in flight is not in these numbers, nor which tolerance matters: see the commands wag and spread",
     "strength is judged only as far as the checks go: no fatigue, no notches",
@@ -150,57 +148,9 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
         hover=hover,
         findings=findings,
         curves=run_curves(statics, gauge, servo, slop, (high, low)),
-        notes=tuple(_notes(setup, statics, servo, at_ends)) + tuple(_air_notes(findings, hover)),
+        notes=servo_notes(setup, statics, servo, at_ends) + tuple(_air_notes(findings, hover)),
         left_out=LEFT_OUT,
     )
-
-
-def _notes(
-    setup: Setup, statics: StaticCurves, servo: ServoRun, ends: tuple[Leg | None, Leg | None]
-) -> list[str]:
-    """Advice about what did not go as asked."""
-    notes = []
-    for leg in servo.legs:
-        place = f"the move to {np.rad2deg(leg.target):.1f} deg"
-        if not leg.reached:
-            notes.append(
-                f"{place} did not arrive: the servo stopped at {np.rad2deg(leg.final_pitch):.1f} deg. "
-                f"It lacks torque there: {_remedy(setup)}."
-            )
-        elif leg.settled and abs(leg.target) - abs(leg.final_pitch) > DROOP:
-            notes.append(
-                f"{place} stopped {np.rad2deg(abs(leg.target - leg.final_pitch)):.1f} deg short: under load the "
-                "linkage gives, and the servo holds off its mark by what its proportional band needs."
-            )
-        elif not leg.settled:
-            notes.append(
-                f"{place} did not settle within its hold: lengthen the hold, or look at the run for hunting."
-            )
-    for side, end in zip(("high", "low"), ends, strict=True):
-        if end is None:
-            notes.append(
-                f"the bench programme never goes to the {side} end: nothing is said about that side."
-            )
-    short = np.abs(statics.rod_force) + statics.rod_friction > statics.servo_force
-    if short.any():
-        where = np.rad2deg(statics.pitch[short])
-        notes.append(
-            f"the rod needs more force than the servo has beyond {np.abs(where).min():.1f} deg of pitch "
-            "(static, friction included)."
-        )
-    if setup.drive.holds_unpowered:
-        notes.append(
-            "by its data sheet the servo's gear train holds any load without current "
-            f"(efficiency {setup.drive.efficiency:.2f}, 0.5 or less): holding current then depends on how it came to "
-            "rest."
-        )
-    return notes
-
-
-def _remedy(setup: Setup) -> str:
-    if compensation(setup.assembly, setup.swing) > 1.0:
-        return "the weights are too heavy, the blades drive the servo away from neutral; take weight off"
-    return "shorten the servo arm, take load off with weights, or use a stronger servo"
 
 
 def _air_notes(findings: dict[str, Finding], hover: HoverTrim | None) -> list[str]:

@@ -66,11 +66,11 @@ def servo_findings(
     setup: Setup, statics: StaticCurves, servo: ServoRun, ends: tuple[Leg | None, Leg | None]
 ) -> dict[str, Finding]:
     """Torque, currents and what the meter displays; ends: the legs of `legs_at_ends`."""
-    stall = setup.drive.stall_torque(setup.plant.supply.voltage)
+    available = setup.drive.available_torque(setup.plant.supply)
     values: dict[str, float | None] = {
         "servo_force": float(statics.servo_force.min()),
         "servo_torque_peak": servo.torque_peak,
-        "servo_torque_share": servo.torque_peak / stall if stall > 0.0 else None,
+        "servo_torque_share": servo.torque_peak / available if available > 0.0 else None,
         "current_raw_peak": servo.raw_peak,
         "meter_peak": float(servo.meter.value.max()) if len(servo.meter.value) else None,
     }

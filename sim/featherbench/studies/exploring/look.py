@@ -84,8 +84,8 @@ def exact_look(run: Run) -> Look:
 def quick_look(setup: Setup) -> Look:
     """The same with forces at rest for the gauge's, and only the moves that are needed.
 
-    Friction is added as before a start: where it is more than while moving, the rod sticks and slips on its way, and its
-    peaks come up to it.
+    Friction is added as before a start: where it is more than while moving, the rod sticks and slips on its way, and
+    its peaks come up to it.
     """
     statics = static_curves(setup, groups=False)
     slop = slop_curves(setup, statics)
