@@ -4,7 +4,7 @@ from math import exp, inf
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from featherbench.servo.motor import Motor, advance_current, gear_friction_limit, holding_band, winding_for
@@ -18,6 +18,7 @@ speeds = st.floats(-20.0, 20.0)
 loads = st.floats(-0.3, 0.3)
 
 
+@settings(deadline=None)
 @given(amperes, st.floats(-9.0, 9.0), speeds, st.floats(1e-6, 1e-3))
 def test_the_winding_is_exact_whatever_the_step(current, voltage, speed, step):
     settled = (voltage - MOTOR.torque_constant * speed) / MOTOR.resistance
@@ -134,3 +135,19 @@ def test_the_ceiling_is_the_motor_current_that_draws_the_limit(share):
 def test_no_limit_means_no_ceiling():
     assert current_ceiling(1.0, Supply(6.0, 0.0, inf, 0.0)) >= 1e6
     assert current_ceiling(0.5, Supply(6.0, 0.0, 0.01, 0.012)) == 0.0
+
+
+def test_braking_draws_nothing():
+    """A drive that pushes back against the winding's current takes nothing from the lead, and returns nothing."""
+    supply = Supply(6.0, 0.0, inf, 0.012)
+    assert supply_current(-0.5, 0.6, supply) == supply_current(0.5, -0.6, supply) == 0.012
+    assert supply_current(-0.5, -0.6, supply) == pytest.approx(0.312)
+
+
+def test_duty_by_hand():
+    """Dead band 5 mrad, whole width, band 35 mrad: an error of 6 mrad is 2.5 + 3.5, so a tenth of full duty."""
+    assert duty(0.006, 0.0, LOOP) == pytest.approx(0.1)
+    assert duty(-0.006, 0.0, LOOP) == pytest.approx(-0.1)
+    assert duty(0.002, 0.0, LOOP) == 0.0
+    # 3 ms of damping at 1 rad/s take 3 mrad off
+    assert duty(0.006, 1.0, LOOP) == pytest.approx(0.5 / 35.0)

@@ -251,6 +251,30 @@ def test_a_longer_servo_arm_takes_force_from_the_servo(explored):
     np.testing.assert_allclose(long.statics.rod_force, short.statics.rod_force)
 
 
+@pytest.mark.parametrize("mass", [None, 0.45], ids=["plain", "weighted"])
+@pytest.mark.parametrize("ratio", [1.5, 2.0])
+def test_the_quick_push_has_the_breakaway_friction_in_it(scenario_of, weight, mass, ratio):
+    """Friction larger at rest makes the gauge's rod stick and slip: the quick figure bounds its peaks, and closely."""
+    part = {"part": weight(mass, 12.0)} if mass else {}
+    sticky = {"linkage": {"breakaway_ratio": ratio}}
+    exploration = Exploration(scenario_of(**part, **sticky))
+    run = predict(exploration.scenario)
+    for name in ("rod_force_push", "rod_force_pull"):
+        exact = run.value(name)
+        assert exact * 0.999 <= exploration.quick({}).findings[name] <= exact * 1.05
+    smooth = Exploration(scenario_of(**part)).quick({})
+    sliding = smooth.findings["rod_force_push"]
+    assert exploration.quick({}).findings["rod_force_push"] > sliding
+
+
+def test_a_limited_supply_takes_force_from_the_servo(scenario_of):
+    strong, limited = (
+        Exploration(scenario_of(supply={"limit": limit})).quick({}).statics.servo_force.min()
+        for limit in ("5 A", "0.25 A")
+    )
+    assert limited < 0.4 * strong
+
+
 def test_weights_turned_shift_the_moment_over_pitch(explored):
     exploration = explored("survey-3kg", "weighted")
     one, other = (exploration.quick(moved(exploration, phase=share)) for share in (0.6, 0.4))

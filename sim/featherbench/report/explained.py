@@ -174,6 +174,7 @@ def _servo_facts(setup: Setup, system: str) -> list[tuple[str, float, str, str]]
     drive = setup.drive
     return [
         ("stall torque at supply voltage", drive.stall_torque(setup.plant.supply.voltage), "moment", system),
+        ("torque it can give from rest", drive.available_torque(setup.plant.supply), "moment", system),
         ("winding resistance", drive.motor.resistance, "resistance", system),
         ("gear efficiency under load", drive.efficiency, "ratio", system),
         ("running without load, idle off", drive.running_current, "current", system),
