@@ -48,9 +48,14 @@ def test_the_start_is_no_part_of_the_moving_peak(setup_of):
 
 def test_idle_is_taken_off_once(setup_of):
     """0.2 A idle: the lead carries it at rest, and neither hold nor peak has it in, nor has it taken off twice."""
-    setup = setup_of(servo=IDLE, rotor={"speed": "0 rpm"}, supply={"resistance": "0 ohm"}, **FRICTIONLESS)
+    setup = setup_of(
+        servo=IDLE,
+        rotor={"speed": "1 rpm"},
+        supply={"resistance": "0 ohm"},
+        bench={"programme": [{"go": 1.0, "hold": "0.6 s"}]},
+    )
     run = run_servo(setup)
-    leg = run.legs[2]
+    (leg,) = run.legs
     assert run.supply_current.min() == pytest.approx(0.2)
     # standing: i^2 R / V with what is left in the winding, and the idle current
     assert leg.hold == pytest.approx(leg.motor_hold**2 * setup.plant.motor.resistance / 5.0, abs=1e-6)
@@ -84,13 +89,18 @@ def test_arrival_is_when_the_last_thirtieth_is_left(run):
 
 @pytest.mark.parametrize("window", [5, 20])
 def test_torque_peak_is_a_mean_over_the_window(setup_of, window):
-    """By hand: the largest mean of rod force times arm over so many of the millisecond rows."""
-    setup = setup_of(bench={"current_window": f"{window} ms"}, servo={"drive_rate": "250 Hz"})
+    """By hand: the largest mean of rod force times arm over so many of the millisecond rows, of a jerk at the start."""
+    setup = setup_of(
+        bench={"current_window": f"{window} ms"},
+        servo={"drive_rate": "250 Hz"},
+        rotor={"speed": "1000 rpm"},
+        linkage={"slider_mass": "20 g"},
+    )
     run = run_servo(setup)
     torque = run.rod_force * servo_rod_travels(run.servo_angle, setup.plant.linkage)[:, 1]
     means = np.convolve(torque, np.full(window, 1.0 / window), mode="valid")
     assert run.torque_peak == pytest.approx(np.abs(means).max(), rel=1e-3)
-    assert run.torque_peak < np.abs(torque).max() * (1.0 - 2e-4 * window)
+    assert run.torque_peak < np.abs(torque).max() * 0.9
 
 
 def test_slow_blades_are_watched_until_they_have_gone_home(setup_of):
@@ -141,18 +151,18 @@ def test_a_command_within_half_the_dead_band_moves_nothing_and_one_beyond_it_doe
     """One degree of dead band, whole width: 0.4 deg of command are nothing, 0.8 deg bring the servo to 0.5 short."""
     setup = setup_of(
         servo={"dead_band": "1 deg", "gear_play": "0 deg", "damping": "0 s", "gear_friction": "0.0005 N*m"},
-        rotor={"speed": "0 rpm"},
+        rotor={"speed": "1 rpm"},
         **FRICTIONLESS,
     )
     linkage, high = setup.plant.linkage, setup.scenario.rotor.pitch_range[1]
-    for degrees in (0.4, 0.8, 3.0):
+    for degrees in (0.4, 0.8):
         share = np.deg2rad(degrees) / servo_angle_for(0.01, linkage) * 0.01 / high
         run = run_servo(setup, (Move.model_construct(go=float(share), hold=1.0, over=0.0),))
         moved = np.rad2deg(run.servo_angle[-1] - run.servo_angle[0])
         if degrees < 0.5:
             assert moved == pytest.approx(0.0, abs=1e-6)
         else:
-            assert degrees - 0.5 - 0.15 < moved <= degrees - 0.5 + 0.3
+            assert moved == pytest.approx(degrees - 0.5, abs=0.15)
 
 
 def test_the_sliders_mass_rides_on_the_pitch_axis(setup_of):
@@ -160,14 +170,23 @@ def test_the_sliders_mass_rides_on_the_pitch_axis(setup_of):
     with_mass, without = (setup_of(linkage={"slider_mass": mass}) for mass in ("20 g", "0 g"))
     gained = with_mass.plant.pitch.inertia - without.plant.pitch.inertia
     assert gained == pytest.approx(3.380e-6, rel=1e-6)
-    heavy, light = (run_release(one, 0.2) for one in (with_mass, without))
+    # and a heavier axis falls later, as the root of the inertia that falls, the 4 g rod's with it
+    slow = {**FRICTIONLESS, "rotor": {"speed": "1500 rpm"}}
+    slow["linkage"] = {**FRICTIONLESS["linkage"], "slider_mass": "20 g"}
+    heavy = setup_of(**slow)
+    slow["linkage"] = {**FRICTIONLESS["linkage"], "slider_mass": "0 g"}
+    light = setup_of(**slow)
+    rod = light.plant.output.rod_mass * pitch_rod_travel(0.0, light.plant.linkage)[1] ** 2
+    share = sqrt((heavy.plant.pitch.inertia + rod) / (light.plant.pitch.inertia + rod))
+    assert half_way(heavy) / half_way(light) == pytest.approx(share, rel=0.06)
 
-    def first(release):
-        return release.time[np.argmax(release.pitch < 0.5 * 0.2)]
 
-    # a heavier axis falls later, as the root of its inertia
-    share = sqrt(with_mass.plant.pitch.inertia / without.plant.pitch.inertia)
-    assert first(heavy) / first(light) == pytest.approx(share, rel=0.12)
+def half_way(setup):
+    """When blades let go at 0.2 rad are half way home, s."""
+    release = run_release(setup, 0.2)
+    past = int(np.argmax(release.pitch < 0.1))
+    rows = slice(past - 1, past + 1)
+    return float(np.interp(-0.1, -release.pitch[rows], release.time[rows]))
 
 
 def test_running_up_turns_the_blades_by_their_offset_mass(setup_of):
@@ -176,7 +195,7 @@ def test_running_up_turns_the_blades_by_their_offset_mass(setup_of):
         "nose": {
             "group": "grip",
             "shape": "point",
-            "mass": "2 g",
+            "mass": "4 g",
             "at": {"radius": "30 mm", "normal": "5 mm"},
         }
     }

@@ -51,11 +51,10 @@ def _move(setup: Setup, statics: StaticCurves, leg: Leg) -> str:
     """The note on one move; "" where there is nothing to say."""
     target, stopped = (f"{np.rad2deg(pitch):.1f} deg" for pitch in (leg.target, leg.final_pitch))
     place = f"the move to {target}"
-    if leg.ending is Ending.STALLED:
-        return (
-            f"{place} did not arrive: the servo stopped at {stopped}. It lacks torque there: "
-            f"{_remedy(setup, statics)}."
-        )
+    lacking = statics.servo_torque.max() > setup.drive.available_torque(setup.plant.supply)
+    if leg.ending is Ending.STALLED or (leg.ending is Ending.UNDER_WAY and lacking):
+        end = "stopped at" if leg.ending is Ending.STALLED else "had crept to"
+        return f"{place} did not arrive: the servo {end} {stopped}. It lacks torque there: {_remedy(setup, statics)}."
     if leg.ending is Ending.HUNTS:
         return (
             f"at {target} the servo hunts: the blades swing by {np.rad2deg(leg.hunting):.1f} deg and never come to "
