@@ -43,6 +43,7 @@ SERVO_OF_THE_FACT = {
     "servo.stall_current": "0.86 A",
     "servo.gear_friction": "0.006 N*m",
     "supply.voltage": "4.8 V",
+    "supply.resistance": "0 ohm",
 }
 """The servo that the trade speaks of, its torque and arm; what is not said of it is invented."""
 
