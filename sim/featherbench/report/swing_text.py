@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 import textwrap
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import featherbench
 from featherbench import quantities
+from featherbench.scenario.toml_writer import toml_key, toml_value
 
 if TYPE_CHECKING:
     from featherbench.assembly.swing_recipe import SwungInertia
@@ -76,7 +76,7 @@ def paste_text(told: Told) -> str:
     """The part as it goes into a scenario; "" without readings."""
     if told.found is None:
         return ""
-    quoted = {key: _toml_text(text) for key, text in told.texts.items()}
+    quoted = {key: toml_value(text.strip()) for key, text in told.texts.items()}
     swing = ", ".join(f"{key} = {quoted[key]}" for key in told.texts if key != "mass")
     last = (
         "# normal_share = 0.02                   # part of it that is thickness, if known; else the section's"
@@ -85,7 +85,7 @@ def paste_text(told: Told) -> str:
     )
     return "\n".join(
         [
-            f"[part.{_toml_key(told.name)}]",
+            f"[part.{toml_key(told.name.strip())}]",
             'group = "blade"',
             'shape = "measured"',
             f"mass = {quoted['mass']}",
@@ -120,14 +120,3 @@ def _command(told: Told) -> str:
 
 def _option(reading: str) -> str:
     return f"--{reading.replace('_', '-')}"
-
-
-def _toml_text(text: str) -> str:
-    """A basic string of TOML, escaped as JSON is."""
-    return json.dumps(text.strip(), ensure_ascii=False)
-
-
-def _toml_key(name: str) -> str:
-    """A bare key where it can be one."""
-    bare = bool(name) and all(letter.isascii() and (letter.isalnum() or letter in "-_") for letter in name)
-    return name if bare else _toml_text(name)

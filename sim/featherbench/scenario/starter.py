@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from importlib.resources import files
 
 from featherbench.scenario.problems import printable
+from featherbench.scenario.toml_writer import toml_value
 
 _TITLE = '"TITLE"'
 
@@ -13,4 +13,4 @@ _TITLE = '"TITLE"'
 def starter_text(title: str) -> str:
     """A starter scenario with that title. It passes `check` as it is; its figures are invented."""
     template = files("featherbench.scenario").joinpath("starter.toml").read_text(encoding="utf-8")
-    return template.replace(_TITLE, json.dumps(printable(title) or "untitled", ensure_ascii=False), 1)
+    return template.replace(_TITLE, toml_value(printable(title) or "untitled"), 1)

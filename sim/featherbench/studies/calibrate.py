@@ -6,12 +6,11 @@ there are enough. The fitted scenario is a variant of the one it started from.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import sqrt
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +19,7 @@ from featherbench import quantities
 from featherbench.bench.readings import BenchData
 from featherbench.notebook import Shown, unit
 from featherbench.scenario import Problem, Scenario, ScenarioError
+from featherbench.scenario.toml_writer import toml_value
 from featherbench.studies.fitting import Fitted, fit
 from featherbench.studies.fitting_data import (
     Channel,
@@ -33,6 +33,7 @@ from featherbench.studies.fitting_data import (
 from featherbench.studies.fitting_model import BenchModel, Simulated, aligned, as_logged, bench_model
 from featherbench.studies.fitting_unknowns import FREE_CURRENT, FREE_FORCE, Unknown, unknowns
 from featherbench.studies.match import normalised_error
+from featherbench.studies.variant_file import differing_tables, own_file, typed_key, variant_file
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -158,22 +159,27 @@ def variant_text(done: Calibration, path: Path) -> str:
 
     Unknowns that the data could not tell are written too, marked as such: the others hold only together with them.
     """
-    base = os.path.relpath(done.scenario.source.files[0], path.parent)
     files = [f"{Path(name).name} (sha256 {digest[:16]})" for name, digest in done.data.digests.items()]
     told = [key for key, good in zip(_keys(done), done.fitted.identified, strict=True) if good]
     vague = [key for key in _keys(done) if key not in told]
     note = f"Fitted to {', '.join(files)}: {', '.join(told) or 'nothing'}."
     if vague:
         note += f" Not told by this data, but belonging to the fit: {', '.join(vague)}."
-    lines = [f"title = {_quoted(done.scenario.title + ', fitted to bench data')}", f"notes = {_quoted(note)}",
-             f"base = {_quoted(Path(base).as_posix())}"]  # fmt: skip
+    changes: dict[str, Any] = {"notes": toml_value(note)}
+    remarks = {}
     for one, value, low, high, good in zip(done.fitted.unknowns, done.fitted.values, done.fitted.low,
                                            done.fitted.high, done.fitted.identified, strict=True):  # fmt: skip
-        table, _, name = one.key.rpartition(".")
+        changes[typed_key(done.scenario, one.key)] = _typed(one, float(value))
         span = f"{quantities.text(low, one.kind, digits=5)} to {quantities.text(high, one.kind, digits=5)}"
-        words = f"95 %: {span}" if good else "not told by this data: goes with the others"
-        lines += ["", f"[{_dotted(table)}]", f"{_key(name)} = {_typed(one, value)}  # {words}"]
-    return _joined(lines)
+        remarks[one.key] = f"95 %: {span}" if good else "not told by this data: goes with the others"
+    return variant_file(
+        done.scenario,
+        path.parent,
+        heading="Written by featherbench calibrate: what was fitted to bench data; the rest is as in the base.",
+        title=f"{done.scenario.title}, fitted to bench data",
+        tables=differing_tables(own_file(done.scenario), changes),
+        remarks=remarks,
+    )
 
 
 def _at_model(one: Unknown, model: BenchModel) -> Unknown:
@@ -279,38 +285,6 @@ def _keys(done: Calibration) -> list[str]:
     return [one.key for one in done.fitted.unknowns]
 
 
-def _typed(one: Unknown, value: float) -> str:
-    if one.kind == "ratio":
-        return f"{value:.6g}" if "." in f"{value:.6g}" else f"{value:.1f}"
-    return _quoted(quantities.text(value, one.kind, digits=6))
-
-
-def _joined(lines: list[str]) -> str:
-    """Lines with each table opened once."""
-    out: list[str] = []
-    tables: dict[str, list[str]] = {}
-    table = ""
-    for line in lines:
-        if line.startswith("["):
-            table = line
-            tables.setdefault(table, [])
-        elif line and table:
-            tables[table].append(line)
-        elif line:
-            out.append(line)
-    for name, inside in tables.items():
-        out += ["", name, *inside]
-    return "\n".join(out) + "\n"
-
-
-def _quoted(text: str) -> str:
-    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
-    return '"' + "".join(letter if letter.isprintable() else " " for letter in escaped) + '"'
-
-
-def _key(name: str) -> str:
-    return name if name.replace("-", "").replace("_", "").isalnum() and name.isascii() else _quoted(name)
-
-
-def _dotted(table: str) -> str:
-    return ".".join(_key(step) for step in table.split("."))
+def _typed(one: Unknown, value: float) -> str | float:
+    """A value as it is typed into a file."""
+    return float(f"{value:.6g}") if one.kind == "ratio" else quantities.text(value, one.kind, digits=6)

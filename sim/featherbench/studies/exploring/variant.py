@@ -6,7 +6,6 @@ very build that was shown.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -14,9 +13,8 @@ from typing import Any
 from featherbench import quantities
 from featherbench.scenario import Problem, Scenario, ScenarioError, read
 from featherbench.scenario import parts as written
-from featherbench.scenario.reading import read_tree
 from featherbench.studies.exploring.exploration import Exploration, State, Typed
-from featherbench.studies.variant_file import variant_file
+from featherbench.studies.variant_file import differing_tables, own_file, typed_key, variant_file
 
 HEADING = "Written by featherbench explore: what the sliders changed; the rest is as in the base."
 
@@ -30,9 +28,7 @@ def explored_variant(
     scenario came from no file, or is no longer what that file and the settings say.
     """
     file = _file(exploration.scenario, settings or {})
-    tables = _differing(
-        read_tree(file, {}).raw, read_tree(file, all_settings(exploration, state, settings or {})).raw
-    )
+    tables = differing_tables(file, all_settings(exploration, state, settings or {}))
     title = str(tables.pop("title", exploration.scenario.title))
     return variant_file(exploration.scenario, folder, heading=HEADING, title=title, tables=tables)
 
@@ -57,7 +53,7 @@ def all_settings(exploration: Exploration, state: State, settings: Mapping[str, 
         }
         changes = {key: typed for key, typed in changes.items() if not _of_added(exploration, key)}
     own |= {
-        _key(exploration.scenario, key): _with_tolerance(exploration.scenario, key, typed)
+        typed_key(exploration.scenario, key): _with_tolerance(exploration.scenario, key, typed)
         for key, typed in changes.items()
     }
     words = [
@@ -72,38 +68,12 @@ def all_settings(exploration: Exploration, state: State, settings: Mapping[str, 
 
 def _file(scenario: Scenario, settings: Mapping[str, Any]) -> str:
     """The scenario's own file; refused when it no longer says, with these settings, what was read from it."""
-    files = scenario.source.files
-    if not files or not Path(files[0]).is_file():
-        given = files[0] if files else "a scenario without a file"
-        raise ScenarioError((Problem(given, None, "base", given, "a scenario read from a file, to vary it"),))
-    if read(files[0], settings).source.digest != scenario.source.digest:
+    file = own_file(scenario)
+    if read(file, settings).source.digest != scenario.source.digest:
         given = "a file that was changed since, or settings that are not given here"
         expected = "the file and the settings as they were when it was read"
-        raise ScenarioError((Problem(files[0], None, "base", given, expected),))
-    return files[0]
-
-
-def _differing(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, Any]:
-    """What a tree says otherwise than another, or says at all; lists whole."""
-    found: dict[str, Any] = {}
-    for key, value in after.items():
-        old = before.get(key)
-        if isinstance(value, Mapping) and isinstance(old, Mapping):
-            inner = _differing(old, value)
-            if inner:
-                found[key] = inner
-        elif key not in before or value != old:
-            found[key] = value
-    return found
-
-
-def _key(scenario: Scenario, key: str) -> str:
-    """A key path as it is typed: names of parts may hold anything, and are quoted."""
-    head, _, rest = key.partition(".")
-    if head != "part":
-        return key
-    name = max((own for own in scenario.part if rest.startswith(f"{own}.")), key=len)
-    return f"part.{json.dumps(name, ensure_ascii=False)}.{rest[len(name) + 1 :]}"
+        raise ScenarioError((Problem(file, None, "base", given, expected),))
+    return file
 
 
 def _with_tolerance(scenario: Scenario, key: str, typed: Typed) -> str:
