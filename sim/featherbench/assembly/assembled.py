@@ -16,7 +16,8 @@ class Solid(NamedTuple):
     kind: "round" and "hex" stand along `axis`; "box", "surface" (bounding box of a mesh) and "point" use
     `size` alone; "blade" is drawn from the assembly's planform. centre: (radius, chord, normal) m. size: full
     extents along radius, chord and normal before turning, m (hex: across flats). bore: through hole, m. turn:
-    about the feathering axis, rad.
+    about the feathering axis, rad. thread: size of an outside thread, whose `size` is what it weighs as; tapped: of one
+    in its bore.
     """
 
     kind: Literal["round", "hex", "box", "blade", "surface", "point"]
@@ -25,6 +26,8 @@ class Solid(NamedTuple):
     size: tuple[float, float, float]
     bore: float = 0.0
     turn: float = 0.0
+    thread: str = ""
+    tapped: str = ""
 
 
 @dataclass(frozen=True)

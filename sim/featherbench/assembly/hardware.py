@@ -64,11 +64,16 @@ def split_size(size: str) -> tuple[str, float | None]:
 
 
 def screw_pieces(
-    standard: str, size: str, head: str = "+", under_head: float | None = None
+    standard: str,
+    size: str,
+    head: str = "+",
+    under_head: float | None = None,
+    plain: tuple[float, float | None] = (0.0, None),
 ) -> tuple[Piece, ...]:
-    """A screw along its axis: shank, then head toward `head` ("+" or "-").
+    """A screw along its axis: thread, plain shank if it has one, then head toward `head` ("+" or "-").
 
-    under_head: coordinate of the face under the head, m; None centres the shank on 0.
+    under_head: coordinate of the face under the head, m; None centres the shank on 0. plain: length of the shank that
+    has no thread, and its diameter, m (None: the thread's nominal one). Raises PartRefused for what cannot be.
     """
     rows = SCREWS[_standard(standard, SCREWS)]
     thread, length = split_size(size)
@@ -76,17 +81,30 @@ def screw_pieces(
         raise PartRefused("size", size, 'the length in mm as well, such as "M3x14"')
     row = rows[_looked_up(rows, thread, standard)]
     seat = length / 2.0 if under_head is None else under_head if head == "+" else -under_head
-    shank = Piece(seat - length, length, diameter=pitch_diameter(thread))
+    shank = _shank(thread, seat, length, plain)
     if isinstance(row, tables.HexHead):
-        pieces: tuple[Piece, ...] = (shank, Piece(seat, row.height * MM, across_flats=row.across_flats * MM))
+        pieces: tuple[Piece, ...] = (*shank, Piece(seat, row.height * MM, across_flats=row.across_flats * MM))
     else:
         floor = (row.height - row.depth) * MM
         pieces = (
-            shank,
+            *shank,
             Piece(seat, floor, diameter=row.diameter * MM),
             Piece(seat + floor, row.depth * MM, diameter=row.diameter * MM, socket=row.socket * MM),
         )
     return pieces if head == "+" else tuple(p._replace(start=-p.start - p.length) for p in pieces)
+
+
+def _shank(thread: str, seat: float, length: float, plain: tuple[float, float | None]) -> tuple[Piece, ...]:
+    """What is below the head: thread, then the plain length if there is one."""
+    bare, wide = plain[0], plain[1] or thread_of(thread).diameter * MM
+    if bare >= length:
+        raise PartRefused("shank_length", f"{1e3 * bare:g} mm", f"less than the screw's {1e3 * length:g} mm")
+    if wide < core_diameter(thread):
+        raise PartRefused(
+            "shank_diameter", f"{1e3 * wide:g} mm", f"as thick as the core of {thread} at least"
+        )
+    threaded = Piece(seat - length, length - bare, diameter=pitch_diameter(thread), thread=thread)
+    return (threaded, Piece(seat - bare, bare, diameter=wide)) if bare else (threaded,)
 
 
 def nut_pieces(standard: str, size: str) -> tuple[Piece, ...]:
@@ -102,13 +120,13 @@ def nut_pieces(standard: str, size: str) -> tuple[Piece, ...]:
     bore, across = pitch_diameter(thread), row.across_flats * MM
     if isinstance(row, tables.HexNut):
         height = row.height * MM
-        return (Piece(-height / 2.0, height, across_flats=across, bore=bore),)
+        return (Piece(-height / 2.0, height, across_flats=across, bore=bore, tapped=thread),)
     height, hexagon = 0.5 * (row.least + row.greatest) * MM, row.hexagon * MM
     nominal = thread_of(thread).diameter * MM
     insert = 0.5 * (across + nominal)
     start = -height / 2.0
     return (
-        Piece(start, hexagon, across_flats=across, bore=bore),
+        Piece(start, hexagon, across_flats=across, bore=bore, tapped=thread),
         Piece(start + hexagon, height - hexagon, diameter=across, bore=insert),
         Piece(
             start + hexagon,

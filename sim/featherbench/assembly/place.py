@@ -64,7 +64,9 @@ def piece_solids(pieces: Sequence[Piece], axis: str) -> tuple[Solid, ...]:
         size[index] = piece.length
         centre[index] = piece.start + piece.length / 2.0
         kind = "round" if piece.diameter else "hex"
-        solids.append(Solid(kind, axis, tuple(centre), tuple(size), max(piece.bore, piece.socket)))  # type: ignore[arg-type]
+        hole = max(piece.bore, piece.socket)
+        solid = Solid(kind, axis, tuple(centre), tuple(size), hole, 0.0, piece.thread, piece.tapped)  # type: ignore[arg-type]
+        solids.append(solid)
     return tuple(solids)
 
 

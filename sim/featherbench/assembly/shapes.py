@@ -45,7 +45,8 @@ class Piece(NamedTuple):
 
     Outside it is round (`diameter`) or hexagonal (`across_flats`), the other being 0; its through hole is
     round (`bore`) or hexagonal (`socket`, across flats), or there is none. density: kg/m^3, or None for the
-    part's own.
+    part's own. thread: size of an outside thread ("M3"), of which `diameter` is what it weighs as; tapped: of one
+    in its bore.
     """
 
     start: float
@@ -55,6 +56,8 @@ class Piece(NamedTuple):
     bore: float = 0.0
     socket: float = 0.0
     density: float | None = None
+    thread: str = ""
+    tapped: str = ""
 
     @property
     def section(self) -> Area:

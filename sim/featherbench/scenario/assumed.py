@@ -49,6 +49,7 @@ _DEFAULTS: tuple[tuple[str, str, str], ...] = (
     ("meter.window", "time", "averaging of a hand-held meter (common practice, no source)"),
     ("meter.rate", "frequency", "readings of a hand-held meter (common practice, no source)"),
     ("meter.zero_idle", "", "idle current is taken off the reading"),
+    ("joint.clearance", "length", "between blade root and cheek, each side (common practice, no source)"),
     (
         "limits.over_speed",
         "ratio",

@@ -30,6 +30,7 @@ PLAUSIBLE: dict[str, tuple[float, float]] = {
     "angular stiffness": (1e-5, 1e8),
     "density": (1e-3, 3e4),
     "pressure": (1e2, 1e13),
+    "stress": (1e6, 5e9),
     "temperature": (150.0, 400.0),
 }
 """Least and greatest magnitude, SI, that any model helicopter could need; zero is judged by the key itself.
@@ -155,4 +156,5 @@ PositiveStiffness = Annotated[float, Quantity("stiffness", above=0.0)]
 PositiveAngularStiffness = Annotated[float, Quantity("angular stiffness", above=0.0)]
 PositiveDensity = Annotated[float, Quantity("density", above=0.0)]
 PositivePressure = Annotated[float, Quantity("pressure", above=0.0)]
+Strength = Annotated[float, Quantity("stress", above=0.0)]
 Temperature = Annotated[float, Quantity("temperature", above=0.0)]

@@ -19,11 +19,19 @@ from featherbench.scenario.fields import (
     PositiveLength,
     PositiveMass,
     PositiveTime,
+    Strength,
     Truth,
 )
 
 Axis = Literal["normal", "chord", "radius"]
 Group = Literal["blade", "grip", "bolt", "counterweight", "other"]
+HeldBy = Literal[
+    "head", "nut", "thread", "clamped under head", "clamped under nut", "screwed into the grip", "one piece"
+]
+"""What keeps a weight in its place. head: it is the bolt's own head, one piece with it. nut: it is itself a nut on the
+bolt. thread: it is screwed onto, or into, the part named by `held_to`. clamped under head, or nut: a ring that the bolt
+passes through. screwed into the grip: an arm with an outside thread. one piece: not joined at all, cut from one piece
+with the part named by `held_to`."""
 
 
 class Table(BaseModel):
@@ -70,6 +78,27 @@ class PartBase(Table):
         default_factory=list,
         description="names of parts whose place it takes: they are not fitted, but compensation counts against them",
     )
+    property_class: str | None = Field(
+        default=None,
+        description="of a bought screw or nut, as stamped on it",
+        examples=["10.9", "A2-70", "10"],
+    )
+    proof_strength: Strength | None = Field(
+        default=None, description="stress it bears without staying longer; stands for yield_strength"
+    )
+    yield_strength: Strength | None = Field(default=None, description="overrides the material's")
+    ultimate_strength: Strength | None = Field(
+        default=None, description="at which it breaks; the yield strength if left out"
+    )
+    held_by: HeldBy | None = Field(default=None, description="what keeps a weight in its place")
+    held_to: str | None = Field(
+        default=None,
+        description="name of the part that carries a weight beside the blade bolt",
+        examples=["grip"],
+    )
+    engagement: PositiveLength | None = Field(
+        default=None, description="length of full thread in what it is screwed into, or onto"
+    )
 
 
 class AerofoilPart(PartBase):
@@ -92,6 +121,11 @@ class CylinderPart(PartBase):
     axis: Axis
     diameter: PositiveLength
     length: PositiveLength
+    thread: str | None = Field(
+        default=None,
+        description="outside thread over its whole length, whose core carries; diameter is what it weighs as",
+        examples=["M3"],
+    )
 
 
 class TubePart(PartBase):
@@ -102,6 +136,9 @@ class TubePart(PartBase):
     diameter: PositiveLength
     bore: PositiveLength
     length: PositiveLength
+    tapped: str | None = Field(
+        default=None, description="thread in its bore; bore is what it weighs as", examples=["M3"]
+    )
 
 
 class HexPart(PartBase):
@@ -112,6 +149,9 @@ class HexPart(PartBase):
     across_flats: PositiveLength
     length: PositiveLength
     bore: NonNegativeLength = 0.0
+    tapped: str | None = Field(
+        default=None, description="thread in its bore; bore is what it weighs as", examples=["M3"]
+    )
 
 
 class StackPiece(Table):
@@ -126,6 +166,14 @@ class StackPiece(Table):
     diameter: PositiveLength | None = None
     across_flats: PositiveLength | None = None
     bore: NonNegativeLength = 0.0
+    thread: str | None = Field(
+        default=None,
+        description="outside thread, in place of diameter: weighs as its pitch diameter, carries with its core",
+        examples=["M3"],
+    )
+    tapped: str | None = Field(
+        default=None, description="thread in the bore, in place of bore", examples=["M3"]
+    )
 
 
 class StackPart(PartBase):
@@ -147,6 +195,12 @@ class ScrewPart(PartBase):
     under_head: Length | None = Field(
         default=None,
         description="along the axis, from `at`, to the face under the head; omitted: shank centred on `at`",
+    )
+    shank_length: NonNegativeLength = Field(
+        default=0.0, description="plain length under the head, without thread; none if left out"
+    )
+    shank_diameter: PositiveLength | None = Field(
+        default=None, description="of the plain length; the thread's own if left out"
     )
 
 

@@ -9,12 +9,19 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from featherbench import quantities
 from featherbench.scenario import parts as shapes
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.schema import Air, Aircraft, Bearing, Blade, Envelope, Gauge, Linkage, Rotor, Servo
+from featherbench.scenario.strength_rules import (
+    Broken,
+    broken_carriers,
+    broken_retention,
+    broken_screw,
+    broken_strength,
+)
 
 FILE_KEYS: tuple[KeyPath, ...] = (("blade", "section"), ("blade", "polar"))
 """Keys outside [part] that may name a file."""
@@ -28,14 +35,6 @@ LARGEST_PITCH = math.radians(60.0)
 
 FEWEST_READINGS = 5
 """Readings of the gauge between the ends of the pitch range; with fewer it shows nothing of the loop."""
-
-
-class Broken(NamedTuple):
-    """A broken rule: the key path at fault, what is expected, what was given (if not the value itself)."""
-
-    path: KeyPath
-    expected: str
-    given: str = ""
 
 
 def broken_rules(tables: Mapping[str, Any], files: Mapping[KeyPath, bool]) -> Iterator[Broken]:
@@ -215,6 +214,7 @@ _RULES: dict[str, Any] = {
     "air": _air,
     "blade": _blade,
     "bearing": _bearing,
+    "retention": broken_retention,
     "linkage": _linkage,
     "servo": _servo,
     "aircraft": _aircraft,
@@ -240,6 +240,9 @@ def _part(part: Any) -> Iterator[Broken]:
         outside = part.diameter if isinstance(part, shapes.TubePart) else part.across_flats
         if part.bore >= outside:
             yield Broken(("bore",), f"a bore below the outside of {_mm(outside)}")
+    yield from broken_strength(part)
+    if isinstance(part, shapes.ScrewPart):
+        yield from broken_screw(part)
     if isinstance(part, shapes.StackPart):
         yield from _stack(part)
     if isinstance(part, shapes.MeasuredPart):
@@ -254,9 +257,16 @@ def _part(part: Any) -> Iterator[Broken]:
 def _stack(part: shapes.StackPart) -> Iterator[Broken]:
     for index, piece in enumerate(part.pieces):
         path: KeyPath = ("pieces", index)
-        if (piece.diameter is None) == (piece.across_flats is None):
-            given = "neither of them" if piece.diameter is None else "both of them"
-            yield Broken(path, "either diameter (round) or across_flats (hexagonal)", given)
+        outsides = [key for key in ("diameter", "across_flats", "thread") if getattr(piece, key) is not None]
+        if len(outsides) != 1:
+            given = (
+                "neither of them" if not outsides else "both of them" if len(outsides) == 2 else "all of them"
+            )
+            yield Broken(path, "either diameter (round), across_flats (hexagonal) or thread", given)
+            continue
+        if piece.tapped is not None and piece.bore:
+            yield Broken((*path, "tapped"), "either bore or tapped, not both")
+        if piece.thread is not None:
             continue
         outside = piece.diameter or piece.across_flats or 0.0
         if piece.bore >= outside:
@@ -304,6 +314,7 @@ def _across(tables: Mapping[str, Any]) -> Iterator[Broken]:
             )
     if parts:
         yield from _stand_ins(parts)
+        yield from broken_carriers(parts)
     if blade is not None and parts:
         for name, part in parts.items():
             if abs(part.at.radius) > 2.0 * blade.tip:

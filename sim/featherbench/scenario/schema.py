@@ -46,6 +46,7 @@ from featherbench.scenario.fields import (
     PositiveStiffness,
     PositiveTime,
     PositiveVoltage,
+    Strength,
     SweepTime,
     Temperature,
     Truth,
@@ -136,6 +137,48 @@ class Bearing(Table):
     starting_moment: NonNegativeMoment = 0.0
     static_rating: PositiveForce | None = None
     breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0), PLAIN_NUMBER] = 1.0
+
+
+class Joint(Table):
+    """[joint]: the blade's root between the cheeks of its grip, where the parts do not show it."""
+
+    root_thickness: PositiveLength | None = Field(
+        default=None, description="of the blade root that the bolt passes through; from its part if left out"
+    )
+    cheek_thickness: PositiveLength | None = Field(
+        default=None, description="of one cheek of the grip; from the grip's part if left out"
+    )
+    clearance: NonNegativeLength = Field(
+        default=1e-4, description="between root and cheek, each side", examples=["0.1 mm"]
+    )
+    thread_in_grip: PositiveLength | None = Field(
+        default=None, description="length of full thread, where the bolt screws into a cheek and has no nut"
+    )
+
+
+class Retention(Table):
+    """[retention]: the screw, nut or spindle that holds one grip, and all on it, against flying outward.
+
+    It carries the whole centrifugal load, whatever takes the moment. State its thread, or the diameter of a plain neck.
+    """
+
+    thread: str | None = Field(default=None, description="size of its thread", examples=["M4"])
+    diameter: PositiveLength | None = Field(
+        default=None, description="of a plain neck thinner than the thread, or without one"
+    )
+    engagement: PositiveLength | None = Field(
+        default=None, description="length of full thread in what it is screwed into"
+    )
+    into: str | None = Field(
+        default=None, description="material of what it is screwed into", examples=["steel", "aluminium 7075"]
+    )
+    into_yield: Strength | None = Field(default=None, description="its yield strength, if known")
+    number: Annotated[int, Field(ge=1, le=8), WHOLE_NUMBER] = 1
+    property_class: str | None = Field(default=None, examples=["12.9"])
+    material: str | None = Field(default=None, description="of one that is turned", examples=["steel"])
+    proof_strength: Strength | None = None
+    yield_strength: Strength | None = None
+    ultimate_strength: Strength | None = None
 
 
 class Play(Table):
@@ -367,6 +410,8 @@ class ScenarioTables(Table):
     blade: Blade
     part: Annotated[dict[str, Part], Field(min_length=1)]
     bearing: Bearing
+    joint: Joint = Joint()
+    retention: Retention = Retention()
     linkage: Linkage
     servo: Servo
     supply: Supply

@@ -188,6 +188,7 @@ _SAMPLES = {
     "title": '"Survey helicopter: plain blade bolts"',
     "go": "1.0",
     "swing": '"free"',
+    "held_by": '"clamped under nut"',
 }
 
 
