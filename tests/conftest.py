@@ -73,6 +73,14 @@ RIG = {
 """Invented: no real machine, servo or part. No counterweights; everything symmetrical about the chord plane."""
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """Two at a time share files, not tests: what a file computes once is not computed twice."""
+    from xdist.scheduler import LoadFileScheduling
+
+    return LoadFileScheduling(config, log)
+
+
 def _merge(tables, changes):
     for key, value in changes.items():
         if isinstance(value, dict) and isinstance(tables.get(key), dict):

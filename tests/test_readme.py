@@ -20,7 +20,7 @@ ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 PAGES = {"README.md": README, "DEVELOPERS.md": DEVELOPERS}
-MADE_BY_USER = {"report.html", "my-build.toml", "FILE.html", "before.toml", "after.toml"}
+MADE_BY_USER = {"report.html", "my-build.toml", "FILE.html", "checks.html", "before.toml", "after.toml"}
 TUTORIAL = "Ten minutes: from first measurement to finished bolt"
 TESTED_OTHERWISE = {"Quick start", "How far to trust it"}
 
@@ -52,7 +52,7 @@ def test_the_quick_start_is_two_lines_to_paste():
         assert "\\" not in block
         assert block.startswith("python3 -m venv .venv && .venv/bin/python -m pip install ")
     assert ".venv/bin/featherbench compare" in first
-    assert second.endswith("&& .venv/bin/python -m pytest\n")
+    assert second.endswith("&& .venv/bin/python -m pytest -n 2\n")
 
 
 @pytest.mark.skipif(shutil.which("bash") is None, reason="the script is for bash")

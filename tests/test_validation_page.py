@@ -1,79 +1,158 @@
 """The page and the table of outside checks: what they must show, escape, count and refuse."""
 
 import ast
+import re
+import subprocess
+import sys
+import tomllib
 from pathlib import Path
 
 import pytest
 
 import table
-from page import bias_and_scatter, build_page, is_miss
-from source import KINDS, About
+from listing import listing, readme_lines
+from page import build_page
+from source import KINDS, OLDER, About
+from summary import error, is_miss, said, summary
 from table import Row, Watch, check
 
 VALIDATION = Path(table.__file__).parent
+FILES = sorted(VALIDATION.glob("test_*.py"))
+ROOT = VALIDATION.parent
 
 
-def _row(
-    quantity="force, N",
-    expected=2.0,
-    got=2.1,
-    reason="two figures",
-    status="F",
-    file="test_a.py",
-    relative=True,
-):
-    return Row("a source", status, quantity, expected, got, got - expected, 0.1, reason, relative, file)
+def _row(case="force, N", expected=2.0, got=2.1, reason="two figures", file="test_a.py", **more):
+    """A measured force unless said otherwise."""
+    more = {"kind": "measured print", "quantity": "force", **more}
+    relative = more.pop("relative", True)
+    return Row("a source", "F", case, expected, got, got - expected, 0.1, reason, relative, file, **more)
 
 
 ABOUT = About(
-    "experiment", "a <wind> tunnel", mapping="z is down", uncertainty="2 %", left_out="the first point"
+    "measured print", "a <wind> tunnel", mapping="z is down", uncertainty="2 %", left_out="the first point"
 )
 
 
 def test_page_says_everything_of_a_source_and_escapes_it():
     text = build_page([_row(), _row(got=1.9)], {"test_a.py": (ABOUT, "One.\n\nTwo.")})
-    for said in (
+    for words in (
         "a &lt;wind&gt; tunnel",
         "z is down",
         "2 %",
         "the first point",
-        KINDS["experiment"],
+        KINDS["measured print"],
         "test_a.py",
+        "bias 0 %, scatter 7.1 %, 2 values",
     ):
-        assert said in text
+        assert words in text
     assert "<wind>" not in text
-    assert "Bias, scatter" in text
     assert "http" not in text.replace("http-equiv", "")
 
 
 def test_a_miss_is_marked_and_counted_where_it_is_and_at_the_top():
-    missed = _row(quantity="power, W", reason="STATED MISS: 5 % low")
+    missed = _row(case="power, W", reason="MISS: 5 % low")
     text = build_page([_row(), missed], {"test_a.py": (ABOUT, "")})
     assert text.count('class="miss"') == 2
-    assert "2 values checked against the outside, 1 of them misses" in text
+    assert "2 values checked against the outside, 1 of them missed" in text
+    assert text.index("Misses, the largest first") < text.index(KINDS["measured print"])
+
+
+def test_a_miss_is_what_is_past_its_bar_or_says_so():
+    assert is_miss(_row(reason="MISS, 5 % low"))
     assert not is_miss(_row(reason="finite-blade physics missing"))
+    assert is_miss(_row(got=2.3, bar=0.14))
+    assert is_miss(_row(got=1.7, bar=0.14))
+    assert not is_miss(_row(got=2.3, bar=0.16))
+    assert is_miss(_row(got=2.3, bar=0.29, relative=False))
+    assert not is_miss(_row(got=2.3, bar=0.31, relative=False))
 
 
-def test_a_file_without_about_is_sorted_by_status_and_named_after_itself():
-    rows = [_row(status="D", file="test_exact_thing.py"), _row(status="F", file="test_printed_thing.py")]
-    text = build_page(rows, {})
-    assert text.index("printed thing") < text.index("exact thing")
-    assert KINDS["exact"] in text
-    assert KINDS["print"] in text
+def test_bias_and_scatter_count_every_measured_value_and_each_once():
+    """By hand: +10, -10 and, the miss, -30 % give -10 +/- 20 %; how it is judged and a second row change nothing."""
+    rows = [
+        _row(got=2.2),
+        _row(got=1.8, relative=False, kind="measured"),
+        _row(got=1.4, reason="MISS, 30 % low"),
+        _row(got=9.0, repeats=True),
+        _row(got=1.0, expected=1.0, quantity="length"),
+    ]
+    force, length = summary(rows)
+    assert (force.quantity, length.quantity) == ("force", "length")
+    assert (force.values, force.misses) == (3, 1)
+    assert force.bias == pytest.approx(-0.10)
+    assert force.scatter == pytest.approx(0.20)
+    assert force.worst == force.worst_miss == pytest.approx(-0.30)
+    assert (length.values, length.bias, length.scatter, length.worst_miss) == (1, 0.0, None, None)
+
+
+def test_errors_that_are_no_shares():
+    assert error(_row(got=1.5, absolute=True)) == -0.5
+    assert error(_row(expected=-2.0, got=-1.0)) == -0.5  # half as large, whatever the sign
+    assert error(_row(expected=0.0)) is None
+    assert error(_row(expected=1e-20, got=2e-20, relative=False, kind="program")) is None
+
+
+def test_measurements_stand_apart_from_what_is_none_and_the_trade_has_no_mean():
+    kinds = ["trade", "closed form", "measured", "program", "standard", "measured print"]
+    rows = [_row(kind=kind, got=3.0, reason="MISS") for kind in kinds]
+    lines = summary(rows)
+    assert [one.kind for one in lines] == ["measured", "standard", "program", "closed form", "trade"]
+    assert lines[0].values == 2
+    assert lines[-1].bias is lines[-1].scatter is None
+    assert lines[-1].worst_miss == 0.5
+
+
+def test_said():
+    assert [said(value) for value in (0.194, -0.0262, 0.0, 1e-6, None)] == [
+        "+19 %",
+        "-2.6 %",
+        "0 %",
+        "under 0.05 %",
+        "-",
+    ]
+    assert said(0.2, True) == "+0.20"
+
+
+def test_the_text_has_the_summary_first_then_the_misses_then_the_rows():
+    rows = [
+        _row(case="met"),
+        _row(case="missed", got=1.4, reason="MISS"),
+        _row(case="worse", got=0.2, reason="MISS"),
+    ]
+    lines = listing(rows, ["test_a.py::test_b"], [("test_c.py", "no data"), ("test_d.py", "no data")])
+    text = "\n".join(lines)
+    places = [
+        text.index(words)
+        for words in (
+            "2 of them missed",
+            "FAILED",
+            "bias  scatter",
+            "2 x no data",
+            "worse",
+            "missed  ",
+            "met  ",
+        )
+    ]
+    assert places == sorted(places)
+    assert all(len(line) <= 100 for line in lines[: lines.index(next(x for x in lines if "MISSES" in x))])
+
+
+def test_the_readmes_table_is_noticed_when_it_is_no_longer_true():
+    (now,) = readme_lines([_row(got=2.2), _row(got=1.8), _row(got=1.4)])
+    assert now == "force | 3 | -10 % | 20 % | -30 %"
+    page = "| quantity | values |\n| --- | --- |\n| force  | 3 | -10 %  | 20 % | -30 % |\n"
+    assert table.out_of_date([now], page) == []
+    assert table.out_of_date([now], page.replace("-10", "-9")) == [now]
+    assert table.out_of_date([now], page.replace("force", "power")) == [now]
+    # fewer values, without a data set: nothing to compare
+    assert table.out_of_date(["force | 2 | -9 % | 20 % | -30 %"], page) == []
 
 
 def test_failed_and_skipped_checks_are_shown():
     text = build_page([_row()], {}, ["test_a.py::test_b"], [("test_c.py", "needs the data folder emps")])
     assert "1 checks failed" in text
     assert "test_a.py::test_b" in text
-    assert "needs the data folder emps" in text
-
-
-def test_bias_and_scatter():
-    bias, scatter, number = bias_and_scatter([_row(got=2.2), _row(got=1.8), _row(got=9.0, relative=False)])
-    assert (bias, number) == (pytest.approx(0.0), 2)
-    assert scatter == pytest.approx(0.1 * 2**0.5)
-    assert bias_and_scatter([_row(expected=0.0)]) is None
+    assert "1 x needs the data folder emps" in text
 
 
 def test_check_books_its_file_and_refuses_what_is_off(monkeypatch):
@@ -87,6 +166,16 @@ def test_check_books_its_file_and_refuses_what_is_off(monkeypatch):
         check("s", "D", "q", 1.0, float("nan"), 0.1, "why")
     with pytest.raises(AssertionError, match="status"):
         check("s", "X", "q", 1.0, 1.0, 0.1, "why")
+    with pytest.raises(AssertionError, match="kind"):
+        check("s", "D", "q", 1.0, 1.0, 0.1, "why", kind="guess")
+
+
+def test_a_row_is_of_its_own_kind_its_statuss_or_its_files(monkeypatch):
+    monkeypatch.setattr(table, "ROWS", [])
+    monkeypatch.setattr(table, "ABOUTS", {})
+    for status, more in (("F", {}), ("RAN", {}), ("DER", {}), ("F", {"kind": "program"})):
+        check("s", status, "q", 1.0, 1.0, 0.1, "why", **more)
+    assert [row.kind for row in table.ROWS] == ["measured print", "program", "closed form", "program"]
 
 
 def test_watch_notes_failures_and_skips():
@@ -101,12 +190,98 @@ def test_watch_notes_failures_and_skips():
     assert watch.failed == []
 
 
-@pytest.mark.parametrize("path", sorted(VALIDATION.glob("test_*.py")), ids=lambda path: path.name)
+def test_what_the_checks_need_is_in_the_test_extra():
+    extra = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    names = {re.match(r"[\w-]+", one)[0] for one in extra["project"]["optional-dependencies"]["test"]}
+    assert set(table.NEEDED) <= names
+
+
+def test_without_what_it_needs_it_says_what_to_install(capsys, monkeypatch):
+    monkeypatch.setattr(table, "NEEDED", ("pytest", "no-such-package"))
+    assert table.main([]) == 2
+    shown = capsys.readouterr().out
+    assert "Not installed: no-such-package." in shown
+    assert 'pip install ".[test]"' in shown
+
+
+def test_a_python_with_nothing_installed_gets_words_too():
+    done = subprocess.run(
+        [sys.executable, "-E", "-S", VALIDATION / "table.py"], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 2, done.stderr
+    assert done.stdout.startswith(
+        "These checks need more than the program needs. Not installed: featherbench, pytest,"
+    )
+    assert done.stderr == ""
+
+
+def _names(node):
+    return {one.id for one in ast.walk(node) if isinstance(one, ast.Name)}
+
+
+def _ours(tree):
+    """Names of a file's top level that come from the program: imported, computed with it, or calling it."""
+    known = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and re.match(
+            r"featherbench\b|air_data|smooth_chain", node.module or ""
+        ):
+            known |= {alias.asname or alias.name for alias in node.names}
+    size = -1
+    while size != len(known):
+        size = len(known)
+        for node in tree.body:
+            if (
+                isinstance(node, ast.FunctionDef)
+                and not node.name.startswith("test_")
+                and _names(node) & known
+            ):
+                known.add(node.name)
+            elif isinstance(node, ast.Assign) and _names(node.value) & known:
+                known |= set().union(*(_names(target) for target in node.targets))
+    return known
+
+
+def _computed(function, known):
+    """Names within a function that are computed from those known."""
+    known = known | ({"got"} & {argument.arg for argument in function.args.args})
+    size = -1
+    while size != len(known):
+        size = len(known)
+        for node in ast.walk(function):
+            pairs = []
+            if isinstance(node, ast.Assign):
+                pairs = [(node.value, target) for target in node.targets]
+            elif isinstance(node, (ast.AugAssign, ast.NamedExpr)):
+                pairs = [(node.value, node.target)]
+            elif isinstance(node, (ast.For, ast.comprehension)):
+                pairs = [(node.iter, node.target)]
+            elif isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+                pairs = [(argument, node.func.value) for argument in node.args]  # a list that grows
+            for value, target in pairs:
+                if _names(value) & known:
+                    known = known | _names(target)
+    return known
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.name)
+def test_every_row_is_something_that_the_program_computed(path):
+    """The value a row calls `got` comes, in the end, out of a function of the program."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    ours = _ours(tree)
+    for function in (node for node in tree.body if isinstance(node, ast.FunctionDef)):
+        known = _computed(function, ours)
+        for node in ast.walk(function):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) in ("check", "table.check"):
+                assert _names(node.args[4]) & known, f"line {node.lineno}: {ast.unparse(node.args[4])}"
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.name)
 def test_every_about_is_of_a_known_kind_and_every_file_says_what_it_rests_on(path):
     tree = ast.parse(path.read_text(encoding="utf-8"))
     assert ast.get_docstring(tree)
     for node in ast.walk(tree):
         if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "About":
-            said = {word.arg: ast.literal_eval(word.value) for word in node.keywords}
-            assert said["kind"] in KINDS
-            assert said["title"]
+            words = {word.arg: word.value for word in node.keywords}
+            assert ast.literal_eval(words["kind"]) in {*KINDS, *OLDER}
+            assert ast.literal_eval(words["title"])

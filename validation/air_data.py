@@ -1,5 +1,5 @@
-"""Shared by the validation files of rotor aerodynamics: standard air, coefficients, bias and scatter, outside
-files."""
+"""Shared by the validation files of rotor aerodynamics: standard air, coefficients, bias and scatter; and the folder
+of outside data, for every file that needs it."""
 
 from __future__ import annotations
 
@@ -30,6 +30,14 @@ def bias_and_scatter(ratios: list[float]) -> tuple[float, float]:
     """Mean and standard deviation of predicted over measured, less one."""
     values = np.asarray(ratios) - 1.0
     return float(values.mean()), float(values.std(ddof=1))
+
+
+def hold(ratios: list[float], bias: float, scatter: float) -> float:
+    """Assert that mean and standard deviation of ratios less one stay within what is allowed; returns the mean."""
+    mean, deviation = bias_and_scatter(ratios)
+    assert abs(mean) <= bias, f"bias {mean:+.3f}, allowed {bias:g}"
+    assert deviation <= scatter, f"scatter {deviation:.3f}, allowed {scatter:g}"
+    return mean
 
 
 def data_folder(name: str) -> Path:

@@ -5,17 +5,33 @@
 from __future__ import annotations
 
 import argparse
+import importlib.util
+import re
 import sys
+from importlib import metadata
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypedDict, Unpack
+
+from source import KINDS, OLDER, About, kind_of_row
+
+ROOT = Path(__file__).resolve().parents[1]
+INSTALL = '.venv/bin/python -m pip install ".[test]"'
+NEEDED = ("pytest", "hypothesis", "mujoco", "control", "ambiance", "SALib", "sympy", "trimesh")
+"""Distributions of the test extra that the checks cannot do without."""
 
 
 class Row(NamedTuple):
-    """One check. status is the code of how the value was come by: see STATUS; file is where it is checked."""
+    """One check. status is the code of how the value was come by: see STATUS; file is where it is checked.
+
+    case: what was compared; quantity: of what it is one value, in the summary; kind: a key of KINDS; sigma: the
+    source's own standard uncertainty, where it publishes one, relative or not as the tolerance is; bar: what was hoped
+    for, where the tolerance holds a miss where it is; absolute: the difference counts as it stands, not as a share;
+    repeats: the same measurement is in another row, too.
+    """
 
     source: str
     status: str
-    quantity: str
+    case: str
     expected: float
     got: float
     difference: float
@@ -23,6 +39,24 @@ class Row(NamedTuple):
     reason: str
     relative: bool
     file: str = ""
+    kind: str = "standard"
+    quantity: str = ""
+    sigma: float | None = None
+    bar: float | None = None
+    absolute: bool = False
+    repeats: bool = False
+
+
+class More(TypedDict, total=False):
+    """What a row may say beyond the least: see Row. relative is True where it is left out."""
+
+    relative: bool
+    kind: str
+    quantity: str
+    sigma: float | None
+    bar: float | None
+    absolute: bool
+    repeats: bool
 
 
 STATUS = {
@@ -40,31 +74,34 @@ STATUS = {
 }
 
 ROWS: list[Row] = []
-ABOUTS: dict[str, tuple[Any, str]] = {}
+ABOUTS: dict[str, tuple[About | None, str]] = {}
 """Per file of checks: its ABOUT, when it has one, and its docstring."""
 
 
 def check(
     source: str,
     status: str,
-    quantity: str,
+    case: str,
     expected: float,
     got: float,
     tolerance: float,
     reason: str,
-    *,
-    relative: bool = True,
+    **more: Unpack[More],
 ) -> None:
     """Book a row, then assert |got - expected| <= tolerance (times |expected| when relative)."""
     difference = float(got) - float(expected)
     caller = sys._getframe(1).f_globals
     file = Path(caller.get("__file__", "")).name
-    ABOUTS[file] = (caller.get("ABOUT"), caller.get("__doc__") or "")
+    about = caller.get("ABOUT")
+    ABOUTS[file] = (about, caller.get("__doc__") or "")
+    relative = more.pop("relative", True)
+    kind = more.pop("kind", "") or kind_of_row(status, about)
+    quantity = more.pop("quantity", "") or (about.quantity if about else "")
     ROWS.append(
         Row(
             source,
             status,
-            quantity,
+            case,
             float(expected),
             float(got),
             difference,
@@ -72,29 +109,17 @@ def check(
             reason,
             relative,
             file,
+            OLDER.get(kind, kind),
+            quantity,
+            **more,
         )
     )
     allowed = tolerance * (abs(expected) if relative else 1.0)
     assert status in STATUS, f"unknown status code {status}"
+    assert ROWS[-1].kind in KINDS, f"unknown kind {kind}"
     assert abs(difference) <= allowed, (
-        f"{source}: {quantity}: expected {expected:g}, got {got:g}, allowed {allowed:g}"
+        f"{source}: {case}: expected {expected:g}, got {got:g}, allowed {allowed:g}"
     )
-
-
-def lines(rows: list[Row]) -> list[str]:
-    """The rows as text, grouped by source."""
-    out: list[str] = []
-    last = ""
-    for row in sorted(rows, key=lambda one: one.source):
-        if row.source != last:
-            out += ["", row.source]
-            last = row.source
-        allowed = f"{row.tolerance:.2g}" + (" rel" if row.relative else " abs")
-        out.append(
-            f"  {row.status:8s} {row.quantity[:58]:58s} {row.expected:13.6g} {row.got:13.6g} "
-            f"{row.difference:+11.2e}  {allowed:12s} {row.reason}"
-        )
-    return out
 
 
 class Watch:
@@ -112,11 +137,43 @@ class Watch:
         if report.skipped:
             self.skipped.append((name, str(report.longrepr[2]).removeprefix("Skipped: ")))
 
+    def pytest_collectreport(self, report: Any) -> None:
+        """A file that cannot be read is a failure, too; one that skips itself says why."""
+        if report.failed or report.skipped:
+            self.pytest_runtest_logreport(report)
+
+
+def missing() -> list[str]:
+    """What has to be installed before the checks can run."""
+    absent = [] if importlib.util.find_spec("featherbench") else ["featherbench"]
+    for name in NEEDED:
+        try:
+            metadata.distribution(name)
+        except metadata.PackageNotFoundError:
+            absent.append(name)
+    return absent
+
+
+def out_of_date(lines: list[str], readme: str) -> list[str]:
+    """Lines of the README's table of misses that are no longer what the checks find; empty when it is true.
+
+    lines: what they should be. A line of other values than here (without the data sets, say) is not compared.
+    """
+    table = [" | ".join(re.split(r"\s*\|\s*", text.strip(" |"))) for text in readme.splitlines()]
+    stale = []
+    for text in lines:
+        quantity, values = text.split(" | ")[:2]
+        same = [one for one in table if one.startswith(f"{quantity} | {values} |")]
+        other = [one for one in table if one.startswith(f"{quantity} | ")]
+        if (same and text not in same) or not other:
+            stale.append(text)
+    return stale
+
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run every validation file and print the table, or write the page; the exit status is pytest's."""
-    import pytest
-
+    """Run every validation file and print the table, or write the page; 0 when all hold, 1 when one does not, 2 when
+    it cannot be run.
+    """
     parser = argparse.ArgumentParser(
         description="Check the program against the outside and print every value."
     )
@@ -124,23 +181,31 @@ def main(arguments: list[str] | None = None) -> int:
         "--page", metavar="FILE.html", type=Path, help="write a page instead of printing the table"
     )
     page = parser.parse_args(arguments).page
-    folder = Path(__file__).parent
+    if absent := missing():
+        print(f"These checks need more than the program needs. Not installed: {', '.join(absent)}.")
+        print(f"In the folder of README.md: {INSTALL}")
+        return 2
+    import pytest
+
+    print("Checking against outside sources; this takes one to three minutes.", file=sys.stderr, flush=True)
     watch = Watch()
-    status = pytest.main([str(folder), "-q", "--no-header"], plugins=[watch])
-    import table
+    folder = str(Path(__file__).parent)
+    quiet = ["-o", "addopts=--import-mode=importlib", "--rootdir", str(ROOT)]
+    quiet += ["-p", "no:terminal", "-p", "no:cacheprovider", "-p", "no:xdist"]
+    status = int(pytest.main([folder, *quiet], plugins=[watch]))
+    import table  # the module that the checks booked into, when this one runs as a script
+    from listing import listing, readme_lines
+    from page import build_page
 
     if page is not None:
-        from page import build_page
-
         page.write_text(build_page(table.ROWS, table.ABOUTS, watch.failed, watch.skipped), encoding="utf-8")
         print(f"{len(table.ROWS)} values checked, written to {page}")
-        return int(status)
-    print("\nstatus   quantity".ljust(70) + "expected           got  difference  tolerance    reason for it")
-    print("\n".join(lines(table.ROWS)))
-    print(f"\n{len(table.ROWS)} values checked. Status codes:")
-    for code, meaning in STATUS.items():
-        print(f"  {code:8s} {meaning}")
-    return int(status)
+    else:
+        print("\n".join(listing(table.ROWS, watch.failed, watch.skipped)))
+    stale = out_of_date(readme_lines(table.ROWS), (ROOT / "README.md").read_text(encoding="utf-8"))
+    for text in stale:
+        print(f"README.md does not have this line of the table as it is now: | {text} |")
+    return 1 if status or watch.failed or stale else 0
 
 
 if __name__ == "__main__":

@@ -15,7 +15,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="standard atmosphere",
     mapping="Geometric, not geopotential, height",
     uncertainty="Tables print six figures",

@@ -21,7 +21,7 @@ from featherbench.studies.fitting_unknowns import unknowns
 from source import About
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="coverage of 95 % intervals",
     uncertainty="Counting error of the stated number of repeats",
 )

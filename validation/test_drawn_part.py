@@ -22,7 +22,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="drawn part as a solid",
 )
 

@@ -5,7 +5,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="Euler columns",
 )
 

@@ -15,7 +15,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="oscillator with free play",
 )
 

@@ -16,7 +16,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="Coulomb friction and stick-slip, closed solutions",
     left_out="The curves of the cited paper were not seen; its bristle law is not ours",
 )

@@ -8,7 +8,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="GUM example H.1",
     uncertainty="Contributions printed to 0.1 nm",
 )

@@ -13,7 +13,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="three-line uncertainty budget of a micrometer",
     citation="talalspecialbolt.com, micrometer guide",
     mapping="Normal and rectangular contributions alike enter as even bounds of the same standard uncertainty",

@@ -16,7 +16,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="rod hinged on a spinning shaft",
     mapping="Angle from the shaft there, pitch from the plane of rotation here: 90 degrees less",
 )

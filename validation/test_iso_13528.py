@@ -15,7 +15,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="ISO 13528 normalised error, printed example",
     citation="itl.nist.gov, statistics program reference manual, page ISO 13528 EN SCORE; the standard was not read",
     mapping="x is the simulation, X the measurement. The page takes expanded uncertainties; ours takes standard ones "

@@ -7,7 +7,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="ISO 21940-11 residual unbalance",
     uncertainty="Printed to two figures",
 )

@@ -8,7 +8,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="ISO 898-1 loads",
     uncertainty="Printed to three figures",
     left_out="A table with 91130 N for M4 10.9 is a misprint of 9130",

@@ -13,7 +13,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="lift slope, NASA TM 100019 and NACA TN 2474",
     mapping="Slopes per degree there, per radian here",
 )
@@ -46,7 +46,9 @@ def test_formula():
 def test_against_measured_rotor_sections(reynolds, mach, printed):
     reason = "extrapolated formula, other thickness"
     got = lift_slope(reynolds, mach)
-    check(TN, "FOUND-2", f"slope at Re {reynolds:.3g}, M {mach}, 1/rad", printed, got, 0.035, reason)
+    case = f"slope at Re {reynolds:.3g}, M {mach}, 1/rad"
+    more = {"kind": "measured print", "quantity": "section lift and slope up to the stall"}
+    check(TN, "FOUND-2", case, printed, got, 0.035, reason, **more)
 
 
 def test_below_thin_aerofoil_theory():

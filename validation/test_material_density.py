@@ -15,7 +15,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="densities and moduli",
     uncertainty="Handbooks differ by 1 to 2 %",
     left_out="A handbook page that prints tungsten as 1900 kg/m^3 has lost a zero; nylon there contradicts "

@@ -15,7 +15,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="university motor tutorials",
     uncertainty="Three printed figures",
 )

@@ -17,7 +17,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="closed forms of hover momentum theory",
 )
 
@@ -45,8 +45,9 @@ def _closed_form_thrust(degrees):
 
 def test_worked_value():
     by_element, by_momentum = _closed_form_thrust(10.0)
-    check(SOURCE, "D", "annular C_T, blade element", 0.00843463, by_element, 1e-6, "digits")
-    check(SOURCE, "D", "annular C_T, momentum", 0.00843463, by_momentum, 1e-6, "digits")
+    # the closed form alone, by two roads: nothing of ours, so no row
+    assert by_element == pytest.approx(0.00843463, rel=1e-6)
+    assert by_momentum == pytest.approx(0.00843463, rel=1e-6)
 
 
 @pytest.mark.parametrize("degrees", [2.0, 6.0, 10.0])
@@ -108,7 +109,7 @@ def test_induced_velocity_and_power():
     """v_i = sqrt(T/(2 rho A)), P = T v_i: T 5 N, R 0.15 m, rho 1.225 gives 5.37323 m/s and 26.8662 W."""
     area = math.pi * 0.15**2
     induced = math.sqrt(5.0 / (2.0 * 1.225 * area))
-    check(SOURCE, "D", "induced velocity, m/s", 5.37323, induced, 1e-6, "digits")
+    assert induced == pytest.approx(5.37323, rel=1e-6)
     tip_speed = 130.0
     # dC_T/dx of an annulus at that uniform inflow, without tip loss, must be 4 x lambda^2
     annulus = Annulus(0.7, 0.1, 1e5, 1e-12)

@@ -16,7 +16,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="small-motor data sheet",
     uncertainty="Sheet rounds to three figures",
     left_out="The 3 V winding: its resistance is printed to two figures",

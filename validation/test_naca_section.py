@@ -1,4 +1,4 @@
-"""Section properties of the NACA 4-digit family and a solid blade made of it.
+"""Section properties of the NACA 4-digit family; a solid blade made of it is in `test_propeller_moment_exact.py`.
 
 Formula: NACA Report 460 half-thickness polynomial (F: aerofoilengineering.com/Help/HelpNaca4.htm). Expected
 values: integrals of that polynomial worked out apart from this program (D), seven figures.
@@ -7,19 +7,17 @@ values: integrals of that polynomial worked out apart from this program (D), sev
 import numpy as np
 import pytest
 
-from featherbench.assembly.blade import Planform, blade_moments
 from featherbench.sections.section import naca_half_thickness, naca_symmetric
 from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="NACA four-digit section properties",
     mapping="Chord fraction from the nose there; ours is positive toward the leading edge",
 )
 
 FORMULA = "NACA 4-digit open trailing edge polynomial"
-BLADE = "Solid NACA 0015 blade, 30 mm x 105 mm, 1600 kg/m^3"
 PRINTED = "rounding of the listed figures"
 
 
@@ -56,26 +54,3 @@ def test_thickest_place_and_trailing_edge():
         1e-9,
         "exact sum of coefficients",
     )
-
-
-@pytest.mark.parametrize(
-    ("axis_at", "chordwise", "moment_5_deg", "weight"),
-    [(0.25, 1.178182e-6, -0.100723, 2.57796e-3), (0.35, 8.413504e-7, -0.071478, 1.82945e-3)],
-)
-def test_solid_blade(axis_at, chordwise, moment_5_deg, weight):
-    shape = Planform.of((0.045, 0.150), [(0.0, 0.03)], None, axis_at, naca_symmetric(0.15))
-    m = blade_moments(shape, 1600.0)
-    where = f"axis at {axis_at} c: "
-    theta = np.radians(5.0)
-    check(BLADE, "D", where + "mass, kg", 15.5377e-3, m.mass, 1e-5, PRINTED)
-    check(BLADE, "D", where + "I_c, kg m^2", chordwise, m.chordwise, 1e-4, PRINTED)
-    check(BLADE, "D", where + "I_n, kg m^2", 1.80987e-8, m.normal, 1e-4, PRINTED)
-    check(BLADE, "D", where + "I_cn, kg m^2", 0.0, m.product, 1e-20, "symmetric section", relative=False)
-    check(BLADE, "D", where + "centrifugal load at 1000 rad/s, N", 1514.9, 1e6 * m.radial, 1e-4, PRINTED)
-    moment = -1e6 * (m.chordwise - m.normal) * np.sin(theta) * np.cos(theta)
-    check(BLADE, "D", where + "propeller moment at 5 deg, N m", moment_5_deg, moment, 1e-4, PRINTED)
-    each = (m.chordwise - m.normal) / (2.0 * 0.015**2)
-    check(BLADE, "D", where + "neutral weight, each of 2 at 15 mm, kg", weight, each, 1e-4, PRINTED)
-    ratio = np.sqrt((m.chordwise - m.normal) / m.feathering)
-    if axis_at == 0.25:
-        check(BLADE, "D", where + "free feathering frequency/rotor speed", 0.984754, ratio, 1e-5, PRINTED)

@@ -21,7 +21,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="play with friction: describing function and limit cycle",
     mapping="the library's play is the whole gap b = 2 h",
     left_out="the smallest gain that keeps a cycle going: harmonic balance is 12 % off there and decay is very slow",

@@ -21,7 +21,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="propeller moment of exact bodies",
     mapping="x toward the leading edge, z normal to the chord, nose-up positive: as ours",
     left_out="No printed worked number for a rotor blade was found",
@@ -79,6 +79,7 @@ def test_solid_blade(axis_at, chordwise, moments, slope, weight):
     check(source, "D", "centrifugal load, N", 1514.9, body.radial * SPIN**2, 1e-4, quadrature)
     check(source, "D", "I_c, kg m^2", chordwise, blade.chordwise, 1e-5, quadrature)
     check(source, "D", "I_n, kg m^2", 1.80987e-8, blade.normal, 1e-5, quadrature)
+    check(source, "D", "I_cn, kg m^2", 0.0, blade.product, 1e-20, "symmetric section", relative=False)
     for degrees, value in zip((5, 10, 15, 20), moments, strict=True):
         got = 1e3 * propeller_moment(radians(degrees), SPIN, 0.0, blade)
         check(source, "D", f"M_prop at {degrees} deg, mN m", value, got, 1e-5, "printed digits")

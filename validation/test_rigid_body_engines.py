@@ -17,7 +17,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="propeller moment by rigid-body engines",
     mapping="Their joint torque holds the blade: ours is its opposite",
 )
@@ -126,7 +126,9 @@ def test_random_blade_coned_and_spinning_up_in_mujoco(seed):
 
 @pytest.mark.parametrize("seed", range(12, 24))
 def test_random_blade_coned_and_spinning_up_in_pinocchio(seed):
-    pin = pytest.importorskip("pinocchio", reason="the second engine (package `pin`) is not installed")
+    pin = pytest.importorskip(
+        "pinocchio", reason="needs the second engine: pip install pin (none for Windows)"
+    )
     mass, points, (pitch, spin, spin_rate, coning, pitch_rate) = random_case(seed)
     total = float(mass.sum())
     centre = mass @ points / total

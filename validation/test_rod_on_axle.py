@@ -14,7 +14,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="rod on a vertical axle",
     mapping="Pounds and feet, g = 32.2 ft/s^2; angle from the horizontal",
     uncertainty="Printed answers from memory, to three figures",
@@ -52,5 +52,5 @@ def test_wire_tension_and_pin():
     pull = MASS * 0.5 * LENGTH * cos(ANGLE) * SPIN**2 / POUND
     check(SOURCE, "MEM", "wire tension, lb", 384.0, tension, 1e-3, "three printed digits")
     check(SOURCE, "DER", "wire tension, lb", 384.22, tension, 2e-5, "printed digits")
-    check(SOURCE, "MEM", "m a, lb", 559.0, pull, 1e-3, "three printed digits")
+    assert abs(pull - 559.0) < 0.56  # as printed; nothing of ours in it but the units
     check(SOURCE, "MEM", "A_x, lb", -175.0, tension - pull, 2e-3, "three printed digits")

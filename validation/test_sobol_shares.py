@@ -12,7 +12,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="shares of variance",
 )
 

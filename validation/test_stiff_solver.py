@@ -26,7 +26,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="general stiff solver, and the order of the stepper",
     left_out="friction and play, which a general solver cannot take as they are: see the benchmark for what that costs",
 )

@@ -16,7 +16,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="unsteady thin aerofoil",
     mapping="h downward and nose-up moment there; ours nose-up about the quarter chord",
     left_out="Printed flutter examples of the old reports contain errors and are not used",
@@ -65,8 +65,9 @@ def test_what_the_quasi_steady_limit_leaves_out(k, real, imaginary):
     these blades.
     """
     deficiency = hankel2(1, k) / (hankel2(1, k) + 1j * hankel2(0, k))
-    check(SOURCE, "RAN", f"F({k})", real, deficiency.real, 1e-5, "scipy")
-    check(SOURCE, "RAN", f"G({k})", imaginary, deficiency.imag, 1e-4, "scipy")
+    # scipy against itself and the printed figures: nothing of ours, so no row
+    assert deficiency.real == pytest.approx(real, rel=1e-5)
+    assert deficiency.imag == pytest.approx(imaginary, rel=1e-4)
 
 
 def test_quarter_chord_axis_has_no_circulatory_term():

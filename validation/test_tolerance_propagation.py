@@ -18,7 +18,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="GUM, law of propagation in closed form",
     citation="JCGM 100:2008, 4.3.7, 5.1.2, 5.2.2",
     mapping="Blade mass and rotor speed of a shipped build vary; every other tolerance in it is taken away",

@@ -9,6 +9,7 @@ import math
 
 import numpy as np
 import pytest
+import trimesh
 
 from featherbench.assembly.blade import Planform, blade_moments
 from featherbench.assembly.shapes import Piece, box, coaxial, inertia_tensor_to_second
@@ -17,11 +18,9 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="inertia of triangulated bodies",
 )
-
-trimesh = pytest.importorskip("trimesh")
 
 SOURCE = "trimesh: inertia of a closed triangle mesh"
 DENSITY = 7850.0

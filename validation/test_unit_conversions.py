@@ -13,7 +13,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="print",
+    kind="standard",
     title="NIST SP 811 conversion factors",
     uncertainty="Seven printed figures",
 )

@@ -16,7 +16,7 @@ from source import About
 from table import check
 
 ABOUT = About(
-    kind="exact",
+    kind="closed form",
     title="governor ball",
     uncertainty="895 is rounded from 894.57",
 )

@@ -4,6 +4,8 @@ python-control 0.10.2 `step_response` (RAN) of 1/(I_z s + D), D = -l_t^2 dT/dV_c
 off, so blade pitch stays where servo and friction hold it.
 """
 
+from pathlib import Path
+
 import control
 import numpy as np
 
@@ -15,9 +17,11 @@ from featherbench.scenario import read
 from featherbench.servo.motor import winding_for
 from table import check
 
+BUILD = Path(__file__).parents[1] / "scenarios" / "survey-3kg" / "plain.toml"
+
 
 def test_yaw_rate_after_a_step_of_moment():
-    ready = flight_setup(build_setup(read("scenarios/survey-3kg/plain.toml")))
+    ready = flight_setup(build_setup(read(BUILD)))
     plant, spin = ready.setup.plant, float(ready.setup.scenario.rotor.speed)
     step, rows, moment = 50e-6, 400, 0.02
     winding = winding_for(plant.motor, step)

@@ -23,7 +23,8 @@ WEIGHTED = str(ROOT / "scenarios" / "survey-3kg" / "weighted.toml")
 PATIENCE = 120.0
 """s that anything on the virtual screen may take."""
 TK = importlib.util.find_spec("_tkinter") is not None
-MISSING = [name for name in ("Xvfb", "xdotool") if shutil.which(name) is None] + ([] if TK else ["tkinter"])
+MISSING = [name for name in ("xvfb", "xdotool") if shutil.which(name.replace("xv", "Xv")) is None]
+MISSING += [] if TK else ["python3-tk"]
 
 
 def environment(**changes):
@@ -213,7 +214,7 @@ def middle(box):
     return left + 0.5 * width, bottom + 0.5 * height
 
 
-@pytest.mark.skipif(bool(MISSING), reason=f"missing: {', '.join(MISSING)}")
+@pytest.mark.skipif(bool(MISSING), reason=f"needs a screen of its own: apt install {' '.join(MISSING)}")
 def test_a_real_mouse_drags_a_slider_and_writes_the_variant(opened, tmp_path):
     exploration = Exploration(read(WEIGHTED))
     exploration.exact({})  # whatever a first use compiles is compiled before the window's process starts
@@ -257,7 +258,7 @@ def test_a_real_mouse_drags_a_slider_and_writes_the_variant(opened, tmp_path):
 
 
 @pytest.mark.parametrize("screen", ["1024x640"], indirect=True)
-@pytest.mark.skipif(bool(MISSING), reason=f"missing: {', '.join(MISSING)}")
+@pytest.mark.skipif(bool(MISSING), reason=f"needs a screen of its own: apt install {' '.join(MISSING)}")
 def test_a_small_screen_gets_a_smaller_window(opened):
     window = opened(WEIGHTED, "--quiet", "--units", "trade")
     assert 900 < window.width <= 1024

@@ -40,7 +40,9 @@ KINDS = ("check", "predict", "compare", "size", "wag", "bias", "spread", "match"
 DESK, PHONE = (1280, 900), (360, 740)
 PAPERS = {"A4": (8.27, 11.69), "Letter": (8.5, 11.0)}
 
-pytestmark = pytest.mark.skipif(browser_program() is None, reason="no chromium or chrome on this machine")
+pytestmark = pytest.mark.skipif(
+    browser_program() is None, reason="needs a browser: apt install chromium (or Chrome from its maker)"
+)
 
 
 def _pages() -> Iterator[tuple[str, str]]:
