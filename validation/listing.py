@@ -55,8 +55,8 @@ def _whole(one: Line, name: str) -> str:
 
 def _summary(lines: Sequence[Line]) -> list[str]:
     out = [
-        "Bias: mean of got over expected, less one; scatter: its standard deviation. All that was measured counts,",
-        "misses included, and counts once. What is marked * is stated in its own unit, not as a share.",
+        "Bias: mean of got over expected, less one; scatter: its standard deviation. All that was",
+        "measured counts, misses included, and counts once. What is marked * is stated in its own unit.",
         "",
         f"{'MEASURED':{PLACE}s}{'sources':>7s}{'values':>7s}{'bias':>9s}{'scatter':>9s}{'worst':>9s}"
         f"{'misses':>7s}  the worst",
