@@ -8,6 +8,7 @@ from featherbench.checks.bolt import bolt_checks
 from featherbench.checks.check import Check
 from featherbench.checks.rod import rod_checks
 from featherbench.checks.servo import servo_checks
+from featherbench.checks.stroke import stroke_check
 from featherbench.checks.thrown import thrown_cautions
 from featherbench.studies.run import Run
 
@@ -35,6 +36,7 @@ def bench_checks(run: Run) -> tuple[Check, ...]:
         bearing_check(run),
         *rod_checks(run),
         *servo_checks(run),
+        stroke_check(run),
         balance_check(run),
     )
 
