@@ -8,7 +8,7 @@ from source import KINDS, MEASURED
 from summary import Line, error, is_miss, said, summary
 from table import STATUS, Row
 
-PLACE = 42
+PLACE = 40
 """Columns of a quantity in the summary."""
 
 
