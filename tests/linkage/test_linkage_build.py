@@ -48,11 +48,39 @@ def assumed_keys(setup):
 
 
 def test_rod_stiffness_and_mass_by_hand():
-    """207 GPa, 2 mm, 420 mm; 7850 kg/m^3."""
-    setup = build_linkage(scenario())
-    assert setup.stiffness == pytest.approx(207e9 * pi * 1e-6 / 0.42, rel=1e-12)
+    """207 GPa, 2 mm, 420 mm; 7850 kg/m^3. Arm and lever stated stiff beyond notice."""
+    setup = build_linkage(scenario(arm_stiffness="1e8 N/mm", lever_stiffness="1e8 N/mm"))
+    assert setup.stiffness == pytest.approx(207e9 * pi * 1e-6 / 0.42, rel=1e-4)
     assert setup.rod_mass == pytest.approx(7850.0 * pi * 1e-6 * 0.42, rel=1e-12)
-    assert {"linkage.arm_stiffness", "linkage.lever_stiffness", "linkage.pitch_link"} <= assumed_keys(setup)
+    assert assumed_keys(setup) == {"linkage.rod_mass", "linkage.pitch_link"}
+
+
+def test_a_known_rod_stays_in_series_with_what_is_assumed_of_the_rest():
+    """Carbon 120 GPa, 2 mm, 316 mm: 1193 N/mm; with 40 N/mm of arms, lever and slider 1/(1/1193 + 1/40) = 38.70."""
+    known = build_linkage(scenario(rod_material="carbon", rod_length="316 mm"))
+    assert known.stiffness == pytest.approx(38.70e3, rel=2e-4)
+    (said,) = [entry for entry in known.assumed if entry.key == "linkage.stiffness"]
+    assert said.value == "38.7 N/mm"
+    assert "1193 N/mm from what is stated" in said.why
+    assert "40 N/mm for arm and lever and slider" in said.why
+    thinner = build_linkage(scenario(rod_material="carbon", rod_length="316 mm", rod_diameter="0.5 mm"))
+    assert thinner.stiffness == pytest.approx(1.0 / (1.0 / 74.56e3 + 1.0 / 40e3), rel=2e-4)
+
+
+def test_a_known_arm_leaves_neither_rod_nor_lever_rigid():
+    """200 N/mm of the arm; 2 mm of carbon 420 mm long is 897.6 N/mm; the lever counts in the assumed 40 N/mm."""
+    bare = {"without": ("rod_diameter", "rod_material")}
+    setup = build_linkage(scenario(arm_stiffness="200 N/mm", **bare))
+    assert setup.stiffness == pytest.approx(1.0 / (1 / 200e3 + 1 / 897.6e3 + 1 / 40e3), rel=2e-4)
+    both = build_linkage(scenario(arm_stiffness="200 N/mm", lever_stiffness="300 N/mm", **bare))
+    assert both.stiffness == pytest.approx(1.0 / (1 / 200e3 + 1 / 300e3 + 1 / 897.6e3), rel=2e-4)
+    assert "a rod of the usual size" in next(e.why for e in both.assumed if e.key == "linkage.stiffness")
+
+
+@given(arm=st.floats(1.0, 1e6), rod=st.floats(0.2, 20.0))
+def test_stating_one_member_never_makes_the_linkage_stiffer_than_the_assumed_rest(arm, rod):
+    assert build_linkage(scenario(rod_diameter=f"{rod} mm")).stiffness < USUAL_STIFFNESS
+    assert build_linkage(scenario(arm_stiffness=f"{arm} N/mm")).stiffness < USUAL_STIFFNESS
 
 
 def test_members_in_series():
@@ -89,13 +117,14 @@ def test_stated_stiffness_needs_no_modulus():
 
 def test_rod_without_a_material_is_taken_as_carbon_and_says_so():
     setup = build_linkage(scenario(without=("rod_material",)))
-    assert setup.stiffness == pytest.approx(120e9 * pi * 1e-6 / 0.42, rel=1e-12)
+    assert setup.stiffness == pytest.approx(in_series(120e9 * pi * 1e-6 / 0.42, USUAL_STIFFNESS), rel=1e-12)
     assert "linkage.rod_material" in assumed_keys(setup)
 
 
 def test_no_lever_asks_for_no_lever_stiffness():
     setup = build_linkage(scenario(without=("lever_out", "lever_in"), servo_arm="15 mm"))
-    assert "linkage.lever_stiffness" not in assumed_keys(setup)
+    said = next(entry.why for entry in setup.assumed if entry.key == "linkage.stiffness")
+    assert "for arm and slider" in said
     assert setup.geometry.has_lever == 0.0
 
 

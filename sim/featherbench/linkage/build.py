@@ -19,11 +19,11 @@ from featherbench.scenario import Assumed, Problem, Scenario, ScenarioError
 from featherbench.scenario.schema import Linkage as LinkageTable
 
 USUAL_STIFFNESS = 40e3
-"""N/m at the rod of a linkage of which no stiffness is known (common practice, no source)."""
+"""N/m at the rod of arms, levers and slider of which nothing is known, alone or beside a known rod (common practice,
+no source)."""
 USUAL_ROD_MATERIAL = "carbon/epoxy"
 USUAL_ROD_DIAMETER = 2e-3
 """m, for the mass of a rod of which nothing is known (common practice, no source)."""
-GIVES_MORE = "not given: the real linkage gives more than this"
 PITCHES_TRIED = 61
 """Places along the pitch range at which reach and servo travel are checked, ends included."""
 
@@ -161,21 +161,42 @@ def _rod_material(table: LinkageTable) -> Material:
 
 
 def _stiffness(table: LinkageTable, rod: Rod) -> tuple[float, tuple[Assumed, ...]]:
-    """Stiffness at the rod (N/m) and everything assumed for rod and stiffness."""
+    """Stiffness at the rod (N/m) and everything assumed for rod and stiffness.
+
+    What is stated or known from its size goes in series with an assumed rest, so that saying more about one member
+    never makes the others rigid.
+    """
     if table.stiffness is not None:
         return float(table.stiffness), rod.assumed
-    members = {"arm_stiffness": table.arm_stiffness}
+    stated = {"arm": table.arm_stiffness}
     if table.lever_out is not None:
-        members["lever_stiffness"] = table.lever_stiffness
-    known = [value for value in members.values() if value is not None]
-    total = in_series(rod.stiffness, *known)
-    if total == inf:
+        stated["lever"] = table.lever_stiffness
+    known = [value for value in (rod.stiffness, *stated.values()) if value is not None and value < inf]
+    if not known:
         why = "no stiffness, rod_diameter or arm_stiffness given (common practice, no source)"
         usual = Assumed("linkage.stiffness", quantities.text(USUAL_STIFFNESS, "stiffness"), why)
         return USUAL_STIFFNESS, (*rod.assumed, usual)
-    rigid = [
-        Assumed(f"linkage.{key}", "rigid", GIVES_MORE) for key, value in members.items() if value is None
-    ]
+    guessed: list[tuple[str, float]] = []
     if rod.stiffness == inf:
-        rigid.append(Assumed("linkage.rod_diameter", "rigid rod", GIVES_MORE))
-    return total, (*rod.assumed, *rigid)
+        guessed.append(("a rod of the usual size", _usual_rod_stiffness(table)))
+    if left := [name for name, value in stated.items() if value is None]:
+        guessed.append((" and ".join([*left, "slider"]), USUAL_STIFFNESS))
+    total = in_series(*known, *(value for _, value in guessed))
+    if not guessed:
+        return total, rod.assumed
+    rest = ", ".join(f"{quantities.text(value, 'stiffness', digits=3)} for {what}" for what, value in guessed)
+    why = (
+        f"in series: {quantities.text(in_series(*known), 'stiffness', digits=4)} from what is stated, and, assumed, "
+        f"{rest} (common practice, no source); hang a weight on the rod and measure"
+    )
+    return total, (
+        *rod.assumed,
+        Assumed("linkage.stiffness", quantities.text(total, "stiffness", digits=3), why),
+    )
+
+
+def _usual_rod_stiffness(table: LinkageTable) -> float:
+    """N/m of a rod of which only the length, and perhaps the material, is known."""
+    modulus = table.rod_modulus or _rod_material(table).modulus or material(USUAL_ROD_MATERIAL).modulus
+    assert modulus is not None  # the usual material has one
+    return rod_stiffness(modulus, rod_section(USUAL_ROD_DIAMETER), table.rod_length)
