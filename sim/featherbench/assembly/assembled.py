@@ -35,7 +35,7 @@ class PlacedPart:
     """One part (with its twin, if mirrored) in the blade frame, blade straight out.
 
     swings: turns on the blade bolt with the blade. how: where its mass comes from. stands_in: takes the place of a part
-    of the plain build.
+    of the plain build. volume: m^3, as drawn, twin included; 0 for a part without an outline.
     """
 
     name: str
@@ -45,6 +45,7 @@ class PlacedPart:
     how: Literal["weighed", "from density"]
     solids: tuple[Solid, ...] = ()
     stands_in: bool = False
+    volume: float = 0.0
 
 
 @dataclass(frozen=True)

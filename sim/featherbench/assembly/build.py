@@ -29,11 +29,15 @@ Coaxial = (
 )  # fmt: skip
 
 
+Outlined = written.AerofoilPart | written.BoxPart | written.MeshPart | Coaxial
+
+
 class _Own(NamedTuple):
-    """A part in its own axes, before its place and its weighed mass."""
+    """A part in its own axes, before its place and its weighed mass; volume m^3, 0 for a body without an outline."""
 
     moments: MassMoments
     solids: tuple[Solid, ...]
+    volume: float = 0.0
 
 
 class _Context(NamedTuple):
@@ -93,6 +97,7 @@ def _place_part(name: str, part: written.Part, context: _Context) -> PlacedPart:
         how="from density" if part.mass is None else "weighed",
         solids=placed_solids(own.solids, at, part.mirror, part.turn),
         stands_in=bool(part.instead_of),
+        volume=own.volume * (1.0 if part.mirror is None else 2.0),
     )
 
 
@@ -103,6 +108,12 @@ def _own(name: str, part: written.Part, context: _Context) -> _Own:
     if isinstance(part, written.MeasuredPart):
         return _measured(name, part, context)
     density = _density(name, part, context.assumed)
+    own = _outlined(part, density, context)
+    return own._replace(volume=own.moments.mass / density)
+
+
+def _outlined(part: Outlined, density: float, context: _Context) -> _Own:
+    """A body of even density (kg/m^3) within an outline."""
     if isinstance(part, written.AerofoilPart):
         return _aerofoil(part, density, context.planform)
     if isinstance(part, written.BoxPart):

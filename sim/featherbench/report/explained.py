@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import featherbench
 from featherbench.assembly import compensation
+from featherbench.checks.slips import remarks
 from featherbench.report.columns import Column
 from featherbench.report.numerals import display_factor, numeral, quantity, row_texts, unit_of
 from featherbench.report.plain_text import plain
@@ -17,6 +18,9 @@ if TYPE_CHECKING:
 
 Block = tuple[str, list[Column], list[str]]
 """A heading, a table (may be empty), and remarks in words."""
+
+MEANT = "Is this meant?"
+"""Heading of what is probably a slip of typing."""
 
 LIMITS = {
     "rod_ball_link": "the ball link's load",
@@ -31,17 +35,25 @@ def explained(setup: Setup, system: str) -> tuple[Block, ...]:
     """Blocks to print or lay out, in reading order. system: "metric" or "trade"."""
     scenario = setup.scenario
     files = ", ".join(plain(str(name)) for name in scenario.source.files)
-    remarks = [f"from {files}"] if files else []
+    said_first = meant(setup)
+    slips: list[Block] = [(MEANT, [], [f"- {said}" for said in said_first])] if said_first else []
+    about = [f"from {files}"] if files else []
     if scenario.notes.strip():
-        remarks.append(plain(scenario.notes))
+        about.append(plain(scenario.notes))
     return (
-        (plain(scenario.title), [], remarks),
+        *slips,
+        (plain(scenario.title), [], about),
         ("Parts of one blade assembly", _parts(setup.assembly.parts, system), []),
         ("One assembly, as it has swung", _facts(_assembly_facts(setup, system)), []),
         ("Linkage", _facts(_linkage_facts(setup, system)), []),
         ("Servo, from its data sheet", _facts(_servo_facts(setup, system)), _servo_remarks(setup)),
         ("Missing", [], _missing(setup)),
     )
+
+
+def meant(setup: Setup) -> list[str]:
+    """What is probably a slip of typing, one sentence each; to be read before anything else."""
+    return [plain(said.partition(": ")[2]) for said in remarks(setup)]
 
 
 def check_document(setups: Sequence[Setup]) -> dict[str, Any]:
@@ -66,6 +78,7 @@ def _build_document(setup: Setup) -> dict[str, Any]:
             "files": [str(name) for name in source.files],
             "digest": source.digest,
         },
+        "remarks": meant(setup),
         "parts": [
             {
                 "name": part.name,

@@ -31,19 +31,21 @@ if TYPE_CHECKING:
 
 def check_page(setups: Sequence[Setup], cautions: Sequence[str], system: str, command: str = "") -> str:
     """HTML of what was understood of scenarios, before anything runs."""
-    from featherbench.report.explained import check_answer, explained
+    from featherbench.report.explained import MEANT, check_answer, explained, meant
 
     names = [f"build {number}" if len(setups) > 1 else "" for number in range(1, len(setups) + 1)]
     sheets: list[Sheet] = []
     answer: list[str] = []
     for name, setup in zip(names, setups, strict=True):
         before = f"{name}: " if name else ""
+        answer += [f"{MEANT} {before}{said}" for said in meant(setup)]
         answer += [f"{before}{sentence}" for sentence in check_answer(setup, system)]
         sheets += [
             sheet_of(
                 f"{before}{_low(title) if before else title}", columns, [_bare(said) for said in remarks]
             )
-            for title, columns, remarks in explained(setup, system)[1:]
+            for title, columns, remarks in explained(setup, system)
+            if columns or title == "Missing"
         ]
     titles = " and ".join(f"“{setup.scenario.title}”" for setup in setups)
     frame = Frame(
