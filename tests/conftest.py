@@ -3,9 +3,13 @@
 import copy
 
 import pytest
+from hypothesis import settings
 
 from featherbench.bench.setup import build_setup
 from featherbench.scenario import from_tables
+
+settings.register_profile("however busy the machine", deadline=None)
+settings.load_profile("however busy the machine")
 
 RIG = {
     "title": "test rig",

@@ -4,7 +4,7 @@ from math import inf
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from featherbench.bench.servo_run import start_state
@@ -106,7 +106,6 @@ def test_the_stepped_servo_stalls_with_the_same_current_either_way(setup_of, sup
         assert held == pytest.approx(told, rel=5e-3)
 
 
-@settings(deadline=None)
 @given(st.floats(1.0, 9.0))
 def test_without_lead_and_limit_it_is_the_stall_torque(setup_of, volts):
     drive = setup_of().drive

@@ -4,7 +4,7 @@ from math import exp, inf
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from featherbench.servo.motor import Motor, advance_current, gear_friction_limit, holding_band, winding_for
@@ -18,7 +18,6 @@ speeds = st.floats(-20.0, 20.0)
 loads = st.floats(-0.3, 0.3)
 
 
-@settings(deadline=None)
 @given(amperes, st.floats(-9.0, 9.0), speeds, st.floats(1e-6, 1e-3))
 def test_the_winding_is_exact_whatever_the_step(current, voltage, speed, step):
     settled = (voltage - MOTOR.torque_constant * speed) / MOTOR.resistance

@@ -38,7 +38,7 @@ def _torque(run: Run) -> Check:
     worst = int(np.argmax(statics.servo_torque))
     needed, section = (
         float(statics.servo_torque[worst]),
-        f"at {degrees(statics.pitch[worst]):.1f} deg of pitch",
+        f"from rest at {degrees(statics.pitch[worst]):.1f} deg of pitch",
     )
     if run.servo.torque_peak > needed:
         needed, section = run.servo.torque_peak, "peak of the moves"

@@ -18,6 +18,7 @@ from math import inf, pi, sqrt
 from featherbench.scenario import Assumed, Problem, ScenarioError
 from featherbench.scenario.schema import Servo
 from featherbench.servo.available_torque import available_torque
+from featherbench.servo.contradiction import refuse_contradiction
 from featherbench.servo.motor import Motor
 from featherbench.servo.supply import Supply
 
@@ -78,25 +79,9 @@ def servo_drive(servo: Servo) -> ServoDrive:
     speed = (pi / 3.0) / servo.transit_60
     constant, efficiency, total, running = _solve(servo, stall, resistance, speed, assumed)
     gear = total - servo.output_friction
-    pays, needs = constant * running, total / efficiency if efficiency > 0.0 else 0.0
-    reason = ""
-    if not (0.0 < efficiency <= 1.0) or running < -1e-12 or total < -1e-12:
-        told = servo.gear_friction is not None
-        counted = told or (servo.running_current is None and servo.gear_load_friction is None)
-        reason = _too_much_power(servo, total if counted else None)
-    elif gear < -1e-12:
-        reason = (
-            f"output_friction, {servo.output_friction:.3g} N*m, no more than the {total:.3g} N*m of friction that "
-            "the other figures leave"
-        )
-    elif (pays - needs) / speed < -1e-9:
-        reason = (
-            f"moving without load takes {needs:.3g} N*m at the motor by its friction, the unloaded current "
-            f"brings only {pays:.3g} N*m: state less friction or more running_current"
-        )
-    if reason:
-        raise _contradiction(servo, efficiency, gear, running, reason)
-    viscous = (pays - needs) / speed
+    surplus = constant * running - (total / efficiency if efficiency > 0.0 else 0.0)
+    refuse_contradiction(servo, efficiency, total, running, surplus)
+    viscous = surplus / speed
     if servo.idle_current > 0.0:
         assumed.append(
             Assumed(
@@ -194,65 +179,6 @@ def _solve_with_running(
         return constant, (servo.stall_torque + friction) / (constant * stall), friction, running
     efficiency = servo.stall_torque / (constant * (stall - running)) if stall > running else float("inf")
     return constant, efficiency, efficiency * constant * running, running
-
-
-def _too_much_power(servo: Servo, friction: float | None) -> str:
-    """What is wrong with a sheet that gives more power than it takes; friction N m at the output, as stated or assumed.
-
-    Each way of `_solve` bounds stall torque x no-load speed by volts x stall amperes, less what its friction takes.
-    """
-    stall = servo.stall_current - servo.idle_current
-    mechanical = servo.stall_torque * (pi / 3.0) / servo.transit_60
-    less = 1.0
-    named = []
-    if servo.gear_load_friction is not None:
-        less /= 1.0 + servo.gear_load_friction
-        named.append(f"a gear efficiency of {less:.3g}")
-    left = 1.0 if friction is None else servo.stall_torque / (servo.stall_torque + friction)
-    if servo.running_current is not None:
-        moving = 1.0 - (servo.running_current - servo.idle_current) / stall
-        less *= moving * (moving if servo.gear_load_friction is None and friction is None else left)
-        named.append("the unloaded current")
-    elif servo.gear_load_friction is None:
-        less *= left * left
-    else:
-        less *= left
-    if friction is not None:
-        named.append(f"{friction:.3g} N*m of {'' if servo.gear_friction is not None else 'assumed '}friction")
-    electrical = servo.voltage * stall
-    given, allowed = _apart(mechanical, electrical * less)
-    takers = f"{' and '.join(named)} take{'s' if len(named) == 1 else ''}"
-    return (
-        f"stall torque x no-load speed is {given} W, and {allowed} W is the most these figures allow (volts x stall "
-        f"amperes, {electrical:.3g} W, less what {takers}); check that all of them were read in the same column of "
-        f"the sheet{', or state gear_friction' if 'assumed' in takers else ''}"
-    )
-
-
-def _apart(above: float, below: float) -> tuple[str, str]:
-    """Two numbers, the first the larger, with as many digits as tell them apart (three at least)."""
-    for digits in range(3, 12):
-        texts = f"{above:.{digits}g}", f"{below:.{digits}g}"
-        if texts[0] != texts[1]:
-            break
-    return texts
-
-
-def _contradiction(
-    servo: Servo, efficiency: float, gear: float, running: float, reason: str
-) -> ScenarioError:
-    return ScenarioError(
-        [
-            Problem(
-                key="servo",
-                given=f"stall {servo.stall_torque:.4g} N*m at {servo.stall_current:.4g} A and {servo.voltage:.4g} V, "
-                f"60 deg in {servo.transit_60:.4g} s: gear efficiency {efficiency:.3g}, gear friction {gear:.3g} N*m, "
-                f"unloaded current {running:.3g} A",
-                expected="figures of one servo at one voltage, with efficiency between 0 and 1 and no negative "
-                f"friction: {reason}",
-            )
-        ]
-    )
 
 
 def _rotor_inertia(servo: Servo, constant: float, resistance: float, assumed: list[Assumed]) -> float:
