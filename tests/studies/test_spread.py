@@ -95,7 +95,9 @@ def test_the_economical_sample_agrees_with_the_full_prediction(toleranced):
 def test_intervals_hold_what_they_say(sampled):
     one = sampled.findings["rod_force_push"]
     values = np.array([row["rod_force_push"] for row in sampled.samples.values()])
-    assert (one.low, one.high) == pytest.approx(tuple(np.quantile(values, [0.025, 0.975])))
+    edges = np.quantile(values, [0.025, 0.975])
+    # a law of the inputs stands in for the outermost two or three of two dozen samples
+    assert (one.low, one.high) == pytest.approx(tuple(edges), abs=0.15 * (edges[1] - edges[0]))
     assert one.low < one.value < one.high
     assert sum(sampled.findings["release"].outcomes.values()) == pytest.approx(1.0)
     assert sampled.findings["mass"].shares["part.blade.mass"] == pytest.approx(1.0, abs=1e-6)

@@ -18,7 +18,9 @@ if TYPE_CHECKING:
 
 
 def match_document(found: Match) -> dict[str, Any]:
-    """Per quantity simulated, measured, u_simulated, u_measured (standard), e_n; per series bias, scatter, curves."""
+    """Per quantity simulated, measured, u_simulated, u_measured (standard), e_n, low and high; per series bias, scatter
+    and curves.
+    """
     return {
         **heading(found.seed),
         "scenario": _scenario(found.scenario),
@@ -32,6 +34,8 @@ def match_document(found: Match) -> dict[str, Any]:
                 "u_measured": one.u_measured,
                 "u_validation": one.u_validation,
                 "e_n": finite(one.e_n),
+                "low": one.low,
+                "high": one.high,
                 "unit": unit_of(one.kind),
                 "verdict": one.verdict,
             }

@@ -9,16 +9,13 @@ from featherbench.report.numerals import UNMOVED, percent
 from featherbench.report.plain_text import plain
 from featherbench.report.summary import Case, cases_of
 from featherbench.studies.findings import MEANINGS
+from featherbench.studies.sample_interval import METHOD
 
 if TYPE_CHECKING:
     from featherbench.studies.run import Run
     from featherbench.studies.sampled import Interval, Sampled
 
 NONE_STATED = "no tolerance is stated: no spread can be given."
-METHOD = (
-    "each tolerance taken as a bound within which every value is equally likely; a straight-line law fitted to the "
-    "samples and drawn from with its residuals, quantiles of the samples where it does not fit"
-)
 
 
 def sampled_note(runs: Sequence[Run], sampled: Sampled | None) -> str:

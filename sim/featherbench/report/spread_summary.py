@@ -150,7 +150,7 @@ def spread_notes(spread: Spread) -> tuple[str, ...]:
 
     notes = [
         f"{spread.done - spread.refused} bench runs, sample set {spread.seed}: {METHOD}. Low and high hold 95 % of "
-        "them."
+        "what the tolerances allow."
     ]
     if not spread.complete:
         notes.append(
@@ -159,6 +159,12 @@ def spread_notes(spread: Spread) -> tuple[str, ...]:
     if spread.refused:
         notes.append(
             f"{spread.refused} samples could not be built and are not counted. The first: {spread.refusal}"
+        )
+    outside = [in_words(one.name) for one in spread.findings.values() if one.aside]
+    if outside:
+        notes.append(
+            "the build as written lies outside the range, because what is varied moves it only one way (a bearing that "
+            f"may be worse than the handbook's, not better): {', '.join(outside)}."
         )
     vague = [in_words(one.name) for one in drawn_findings(spread) if (one.unexplained or 0.0) > 0.1]
     if vague:

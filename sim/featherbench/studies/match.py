@@ -1,17 +1,19 @@
 """Prediction against bench data: what differs by more than both sides' uncertainty.
 
-For every quantity the comparison error E = simulated - measured, and the normalised error E_n = E / sqrt(U_sim^2 +
-U_meas^2) with expanded uncertainties (k = 2): |E_n| <= 1 agrees (ISO 13528, from memory). The standard uncertainty of
-the simulation is that of its inputs (their tolerances, sampled) and of its time step; with the instrument's it makes
-the validation uncertainty u_val = sqrt(u_num^2 + u_input^2 + u_D^2) in the sense of ASME V&V 20 (from memory): the
-model's own error lies within E -/+ 2 u_val.
+The prediction's tolerances are sampled as by every study (`spread_samples`), and what the samples come to is said by
+the one rule for all (`sample_departures`). For every quantity the comparison error E = simulated - measured, and the
+normalised error E_n = E / sqrt(U_sim^2 + U_meas^2) with expanded uncertainties (k = 2): |E_n| <= 1 agrees (ISO 13528,
+from memory). The standard uncertainty of the simulation is that of its inputs (their tolerances, sampled) and of its
+time step; with the instrument's it makes the validation uncertainty u_val = sqrt(u_num^2 + u_input^2 + u_D^2) in the
+sense of ASME V&V 20 (from memory): the model's own error lies within E -/+ 2 u_val.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from math import inf, sqrt
 from typing import TYPE_CHECKING
 
@@ -20,12 +22,18 @@ from numpy.typing import NDArray
 
 from featherbench.bench.readings import BenchData
 from featherbench.notebook import Shown, frame, unit
-from featherbench.scenario import Scenario, ScenarioError
+from featherbench.scenario import Scenario
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import in_words
-from featherbench.studies.fitting_data import SPEED_UNSTATED, channels, reading_uncertainty, unstated
+from featherbench.studies.fitting_data import channels, reading_uncertainty, unstated
 from featherbench.studies.fitting_model import BenchModel, Simulated, as_logged, bench_model
-from featherbench.studies.spread_inputs import INSTRUMENTS, Input, spread_inputs
+from featherbench.studies.match_samples import match_sample, match_task, written_spots
+from featherbench.studies.sample_departures import Interval, finding_departures, laid_on_figures
+from featherbench.studies.sample_interval import interval
+from featherbench.studies.spread_kept import Values
+from featherbench.studies.spread_samples import (
+    sample_places,
+)
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -37,7 +45,11 @@ RUNS = 64
 
 @dataclass(frozen=True)
 class Matched:
-    """One quantity, SI or a verdict. u_simulated, u_measured, u_validation: standard; e_n: None for a verdict."""
+    """One quantity, SI or a verdict. u_simulated, u_measured, u_validation: standard; e_n: None for a verdict.
+
+    low, high: 95 % of what the tolerances make of the simulated one, the instrument's own error apart; None where they
+    are not known.
+    """
 
     name: str
     kind: str
@@ -48,6 +60,8 @@ class Matched:
     u_validation: float | None
     e_n: float | None
     verdict: str
+    low: float | None = None
+    high: float | None = None
 
 
 @dataclass(frozen=True)
@@ -127,68 +141,50 @@ def match(
     'agrees'
     """
     model, said = bench_model(scenario, data, smooth=False)
-    inputs = _inputs(scenario, data)
     nominal = model.at((), ())
     finer = model.at((), (), step_share=0.5)
-    keys = tuple(own.key for own in inputs)
-    rng = np.random.default_rng(seed)
-    places = [
-        tuple(float(rng.uniform(own.low, own.high)) for own in inputs) for _ in range(runs if inputs else 0)
-    ]
-
-    def task(values: tuple[float, ...]) -> Simulated | None:
-        try:
-            return model.at(keys, values)
-        except ScenarioError:
-            return None
-
-    done = run_many(task, places, executor=executor, progress=progress)
-    sampled = [one for one in done.results.values() if one is not None]
+    task = match_task(model)
+    points = sample_places(len(task.inputs), runs, seed) if task.inputs else np.zeros((0, 0))
+    places: list[tuple[float, ...]] = [tuple(row) for row in points.tolist()]
+    done = run_many(partial(match_sample, task), places, executor=executor, progress=progress)
+    samples = {index: one for index, one in done.results.items() if one is not None}
     notes = [*data.said, *said, *unstated(data, scenario)]
-    if not inputs:
+    if not task.inputs:
         notes.append(
             "no tolerance is stated in the scenario: its own uncertainty is that of the time step only"
         )
-    elif len(sampled) < len(places):
-        notes.append(f"{len(sampled)} of {len(places)} samples of the tolerances were run")
+    elif len(samples) < len(places):
+        notes.append(f"{len(samples)} of {len(places)} samples of the tolerances were run")
+    spots = {index: one.spots for index, one in samples.items()}
+    numbers = {name: value for name, value in nominal.spots.items() if isinstance(value, float)}
+    intervals = laid_on_figures(numbers, *finding_departures(written_spots(task), spots), points)
     found = [
-        _matched(model, name, nominal, finer, sampled) for name in data.readings if name != "rotor_speed"
+        _matched(model, name, nominal, finer, list(spots.values()), intervals.get(name))
+        for name in data.readings
+        if name != "rotor_speed"
     ]
     series = []
+    logged = {index: one.logged for index, one in samples.items() if one.logged is not None}
     for number, role in [(one.log, one.role) for one in channels(model, nominal)]:
-        one, peaks = _series(model, number, role, nominal, sampled)
+        one, peaks = _series(model, (number, role), nominal, points[list(logged)], list(logged.values()))
         series.append(one)
         found += peaks
-    return Match(scenario, data, tuple(found), tuple(series), len(sampled), seed, done.interrupted,
+    return Match(scenario, data, tuple(found), tuple(series), len(samples), seed, done.interrupted,
                  _verdict(found, series), tuple(notes))  # fmt: skip
 
 
-def _inputs(scenario: Scenario, data: BenchData) -> tuple[Input, ...]:
-    """What the samples vary: the scenario's tolerances, and the rotor speed as it was read."""
-    found: tuple[Input, ...] = ()
-    if scenario.source.tolerances:
-        found = tuple(own for own in spread_inputs(scenario) if own.key not in INSTRUMENTS)
-    read = data.readings.get("rotor_speed")
-    logged = any("rotor_speed" in log.columns for log in data.logs)
-    if read is None and not logged:
-        return found
-    speed = float(read.value) if read is not None else float(np.nanmean(
-        next(log.columns["rotor_speed"] for log in data.logs if "rotor_speed" in log.columns)))  # fmt: skip
-    stated = read.uncertainty if read is not None and read.uncertainty else 2.0 * SPEED_UNSTATED * speed
-    half = stated / 2.0 * sqrt(3.0)
-    others = tuple(own for own in found if own.key != "rotor.speed")
-    return (*others, Input("rotor.speed", speed - half, speed + half, "rotation"))
-
-
 def _matched(
-    model: BenchModel, name: str, nominal: Simulated, finer: Simulated, sampled: list[Simulated]
+    model: BenchModel,
+    name: str,
+    nominal: Simulated,
+    finer: Simulated,
+    samples: list[Values],
+    laid: Interval | None,
 ) -> Matched:
     reading, value = model.data.readings[name], nominal.spots.get(name)
     if isinstance(reading.value, str):
         agrees = value == reading.value
-        share = (
-            np.mean([one.spots.get(name) == reading.value for one in sampled]) if sampled else float(agrees)
-        )
+        share = np.mean([one.get(name) == reading.value for one in samples]) if samples else float(agrees)
         words = "agrees" if agrees else f"differs; {share:.0%} of the samples say {reading.value}"
         return Matched(name, "text", value, reading.value, None, None, None, None, words)
     if not isinstance(value, float):
@@ -197,10 +193,11 @@ def _matched(
         )
     fine = finer.spots.get(name)
     step = abs(value - fine) / sqrt(3.0) if isinstance(fine, float) else 0.0
-    samples = [one.spots[name] for one in sampled if isinstance(one.spots.get(name), float)]
-    spread = float(np.std(np.array(samples, dtype=float), ddof=1)) if len(samples) > 1 else 0.0
-    return _judged(name, reading.kind, value, reading.value, sqrt(spread**2 + step**2),
+    numbers = [number for one in samples if isinstance(number := one.get(name), float)]
+    spread = float(np.std(numbers, ddof=1)) if len(numbers) > 1 else 0.0
+    made = _judged(name, reading.kind, value, reading.value, sqrt(spread**2 + step**2),
                    reading_uncertainty(reading, model.scenario))  # fmt: skip
+    return replace(made, low=laid.low, high=laid.high) if laid else made
 
 
 def _judged(name: str, kind: str, simulated: float, measured: float, u_sim: float, u_meas: float) -> Matched:
@@ -214,17 +211,25 @@ def _judged(name: str, kind: str, simulated: float, measured: float, u_sim: floa
 
 
 def _series(
-    model: BenchModel, number: int, role: str, nominal: Simulated, sampled: list[Simulated]
+    model: BenchModel,
+    which: tuple[int, str],
+    nominal: Simulated,
+    places: Series,
+    samples: list[Simulated],
 ) -> tuple[MatchedSeries, list[Matched]]:
-    """A logged column over its time, and its largest values either way as quantities."""
+    """A logged column over its time, and its largest values either way as quantities; places (samples, inputs)."""
+    number, role = which
     log = model.data.logs[number]
-    channel = next(one for one in channels(model, nominal) if (one.log, one.role) == (number, role))
+    channel = next(one for one in channels(model, nominal) if (one.log, one.role) == which)
     measured = np.where(channel.kept, log.columns[role], np.nan)
     course = np.where(channel.kept, as_logged(model, nominal, number, role), np.nan)
-    runs = np.array([as_logged(model, one, number, role) for one in sampled] or [course])
+    runs = np.array([as_logged(model, one, number, role) for one in samples] or [course])
     good = channel.kept & np.isfinite(runs).all(axis=0)
-    low, high = (np.full_like(course, np.nan) for _ in range(2))
-    low[good], high[good] = np.quantile(runs[:, good], [0.025, 0.975], axis=0)
+    low, high = course.copy(), course.copy()
+    if samples:
+        less, more = interval(places, runs[:, good] - course[good])
+        low[good], high[good] = course[good] + less, course[good] + more
+    low[~good] = high[~good] = np.nan
     u_meas = sqrt(channel.noise**2 + channel.offset**2)
     error = (course - measured)[good]
     within = (measured >= low - 2.0 * u_meas) & (measured <= high + 2.0 * u_meas)
@@ -233,7 +238,7 @@ def _series(
                          float(within[good].mean()))  # fmt: skip
     peaks = []
     for words, pick in (("largest", np.max), ("least", np.min)):
-        spread = float(np.std(pick(runs[:, good], axis=1))) if len(sampled) > 1 else 0.0
+        spread = float(np.std(pick(runs[:, good], axis=1), ddof=1)) if len(samples) > 1 else 0.0
         peaks.append(
             _judged(f"{role}_{words} (log {number + 1})", channel.kind, float(pick(course[good])),
                     float(pick(measured[good])), spread, u_meas)

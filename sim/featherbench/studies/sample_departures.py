@@ -84,19 +84,26 @@ def departures_of(samples: Mapping[int, Sample]) -> Departures:
     written = samples.get(-1)
     if written is None or written.refused:
         return Departures({}, {}, {}, {})
-    base = {name: value for name, value in written.values.items() if isinstance(value, float)}
-    findings: dict[int, dict[str, float]] = {}
-    curves: dict[int, dict[str, Array]] = {}
-    for index, one in samples.items():
-        if index < 0 or one.refused:
-            continue
-        findings[index] = {
-            name: value - own
-            for name, own in base.items()
-            if isinstance(value := one.values.get(name), float)
-        }
-        curves[index] = {name: one.curves[name] - own for name, own in written.curves.items()}
+    good = {index: one for index, one in samples.items() if index >= 0 and not one.refused}
+    base, findings = finding_departures(written.values, {index: one.values for index, one in good.items()})
+    curves = {
+        index: {name: one.curves[name] - own for name, own in written.curves.items()}
+        for index, one in good.items()
+    }
     return Departures(base, findings, curves, written.curves)
+
+
+def finding_departures(
+    written: Values, samples: Mapping[int, Values]
+) -> tuple[dict[str, float], dict[int, dict[str, float]]]:
+    """(numbers of the build as written, by index of the sample its numbers less those)."""
+    base = {name: value for name, value in written.items() if isinstance(value, float)}
+    return base, {
+        index: {
+            name: value - own for name, own in base.items() if isinstance(value := values.get(name), float)
+        }
+        for index, values in samples.items()
+    }
 
 
 def laid_on_figures(

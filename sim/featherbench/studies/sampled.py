@@ -35,6 +35,7 @@ from featherbench.studies.sample_departures import (
 )
 from featherbench.studies.spread_inputs import Input, any_tolerance, stated_inputs
 from featherbench.studies.spread_samples import (
+    Place,
     SampleTask,
     economical,
     sample_places,
@@ -134,8 +135,8 @@ def sampled(
         for run, inputs in zip(runs, stated, strict=True)
     )
     points = sample_places(len(union), count, seed)
-    written = np.zeros((1, len(union)))
-    work = [(number, tuple(row)) for row in [*written, *points] for number in range(len(builds))]
+    places: list[Place] = [None, *(tuple(row) for row in points.tolist())]
+    work = [(number, place) for place in places for number in range(len(builds))]
     done = run_many(partial(_sample, builds), work, executor=executor, progress=progress)
     samples = [
         {
@@ -162,10 +163,10 @@ def sampled(
     )
 
 
-def _sample(builds: tuple[_Build, ...], work: tuple[int, tuple[float, ...]]) -> Sample:
+def _sample(builds: tuple[_Build, ...], work: tuple[int, Place]) -> Sample:
     number, place = work
     build = builds[number]
-    own = tuple(float(place[index]) for index in build.own)
+    own = None if place is None else tuple(place[index] for index in build.own)
     try:
         run = sample_run(build.task, own)
     except ScenarioError as error:

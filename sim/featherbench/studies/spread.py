@@ -1,8 +1,8 @@
 """What tolerances do to every finding, and which tolerance matters.
 
-Inputs (see `spread_inputs`) are sampled as in `spread_samples`. The 95 % interval of a finding is between the 2.5 and
-97.5 per cent quantiles of the samples; shares of variance as in `spread_shares`. The same scenario, seed and number of
-runs give the same findings, whatever the number of threads.
+Inputs (see `spread_inputs`) are sampled as in `spread_samples`; the 95 % interval of a finding is that of
+`sample_departures`, shares of variance as in `spread_shares`. The same scenario, seed and number of runs give the same
+findings, whatever the number of threads.
 """
 
 from __future__ import annotations
@@ -24,9 +24,12 @@ from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import MEANINGS
 from featherbench.studies.prediction import predict
 from featherbench.studies.run import Run
+from featherbench.studies.sample_departures import Interval, finding_departures, laid_on_figures
+from featherbench.studies.sample_interval import METHOD as INTERVAL_METHOD
+from featherbench.studies.sample_interval import interval
 from featherbench.studies.spread_inputs import Input, spread_inputs
 from featherbench.studies.spread_kept import Kept, Values, open_kept
-from featherbench.studies.spread_samples import AUDITS, economical, run_sample, sample_places
+from featherbench.studies.spread_samples import AUDITS, Place, economical, run_sample, sample_places
 from featherbench.studies.spread_shares import Shares, variance_shares
 
 if TYPE_CHECKING:
@@ -35,18 +38,17 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 
 RUNS = 2048
-METHOD = (
-    "each tolerance taken as a bound within which every value is equally likely; shares of variance by a polynomial "
-    "fitted to the samples"
-)
+METHOD = f"{INTERVAL_METHOD}; shares of variance by a polynomial fitted to the samples"
 
 
 @dataclass(frozen=True)
 class FindingSpread:
     """One finding over all samples, SI. value: of the nominal build; low, high: 95 %; standard: deviation.
 
-    share_known: of the samples that gave a value; shares, total_shares: of variance, by key; unexplained: share that
-    no polynomial predicts. outcomes: of a text, share of samples by text. Empty or None where it does not apply.
+    The interval is that of `sample_departures`, or of the samples alone where the nominal build or too many of them
+    have no value. share_known: of the samples that gave a value; shares, total_shares: of variance, by key;
+    unexplained: share that no polynomial predicts. outcomes: of a text, share of samples by text. Empty or None where
+    it does not apply.
     """
 
     name: str
@@ -59,6 +61,13 @@ class FindingSpread:
     total_shares: dict[str, float]
     unexplained: float | None
     outcomes: dict[str, float]
+
+    @property
+    def aside(self) -> bool:
+        """Whether the nominal build lies outside the interval, as where all that varies moves it the same way."""
+        if not isinstance(self.value, float) or self.low is None or self.high is None:
+            return False
+        return not self.low <= self.value <= self.high
 
 
 @dataclass(frozen=True)
@@ -143,7 +152,9 @@ def spread(
     inputs = spread_inputs(scenario, bearing_doubt=bearing_doubt)
     nominal = predict(scenario)
     points = sample_places(len(inputs), runs, seed)
+    places: list[Place] = [tuple(row) for row in points.tolist()]
     task = partial(run_sample, economical(nominal, inputs))
+    written = task(None)
     kept = None
     if keep is not None:
         kept = open_kept(keep, _belongs(scenario, inputs, seed))
@@ -151,7 +162,7 @@ def spread(
         known = {index: values for index, values in kept.known.items() if index < runs} if kept else None
         done = run_many(
             task,
-            [tuple(row) for row in points.tolist()],
+            places,
             executor=executor,
             progress=progress,
             known=known,
@@ -159,7 +170,7 @@ def spread(
         )
     finally:
         _close(kept)
-    return summarised(nominal, inputs, done.results, points, seed, done.complete)
+    return _summarised(nominal, inputs, written, done.results, points, seed, done.complete)
 
 
 def _close(kept: Kept | None) -> None:
@@ -177,21 +188,22 @@ def _belongs(scenario: Scenario, inputs: tuple[Input, ...], seed: int) -> dict[s
     }
 
 
-def summarised(
+def _summarised(
     nominal: Run,
     inputs: tuple[Input, ...],
+    written: Values,
     samples: dict[int, Values],
     points: Array,
     seed: int,
     complete: bool,
 ) -> Spread:
-    """Intervals and shares from samples by index; points (asked, inputs) in [-1, 1]."""
-    good = [index for index in sorted(samples) if "refused" not in samples[index]]
+    """Intervals and shares from samples by index; written: the nominal build's own; points (asked, inputs)."""
+    good = {index: samples[index] for index in sorted(samples) if "refused" not in samples[index]}
     refusals = [str(values["refused"]) for values in samples.values() if "refused" in values]
+    numbers = {name: one.value for name, one in nominal.findings.items() if isinstance(one.value, float)}
+    intervals = laid_on_figures(numbers, *finding_departures(written, good), points)
     findings = {
-        name: _finding_spread(
-            name, one.value, [samples[index].get(name) for index in good], points[good], inputs
-        )
+        name: _finding_spread(name, one.value, intervals.get(name), good, points, inputs)
         for name, one in nominal.findings.items()
         if name not in AUDITS and name in MEANINGS
     }
@@ -211,29 +223,30 @@ def summarised(
 def _finding_spread(
     name: str,
     value: float | str | None,
-    sampled: list[float | str | None],
-    places: Array,
+    laid: Interval | None,
+    samples: dict[int, Values],
+    points: Array,
     inputs: tuple[Input, ...],
 ) -> FindingSpread:
     empty = FindingSpread(name, value, None, None, None, 0.0, {}, {}, None, {})
-    if not sampled:
+    if not samples:
         return empty
     if MEANINGS[name].kind == "text":
-        texts = [str(text) for text in sampled]
+        texts = [str(values.get(name)) for values in samples.values()]
         outcomes = {text: texts.count(text) / len(texts) for text in sorted(set(texts))}
         return replace(empty, share_known=1.0, outcomes=outcomes)
-    known = np.array([isinstance(one, float) for one in sampled])
-    if not known.any():
+    known = {index: one for index, row in samples.items() if isinstance(one := row.get(name), float)}
+    if not known:
         return empty
-    numbers = np.array([one for one in sampled if isinstance(one, float)])
-    low, high = np.quantile(numbers, [0.025, 0.975])
-    shares = variance_shares(places[known], numbers)
+    places, numbers = points[list(known)], np.array(list(known.values()))
+    low, high = laid or (float(edge[0]) for edge in interval(places, numbers[:, None]))
+    shares = variance_shares(places, numbers)
     return replace(
         empty,
-        low=float(low),
-        high=float(high),
+        low=low,
+        high=high,
         standard=float(np.std(numbers, ddof=1)) if len(numbers) > 1 else None,
-        share_known=float(known.mean()),
+        share_known=len(known) / len(samples),
         shares=_by_key(inputs, shares.first) if shares else {},
         total_shares=_by_key(inputs, shares.total) if shares else {},
         unexplained=shares.unexplained if shares else None,

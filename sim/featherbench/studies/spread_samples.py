@@ -1,7 +1,9 @@
-"""One sample of a build within its tolerances: a bench run of its own, made shorter where that changes nothing.
+"""One sample of a build within its tolerances: a bench run of its own, made shorter where that changes little.
 
-Samples lie at the places of a scrambled Sobol sequence. `studies.spread` asks for thousands of them,
-`studies.sampled` for a few dozen.
+Samples lie at the places of a scrambled Sobol sequence: its points fill the tolerances more evenly than random ones, so
+that the same number of runs says more. The one sampler of every study: `studies.spread` asks it for thousands of
+samples, `studies.sampled` and `studies.match` for a few dozen; at the same seed, number and inputs all have the same.
+What they come to is for `sample_departures` to say.
 """
 
 from __future__ import annotations
@@ -27,6 +29,8 @@ LEAST_HOLD, LEAST_SWEEP = 0.9, 2.5
 """s; holds and gauge sweeps are not shortened below these."""
 COARSE, TABLE = np.deg2rad(1.5), np.deg2rad(0.75)
 """Spacing of the static curves and of the load table over pitch, rad."""
+Place = tuple[float, ...] | None
+"""Where a sample lies in the tolerances, (inputs,) in [-1, 1]; None: the build as written."""
 AUDITS = ("energy_error", "step_error")
 
 
@@ -96,34 +100,41 @@ def _moves_air(key: str) -> bool:
     )
 
 
-def run_sample(task: SampleTask, place: tuple[float, ...]) -> Values:
-    """Findings of one sample at a place (inputs,) in [-1, 1]; {"refused": why} when it cannot be built."""
+def run_sample(task: SampleTask, place: Place, *, instruments: bool = True) -> Values:
+    """Findings of one sample at its place; {"refused": why} when it cannot be built.
+
+    instruments: as read by instruments with their own errors at that place; else as they are.
+    """
     try:
         run = sample_run(task, place)
     except ScenarioError as error:
         return {"refused": str(error)}
-    return sample_values(task, place, run)
+    return sample_values(task, place if instruments else None, run)
 
 
-def sample_run(task: SampleTask, place: tuple[float, ...]) -> Run:
-    """The bench run of one sample at a place (inputs,) in [-1, 1]. Raises ScenarioError when it cannot be built."""
-    scenario = varied(task.scenario, task.inputs, _at(task.inputs, place))
+def sample_run(task: SampleTask, place: Place) -> Run:
+    """The bench run of one sample at its place. Raises ScenarioError when it cannot be built."""
+    scenario = task.scenario
+    if place is not None:
+        scenario = varied(scenario, task.inputs, values_at(task.inputs, place))
     air = build_air(scenario, axials=3) if task.air is None else task.air
     setup = build_setup(scenario, air, spacing=TABLE)
     return bench_run(CoarseSetup(**vars(setup)), groups=False)
 
 
-def sample_values(task: SampleTask, place: tuple[float, ...], run: Run) -> Values:
+def sample_values(task: SampleTask, place: Place, run: Run) -> Values:
     """Findings of a sample's run, SI, as the instruments with their own errors at that place would have them."""
     found = {name: one.value for name, one in run.findings.items() if name not in AUDITS}
-    for own, value in zip(task.inputs, _at(task.inputs, place), strict=True):
+    if place is None:
+        return found
+    for own, value in zip(task.inputs, values_at(task.inputs, place), strict=True):
         for name in INSTRUMENTS.get(own.key, ()):
             reading = found.get(name)
             found[name] = reading + value if isinstance(reading, float) else reading
     return found
 
 
-def _at(inputs: tuple[Input, ...], place: tuple[float, ...]) -> tuple[float, ...]:
+def values_at(inputs: tuple[Input, ...], place: tuple[float, ...]) -> tuple[float, ...]:
     """Values (inputs,), SI, at a place in [-1, 1]."""
     return tuple(
         0.5 * (own.low + own.high) + own.half_width * where for own, where in zip(inputs, place, strict=True)
