@@ -9,8 +9,10 @@ import numpy as np
 import pytest
 
 from featherbench.bench.setup import build_setup
+from featherbench.checks import Check, judge
 from featherbench.checks.slips import HEAD, remark_list, remarks
 from featherbench.scenario import ScenarioError, from_tables, read
+from featherbench.studies import predict
 
 ROOT = Path(__file__).parents[2]
 SHIPPED = sorted((ROOT / "scenarios").glob("*/*.toml"))
@@ -184,3 +186,13 @@ def test_a_slip_of_the_rotor_itself(key, factor):
     tree = tables()
     number, unit = NUMBER.match(tree[table][name]).groups()
     assert noticed(slipped(tree, (table, name), f"{float(number) * factor:.6g} {unit}"), None)
+
+
+def test_a_judgement_says_the_slip_after_what_forbids_and_before_nothing_else(scenario_of):
+    """The lines that begin every answer: DO NOT RUN, then the warning, then what may be a slip."""
+    run = predict(scenario_of(gauge={"stiffness": "30 N/m"}))
+    failing = Check("rod ball link", "force", 9.0, 6.0, "limits.rod_ball_link")
+    stop, remark = judge([failing], run).lines
+    assert stop.startswith("DO NOT RUN: 1 check fails (rod ball link")
+    assert remark.startswith(f"{HEAD}: gauge.stiffness = 0.03 N/mm?")
+    assert judge([failing]).lines == (stop,)

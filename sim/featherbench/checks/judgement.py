@@ -19,12 +19,14 @@ RUNS_OUT = "released at speed, these blades run to full pitch"
 class Judgement:
     """failing: checks that fail, least safety first. unknown: load paths whose strength or fixing is not known.
 
-    runs_out: blades released at speed run to full pitch, on at least one side.
+    runs_out: blades released at speed run to full pitch, on at least one side. remarks: what is probably a slip of
+    typing, a sentence each.
     """
 
     failing: tuple[Check, ...]
     unknown: tuple[Check, ...]
     runs_out: bool = False
+    remarks: tuple[str, ...] = ()
 
     @property
     def stop(self) -> bool:
@@ -39,7 +41,7 @@ class Judgement:
             said.append(f"DO NOT RUN: {'; '.join(_reasons(self))}.")
         if self.runs_out:
             said.append(f"WARNING: over-balanced, {RUNS_OUT}.")
-        return tuple(said)
+        return (*said, *self.remarks)
 
 
 def judge(checks: Sequence[Check], run: Run | None = None) -> Judgement:
@@ -49,7 +51,15 @@ def judge(checks: Sequence[Check], run: Run | None = None) -> Judgement:
     )
     unknown = tuple(check for check in checks if check.verdict is Verdict.UNKNOWN)
     runs_out = run is not None and "runs out" in (run.release_high.verdict, run.release_low.verdict)
-    return Judgement(tuple(failing), unknown, runs_out)
+    return Judgement(tuple(failing), unknown, runs_out, _remarks(run))
+
+
+def _remarks(run: Run | None) -> tuple[str, ...]:
+    """What is probably a slip of typing; nothing of curves that were not made from anything typed."""
+    from featherbench.bench.setup import Setup
+    from featherbench.checks.slips import remarks
+
+    return remarks(run.setup) if run is not None and isinstance(run.setup, Setup) else ()
 
 
 def _reasons(judgement: Judgement) -> list[str]:
