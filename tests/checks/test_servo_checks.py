@@ -40,7 +40,7 @@ def limited(scenario_of):
     return predict(scenario_of(supply={"limit": "0.25 A"}))
 
 
-def needed_by_hand(run, spin=None):
+def needed_by_hand(run, spin=None, ratio=1.0):
     """Largest torque over the pitch range, N m: load, bearings and slider at the horn, the rod's guides, by the arm."""
     plant, omega = run.setup.plant, float(spin or run.scenario.rotor.speed)
     low, high = run.scenario.rotor.pitch_range
@@ -50,7 +50,9 @@ def needed_by_hand(run, spin=None):
         arm = servo_rod_travel(servo_angle_for(pitch, plant.linkage), plant.linkage)[1]
         load = abs(2.0 * blade_moment(pitch, omega, 0.0, plant.loads)) / horn
         bearing = 2.0 * (plant.pitch.starting_moment + plant.pitch.load_moment * omega**2)
-        torques.append((load + (bearing + 0.3 * slider) / horn + 0.2) * arm)  # rig: slider 0.3 N, rod 0.2 N
+        torques.append(
+            (load + ratio * (bearing + 0.3 * slider) / horn + 0.2) * arm
+        )  # rig: slider 0.3 N, rod 0.2 N
     return max(torques)
 
 
@@ -72,6 +74,13 @@ def test_the_demand_is_the_jobs_not_what_a_weak_servo_brought_itself_to(rig, wea
     assert check.safety == pytest.approx(0.057 / needed_by_hand(rig), rel=0.03)  # 80 mohm take 1.6 %
     assert judge(servo_checks(weak)).lines[0].startswith("DO NOT RUN")
     assert "servo torque" in judge(servo_checks(weak)).lines[0]
+
+
+def test_blades_that_stand_are_started_against_their_breakaway_friction(scenario_of, rig):
+    """Twice the friction at rest, of bearings and slider; the rod's guide keeps its own."""
+    sticky = predict(scenario_of(linkage={"breakaway_ratio": 2.0}))
+    assert by_name(sticky)[TORQUE].demand == pytest.approx(needed_by_hand(rig, ratio=2.0), rel=1e-6)
+    assert by_name(sticky)[TORQUE].section.startswith("from rest at 26.0 deg")
 
 
 def test_a_move_that_stalls_fails_with_the_way_it_made(weak):
@@ -97,6 +106,7 @@ def test_a_limited_supply_fails_the_torque_check_and_is_named(limited):
     linkage = limited.setup.plant.linkage
     arms = [servo_rod_travel(angle, linkage)[1] for angle in limited.statics.servo_angle.tolist()]
     assert limited.value("servo_force") == pytest.approx(check.allowable / max(arms))
+    assert "stall torque" not in " ".join(run_answer(limited, "metric"))
     said = " ".join(limited.notes)
     assert "the supply's limit of 0.25 A is what stops it" in said
     assert "stronger servo" not in said
@@ -163,6 +173,7 @@ def test_a_servo_that_hunts_is_told_so_and_not_that_it_lacks_torque(hunting):
     assert ARRIVAL not in by_name(hunting)
     said = " ".join(hunting.notes)
     assert "hunts" in said
+    assert "Torque is not what is missing" in said
     assert "wider proportional_band" in said
     assert "lacks torque" not in said
     assert "did not arrive" not in said

@@ -5,6 +5,8 @@ from __future__ import annotations
 from math import degrees
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from featherbench.bench.legs import Ending
 from featherbench.bench.release import Release, release_points
 from featherbench.report.numerals import numeral, row_texts
@@ -39,7 +41,7 @@ def run_answer(run: Run, system: str) -> tuple[str, ...]:
     share = run.findings["servo_torque_share"].value
     torque = (
         f"; moving takes at most {100.0 * share:.0f} % of the servo's stall torque"
-        if isinstance(share, float) and share > 0.005 and all(leg.reached for leg in run.servo.legs)
+        if isinstance(share, float) and share > 0.005 and _strong_enough(run)
         else ""
     )
     sentences.append(f"Largest force on the rod: {_one(force, 'force', system)} ({side}){torque}.")
@@ -52,6 +54,12 @@ def run_answer(run: Run, system: str) -> tuple[str, ...]:
         )
     sentences.append(_release(run, None))
     return (*sentences, *_not_reached("", run))
+
+
+def _strong_enough(run: Run) -> bool:
+    """Whether a share of the servo's torque says anything: of one that falls short it does not."""
+    has = np.all(run.statics.rod_breakaway + np.abs(run.statics.rod_force) <= run.statics.servo_force)
+    return bool(has) and all(leg.reached for leg in run.servo.legs)
 
 
 def comparison_answer(comparison: Comparison, system: str) -> tuple[str, ...]:

@@ -56,11 +56,13 @@ def _move(setup: Setup, statics: StaticCurves, leg: Leg) -> str:
         end = "stopped at" if leg.ending is Ending.STALLED else "had crept to"
         return f"{place} did not arrive: the servo {end} {stopped}. It lacks torque there: {_remedy(setup, statics)}."
     if leg.ending is Ending.HUNTS:
+        band = f"{np.rad2deg(setup.plant.loop.proportional_band):.2g} deg"
         return (
             f"at {target} the servo hunts: the blades swing by {np.rad2deg(leg.hunting):.1f} deg and never come to "
-            "rest, and the holding figures there are means over the swing. Torque is not what is missing: its "
-            f"proportional band of {np.rad2deg(setup.plant.loop.proportional_band):.2g} deg is too narrow, or its "
-            "damping does not suit it; try a wider proportional_band."
+            "rest, and the holding figures there are means over the swing. "
+            f"{'' if lacking else 'Torque is not what is missing. '}"
+            f"Its proportional band of {band} is too narrow, or its damping does not suit it; try a wider "
+            "proportional_band."
         )
     if leg.ending is Ending.UNDER_WAY:
         return (
