@@ -51,6 +51,8 @@ _HOMES = {
     "read_bench_data": "featherbench.bench.readings",
     "bench_checks": "featherbench.checks",
     "CAUTIONS": "featherbench.checks",
+    "judge": "featherbench.checks",
+    "sample_checks": "featherbench.checks.sampled_checks",
     "as_html": "featherbench.report.notebook_html",
 }
 
@@ -76,11 +78,13 @@ __all__ = [
     "compare",
     "explore",
     "figures",
+    "judge",
     "match",
     "moments",
     "predict",
     "read",
     "read_bench_data",
+    "sample_checks",
     "sampled",
     "size",
     "spread",
@@ -89,7 +93,8 @@ __all__ = [
 
 if TYPE_CHECKING:
     from featherbench.bench.readings import read_bench_data
-    from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.checks import CAUTIONS, bench_checks, judge
+    from featherbench.checks.sampled_checks import sample_checks
     from featherbench.report import result_figures as figures
     from featherbench.report.files import OutputRefused
     from featherbench.report.notebook_html import as_html

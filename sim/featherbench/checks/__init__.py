@@ -1,7 +1,22 @@
 """Will it hold together; may it be run; cautions."""
 
-from featherbench.checks.bench import CAUTIONS, bench_checks, run_cautions
+from featherbench.checks.bench import bench_checks
+from featherbench.checks.cautions import CAUTIONS, SHORT_CAUTIONS, run_cautions
 from featherbench.checks.check import Check, Verdict
 from featherbench.checks.judgement import Judgement, judge
+from featherbench.checks.wording import short_name, times_text, verdict_text, worst_first
 
-__all__ = ["CAUTIONS", "Check", "Judgement", "Verdict", "bench_checks", "judge", "run_cautions"]
+__all__ = [
+    "CAUTIONS",
+    "SHORT_CAUTIONS",
+    "Check",
+    "Judgement",
+    "Verdict",
+    "bench_checks",
+    "judge",
+    "run_cautions",
+    "short_name",
+    "times_text",
+    "verdict_text",
+    "worst_first",
+]

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from featherbench.checks.check import Check, Verdict
+from featherbench.checks.wording import short_name, times_text, worst_first
 
 if TYPE_CHECKING:
     from featherbench.studies.run import Run
 
+DO_NOT_RUN = "DO NOT RUN"
 RUNS_OUT = "released at speed, these blades run to full pitch"
 """Warning of an over-balanced build."""
 
@@ -34,11 +36,16 @@ class Judgement:
         return bool(self.failing or self.unknown)
 
     @property
+    def reasons(self) -> str:
+        """What speaks against running it, such as "2 checks fail (thrust bearing 0.7 x, ...)"; "" when nothing does."""
+        return "; ".join(_reasons(self))
+
+    @property
     def lines(self) -> tuple[str, ...]:
         """What has to be read first: "DO NOT RUN: ..." and "WARNING: ..."; empty for a build with nothing amiss."""
         said = []
         if self.stop:
-            said.append(f"DO NOT RUN: {'; '.join(_reasons(self))}.")
+            said.append(f"{DO_NOT_RUN}: {self.reasons}.")
         if self.runs_out:
             said.append(f"WARNING: over-balanced, {RUNS_OUT}.")
         return (*said, *self.remarks)
@@ -46,9 +53,7 @@ class Judgement:
 
 def judge(checks: Sequence[Check], run: Run | None = None) -> Judgement:
     """What the checks of one build, and its release tests, come to."""
-    failing = sorted(
-        (check for check in checks if check.verdict is Verdict.FAILS), key=lambda check: check.safety or 0.0
-    )
+    failing = [check for check in worst_first(checks) if check.verdict is Verdict.FAILS]
     unknown = tuple(check for check in checks if check.verdict is Verdict.UNKNOWN)
     runs_out = run is not None and "runs out" in (run.release_high.verdict, run.release_low.verdict)
     return Judgement(tuple(failing), unknown, runs_out, _remarks(run))
@@ -66,9 +71,11 @@ def _reasons(judgement: Judgement) -> list[str]:
     said = []
     if judgement.failing:
         count = len(judgement.failing)
-        named = ", ".join(f"{check.name} {check.safety or 0.0:.1f} x" for check in judgement.failing)
+        named = ", ".join(
+            f"{short_name(check)} {times_text(check.safety or 0.0)}" for check in judgement.failing
+        )
         said.append(f"{count} check{'s fail' if count > 1 else ' fails'} ({named})")
     if judgement.unknown:
-        named = ", ".join(check.name for check in judgement.unknown)
+        named = ", ".join(short_name(check) for check in judgement.unknown)
         said.append(f"not known: {named}")
     return said

@@ -58,6 +58,7 @@ def bias(
     """Sweep compensation and the weights' phase, fly each build, and weigh neutral against a slight bias."""
     from featherbench.checks import CAUTIONS
     from featherbench.report import Forms, Outputs, hover_study, print_background
+    from featherbench.report.first_lines import of_scenario
     from featherbench.report.pages.study_page import bias_page
     from featherbench.report.pictures import bias_pictures, with_parts_of
     from featherbench.report.table_csv import frame_text
@@ -76,6 +77,7 @@ def bias(
             found = run_bias(scenario, margin=margin, limits=limits, seed=seed, progress=work.count)
     except ValueError as error:
         refuse(f"{file}: {error}")
+    first = of_scenario(scenario)
     answer, notes = hover_study.bias_answer(found, units.value), hover_study.bias_notes(found)
 
     def tables(console: Console) -> None:
@@ -84,7 +86,7 @@ def bias(
             answer,
             found.findings,
             notes,
-            CAUTIONS,
+            first,
             units.value,
             console,
             hover_study.bias_columns(found, units.value, everything=verbose),
@@ -95,11 +97,12 @@ def bias(
     forms = Forms(
         tables=tables,
         document=lambda: {
-            **hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed),
+            **hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed, first),
             "sweep": hover_study.sweep_document(found),
         },
         page=lambda: bias_page(found, scenario, CAUTIONS, units.value, command_line()),
         series=lambda: frame_text(found.to_frame()),
         pictures=lambda: with_parts_of(scenario, bias_pictures(found, units.value), units.value),
+        first=first,
     )
     deliver(outputs, forms, *([work] if verbose else []), whole=not found.interrupted)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -26,7 +27,6 @@ from featherbench.commands.terminal import (
     console_for,
     deliver,
     refuse,
-    remark,
     working,
 )
 
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from featherbench.report import Forms
+    from featherbench.report.first_lines import FirstLines
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.next_measurement import Advice
 
@@ -95,6 +96,7 @@ def calibrate(
     """Fit chosen unknowns to bench data and write the fitted variant; never over an existing scenario."""
     from featherbench.bench.readings import read_bench_data
     from featherbench.report import Outputs
+    from featherbench.report.first_lines import of_calibration
     from featherbench.report.match_text import print_unknowns
     from featherbench.scenario import read
     from featherbench.studies.calibrate import calibrate as run_calibration
@@ -118,16 +120,18 @@ def calibrate(
         done = run_calibration(scenario, bench, keys, keep_aside=keep_aside, progress=work.say)
         work.step("what to measure next")
         advice = next_measurement(done, next_for) if next_for and not done.fitted.interrupted else None
-    _write_variant(done, file, write, quiet, bool(settings))
+    first = of_calibration(done)
+    wrote = _write_variant(done, file, write, first.comment(), bool(settings))
     deliver(
         outputs,
-        _forms(done, advice, units, verbose),
+        _forms(done, advice, units, verbose, first),
         *([work] if verbose else []),
         whole=not done.fitted.interrupted,
+        wrote=[said for said in wrote if not quiet or said.startswith("no variant")],
     )
 
 
-def _forms(done: Calibration, advice: Advice | None, units: Units, verbose: bool) -> Forms:
+def _forms(done: Calibration, advice: Advice | None, units: Units, verbose: bool, first: FirstLines) -> Forms:
     from featherbench.checks import CAUTIONS
     from featherbench.report import Forms, print_background
     from featherbench.report.match_document import calibration_document
@@ -136,32 +140,31 @@ def _forms(done: Calibration, advice: Advice | None, units: Units, verbose: bool
     from featherbench.report.pictures import calibration_pictures, with_parts_of
 
     def tables(console: Console) -> None:
-        print_calibration(done, advice, CAUTIONS, units.value, console)
+        print_calibration(done, advice, first, units.value, console)
         if verbose:
             print_background(done.scenario, console)
 
     return Forms(
         tables=tables,
-        document=lambda: calibration_document(done, advice),
+        document=lambda: calibration_document(done, advice, first),
         page=lambda: calibration_page(done, advice, CAUTIONS, units.value, command_line()),
         pictures=lambda: with_parts_of(done.scenario, calibration_pictures(done, units.value), units.value),
+        first=first,
     )
 
 
-def _write_variant(done: Calibration, file: Path, write: Path | None, quiet: bool, overridden: bool) -> None:
-    """Write the fitted variant; without a name, beside the scenario unless that name is taken."""
+def _write_variant(
+    done: Calibration, file: Path, write: Path | None, comments: Sequence[str], overridden: bool
+) -> list[str]:
+    """Write the fitted variant; without a name, beside the scenario unless that name is taken. What to say of it."""
     from featherbench.report.files import write_whole
     from featherbench.studies.calibrate import variant_text
 
     if done.fitted.interrupted or not any(done.fitted.identified):
-        remark("no variant written: nothing was found to the end")
-        return
+        return ["no variant written: nothing was found to the end"]
     target = write or file.with_name(f"{file.stem}-fitted.toml")
     if write is None and target.exists():
-        remark(f"no variant written: {target} exists; give a name with --write")
-        return
-    write_whole(target, variant_text(done, target), False)
-    if not quiet:
-        remark(f"wrote {target}")
-        if overridden:
-            remark("what --set changed is not in that file: write it there too")
+        return [f"no variant written: {target} exists; give a name with --write"]
+    write_whole(target, variant_text(done, target, comments), False)
+    said = [f"wrote {target}"]
+    return [*said, "what --set changed is not in that file: write it there too"] if overridden else said

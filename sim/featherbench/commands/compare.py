@@ -61,6 +61,8 @@ def compare(
     """Predict several builds side by side: before, after and change."""
     from featherbench import report as made
     from featherbench.checks import bench_checks, run_cautions
+    from featherbench.report.first_lines import of_cases
+    from featherbench.report.summary import cases_of
     from featherbench.studies import compare as run_comparison
 
     scenarios = _read_all([base, *files], settings_of(settings))
@@ -81,6 +83,7 @@ def compare(
         page=lambda: made.comparison_page(comparison, checks, cautions, units.value, command_line(), sampled),
         series=lambda: made.comparison_csv_text(comparison),
         pictures=lambda: made.comparison_pictures(comparison, units.value, sampled),
+        first=of_cases(cases_of(comparison.runs), checks),
     )
     deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)
     end(strict, [check for row in checks for check in row])

@@ -84,6 +84,8 @@ def _forms(window: Window, units: Units, settings: dict[str, str]) -> Forms:
     """The build as in the file against the one that was left, in every form."""
     from featherbench import report as made
     from featherbench.checks import bench_checks, run_cautions
+    from featherbench.report.first_lines import of_cases
+    from featherbench.report.summary import cases_of
     from featherbench.studies import compare
     from featherbench.studies.exploring import explored_scenario
 
@@ -97,4 +99,5 @@ def _forms(window: Window, units: Units, settings: dict[str, str]) -> Forms:
         ),
         document=lambda: made.comparison_document(comparison, checks, cautions),
         page=lambda: made.comparison_page(comparison, checks, cautions, units.value, command_line()),
+        first=of_cases(cases_of(comparison.runs), checks),
     )

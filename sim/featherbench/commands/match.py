@@ -66,6 +66,7 @@ def match(
     from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS
     from featherbench.report import Forms, Outputs, print_background
+    from featherbench.report.first_lines import of_scenario
     from featherbench.report.match_document import match_document
     from featherbench.report.match_text import print_match
     from featherbench.report.pages.study_page import match_page
@@ -82,16 +83,19 @@ def match(
     with working(quiet, "bench runs") as work:
         found = run_match(scenario, bench, runs=runs, seed=seed, progress=work.count)
 
+    first = of_scenario(scenario)
+
     def tables(console: Console) -> None:
-        print_match(found, CAUTIONS, units.value, console)
+        print_match(found, first, units.value, console)
         if verbose:
             print_background(scenario, console)
 
     forms = Forms(
         tables=tables,
-        document=lambda: match_document(found),
+        document=lambda: match_document(found, first),
         page=lambda: match_page(found, CAUTIONS, units.value, command_line()),
         series=lambda: series_text(found),
         pictures=lambda: with_parts_of(scenario, match_pictures(found, units.value), units.value),
+        first=first,
     )
     deliver(outputs, forms, *([work] if verbose else []), whole=not found.interrupted)

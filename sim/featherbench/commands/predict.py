@@ -51,6 +51,7 @@ def predict(
     """Predict the bench run of one build: forces, currents, release, checks."""
     from featherbench import report as made
     from featherbench.checks import bench_checks, run_cautions
+    from featherbench.report.first_lines import of_run
     from featherbench.scenario import read
     from featherbench.studies import predict as run_prediction
 
@@ -71,6 +72,7 @@ def predict(
         page=lambda: made.run_page(run, checks, cautions, units.value, command_line(), sampled),
         series=lambda: made.csv_text(run),
         pictures=lambda: made.run_pictures(run, units.value, sampled),
+        first=of_run(run, checks),
     )
     deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)
     end(strict, checks)

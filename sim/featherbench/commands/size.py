@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NamedTuple
 
@@ -21,12 +22,13 @@ from featherbench.commands.options import (
     VerboseOption,
     settings_of,
 )
-from featherbench.commands.terminal import announce, command_line, deliver, end, refuse, remark, working
+from featherbench.commands.terminal import announce, command_line, deliver, end, refuse, working
 from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
 
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from featherbench.report.first_lines import FirstLines
     from featherbench.report.pictures import Drawn
     from featherbench.studies import Comparison
     from featherbench.studies.sampled import Sampled
@@ -87,6 +89,7 @@ def size(
     """Find the balance weights to machine, or to put together, for a target."""
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.report import Forms, Outputs, print_run
+    from featherbench.report.first_lines import of_sizing
     from featherbench.report.sheet_text import print_size, size_document
     from featherbench.scenario import read
     from featherbench.studies.sizing import size as run_size
@@ -100,24 +103,26 @@ def size(
     with working(quiet, "sizing") as work:
         found = run_size(scenario, route)
     checks, cautions = bench_checks(found.run), run_cautions(found.run)
-    _write(found, variant, drawing, force, quiet)
-    if settings and variant is not None and not quiet:
-        remark("what --set changed is not in the variant file: write it there too")
+    first = of_sizing(found, checks)
+    wrote = _write(found, variant, drawing, force, first, cautions)
+    if settings and variant is not None:
+        wrote.append("what --set changed is not in the variant file: write it there too")
     drawn = _beside(found, runs, seed, quiet) if outputs.drawn else None
 
     def tables(console: Console) -> None:
-        print_size(found, checks, cautions, units.value, console)
+        print_size(found, checks, cautions, units.value, console, verbose)
         if verbose:
-            print_run(found.run, checks, (), units.value, console, verbose)
+            print_run(found.run, checks, cautions, units.value, console, verbose)
 
     forms = Forms(
         tables=tables,
         document=lambda: size_document(found, checks, cautions, seed=seed),
         page=lambda: _page(found, drawn, units),
         pictures=lambda: _pictures(found, drawn, units),
+        first=first,
     )
     whole = drawn is None or drawn.sampled is None or drawn.sampled.complete
-    deliver(outputs, forms, *([work] if verbose else []), whole=whole)
+    deliver(outputs, forms, *([work] if verbose else []), whole=whole, wrote=() if quiet else wrote)
     end(strict, checks, missed=not found.best.reached)
 
 
@@ -128,18 +133,24 @@ def _check_choices(route: str, drawing: Path | None) -> None:
         refuse(f"--drawing {drawing}: expected a name that ends in {', '.join(DRAWINGS)}")
 
 
-def _write(found: Sizing, variant: Path | None, drawing: Path | None, force: bool, quiet: bool) -> None:
-    """The variant, which never overwrites, and the drawing."""
-    from featherbench.checks import CAUTIONS
+def _write(
+    found: Sizing,
+    variant: Path | None,
+    drawing: Path | None,
+    force: bool,
+    first: FirstLines,
+    cautions: Sequence[str],
+) -> list[str]:
+    """The variant, which never overwrites, and the drawing; what to say of them."""
     from featherbench.report.files import write_whole
     from featherbench.studies.sizing.variant import variant_text
 
     if variant is not None:
-        write_whole(variant, variant_text(found, variant.parent), False)
+        write_whole(variant, variant_text(found, variant.parent, first.comment()), False)
     if drawing is not None:
         from featherbench.report.sheet import draw_sheet
 
-        sheet = draw_sheet(found, CAUTIONS)
+        sheet = draw_sheet(found, cautions)
         kind = drawing.suffix.lower()[1:]
         if kind == "dxf":
             from featherbench.report.sheet_dxf import sheet_dxf
@@ -150,9 +161,7 @@ def _write(found: Sizing, variant: Path | None, drawing: Path | None, force: boo
 
             content = sheet_bytes(sheet, kind)
         write_whole(drawing, content, force)
-    for path in (variant, drawing):
-        if path is not None and not quiet:
-            remark(f"wrote {path}")
+    return [f"wrote {path}" for path in (variant, drawing) if path is not None]
 
 
 class _Beside(NamedTuple):

@@ -69,6 +69,7 @@ def spread(
     """Say what tolerances do to every finding, and which tolerance matters."""
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.report import Forms, Outputs, print_background
+    from featherbench.report.first_lines import of_spread
     from featherbench.report.pages.study_page import spread_page
     from featherbench.report.pictures import spread_pictures, with_parts_of
     from featherbench.report.spread_document import spread_document
@@ -95,6 +96,7 @@ def spread(
         page=lambda: spread_page(result, cautions, units.value, command_line()),
         series=lambda: frame_text(result.to_frame("samples")),
         pictures=lambda: with_parts_of(scenario, spread_pictures(result, units.value), units.value),
+        first=of_spread(result),
     )
     deliver(outputs, forms, *([work] if verbose else []), whole=result.complete)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shlex
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from time import perf_counter
 from typing import IO, TYPE_CHECKING, NoReturn
@@ -111,20 +111,28 @@ def working(quiet: bool, words: str = "reading") -> Iterator[Work]:
         work.end()
 
 
-def deliver(outputs: Outputs, forms: Forms, *works: Work, whole: bool = True) -> None:
-    """Write the files, while standard error says so, then print the tables; and where the time of the works went.
+def deliver(
+    outputs: Outputs, forms: Forms, *works: Work, whole: bool = True, wrote: Sequence[str] = ()
+) -> None:
+    """Write the files, print the tables, then say what was written; and where the time of the works went.
+
+    wrote: remarks on files that are written already. What has to be read first is said first, on standard error where
+    no tables are printed.
 
     whole: False where an interrupt left the result a part of what was asked: it is delivered, and the exit status says
     so. Raises OutputRefused.
     """
-    said: list[str] = []
+    said = list(wrote)
+    if outputs.untold and forms.first is not None:  # nothing dangerous is silent
+        for line in forms.first.lines:
+            remark(line)
     try:
         with working(outputs.quiet or not outputs.asked, "drawing and writing") as writing:
             outputs.write(forms, said.append)
+        outputs.show(forms, console_for)
     finally:
         for text in said:
             remark(text)
-    outputs.show(forms, console_for)
     if works and not outputs.quiet:
         spent = [step for work in (*works, *([writing] if outputs.asked else [])) for step in work.spent()]
         remark(f"time: {', '.join(f'{words} {seconds:.2f} s' for words, seconds in spent)}")
@@ -172,6 +180,6 @@ def command_line() -> str:
 
 
 def end(strict: bool, checks: Iterable[Check], missed: bool = False) -> None:
-    """Exit status 1 when a check failed, or a target was missed, and that was to count."""
-    if strict and (missed or any(check.verdict == "fails" for check in checks)):
+    """Exit status 1 when a check failed or a load path is not known, or a target was missed, and that was to count."""
+    if strict and (missed or any(check.verdict in ("fails", "unknown") for check in checks)):
         raise typer.Exit(CHECK_FAILED)

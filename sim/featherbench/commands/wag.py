@@ -75,6 +75,7 @@ def wag(
     """Fly a build in hover and judge the tail's wag: play, disturbance, or the loop itself."""
     from featherbench.checks import CAUTIONS
     from featherbench.report import Forms, Outputs, hover_study, print_background
+    from featherbench.report.first_lines import of_scenario
     from featherbench.report.pages.study_page import wag_page
     from featherbench.report.pictures import wag_pictures, with_parts_of
     from featherbench.report.table_csv import frame_text
@@ -93,18 +94,20 @@ def wag(
             found = run_wag(scenario, seed=seed, seconds=seconds, limits=limits)
     except ValueError as error:
         refuse(f"{file}: {error}")
+    first = of_scenario(scenario)
     answer, notes = hover_study.wag_answer(found, units.value), hover_study.wag_notes(found)
 
     def tables(console: Console) -> None:
-        hover_study.print_hover(scenario.title, answer, found.findings, notes, CAUTIONS, units.value, console)
+        hover_study.print_hover(scenario.title, answer, found.findings, notes, first, units.value, console)
         if verbose:
             print_background(scenario, console)
 
     forms = Forms(
         tables=tables,
-        document=lambda: hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed),
+        document=lambda: hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed, first),
         page=lambda: wag_page(found, scenario, CAUTIONS, units.value, command_line()),
         series=lambda: frame_text(found.to_frame()),
         pictures=lambda: with_parts_of(scenario, wag_pictures(found, units.value), units.value),
+        first=first,
     )
     deliver(outputs, forms, *([work] if verbose else []))

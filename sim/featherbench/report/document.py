@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 import featherbench
 from featherbench.report.files import write_whole
+from featherbench.report.first_lines import FirstLines, of_cases, of_run
 from featherbench.report.numerals import unit_of
 from featherbench.report.sampled_notes import sampled_part, with_spread
+from featherbench.report.summary import cases_of
 from featherbench.studies.findings import MEANINGS
 
 if TYPE_CHECKING:
@@ -37,7 +39,7 @@ def run_document(
     sampled: what its tolerances do, for low and high (95 %) beside every value that has them.
     """
     spread = sampled.builds[0] if sampled else None
-    document = {**heading(seed), **_run_part(run, checks, cautions, spread)}
+    document = {**heading(seed, of_run(run, checks)), **_run_part(run, checks, cautions, spread)}
     return {**document, "spread": sampled_part(sampled)} if sampled else document
 
 
@@ -57,7 +59,7 @@ def comparison_document(
     builds = sampled.builds if sampled else [None] * (count + 1)
     spreads = sampled.changes if sampled else [{}] * count
     document = {
-        **heading(seed),
+        **heading(seed, of_cases(cases_of(comparison.runs), checks)),
         "runs": [
             _run_part(run, own, cautions, spread)
             for run, own, spread in zip(comparison.runs, checks, builds, strict=True)
@@ -89,9 +91,15 @@ def write_json(path: Path | str, document: Mapping[str, Any], force: bool = Fals
     write_whole(path, json_text(document), force)
 
 
-def heading(seed: int | None) -> dict[str, Any]:
-    """What every document begins with: the program, its version, and the seed where one was used."""
-    program: dict[str, Any] = {"tool": "featherbench", "version": featherbench.__version__}
+def heading(seed: int | None, first: FirstLines) -> dict[str, Any]:
+    """What every document of a result begins with: whether the build may be run, and what is to be read first; the
+    program, its version, and the seed where one was used.
+    """
+    program: dict[str, Any] = {
+        **first.document(),
+        "tool": "featherbench",
+        "version": featherbench.__version__,
+    }
     return program if seed is None else {**program, "seed": seed}
 
 
@@ -118,6 +126,9 @@ def _run_part(
                 "allowable": finite(check.allowable),
                 "unit": unit_of(check.kind),
                 "margin": finite(check.margin),
+                "safety": finite(check.safety),
+                "section": check.section,
+                "load_path": check.load_path,
                 "source": check.source,
                 "verdict": check.verdict,
             }

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-import featherbench
 from featherbench.report.columns import Column
+from featherbench.report.document import heading
+from featherbench.report.first_lines import FirstLines
 from featherbench.report.numerals import quantity, unit_of
 from featherbench.report.plain_text import plain
 from featherbench.report.tabled import RIGHT, WORDS, Sheet
@@ -105,14 +106,22 @@ def print_hover(
     answer: Sequence[str],
     findings: Mapping[str, Finding],
     notes: Sequence[str],
-    cautions: Sequence[str],
+    first: FirstLines,
     system: str,
     console: Console,
     table: Sequence[Column] = (),
 ) -> None:
     """Print a study of hover."""
-    from featherbench.report.printing import print_heading, print_list, print_table, say
+    from featherbench.report.printing import (
+        print_cautions,
+        print_first,
+        print_heading,
+        print_list,
+        print_table,
+        say,
+    )
 
+    print_first(console, first)
     say(console, plain(title), "bold")
     for sentence in answer:
         say(console, plain(sentence))
@@ -127,7 +136,7 @@ def print_hover(
         print_heading(console, "The sweep (<- chosen)")
         print_table(console, list(table))
     print_list(console, "Notes", [*notes, *LEFT_OUT])
-    print_list(console, "Cautions", cautions)
+    print_cautions(console)
 
 
 def bias_columns(found: Bias, system: str, everything: bool = False) -> list[Column]:
@@ -157,12 +166,11 @@ def hover_document(
     notes: Sequence[str],
     cautions: Sequence[str],
     seed: int,
+    first: FirstLines,
 ) -> dict[str, Any]:
     """The document of a study of hover, SI."""
     return {
-        "tool": "featherbench",
-        "version": featherbench.__version__,
-        "seed": seed,
+        **heading(seed, first),
         "scenario": {
             "title": scenario.title,
             "files": list(scenario.source.files),

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.report.document import finite, heading
+from featherbench.report.first_lines import FirstLines
 from featherbench.report.numerals import unit_of
 
 if TYPE_CHECKING:
@@ -17,12 +18,12 @@ if TYPE_CHECKING:
     from featherbench.studies.next_measurement import Advice
 
 
-def match_document(found: Match) -> dict[str, Any]:
+def match_document(found: Match, first: FirstLines) -> dict[str, Any]:
     """Per quantity simulated, measured, u_simulated, u_measured (standard), e_n, low and high; per series bias, scatter
     and curves.
     """
     return {
-        **heading(found.seed),
+        **heading(found.seed, first),
         "scenario": _scenario(found.scenario),
         "data": dict(found.data.digests),
         "verdict": found.verdict,
@@ -62,12 +63,12 @@ def match_document(found: Match) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def calibration_document(done: Calibration, advice: Advice | None) -> dict[str, Any]:
+def calibration_document(done: Calibration, advice: Advice | None, first: FirstLines) -> dict[str, Any]:
     """Per unknown value, low, high (95 %), identified; correlation; what was kept aside; what to measure next."""
     fitted = done.fitted
     keys = [one.key for one in fitted.unknowns]
     document: dict[str, Any] = {
-        **heading(None),
+        **heading(None, first),
         "scenario": _scenario(done.scenario),
         "data": dict(done.data.digests),
         "calibrate": {

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from rich.console import Console
 
+from featherbench.report.first_lines import FirstLines
 from featherbench.report.match_summary import (
     advice_sheet,
     aside_sheet,
@@ -18,7 +18,14 @@ from featherbench.report.match_summary import (
     unknowns_sheet,
 )
 from featherbench.report.plain_text import plain
-from featherbench.report.printing import print_heading, print_list, print_table, say
+from featherbench.report.printing import (
+    print_cautions,
+    print_first,
+    print_heading,
+    print_list,
+    print_table,
+    say,
+)
 from featherbench.report.tabled import Sheet, columns
 
 if TYPE_CHECKING:
@@ -28,20 +35,22 @@ if TYPE_CHECKING:
     from featherbench.studies.next_measurement import Advice
 
 
-def print_match(found: Match, cautions: Sequence[str], system: str, console: Console) -> None:
+def print_match(found: Match, first: FirstLines, system: str, console: Console) -> None:
     """Print a match. system: "metric" or "trade"."""
+    print_first(console, first)
     say(console, plain(found.scenario.title), "bold")
     say(console, plain(found.verdict))
     _sheet(console, matched_sheet(found, system))
     _sheet(console, series_sheet(found, system))
     print_list(console, "Notes", found.notes)
-    print_list(console, "Cautions", cautions)
+    print_cautions(console)
 
 
 def print_calibration(
-    done: Calibration, advice: Advice | None, cautions: Sequence[str], system: str, console: Console
+    done: Calibration, advice: Advice | None, first: FirstLines, system: str, console: Console
 ) -> None:
     """Print a calibration and, when asked for, what to measure next."""
+    print_first(console, first)
     say(console, plain(done.scenario.title), "bold")
     for sentence in calibration_answer(done, system):
         say(console, sentence)
@@ -50,7 +59,7 @@ def print_calibration(
     if advice is not None:
         _sheet(console, advice_sheet(advice, system))
     print_list(console, "Notes", done.notes)
-    print_list(console, "Cautions", cautions)
+    print_cautions(console)
 
 
 def print_unknowns(found: tuple[Unknown, ...], system: str, console: Console) -> None:

@@ -1,18 +1,25 @@
-"""A result as a short piece of HTML for the cell of a notebook: the answer in words, the main findings, the notes.
-
-It needs nothing else: no scripts, no style sheets, nothing fetched; colours are those of the notebook, light or dark.
-"""
+"""A result as a short piece of HTML for the cell of a notebook: first whether it may be run, then answer, findings, notes."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from html import escape
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from featherbench.checks import bench_checks
+from featherbench.report.first_lines import (
+    NOTHING,
+    FirstLines,
+    of_calibration,
+    of_cases,
+    of_run,
+    of_scenario,
+    of_sizing,
+    of_spread,
+)
+from featherbench.report.notebook_element import Piece, element
 from featherbench.report.numerals import quantity, row_texts
-from featherbench.report.plain_text import plain
 
 if TYPE_CHECKING:
     from featherbench.bench.statics import StaticCurves
@@ -26,23 +33,6 @@ if TYPE_CHECKING:
     from featherbench.studies.sizing import Sizing
     from featherbench.studies.spread import Spread
     from featherbench.studies.wag import Wag
-
-MOST_ROWS, MOST_NOTES = 24, 6
-LONGEST = 300
-"""Characters of a title or a note, and of a cell."""
-RULE = "border:0;border-bottom:1px solid currentColor"
-CELL = "padding:0.15em 0.7em 0.15em 0;background:none;color:inherit"
-NUMBER = frozenset("+-\u2212.0123456789")
-
-
-class Piece(NamedTuple):
-    """What is shown: title, answer in sentences, a table with its headings, notes. A row of one cell is a heading."""
-
-    title: str
-    answer: tuple[str, ...] = ()
-    headings: tuple[str, ...] = ()
-    rows: tuple[tuple[str, ...], ...] = ()
-    notes: tuple[str, ...] = ()
 
 
 def as_html(result: Any, units: str = "metric") -> str:
@@ -58,52 +48,8 @@ def as_html(result: Any, units: str = "metric") -> str:
         raise ValueError(f'units are "metric" or "trade", not {units!r}')
     for kind in type(result).__mro__:
         if kind.__module__.startswith("featherbench.") and kind.__name__ in WRITERS:
-            return _element(WRITERS[kind.__name__](result, units))
+            return element(WRITERS[kind.__name__](result, units))
     raise TypeError(f"{type(result).__name__} is no result of featherbench")
-
-
-def _element(piece: Piece) -> str:
-    parts = [f"<p><b>{_safe(piece.title)}</b></p>"]
-    parts += [f'<p style="margin:0.2em 0">{_safe(sentence)}</p>' for sentence in piece.answer]
-    if piece.rows:
-        parts.append(_table(piece))
-    if piece.notes:
-        shown = [f"<li>{_safe(note)}</li>" for note in piece.notes[:MOST_NOTES]]
-        if len(piece.notes) > MOST_NOTES:
-            shown.append(f"<li>... and {len(piece.notes) - MOST_NOTES} more</li>")
-        parts.append(f'<ul style="opacity:0.8;margin-top:0.4em">{"".join(shown)}</ul>')
-    return f'<div style="max-width:50em">{"".join(parts)}</div>'
-
-
-def _table(piece: Piece) -> str:
-    lines = []
-    if any(piece.headings):
-        cells = "".join(
-            f'<th style="{CELL};{RULE};text-align:left">{_safe(heading)}</th>' for heading in piece.headings
-        )
-        lines.append(f"<thead><tr>{cells}</tr></thead>")
-    wide = max(len(row) for row in piece.rows)
-    body = []
-    for row in piece.rows[:MOST_ROWS]:
-        if len(row) == 1:
-            head = f'<th colspan="{wide}" style="{CELL};text-align:left">{_safe(row[0])}</th>'
-            body.append(f'<tr style="background:none">{head}</tr>')
-            continue
-        cells = "".join(f'<td style="{CELL};text-align:{_side(cell)}">{_safe(cell)}</td>' for cell in row)
-        body.append(f'<tr style="background:none">{cells}</tr>')
-    if len(piece.rows) > MOST_ROWS:
-        more = f"... and {len(piece.rows) - MOST_ROWS} more"
-        body.append(f'<tr style="background:none"><td colspan="{wide}" style="{CELL}">{more}</td></tr>')
-    lines.append(f"<tbody>{''.join(body)}</tbody>")
-    return f'<table style="border-collapse:collapse;margin:0.5em 0">{"".join(lines)}</table>'
-
-
-def _side(cell: str) -> str:
-    return "right" if cell and cell[0] in NUMBER else "left"
-
-
-def _safe(text: str) -> str:
-    return escape(plain(text, LONGEST))
 
 
 def _of_sheet(title: str, answer: Iterable[str], sheet: Sheet, notes: Sequence[str] = ()) -> Piece:
@@ -153,7 +99,13 @@ def _run(run: Run, units: str) -> Piece:
     from featherbench.report.answer import run_answer
     from featherbench.report.summary import title_of
 
-    return Piece(title_of(run), run_answer(run, units), rows=_sections([run], units), notes=run.notes)
+    return Piece(
+        title_of(run),
+        run_answer(run, units),
+        rows=_sections([run], units),
+        notes=run.notes,
+        first=of_run(run),
+    )
 
 
 def _comparison(comparison: Comparison, units: str) -> Piece:
@@ -170,6 +122,7 @@ def _comparison(comparison: Comparison, units: str) -> Piece:
         headings,
         _sections(comparison.runs, units),
         tuple(notes),
+        of_cases(cases),
     )
 
 
@@ -190,7 +143,12 @@ def _spread(found: Spread, units: str) -> Piece:
     rows = [(in_words(one.name), *interval(one, units), most(one)) for one in shown_findings(found)]
     headings = ("", "as written", "low (95 %)", "high (95 %)", "", "mostly from")
     return Piece(
-        found.scenario.title, spread_answer(found, units), headings, tuple(rows), spread_notes(found)
+        found.scenario.title,
+        spread_answer(found, units),
+        headings,
+        tuple(rows),
+        spread_notes(found),
+        of_spread(found),
     )
 
 
@@ -219,7 +177,9 @@ def _sampled(found: Sampled, units: str) -> Piece:
 def _match(found: Match, units: str) -> Piece:
     from featherbench.report.match_summary import matched_sheet
 
-    return _of_sheet(found.scenario.title, [found.verdict], matched_sheet(found, units), found.notes)
+    return _of_sheet(
+        found.scenario.title, [found.verdict], matched_sheet(found, units), found.notes
+    )._replace(first=of_scenario(found.scenario))
 
 
 def _calibration(done: Calibration, units: str) -> Piece:
@@ -227,7 +187,7 @@ def _calibration(done: Calibration, units: str) -> Piece:
 
     return _of_sheet(
         done.scenario.title, calibration_answer(done, units), fitted_sheet(done, units), done.notes
-    )
+    )._replace(first=of_calibration(done))
 
 
 def _sizing(found: Sizing, units: str) -> Piece:
@@ -241,13 +201,23 @@ def _sizing(found: Sizing, units: str) -> Piece:
             (one.name, f"{one.count} per blade", what, diameter, length, quantity(one.mass, "mass", units))
         )
     headings = ("to make or buy", "", "of", "diameter", "length", "mass of one")
-    return Piece(found.plain.title, tuple(size_answer(found, units)), headings, tuple(rows), found.notes)
+    answer = tuple(size_answer(found, bench_checks(found.run), units))
+    return Piece(found.plain.title, answer, headings, tuple(rows), found.notes, of_sizing(found))
+
+
+def _written(scenario: Scenario | None) -> FirstLines:
+    return of_scenario(scenario) if scenario is not None else NOTHING
 
 
 def _wag(found: Wag, units: str) -> Piece:
     from featherbench.report.hover_study import rows, wag_answer
 
-    return Piece("Wag in hover", tuple(wag_answer(found, units)), rows=tuple(rows(found.findings, units)))
+    return Piece(
+        "Wag in hover",
+        tuple(wag_answer(found, units)),
+        rows=tuple(rows(found.findings, units)),
+        first=_written(found.scenario),
+    )
 
 
 def _bias(found: Bias, units: str) -> Piece:
@@ -261,6 +231,7 @@ def _bias(found: Bias, units: str) -> Piece:
         tuple(column.heading.strip() for column in columns),
         tuple(tuple(cell.strip() for cell in row) for row in cells),
         found.words if found.chosen is not None else (),
+        _written(found.scenario),
     )
 
 

@@ -14,6 +14,7 @@ from featherbench.report.pictures import check_folder, write_pictures
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from featherbench.report.first_lines import FirstLines
     from featherbench.report.pictures import Drawn
 
 STANDARD_OUTPUT = "-"
@@ -23,7 +24,7 @@ class Forms(NamedTuple):
     """A result in every form it can take; each is made only when somebody asked for it.
 
     tables: prints to a console; document: for the JSON file; page: HTML; series: comma-separated text, and
-    pictures, where the result has any.
+    pictures, where the result has any; first: what has to be read first.
     """
 
     tables: Callable[[Console], None]
@@ -31,6 +32,7 @@ class Forms(NamedTuple):
     page: Callable[[], str]
     series: Callable[[], str] | None = None
     pictures: Callable[[], Sequence[Drawn]] | None = None
+    first: FirstLines | None = None
 
 
 @dataclass(frozen=True)
@@ -82,6 +84,11 @@ class Outputs:
             check_target(path, force)
         if self.figures is not None:
             check_folder(self.figures, self.force)
+
+    @property
+    def untold(self) -> bool:
+        """Whether no table goes to standard output, so that what has to be read first must be said elsewhere."""
+        return self.quiet or self.json == STANDARD_OUTPUT
 
     @property
     def asked(self) -> bool:

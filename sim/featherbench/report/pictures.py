@@ -232,7 +232,7 @@ def calibration_pictures(done: Calibration, system: str) -> list[Drawn]:
 
 def size_pictures(found: Sizing, cases: Sequence[Case], system: str) -> list[Drawn]:
     """The drawing for the lathe, then what the weights do on the bench."""
-    from featherbench.checks import CAUTIONS
+    from featherbench.checks import run_cautions
     from featherbench.report.sheet import draw_sheet
     from featherbench.report.sheet_page import sheet_figure
 
@@ -241,7 +241,7 @@ def size_pictures(found: Sizing, cases: Sequence[Case], system: str) -> list[Dra
             "drawing",
             "Drawing",
             "At the scale that it states when printed at full size; --drawing writes it alone, as PDF, SVG or DXF.",
-            lambda: sheet_figure(draw_sheet(found, CAUTIONS)),
+            lambda: sheet_figure(draw_sheet(found, run_cautions(found.run))),
             "sheet",
         ),
         *_with_parts(cases, system),

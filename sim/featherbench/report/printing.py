@@ -7,7 +7,9 @@ from collections.abc import Sequence
 from rich.console import Console
 from rich.text import Text
 
+from featherbench.checks import SHORT_CAUTIONS
 from featherbench.report.columns import Column, blocks, lines
+from featherbench.report.first_lines import FirstLines
 from featherbench.report.plain_text import plain
 
 LONGEST_LINE, SHORTEST_LINE = 100, 40
@@ -41,6 +43,22 @@ def print_heading(console: Console, text: str) -> None:
     say(console, text, "bold")
 
 
+def print_first(console: Console, first: FirstLines) -> None:
+    """Print what has to be read before anything else."""
+    for line in first.lines:
+        say(console, line, "bold red", hang=4)
+
+
+def print_cautions(console: Console, whole: Sequence[str] = ()) -> None:
+    """Print the cautions: in two lines, or their whole text where that is given."""
+    if whole:
+        print_list(console, "Cautions", whole)
+        return
+    console.print()
+    for line in SHORT_CAUTIONS:
+        say(console, line)
+
+
 def print_list(console: Console, heading: str, items: Sequence[str]) -> None:
     """Print items under a heading; nothing where there are none."""
     if not items:
@@ -66,4 +84,4 @@ def print_table(console: Console, columns: Sequence[Column], headings: frozenset
 
 
 def _style(row: str) -> str:
-    return "bold red" if " FAILS " in row else ""
+    return "bold red" if any(word in row for word in (" FAILS, ", " unknown: do not run")) else ""

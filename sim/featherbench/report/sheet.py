@@ -11,8 +11,9 @@ from collections.abc import Sequence
 
 from featherbench.assembly import Solid
 from featherbench.assembly.hardware import thread_of
+from featherbench.report.first_lines import of_sizing
 from featherbench.report.plain_text import plain
-from featherbench.report.sheet_block import write_block
+from featherbench.report.sheet_block import stamp, write_block
 from featherbench.report.sheet_parts import (
     BLOCK,
     BOTTOM,
@@ -36,7 +37,7 @@ from featherbench.studies.sizing import Made, Sizing
 
 
 def draw_sheet(found: Sizing, cautions: Sequence[str]) -> Sheet:
-    """The drawing of the part that size found."""
+    """The drawing of the part that size found; what forbids to make or to run it is stamped across."""
     turned = [one for one in found.best.build.made if not one.standard]
     sheet = Sheet(_scale(found, turned), plain(found.plain.title))
     _frame(sheet)
@@ -49,6 +50,7 @@ def draw_sheet(found: Sizing, cautions: Sequence[str]) -> Sheet:
     else:
         _stack(sheet, found)
     write_block(sheet, found, cautions)
+    sheet.stamp = stamp(of_sizing(found))
     return sheet
 
 

@@ -5,13 +5,30 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 
+from featherbench.report.first_lines import FirstLines
 from featherbench.report.plain_text import plain
-from featherbench.report.sheet_parts import BLOCK, BOTTOM, INCH, LEFT, Line, Sheet, Words, millimetres
+from featherbench.report.sheet_parts import (
+    BLOCK,
+    BOTTOM,
+    INCH,
+    LEFT,
+    TOP,
+    Line,
+    Sheet,
+    Stamp,
+    Words,
+    millimetres,
+)
 from featherbench.studies.sizing import Sizing
 
 SIZE, STEP = 2.6, 3.5
 """Of the words and from line to line, mm."""
 TITLE_LEFT = 190.0
+CAUTION_SIZES = (2.4, 2.2, 2.0, 1.8, 1.6)
+CAUTION_GAP, CAUTION_WIDE = 0.9, 268.0
+"""Between lines, mm; characters of a line times their size, mm."""
+STAMP_LINES = 3
+"""As many as there is room for between the frame and what a printer leaves white."""
 
 
 def write_block(sheet: Sheet, found: Sizing, cautions: Sequence[str]) -> None:
@@ -22,13 +39,36 @@ def write_block(sheet: Sheet, found: Sizing, cautions: Sequence[str]) -> None:
         for line in textwrap.wrap(text, 108, subsequent_indent="    "):
             sheet.words.append(Words((LEFT + 2.0, y), SIZE, line, number == 0))
             y -= STEP
-    y -= 1.0
-    for text in cautions:
-        for line in textwrap.wrap("Caution: " + text, 112):
-            if y > BOTTOM + 1.0:
-                sheet.words.append(Words((LEFT + 2.0, y), SIZE - 0.2, line))
-                y -= STEP - 0.2
+    _write_cautions(sheet, cautions, y - 1.0)
     _title(sheet, found)
+
+
+def _write_cautions(sheet: Sheet, cautions: Sequence[str], top: float) -> None:
+    """All of them, as small as it takes: none may be left off."""
+    room = top - BOTTOM - 1.0
+    for size in CAUTION_SIZES:
+        wide = int(CAUTION_WIDE / size)
+        lines = [line for text in cautions for line in textwrap.wrap("Caution: " + text, wide)]
+        if (len(lines) - 1) * (size + CAUTION_GAP) <= room:
+            break
+    for number, line in enumerate(lines):
+        sheet.words.append(Words((LEFT + 2.0, top - number * (size + CAUTION_GAP)), size, line))
+
+
+def stamp(first: FirstLines) -> Stamp | None:
+    """What is stamped across the sheet; None for what may be made and run."""
+    if not first.stamp:
+        return None
+    lines = [line for text in first.lines for line in textwrap.wrap(text, 150)]
+    if len(lines) > STAMP_LINES:
+        lines = [
+            *lines[: STAMP_LINES - 1],
+            f"{lines[STAMP_LINES - 1][:110]} ... (all of them: featherbench predict)",
+        ]
+    at = [(LEFT, TOP + 1.6 + STEP * row) for row in reversed(range(len(lines)))]
+    return Stamp(
+        first.stamp, tuple(Words(place, SIZE, line, True) for place, line in zip(at, lines, strict=True))
+    )
 
 
 def cut_list(found: Sizing) -> list[str]:
@@ -65,8 +105,8 @@ def tolerance_words(found: Sizing) -> list[str]:
         )
     else:
         lines.append(
-            f"All of this together alike on all blades to {1e6 * tolerances.mismatch:.2g} mg: balance grade "
-            f"{plain(tolerances.grade, 12)} of ISO 21940-11 at rotor speed, the blades alone counted as the rotor. "
+            f"Match the complete sets between blades to {1e6 * tolerances.mismatch:.2g} mg (ISO 21940-11 "
+            f"{plain(tolerances.grade, 12)}, blades only). "
             f"Per piece: {1e6 * tolerances.mismatch / pieces(found):.2g} mg."
         )
     return lines

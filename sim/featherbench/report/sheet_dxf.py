@@ -5,8 +5,8 @@ from __future__ import annotations
 import io
 from typing import Any
 
-from featherbench.report.sheet_page import ARROW, DIM_SIZE
-from featherbench.report.sheet_parts import Point, Sheet
+from featherbench.report.sheet_page import ARROW, DIM_SIZE, STAMP_HIGH, STAMP_SIZE, STAMP_TURN
+from featherbench.report.sheet_parts import PAPER, Point, Sheet, Stamp
 
 LINETYPES = {"hidden": "DASHED", "axis": "CENTER"}
 COLOURS = {"outline": 7, "hidden": 8, "thread": 8, "axis": 1, "frame": 8}
@@ -54,9 +54,28 @@ def sheet_dxf(sheet: Sheet) -> bytes:
         )
         text.set_placement(real(words.at))
     _dimensions(document, space, sheet)
+    if sheet.stamp is not None:
+        _stamp(document, space, sheet, sheet.stamp)
     stream = io.StringIO()
     document.write(stream)
     return stream.getvalue().encode("utf-8")
+
+
+def _stamp(document: Any, space: Any, sheet: Sheet, stamp: Stamp) -> None:
+    """The word across the sheet, and why, on a layer of their own that has its name."""
+    from ezdxf.enums import TextEntityAlignment
+
+    layer = _layer(stamp.word)
+    document.layers.add(layer, color=COLOURS["axis"])
+    style = {"layer": layer, "style": "OpenSans-Bold"}
+    word = space.add_text(
+        stamp.word, height=0.72 * STAMP_SIZE / sheet.scale, rotation=STAMP_TURN, dxfattribs=style
+    )
+    middle = (0.5 * PAPER[0] / sheet.scale, STAMP_HIGH / sheet.scale)
+    word.set_placement(middle, align=TextEntityAlignment.MIDDLE_CENTER)
+    for words in stamp.lines:
+        text = space.add_text(_text(words.text), height=0.72 * words.size / sheet.scale, dxfattribs=style)
+        text.set_placement((words.at[0] / sheet.scale, words.at[1] / sheet.scale))
 
 
 def _text(text: str) -> str:

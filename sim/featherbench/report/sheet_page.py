@@ -6,7 +6,7 @@ import io
 from typing import TYPE_CHECKING
 
 from featherbench.report import style
-from featherbench.report.sheet_parts import PAPER, Dim, Sheet
+from featherbench.report.sheet_parts import PAPER, Dim, Sheet, Stamp
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -23,6 +23,9 @@ STROKES = {
 }
 """Width in mm and dashes of each layer."""
 DIM_SIZE, ARROW, PAST = 2.6, 2.2, 1.5
+STAMP_SIZE, STAMP_TURN, STAMP_HIGH = 24.0, 18.0, 125.0
+"""Of the word across the sheet: mm, degrees, mm from the foot."""
+STAMP_COLOUR = "#b00000"
 
 
 def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
@@ -75,7 +78,9 @@ def _draw(axes: Axes, sheet: Sheet) -> None:
         )
     for dim in sheet.dims:
         _dimension(axes, dim)
-    for words in sheet.words:
+    if sheet.stamp is not None:
+        _stamp(axes, sheet.stamp)
+    for words in (*sheet.words, *(sheet.stamp.lines if sheet.stamp is not None else ())):
         axes.text(
             *words.at,
             words.text,
@@ -83,6 +88,29 @@ def _draw(axes: Axes, sheet: Sheet) -> None:
             fontweight="bold" if words.bold else "normal",
             va="baseline",
         )
+
+
+def _stamp(axes: Axes, stamp: Stamp) -> None:
+    """The word across the sheet, in a heavy frame: to be seen without colour, too, and to be read through."""
+    axes.text(
+        0.5 * PAPER[0],
+        STAMP_HIGH,
+        stamp.word,
+        fontsize=STAMP_SIZE * POINTS,
+        fontweight="bold",
+        color=STAMP_COLOUR,
+        alpha=0.5,
+        rotation=STAMP_TURN,
+        ha="center",
+        va="center",
+        zorder=9.0,
+        bbox={
+            "boxstyle": "square,pad=0.25",
+            "facecolor": "none",
+            "edgecolor": STAMP_COLOUR,
+            "linewidth": 4.0,
+        },
+    )
 
 
 def _dimension(axes: Axes, dim: Dim) -> None:

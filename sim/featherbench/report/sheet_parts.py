@@ -57,6 +57,13 @@ class Words(NamedTuple):
     bold: bool = False
 
 
+class Stamp(NamedTuple):
+    """What forbids to make or run what is drawn. word: across the whole sheet; lines: why, over its frame."""
+
+    word: str
+    lines: tuple[Words, ...]
+
+
 class Profile(NamedTuple):
     """A closed half section to be turned about its axis (y = axis); piece: the name of what is made."""
 
@@ -76,6 +83,7 @@ class Sheet:
     dims: list[Dim] = field(default_factory=list)
     words: list[Words] = field(default_factory=list)
     profiles: list[Profile] = field(default_factory=list)
+    stamp: Stamp | None = None
 
 
 def millimetres(length: float) -> str:

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from featherbench.checks import Verdict, judge, verdict_text, worst_first
+from featherbench.checks.judgement import RUNS_OUT
 from featherbench.report.columns import Column
 from featherbench.report.document import run_document
+from featherbench.report.first_lines import of_sizing
 from featherbench.report.numerals import quantity, row_texts, unit_of
 from featherbench.report.plain_text import plain
 from featherbench.report.sheet_block import cut_list, tolerance_words
@@ -23,16 +26,15 @@ MOST = 8
 """Alternatives that are shown."""
 
 
-def size_answer(found: Sizing, system: str) -> list[str]:
+def size_answer(found: Sizing, checks: Sequence[Check], system: str) -> list[str]:
     """Sentences: what to make, what it reaches and leaves, what it adds and does to the rod's force."""
     best, kind = found.best, TARGET_KINDS[found.quantity]
     name = found.quantity.replace("_", " ")
     (target, got, left), unit, _ = row_texts([found.target, best.achieved, best.residue], kind, system)
-    verb = "Make" if best.route != "standard" else "Fit"
     reached = "reaches" if best.reached else "CANNOT MEET the target, it reaches"
     force = max(found.run.value("rod_force_push"), found.run.value("rod_force_pull"))
     return [
-        f"{verb}: {best.words}. It {reached} a {name} of {got} {unit}".rstrip()
+        f"{_make(found, checks)} It {reached} a {name} of {got} {unit}".rstrip()
         + f", {left.lstrip('-')} {unit}".rstrip()
         + f" {'over' if best.residue < 0.0 else 'short of'} the {target} {unit}".rstrip()
         + " asked for.",
@@ -41,24 +43,58 @@ def size_answer(found: Sizing, system: str) -> list[str]:
     ]
 
 
-def print_size(
-    found: Sizing, checks: Sequence[Check], cautions: Sequence[str], system: str, console: Console
-) -> None:
-    """Print the answer, the alternatives, the cut list, checks that fail, notes and cautions."""
-    from featherbench.report.printing import print_heading, print_list, print_table, say
+def _make(found: Sizing, checks: Sequence[Check]) -> str:
+    """ "Make:" only of what holds; of anything else why not."""
+    judged = judge(checks, found.run)
+    why = [judged.reasons] if judged.stop else []
+    if judged.runs_out:
+        why.append(RUNS_OUT)
+    fitted = found.best.route == "standard"
+    if why:
+        return f"Do not {'fit' if fitted else 'make'}: {found.best.words}. {'; '.join(why)}.".replace(
+            ". released", ". Released"
+        )
+    return f"{'Fit' if fitted else 'Make'}: {found.best.words}."
 
+
+def make_heading(found: Sizing, checks: Sequence[Check]) -> str:
+    """Over the list of pieces."""
+    judged = judge(checks, found.run)
+    return "Not to be made as it is" if judged.stop or judged.runs_out else "To make"
+
+
+def print_size(
+    found: Sizing,
+    checks: Sequence[Check],
+    cautions: Sequence[str],
+    system: str,
+    console: Console,
+    verbose: bool = False,
+) -> None:
+    """Print what has to be read first, the answer, the alternatives, the cut list, bad checks, notes, cautions."""
+    from featherbench.report.printing import (
+        print_cautions,
+        print_first,
+        print_heading,
+        print_list,
+        print_table,
+        say,
+    )
+
+    print_first(console, of_sizing(found, checks))
     say(console, plain(found.plain.title), "bold")
-    for sentence in size_answer(found, system):
+    for sentence in size_answer(found, checks, system):
         say(console, sentence)
     print_heading(console, "Alternatives, the chosen one first")
     print_table(console, _columns(found, system))
-    print_heading(console, "To make")
+    print_heading(console, make_heading(found, checks))
     for line in (*cut_list(found), *tolerance_words(found)):
         say(console, line, hang=4)
     print_list(console, "Notes", found.notes)
-    failing = [f"{check.name}: fails ({check.source})" for check in checks if check.verdict == "fails"]
-    print_list(console, "Checks that fail with this part", failing)
-    print_list(console, "Cautions", cautions)
+    bad = [check for check in worst_first(checks) if check.verdict in (Verdict.FAILS, Verdict.UNKNOWN)]
+    said = [f"{check.name}: {verdict_text(check)} ({check.source})" for check in bad]
+    print_list(console, "With this part", said)
+    print_cautions(console, cautions if verbose else ())
 
 
 def alternatives_sheet(found: Sizing, system: str) -> Sheet:

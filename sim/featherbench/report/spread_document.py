@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from featherbench.report.document import run_document
+from featherbench.report.first_lines import of_spread
 from featherbench.report.numerals import unit_of
 from featherbench.report.spread_summary import ranking, spread_notes
 from featherbench.studies.findings import MEANINGS
@@ -18,7 +19,10 @@ if TYPE_CHECKING:
 
 def spread_document(spread: Spread, checks: Sequence[Check], cautions: Sequence[str]) -> dict[str, Any]:
     """The document of the nominal run, each finding with its spread, and the shares of variance."""
-    document = run_document(spread.nominal, checks, cautions, seed=spread.seed)
+    document = (
+        run_document(spread.nominal, checks, cautions, seed=spread.seed)
+        | of_spread(spread, checks).document()
+    )
     findings = document["findings"]
     for name, one in spread.findings.items():
         findings[name] = {**findings[name], **_spread_part(one)}

@@ -8,9 +8,17 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 
 from featherbench.report.columns import Column
+from featherbench.report.first_lines import of_spread
 from featherbench.report.numerals import percent
 from featherbench.report.plain_text import plain
-from featherbench.report.printing import print_heading, print_list, print_table, say
+from featherbench.report.printing import (
+    print_cautions,
+    print_first,
+    print_heading,
+    print_list,
+    print_table,
+    say,
+)
 from featherbench.report.spread_summary import (
     bounds,
     interval,
@@ -32,6 +40,7 @@ def print_spread(
     spread: Spread, cautions: Sequence[str], system: str, console: Console, verbose: bool = False
 ) -> None:
     """Print what tolerances do. system: "metric" or "trade"; verbose: every finding, not the key ones."""
+    print_first(console, of_spread(spread))
     say(console, title_of(spread.nominal), "bold")
     for sentence in spread_answer(spread, system):
         say(console, plain(sentence))
@@ -45,7 +54,7 @@ def print_spread(
     )
     print_table(console, _input_columns(spread, system))
     print_list(console, "Notes", spread_notes(spread))
-    print_list(console, "Cautions", cautions)
+    print_cautions(console, cautions if verbose else ())
 
 
 def _finding_columns(spread: Spread, system: str, verbose: bool) -> list[Column]:

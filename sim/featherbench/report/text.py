@@ -7,11 +7,21 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 
+from featherbench.checks import Verdict, verdict_text, worst_first
 from featherbench.report.answer import comparison_answer, run_answer
 from featherbench.report.columns import Column, split
-from featherbench.report.numerals import MISSING, margin_text, row_texts
+from featherbench.report.first_lines import of_cases, of_run
+from featherbench.report.numerals import MISSING, row_texts
 from featherbench.report.plain_text import plain
-from featherbench.report.printing import print_heading, print_list, print_table, say, usable_width
+from featherbench.report.printing import (
+    print_cautions,
+    print_first,
+    print_heading,
+    print_list,
+    print_table,
+    say,
+    usable_width,
+)
 from featherbench.report.sampled_notes import sampled_note
 from featherbench.report.summary import (
     LABEL_NOTES,
@@ -44,6 +54,7 @@ def print_run(
 
     sampled: what its tolerances do, for the range beside each figure.
     """
+    print_first(console, of_run(run, checks))
     say(console, title_of(run), "bold")
     for sentence in run_answer(run, system):
         say(console, sentence)
@@ -54,7 +65,7 @@ def print_run(
     _print_notes(console, [Case("", run)])
     _print_checks(console, [("", checks)], system)
     _print_assumed(console, run.assumed)
-    print_list(console, "Cautions", cautions)
+    print_cautions(console, cautions if verbose else ())
 
 
 def print_comparison(
@@ -71,6 +82,7 @@ def print_comparison(
     sampled: what their tolerances do, for the range under each figure and each change.
     """
     cases = cases_of(comparison.runs)
+    print_first(console, of_cases(cases, checks))
     for sentence in comparison_answer(comparison, system):
         say(console, sentence)
     console.print()
@@ -87,7 +99,7 @@ def print_comparison(
     if verbose:
         for name, assumed in assumed_by_case(cases):
             _print_assumed(console, assumed, f", {name}")
-    print_list(console, "Cautions", cautions)
+    print_cautions(console, cautions if verbose else ())
 
 
 def print_background(scenario: Scenario, console: Console) -> None:
@@ -182,12 +194,11 @@ def _print_notes(console: Console, cases: Sequence[Case]) -> None:
 
 
 def _print_checks(console: Console, per_case: Sequence[tuple[str, Sequence[Check]]], system: str) -> None:
-    """What was checked, one line each; what could not be, in one sentence."""
-    names = dict.fromkeys(
-        check.name for _, checks in per_case for check in checks if check.allowable is not None
-    )
+    """What was checked, the worst first, one line each; what could not be, and what to state for it."""
+    every = worst_first([check for _, checks in per_case for check in checks])
+    names = dict.fromkeys(check.name for check in every if check.verdict is not Verdict.NOT_CHECKED)
     if names:
-        print_heading(console, "Checks")
+        print_heading(console, "Checks: allowed over demanded")
         tables = split(
             range(len(per_case)),
             usable_width(console),
@@ -197,28 +208,30 @@ def _print_checks(console: Console, per_case: Sequence[tuple[str, Sequence[Check
             if number:
                 console.print()
             print_table(console, columns)
-    missing = dict.fromkeys(
-        f"{plain(check.name)} ({plain(check.source)})"
-        for _, checks in per_case
-        for check in checks
-        if check.allowable is None
-    )
-    if missing:
-        console.print()
-        say(console, f"Not checked, for want of a figure: {'; '.join(missing)}.")
+    for words, verdict in (
+        ("Unknown, do not run before it is stated and holds", Verdict.UNKNOWN),
+        ("Not checked, data missing", Verdict.NOT_CHECKED),
+    ):
+        missing = dict.fromkeys(
+            f"{plain(check.name)} ({plain(check.source)})" for check in every if check.verdict is verdict
+        )
+        if missing:
+            console.print()
+            say(console, f"{words}: {'; '.join(missing)}.")
 
 
 def _check_columns(
     names: Sequence[str], per_case: Sequence[tuple[str, Sequence[Check]]], system: str
 ) -> list[Column]:
-    """Name; verdict and margin of each case; demand (of a single case), allowable and unit."""
+    """Name; verdict of each case; demand (of a single case), allowable and unit."""
     rows = [
         [next((check for check in row if check.name == name), None) for _, row in per_case] for name in names
     ]
     texts = [_check_texts(row, system) for row in rows]
     columns = [Column("", tuple(plain(name) for name in names), shrinks=True)]
     for number, (case, _) in enumerate(per_case):
-        columns.append(Column(case, tuple(_verdict(row[number]) for row in rows)))
+        cells = tuple(MISSING if (check := row[number]) is None else verdict_text(check) for row in rows)
+        columns.append(Column(case, cells))
     if len(per_case) == 1:
         columns.append(Column("demand", tuple(text[0] for text in texts), "point"))
     return [
@@ -230,24 +243,18 @@ def _check_columns(
 
 def _check_texts(row: Sequence[Check | None], system: str) -> tuple[str, str, str]:
     """Demand of the first case, the allowable if it is the same in all, unit."""
-    known = [check for check in row if check is not None and check.allowable is not None]
+    known = [check for check in row if check is not None]
     if not known:
         return MISSING, MISSING, ""
-    (demand, allowed), unit, _ = row_texts([known[0].demand, known[0].allowable], known[0].kind, system)
+    first = next((check for check in known if check.allowable is not None), known[0])
+    (demand, allowed), unit, _ = row_texts([first.demand, first.allowable], first.kind, system)
     alike = len({check.allowable for check in known}) == 1
     return demand, allowed if alike else "differs", unit
-
-
-def _verdict(check: Check | None) -> str:
-    if check is None or check.allowable is None:
-        return MISSING
-    word = "FAILS" if check.verdict == "fails" else check.verdict
-    return f"{word} {margin_text(check.margin)}".rstrip()
 
 
 def _print_assumed(console: Console, assumed: Sequence[Assumed], suffix: str = "") -> None:
     print_list(
         console,
-        f"Assumed where the scenario says nothing{suffix}",
+        f"Assumed (not in your file){suffix}",
         [f"{item.key} = {item.value}: {item.why}" for item in assumed],
     )

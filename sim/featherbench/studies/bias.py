@@ -98,6 +98,7 @@ class Bias(Shown):
     play_shows: bool
     interrupted: bool
     findings: dict[str, Finding]
+    scenario: Scenario | None = None
 
     def to_frame(self) -> pd.DataFrame:
         """Every build of the sweep, SI, a row each, units in the column names (e.g. "rod_force [N]")."""
@@ -138,7 +139,7 @@ def bias(
     done = run_many(one, wanted, executor=executor, progress=progress)
     points = tuple(done.results.values())
     visible = limits.heading(float(ready.aircraft.tail_arm))
-    return _chosen(points, margin, visible, done.interrupted)
+    return replace(_chosen(points, margin, visible, done.interrupted), scenario=scenario)
 
 
 def varied(base: Setup, kappa: float, phase: float) -> Setup:

@@ -6,7 +6,7 @@ there are enough. The fitted scenario is a variant of the one it started from.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import sqrt
 from pathlib import Path
@@ -154,10 +154,11 @@ def usual_free(data: BenchData) -> tuple[str, ...]:
     return free or FREE_FORCE
 
 
-def variant_text(done: Calibration, path: Path) -> str:
+def variant_text(done: Calibration, path: Path, comments: Sequence[str] = ()) -> str:
     """The fitted scenario as a variant file for `path`: its base and the keys that were found, where from in notes.
 
     Unknowns that the data could not tell are written too, marked as such: the others hold only together with them.
+    comments: lines to begin with.
     """
     files = [f"{Path(name).name} (sha256 {digest[:16]})" for name, digest in done.data.digests.items()]
     told = [key for key, good in zip(_keys(done), done.fitted.identified, strict=True) if good]
@@ -179,6 +180,7 @@ def variant_text(done: Calibration, path: Path) -> str:
         title=f"{done.scenario.title}, fitted to bench data",
         tables=differing_tables(own_file(done.scenario), changes),
         remarks=remarks,
+        comments=comments,
     )
 
 

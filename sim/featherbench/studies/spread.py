@@ -7,6 +7,7 @@ findings, whatever the number of threads.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
@@ -135,8 +136,10 @@ def spread(
     keep: Path | str | None = None,
     executor: Executor | None = None,
     progress: Callable[[int, int], None] | None = None,
+    also: Callable[[Run], Values] | None = None,
 ) -> Spread:
     """Sample the tolerances of a scenario. keep: a file in which results are stored as they come and found again.
+    also: gives what else each sample is to keep of its run, such as the checks that it fails; by default those.
 
     Raises ScenarioError when there is nothing to vary or the build cannot be, KeptElsewhere for a file that holds
     something else. An interrupt gives what was done so far.
@@ -153,7 +156,7 @@ def spread(
     nominal = predict(scenario)
     points = sample_places(len(inputs), runs, seed)
     places: list[Place] = [tuple(row) for row in points.tolist()]
-    task = partial(run_sample, economical(nominal, inputs))
+    task = partial(run_sample, replace(economical(nominal, inputs), also=also or _checked()))
     written = task(None)
     kept = None
     if keep is not None:
@@ -173,6 +176,12 @@ def spread(
     return _summarised(nominal, inputs, written, done.results, points, seed, done.complete)
 
 
+def _checked() -> Callable[[Run], Values]:
+    """What the checks say, from the front door of the package: this room must not know theirs."""
+    also: Callable[[Run], Values] = sys.modules[__name__.partition(".")[0]].sample_checks
+    return also
+
+
 def _close(kept: Kept | None) -> None:
     if kept is not None:
         kept.close()
@@ -180,7 +189,7 @@ def _close(kept: Kept | None) -> None:
 
 def _belongs(scenario: Scenario, inputs: tuple[Input, ...], seed: int) -> dict[str, object]:
     return {
-        "kept": "spread",
+        "kept": "spread, with its checks",
         "program version": version("featherbench"),
         "scenario": scenario.source.digest,
         "seed": seed,

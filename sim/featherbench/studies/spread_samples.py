@@ -8,6 +8,7 @@ What they come to is for `sample_departures` to say.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil, log2
 
@@ -48,11 +49,16 @@ class CoarseSetup(Setup):
 
 @dataclass(frozen=True)
 class SampleTask:
-    """What every sample needs: the scenario with its programme shortened, the inputs, and air loads where they stay."""
+    """What every sample needs: the scenario with its programme shortened, the inputs, and air loads where they stay.
+
+    also: what else is to be kept of a sample's run, by names that are no findings; a function of a module, so that it
+    can go to other processes.
+    """
 
     scenario: Scenario
     inputs: tuple[Input, ...]
     air: Air | None
+    also: Callable[[Run], Values] | None = None
 
 
 def sample_places(inputs: int, runs: int, seed: int) -> Array:
@@ -109,7 +115,8 @@ def run_sample(task: SampleTask, place: Place, *, instruments: bool = True) -> V
         run = sample_run(task, place)
     except ScenarioError as error:
         return {"refused": str(error)}
-    return sample_values(task, place if instruments else None, run)
+    values = sample_values(task, place if instruments else None, run)
+    return values if task.also is None else values | task.also(run)
 
 
 def sample_run(task: SampleTask, place: Place) -> Run:

@@ -22,16 +22,18 @@ def variant_file(
     tables: Mapping[str, Any],
     remove: Sequence[str] = (),
     remarks: Mapping[str, str] | None = None,
+    comments: Sequence[str] = (),
 ) -> str:
     """The text of a variant of a scenario's file, to be written into `folder`.
 
-    heading: a comment on its first line; tables: by name, as they stand in a file (texts with units), parts under
+    comments: lines to begin with; heading: a comment on the line after them; tables: by name, as they stand in a file (texts with units), parts under
     "part"; remove: parts of the base that it takes off; remarks: by key path, written as a comment after its value.
     Raises ScenarioError when the scenario came from no file.
     """
     base = own_file(scenario)
     said = remarks or {}
     lines = [
+        *comments,
         f"# {heading}",
         f"title = {toml_value(title)}",
         f"base = {toml_value(_relative(Path(base), folder))}",

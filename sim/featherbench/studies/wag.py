@@ -6,7 +6,7 @@ dead band and friction leave anyway (the play-free flight) and from a loop that 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -66,7 +66,9 @@ class Limits:
 
 @dataclass(frozen=True)
 class Wag(Shown):
-    """What the flights showed. flight: disturbed, with play, as flown; findings by name, SI; verdict in words."""
+    """What the flights showed. flight: disturbed, with play, as flown; findings by name, SI; verdict in words;
+    scenario: the build as written.
+    """
 
     flight: Flight
     slop: Slop
@@ -74,6 +76,7 @@ class Wag(Shown):
     verdict: str
     advice: str
     limits: Limits
+    scenario: Scenario | None = None
 
     def to_frame(self, what: str = "flight") -> pd.DataFrame:
         """A pandas frame, SI. what: "flight" (over time, as flown, units in the column names) or "findings".
@@ -96,7 +99,8 @@ def wag(scenario: Scenario, *, seed: int = 0, seconds: float = SECONDS, limits: 
     >>> fb.wag(fb.read("scenarios/survey-3kg/worn.toml")).verdict
     'sustained limit cycle from play'
     """
-    return wag_of(build_setup(scenario), seed=seed, seconds=seconds, limits=limits or Limits())
+    found = wag_of(build_setup(scenario), seed=seed, seconds=seconds, limits=limits or Limits())
+    return replace(found, scenario=scenario)
 
 
 def wag_of(setup: Setup, *, seed: int, seconds: float, limits: Limits) -> Wag:

@@ -70,17 +70,18 @@ def size_page(
 ) -> str:
     """HTML of a sizing. comparison: the build without weights, then the sized one; sampled: what tolerances do."""
     from featherbench.report.sheet_block import cut_list, tolerance_words
-    from featherbench.report.sheet_text import alternatives_sheet, size_answer
+    from featherbench.report.sheet_text import alternatives_sheet, make_heading, size_answer
 
     cases = cases_of(comparison.runs, sampled)
     question = f"What weights to make for “{found.plain.title}”?"
     answer = [
-        *size_answer(found, system),
+        *size_answer(found, checks[-1], system),
         *comparison_answer(comparison, system)[1:],
     ]  # the force is said once
     frame = frame_of(question, answer, cases, checks, cautions, system, command)
     frame = frame._replace(attention=[*(("", note) for note in found.notes), *frame.attention])
     make = {
+        "heading": {"To make": "What to make"}.get(heading := make_heading(found, checks[-1]), heading),
         "lines": [*cut_list(found), *tolerance_words(found)],
         "drawing": picture(size_pictures(found, cases, system)[0]),
         "alternatives": typeset(alternatives_sheet(found, system)),

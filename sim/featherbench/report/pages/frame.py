@@ -11,7 +11,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import featherbench
-from featherbench.report.numerals import margin_text, row_texts, unit_in_print
+from featherbench.checks import Verdict, verdict_text, worst_first
+from featherbench.report.first_lines import NOTHING, FirstLines, of_cases
+from featherbench.report.numerals import row_texts, unit_in_print
 from featherbench.report.pages.readout import readout_json
 from featherbench.report.pages.svg import colour_rules, inline_svg
 from featherbench.report.pictures import Drawn
@@ -54,7 +56,7 @@ class BuildFacts(NamedTuple):
 
 
 class CheckLine(NamedTuple):
-    """One check of one case; name and source only on the first line of a check."""
+    """One check of one case; name and source only on the first line of a check; stops: it fails or is not known."""
 
     name: str
     source: str
@@ -63,24 +65,26 @@ class CheckLine(NamedTuple):
     allowable: str
     unit: str
     verdict: str
-    fails: bool
+    stops: bool
 
 
 class Frame(NamedTuple):
-    """What every page has. attention: (case or "", note) to look at first; first_said: small print under the answer;
-    assumed: (case or "", items); rests_on: thresholds and data in words; parts_first: before the tables, not after
-    the pictures; data: sha256 by file.
+    """What every page has. first: what has to be read before anything else; attention: (case or "", note) to look at
+    then; first_said: small print under the answer; assumed: (case or "", items); rests_on: thresholds and data in
+    words; parts_first: before the tables, not after the pictures; data: sha256 by file.
     """
 
     question: str
     answer: Sequence[str]
     cautions: Sequence[str]
+    first: FirstLines = NOTHING
     builds: Sequence[BuildFacts] = ()
     pictures: Sequence[Drawn] = ()
     parts: Drawn | None = None
     attention: Sequence[tuple[str, str]] = ()
     first_said: Sequence[str] = ()
     checks: Sequence[CheckLine] = ()
+    unknown: Sequence[str] = ()
     unchecked: Sequence[str] = ()
     rests_on: Sequence[str] = ()
     assumed: Sequence[tuple[str, Sequence[Any]]] = ()
@@ -96,6 +100,7 @@ def render(template: str, frame: Frame, facts: Mapping[str, Any] | None = None) 
     digest = base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii")
     shared = {
         **frame._asdict(),
+        "first_lines": [_headed(minus(line)) for line in frame.first.lines],
         "answer": [minus(sentence) for sentence in frame.answer],
         "attention": [(name, minus(note)) for name, note in _together(frame)],
         "pictures": [picture(one) for one in frame.pictures],
@@ -109,6 +114,12 @@ def render(template: str, frame: Frame, facts: Mapping[str, Any] | None = None) 
     }
     text = _environment().get_template(template).render({**shared, **(facts or {})})
     return _with_contents(text)
+
+
+def _headed(line: str) -> tuple[str, str]:
+    """A first line, what it shouts apart from the rest."""
+    shouted, _, rest = line.partition(": ")
+    return shouted, rest
 
 
 def _together(frame: Frame) -> list[tuple[str, str]]:
@@ -183,8 +194,10 @@ def frame_of(
             [(case.name, case.run.setup.assembly, case.run.scenario) for case in cases], system
         ),
         attention=[(case.name, note) for case in cases for note in case.run.notes],
+        first=of_cases(cases, checks),
         checks=check_lines(cases, checks, system),
-        unchecked=unchecked(checks),
+        unknown=_lacking(checks, Verdict.UNKNOWN),
+        unchecked=_lacking(checks, Verdict.NOT_CHECKED),
         assumed=assumed_by_case(cases),
         left_out=list(dict.fromkeys(item for run in runs for item in run.left_out)),
         command=command,
@@ -249,14 +262,15 @@ def minus(text: str) -> str:
 
 
 def check_lines(cases: Sequence[Case], checks: Sequence[Sequence[Check]], system: str) -> list[CheckLine]:
-    """All that has an allowable, the same check of every case together."""
-    names = dict.fromkeys(check.name for row in checks for check in row if check.allowable is not None)
+    """All that was checked or is not known, the worst first, the same check of every case together."""
+    every = worst_first([check for row in checks for check in row])
+    names = dict.fromkeys(check.name for check in every if check.verdict is not Verdict.NOT_CHECKED)
     made = []
     for name in names:
         first = True
         for case, row in zip(cases, checks, strict=True):
             for check in row:
-                if check.name == name and check.allowable is not None:
+                if check.name == name and check.verdict is not Verdict.NOT_CHECKED:
                     made.append(_check_line(check, case.name, system, first))
                     first = False
     return made
@@ -264,23 +278,23 @@ def check_lines(cases: Sequence[Case], checks: Sequence[Sequence[Check]], system
 
 def _check_line(check: Check, case: str, system: str, first: bool) -> CheckLine:
     (demand, allowable), unit, _ = row_texts([check.demand, check.allowable], check.kind, system)
-    fails = check.verdict == "fails"
+    source = f"{check.source}; at {check.section}" if check.section else check.source
     return CheckLine(
         name=check.name if first else "",
-        source=check.source if first else "",
+        source=source if first else "",
         case=case,
         demand=minus(demand),
         allowable=minus(allowable),
         unit=unit_in_print(unit),
-        verdict=f"{'FAILS' if fails else check.verdict} {minus(margin_text(check.margin))}".rstrip(),
-        fails=fails,
+        verdict=verdict_text(check),
+        stops=check.verdict in (Verdict.FAILS, Verdict.UNKNOWN),
     )
 
 
-def unchecked(checks: Sequence[Sequence[Check]]) -> list[str]:
-    """Checks that lack an allowable, each once."""
+def _lacking(checks: Sequence[Sequence[Check]], verdict: Verdict) -> list[str]:
+    """Checks that lack something, each once, with what to state."""
     return list(
         dict.fromkeys(
-            f"{check.name} ({check.source})" for row in checks for check in row if check.allowable is None
+            f"{check.name} ({check.source})" for row in checks for check in row if check.verdict is verdict
         )
     )

@@ -67,6 +67,7 @@ def check_page(setups: Sequence[Setup], cautions: Sequence[str], system: str, co
 def spread_page(spread: Spread, cautions: Sequence[str], system: str, command: str = "") -> str:
     """HTML of a spread. system: "metric" or "trade"; command: how it was asked for."""
     from featherbench.checks import bench_checks
+    from featherbench.report.first_lines import of_spread
     from featherbench.report.spread_summary import inputs_sheet, spread_answer, spread_notes, spread_sheet
 
     run = spread.nominal
@@ -75,6 +76,7 @@ def spread_page(spread: Spread, cautions: Sequence[str], system: str, command: s
     frame = frame_of(
         question, spread_answer(spread, system), [Case("", run)], checks, cautions, system, command
     )
+    frame = frame._replace(first=of_spread(spread, checks[0]))
     frame = frame._replace(pictures=spread_pictures(spread, system), rests_on=spread_notes(spread))
     return study_page(frame, [spread_sheet(spread, system), inputs_sheet(spread, system)])
 
@@ -97,6 +99,7 @@ def calibration_page(
     done: Calibration, advice: Advice | None, cautions: Sequence[str], system: str, command: str = ""
 ) -> str:
     """HTML of a calibration, with what to measure next when that was asked for."""
+    from featherbench.report.first_lines import of_calibration
     from featherbench.report.match_summary import (
         advice_sheet,
         aside_sheet,
@@ -113,6 +116,7 @@ def calibration_page(
         system,
         command,
     )
+    frame = frame._replace(first=of_calibration(done))
     frame = frame._replace(
         pictures=calibration_pictures(done, system), rests_on=done.notes, data=done.data.digests
     )

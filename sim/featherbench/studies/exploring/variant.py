@@ -6,7 +6,7 @@ very build that was shown.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -20,17 +20,23 @@ HEADING = "Written by featherbench explore: what the sliders changed; the rest i
 
 
 def explored_variant(
-    exploration: Exploration, state: State, folder: Path, settings: Mapping[str, Any] | None = None
+    exploration: Exploration,
+    state: State,
+    folder: Path,
+    settings: Mapping[str, Any] | None = None,
+    comments: Sequence[str] = (),
 ) -> str:
     """Its text, to be written into `folder`.
 
-    settings: laid over the file when it was read, which the variant then says too. Raises ScenarioError when the
-    scenario came from no file, or is no longer what that file and the settings say.
+    settings: laid over the file when it was read, which the variant then says too; comments: lines to begin with.
+    Raises ScenarioError when the scenario came from no file, or is no longer what that file and the settings say.
     """
     file = _file(exploration.scenario, settings or {})
     tables = differing_tables(file, all_settings(exploration, state, settings or {}))
     title = str(tables.pop("title", exploration.scenario.title))
-    return variant_file(exploration.scenario, folder, heading=HEADING, title=title, tables=tables)
+    return variant_file(
+        exploration.scenario, folder, heading=HEADING, title=title, tables=tables, comments=comments
+    )
 
 
 def explored_scenario(

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from featherbench.studies.sizing.search import Sizing
 from featherbench.studies.variant_file import variant_file
 
 
-def variant_text(found: Sizing, folder: Path) -> str:
-    """The variant as it is written into `folder`; raises ScenarioError when the scenario came from no file."""
+def variant_text(found: Sizing, folder: Path, comments: Sequence[str] = ()) -> str:
+    """The variant as it is written into `folder`, comments first; raises ScenarioError when the scenario came from no
+    file.
+    """
     return variant_file(
         found.given,
         folder,
@@ -17,5 +20,6 @@ def variant_text(found: Sizing, folder: Path) -> str:
         "with.",
         title=f"{found.plain.title}: {found.best.words}",
         remove=found.taken_off,
+        comments=comments,
         tables={"part": found.best.build.parts},
     )

@@ -1,0 +1,37 @@
+"""What the checks say of each sampled build of a spread, small enough to be kept beside its findings."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from featherbench.checks.bench import bench_checks
+from featherbench.checks.check import Verdict
+from featherbench.checks.wording import short_name
+from featherbench.studies.run import Run
+from featherbench.studies.spread_kept import Values
+
+FAILING, UNKNOWN_PATHS = "checks_failing", "load_paths_unknown"
+"""Names under which a sample keeps them: names of checks, "; " between; "" for none."""
+BETWEEN = "; "
+
+
+def sample_checks(run: Run) -> Values:
+    """Names of the checks that a sampled build fails, and of its load paths that are not known."""
+    checks = bench_checks(run)
+    return {
+        key: BETWEEN.join(short_name(check) for check in checks if check.verdict is verdict)
+        for key, verdict in ((FAILING, Verdict.FAILS), (UNKNOWN_PATHS, Verdict.UNKNOWN))
+    }
+
+
+def named(samples: Sequence[Values]) -> str:
+    """Checks by how many of these samples fail them, most first, such as "thrust bearing 3, rod ball link 1"."""
+    counts = Counter(
+        name
+        for values in samples
+        for key in (FAILING, UNKNOWN_PATHS)
+        for name in str(values.get(key) or "").split(BETWEEN)
+        if name
+    )
+    return ", ".join(f"{name} {count}" for name, count in counts.most_common())

@@ -1,0 +1,131 @@
+"""What has to be read before anything else of a result: whether the build may be run, and what speaks against it.
+
+Every command, page, drawing, file and notebook takes its first lines from here, so that none of them can be silent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from featherbench.checks import Check, Judgement, bench_checks, judge
+from featherbench.checks.judgement import DO_NOT_RUN
+from featherbench.checks.sampled_checks import FAILING, UNKNOWN_PATHS, named
+from featherbench.report.plain_text import plain
+from featherbench.report.summary import Case
+
+if TYPE_CHECKING:
+    from featherbench.scenario import Scenario
+    from featherbench.studies.calibrate import Calibration
+    from featherbench.studies.run import Run
+    from featherbench.studies.sizing import Sizing
+    from featherbench.studies.spread import Spread
+
+
+class FirstLines(NamedTuple):
+    """lines: to be read first, in this order; none for what may be run. do_not_run: whether anything forbids it."""
+
+    lines: tuple[str, ...] = ()
+    do_not_run: bool = False
+
+    @property
+    def stamp(self) -> str:
+        """The word across a drawing and at the head of a window; "" for what may be run."""
+        if self.do_not_run:
+            return DO_NOT_RUN
+        return "OVER-BALANCED" if self.lines else ""
+
+    def document(self) -> dict[str, Any]:
+        """As a JSON document has them, at its top level."""
+        return {"do_not_run": self.do_not_run, "first_lines": list(self.lines)}
+
+    def comment(self) -> tuple[str, ...]:
+        """As comments at the top of a file."""
+        return tuple(f"# {line}" for line in self.lines)
+
+
+NOTHING = FirstLines()
+
+
+def of_judged(judged: Mapping[str, Judgement]) -> FirstLines:
+    """Of builds by the short name of each, "" for a single one; what forbids to run them comes before warnings."""
+    told: dict[str, list[str]] = {}
+    for name, one in judged.items():
+        for line in one.lines:
+            told.setdefault(line, []).append(plain(name))
+    lines = []
+    for line, names in told.items():
+        head, _, rest = line.partition(": ")
+        who = f"{' and '.join(names)}: " if any(names) else ""
+        lines.append(plain(f"{head}: {who}{rest}"))
+    forbid = [line for line in lines if line.startswith(DO_NOT_RUN)]
+    others = [line for line in lines if not line.startswith(DO_NOT_RUN)]
+    return FirstLines((*forbid, *others), any(one.stop for one in judged.values()))
+
+
+def of_run(run: Run, checks: Sequence[Check] | None = None) -> FirstLines:
+    """Of one bench run; checks: its own, where they have been made."""
+    return of_judged({"": judge(bench_checks(run) if checks is None else checks, run)})
+
+
+def of_cases(cases: Sequence[Case], checks: Sequence[Sequence[Check]] | None = None) -> FirstLines:
+    """Of builds side by side: which of them; checks: those of each, in order."""
+    own = [bench_checks(case.run) for case in cases] if checks is None else checks
+    return of_judged({case.name: judge(row, case.run) for case, row in zip(cases, own, strict=True)})
+
+
+def of_scenario(scenario: Scenario) -> FirstLines:
+    """Of a build as written, by a bench run of its own. Raises ScenarioError when the build cannot be."""
+    from featherbench.studies import predict
+
+    return of_run(predict(scenario))
+
+
+def of_scenarios(scenarios: Mapping[str, Scenario]) -> FirstLines:
+    """Of builds by name, each by a bench run of its own."""
+    from featherbench.studies import predict
+
+    runs = {name: predict(scenario) for name, scenario in scenarios.items()}
+    return of_judged({name: judge(bench_checks(run), run) for name, run in runs.items()})
+
+
+def of_calibration(done: Calibration) -> FirstLines:
+    """Of the build as written, and as fitted where anything was found to the end."""
+    from featherbench.scenario import ScenarioError
+    from featherbench.studies.fitting_model import with_values
+
+    fitted = done.fitted
+    if fitted.interrupted or not any(fitted.identified):
+        return of_scenario(done.scenario)
+    keys = tuple(one.key for one in fitted.unknowns)
+    try:
+        after = with_values(done.scenario, keys, tuple(fitted.values.tolist()))
+        return of_scenarios({"as written": done.scenario, "as fitted": after})
+    except ScenarioError:
+        return of_scenario(done.scenario)
+
+
+def of_sizing(found: Sizing, checks: Sequence[Check] | None = None) -> FirstLines:
+    """Of the build with the weights that were found."""
+    return of_run(found.run, checks)
+
+
+def of_spread(found: Spread, checks: Sequence[Check] | None = None) -> FirstLines:
+    """Of the build as written, then, in a line of its own, of how many sampled builds fail."""
+    nominal = of_run(found.nominal, checks)
+    good = [values for values in found.samples.values() if "refused" not in values]
+    bad = [values for values in good if values.get(FAILING) or values.get(UNKNOWN_PATHS)]
+    lines = list(nominal.lines)
+    if bad:
+        counted = named(bad)
+        lines.insert(
+            1 if nominal.do_not_run else 0,
+            f"{DO_NOT_RUN}: {len(bad)} of {len(good)} sampled builds fail within the stated tolerances ({counted}).",
+        )
+    out = sum("runs out" in (values.get("release"), values.get("release_low")) for values in good)
+    if out:
+        lines.append(
+            f"WARNING: {out} of {len(good)} sampled builds are over-balanced: released at speed, their blades run to "
+            "full pitch."
+        )
+    return FirstLines(tuple(lines), nominal.do_not_run or bool(bad))
