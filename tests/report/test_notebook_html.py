@@ -8,7 +8,8 @@ from html.parser import HTMLParser
 import pytest
 
 import featherbench as fb
-from featherbench.report.notebook_html import MOST_NOTES, Piece, _element, as_html
+from featherbench.report.notebook_element import MOST_NOTES, Piece, element
+from featherbench.report.notebook_html import as_html
 from featherbench.studies.run import Comparison, Run
 
 VOID = {"br", "img", "meta", "link"}
@@ -92,7 +93,7 @@ def test_many_notes_and_rows_are_cut_and_counted() -> None:
     piece = Piece(
         "t", rows=tuple((f"row {k}", "1") for k in range(50)), notes=tuple(f"note {k}" for k in range(20))
     )
-    words = checked(_element(piece))
+    words = checked(element(piece))
     assert f"... and {20 - MOST_NOTES} more" in words
     assert "row 49" not in words
 

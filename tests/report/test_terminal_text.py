@@ -15,7 +15,7 @@ from rich.console import Console
 
 from featherbench.checks import CAUTIONS, Check
 from featherbench.report.columns import Column, blocks, fitted, lines
-from featherbench.report.numerals import decimals, margin_text, numeral, percent, row_texts
+from featherbench.report.numerals import decimals, numeral, percent, row_texts
 from featherbench.report.plain_text import plain
 from featherbench.report.printing import print_heading, print_list
 from featherbench.report.summary import sections
@@ -140,8 +140,6 @@ def test_numbers_as_people_write_them() -> None:
     assert numeral(0.5, 1, sign=True) == "+0.5"
     assert percent(-0.904) == "-90 %"
     assert percent(None) == ""
-    assert margin_text(0.5) == "+50 %"
-    assert margin_text(31.0) == "> 10 x"
 
 
 def test_a_share_is_one_of_size(comparison: Comparison) -> None:

@@ -3,9 +3,9 @@
 What it goes through is judged by energy over the smallest area with which it can hit, for it may come point first:
 
 - skin: perforated at 12.7 to 19.1 J/cm^2 by lead pellets and bullets of 0.53 to 7.3 g (DiMaio, Copeland,
-  Besant-Matthews, Fletcher, Jones: Minimal velocities necessary for perforation of skin by air gun pellets and bullets, Journal of
-  Forensic Sciences 27 (4), 1982, 894-898; its abstract, read in a public copy: 1.86, 1.3 and 1.95 m kgf/cm^2). The
-  least of the three counts here.
+  Besant-Matthews, Fletcher, Jones: Minimal velocities necessary for perforation of skin by air gun pellets and
+  bullets, Journal of Forensic Sciences 27 (4), 1982, 894-898; its abstract, read in a public copy: 1.86, 1.3 and
+  1.95 m kgf/cm^2). The least of the three counts here.
 - eye: 50 % risk of a dislocated lens at 19,194 J/m^2, of a scratched cornea at 1,503 J/m^2 (logistic regression over
   published tests: Determination of significant parameters for eye injury risk from projectiles, Journal of Trauma 59,
   2005, 960; its abstract, read in a public index).

@@ -34,6 +34,7 @@ class Piece(NamedTuple):
 
 
 def element(piece: Piece) -> str:
+    """The piece as HTML, everything in it escaped."""
     parts = _first(piece.first)
     parts.append(f"<p><b>{_safe(piece.title)}</b></p>")
     parts += [f'<p style="margin:0.2em 0">{_safe(sentence)}</p>' for sentence in piece.answer]

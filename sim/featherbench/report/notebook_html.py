@@ -1,4 +1,4 @@
-"""A result as a short piece of HTML for the cell of a notebook: first whether it may be run, then answer, findings, notes."""
+"""A result in short for the cell of a notebook: whether it may be run, then the answer, main findings, notes."""
 
 from __future__ import annotations
 

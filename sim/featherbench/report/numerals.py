@@ -118,11 +118,6 @@ def percent(share: float | None, sign: bool = True) -> str:
     return f"{numeral(100.0 * share, 1 if 0.0 < abs(share) < 0.0095 else 0, sign)} %"
 
 
-def margin_text(margin: float | None) -> str:
-    """A margin in per cent, or "> 10 x" where the allowable is more than ten times the demand."""
-    return "> 10 x" if margin is not None and margin > 9.0 else percent(margin)
-
-
 def quantity(value: float | None, kind: str, system: str) -> str:
     """One value with its unit, three figures."""
     texts, unit, _ = row_texts([value], kind, system)

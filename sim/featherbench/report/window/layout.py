@@ -8,13 +8,17 @@ from featherbench.report.window.panel import LEFT
 
 SIZE = (12.0, 6.6)
 """Inches to begin with: fits a small laptop's screen with the frame that a window has."""
-HEADER, STRIP = 0.62, 0.56
+STOP, CAUTION = 0.4, 0.28
+"""Band at the top that says whether the build may be run; line at the foot with the cautions and their button."""
+HEADER, STRIP = 0.62 + STOP, 0.56 + CAUTION
 ABOVE, BELOW, RIGHT = 0.5, 0.56, 0.16
 """Room about each picture."""
 TABLE, BUTTONS = 1.2, 0.44
 ROW = (0.4, 0.56)
 """Least and most height of a slider with its writing."""
 MARGIN = 0.083
+ASK = 1.5
+"""Width of the button that shows the cautions."""
 
 Box = tuple[float, float, float, float]
 """Left, bottom, width, height, as shares of the window."""
@@ -30,6 +34,9 @@ class Layout(NamedTuple):
     buttons: tuple[Box, ...]
     table: Box
     strip: Box
+    stop: Box
+    caution: Box
+    caution_button: Box
     header: tuple[float, float]
     key: Box
 
@@ -58,7 +65,10 @@ def layout(width: float, height: float, sliders: int) -> Layout:
         slider_cells=tuple(box(left - 0.12, foot - 0.06, wide + 0.24, row - 0.02) for foot in feet),
         buttons=tuple(box(left + place * (half + 0.12), STRIP + 0.02, half, 0.32) for place in (0, 1)),
         table=box(left, feet[-1] - 0.14 - TABLE, wide, TABLE),
-        strip=box(MARGIN, 0.0, width - 2.0 * MARGIN, STRIP - 0.02),
-        header=(MARGIN / width, 1.0 - 0.1 / height),
-        key=box(MARGIN, height - 0.52, 4.6, 0.2),
+        strip=box(MARGIN, CAUTION, width - 2.0 * MARGIN, STRIP - CAUTION - 0.02),
+        stop=box(MARGIN, height - STOP, width - 2.0 * MARGIN, STOP),
+        caution=box(MARGIN, 0.0, width - 2.0 * MARGIN - ASK, CAUTION),
+        caution_button=box(width - MARGIN - ASK, 0.03, ASK, CAUTION - 0.05),
+        header=(MARGIN / width, 1.0 - (0.1 + STOP) / height),
+        key=box(MARGIN, height - 0.52 - STOP, 4.6, 0.2),
     )

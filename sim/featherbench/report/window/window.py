@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.report import style
 from featherbench.report.drawing import draw
+from featherbench.report.first_lines import of_run
 from featherbench.report.plain_text import plain
 from featherbench.report.window.backend import fit_screen
 from featherbench.report.window.cells import Cell
@@ -27,6 +28,7 @@ from featherbench.report.window.panels import (
     ReleasePanel,
     SeatPanel,
 )
+from featherbench.report.window.stop import Cautions, StopBand
 from featherbench.report.window.words import refusal, verdict
 from featherbench.report.window.written import write_next_free
 from featherbench.scenario import Scenario, ScenarioError
@@ -38,7 +40,7 @@ if TYPE_CHECKING:
     from featherbench.studies.exploring import Look
 
 TITLE = "featherbench explore"
-WRITE, BACK = "write variant file", "back to the file"
+WRITE, BACK, READ = "write variant file", "back to the file", "read the cautions"
 LONGEST_TITLE = 90
 BEGIN = "Move a slider. The mark on it, and the dashed lines, are the build as in the file."
 
@@ -72,6 +74,7 @@ class Window:
             "draw_event": self._drawn,
             "resize_event": self._resized,
             "button_release_event": self._let_go,
+            "close_event": self.cautions.close,
         }.items():
             canvas.mpl_connect(event, call)
 
@@ -100,21 +103,26 @@ class Window:
             SeatPanel(axes[3], self.base),
         )
         self.table = Table(self.figure, self.base, system)
-        self.buttons = make_buttons(self.figure, [(WRITE, self.write), (BACK, self.reset)])
+        self.buttons = make_buttons(
+            self.figure, [(WRITE, self.write), (BACK, self.reset), (READ, self.read_cautions)]
+        )
         title = textwrap.shorten(plain(self.base.scenario.title), LONGEST_TITLE, placeholder=" ...")
         self._head = self.figure.text(0.0, 1.0, title, va="top", fontsize=style.TEXT + 1.0)
         self._key()
         self._strip = self.figure.text(
             0.0, 0.0, "", va="top", fontsize=style.SMALL, animated=True, linespacing=1.3
         )
+        self.stop, self.cautions = StopBand(self.figure), Cautions(self.figure)
         self._panel_cells: dict[Panel, Cell] = {panel: Cell(panel.moving, panel.ax) for panel in self.panels}
         self._bar_cells = {key: Cell(bar.moving) for key, bar in self.bars.items()}
         self._table_cell, self._strip_cell = Cell(self.table.moving), Cell([self._strip])
+        self._stop_cell = Cell(self.stop.moving)
         self._all_cells = (
             *self._panel_cells.values(),
             *self._bar_cells.values(),
             self._table_cell,
             self._strip_cell,
+            self._stop_cell,
         )
         self._place()
         self.tell(BEGIN)
@@ -142,7 +150,7 @@ class Window:
         for (key, bar), box, cell in zip(self.bars.items(), found.sliders, found.slider_cells, strict=True):
             bar.widget.ax.set_position(box)
             self._bar_cells[key].box = cell
-        for button, box in zip(self.buttons, found.buttons, strict=True):
+        for button, box in zip(self.buttons, (*found.buttons, found.caution_button), strict=True):
             button.ax.set_position(box)
         self.table.place(found.table)
         self._table_cell.box = found.table
@@ -150,6 +158,9 @@ class Window:
         self._key_axes.set_position(found.key)
         left, bottom, _, tall = self._strip_cell.box = found.strip
         self._strip.set_position((left, bottom + 0.85 * tall))
+        self._stop_cell.box = found.stop
+        self.stop.place(found.stop, float(width))
+        self.cautions.place(found.caution)
         self._columns = int(float(width) * 72.0 / (0.56 * style.SMALL))
 
     def move(self, key: str, value: float) -> None:
@@ -168,6 +179,7 @@ class Window:
         """Close the window and let go of its figure."""
         from matplotlib import pyplot
 
+        self.cautions.close()
         pyplot.close(self.figure)
 
     def reset(self) -> None:
@@ -197,7 +209,10 @@ class Window:
         from featherbench.report.files import OutputRefused
 
         try:
-            text = explored_variant(self.exploration, self.state, self._variant.parent, self._settings)
+            comments = of_run(self.look.bench).comment()
+            text = explored_variant(
+                self.exploration, self.state, self._variant.parent, self._settings, comments
+            )
             path = write_next_free(self._variant, text)
         except (OutputRefused, ScenarioError) as error:
             self.tell(f"Nothing written: {' '.join(str(error).split())}", "orange")
@@ -229,7 +244,7 @@ class Window:
             self.left = dict(self.state)
             rescaled = self._show(look)
             self.tell(*verdict(look, self.base, self.exploration.system))
-            cells = [*cells, *self._panel_cells.values(), self._table_cell]
+            cells = [*cells, *self._panel_cells.values(), self._table_cell, self._stop_cell]
         if self._words != before:
             cells = [*cells, self._strip_cell]
         self._refresh(cells, rescaled)
@@ -238,7 +253,12 @@ class Window:
         """Put a look into the pictures; those whose scale has changed."""
         self.look = look
         self.table.show(look)
+        self.stop.show(look)
         return [panel for panel in self.panels if panel.show(look)]
+
+    def read_cautions(self) -> None:
+        """The whole text of the cautions, in a window of its own that closes with this one."""
+        self.cautions.read(self.look)
 
     def _refresh(self, cells: Iterable[Cell], rescaled: Sequence[Panel] = ()) -> None:
         """Bring these onto the screen, and the pictures whose scale has changed; all, where a screen cannot do less."""

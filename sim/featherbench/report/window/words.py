@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from featherbench.checks import Verdict, bench_checks
+from featherbench.report.first_lines import of_run
 from featherbench.report.numerals import quantity
 from featherbench.scenario import ScenarioError
 from featherbench.studies.exploring import Look, overlaps
@@ -16,7 +18,7 @@ def refusal(error: Exception) -> str:
 
 
 def verdict(look: Look, base: Look, system: str) -> tuple[str, str]:
-    """Metal inside metal, and once the look is exact what the checks say; with the role of its colour."""
+    """Metal inside metal, and where to see the checks; with the role of its colour."""
     found = overlaps(look.setup.assembly, base.setup.assembly)
     if found:
         first = found[0]
@@ -27,10 +29,17 @@ def verdict(look: Look, base: Look, system: str) -> tuple[str, str]:
         )
     if look.run is None:
         return "...", "ink"
-    from featherbench.checks import bench_checks
+    lacking = sum(check.verdict is Verdict.NOT_CHECKED for check in bench_checks(look.run))
+    more = f", {lacking} could not be made for want of data" if lacking else ""
+    return (
+        f"Checks as featherbench predict makes them{more}: see it for each demand and what is allowed.",
+        "ink",
+    )
 
-    failed = [check.name for check in bench_checks(look.run) if check.verdict == "fails"]
-    if failed:
-        words = f"Fails: {', '.join(failed)}. See featherbench predict for the demand and what is allowed."
-        return words, "orange"
-    return "No check of strength or balance fails, as far as the file states limits.", "ink"
+
+def judged(look: Look) -> tuple[str, str]:
+    """Whether the build that is shown may be run, and the role of its colour; the words tell it without colour."""
+    first = of_run(look.bench)
+    if first.lines:
+        return " ".join(first.lines), "orange"
+    return "No check of strength or balance fails, as far as the file states limits.", "green"

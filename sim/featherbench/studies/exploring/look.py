@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -9,13 +10,15 @@ import numpy as np
 
 from featherbench.aircraft import hover_trim
 from featherbench.assembly import compensation
+from featherbench.bench.gauge import GaugeRun
+from featherbench.bench.instruments import Display
 from featherbench.bench.release import Release, release_points, run_release
-from featherbench.bench.servo_run import Leg, run_servo
+from featherbench.bench.servo_run import ServoRun, run_servo
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.scenario import Scenario
 from featherbench.studies.run import Run
-from featherbench.studies.run_findings import legs_at_ends
+from featherbench.studies.run_findings import assembly_findings, gauge_findings, legs_at_ends, servo_findings
 from featherbench.studies.slop import Slop, slop_curves
 
 SHOWN = (
@@ -47,8 +50,9 @@ class Let(NamedTuple):
 class Look:
     """A build as the window shows it, SI. findings: those of SHOWN, None where there is none.
 
-    high, low: let go on either side; hover_pitch: rad, None without; run: the whole prediction when this is exact, None
-    when it is a quick one.
+    bench: what checks and first lines are judged by: the prediction, or of a quick look what it has of one, with forces
+    at rest for the gauge's. high, low: let go on either side; hover_pitch: rad, None without; run: the whole prediction
+    when this is exact, None when it is a quick one.
     """
 
     setup: Setup
@@ -58,6 +62,7 @@ class Look:
     low: Let
     hover_pitch: float | None
     findings: dict[str, float | str | None]
+    bench: Run
     run: Run | None
 
     @property
@@ -77,6 +82,7 @@ def exact_look(run: Run) -> Look:
         low=Let(low, run.release_low),
         hover_pitch=run.hover.pitch if run.hover is not None and run.hover.found else None,
         findings={name: run.findings[name].value for name in SHOWN},
+        bench=run,
         run=run,
     )
 
@@ -104,18 +110,47 @@ def quick_look(setup: Setup) -> Look:
         "float_low": window[0],
         "float_high": window[1],
     }
-    for side, leg in zip(("high", "low"), _end_legs(setup), strict=True):
+    servo = _servo_run(setup)
+    ends = legs_at_ends(servo)
+    for side, leg in zip(("high", "low"), ends, strict=True):
         findings[f"current_peak_{side}"] = _known(leg.peak) if leg else None
         findings[f"current_hold_{side}"] = _known(leg.hold) if leg else None
-    return Look(setup, statics, slop, lets[0], lets[1], pitch, findings, None)
+    bench = _at_rest(setup, statics, servo, lets)
+    return Look(setup, statics, slop, lets[0], lets[1], pitch, findings, bench, None)
 
 
-def _end_legs(setup: Setup) -> tuple[Leg | None, Leg | None]:
-    """The legs at the high and the low end: the programme is left off after both."""
+def _at_rest(setup: Setup, statics: StaticCurves, servo: ServoRun, lets: Sequence[Let]) -> Run:
+    """What there is of a prediction, for the checks: the gauge reads the force at rest, friction added."""
+    up, down = statics.rod_force + statics.rod_friction, statics.rod_force - statics.rod_friction
+    push, pull = max(0.0, float(up.max())), max(0.0, float(-down.min()))
+    none = np.zeros(0)
+    gauge = GaugeRun(
+        time=none,
+        pitch_series=none,
+        force=none,
+        pitch=statics.pitch,
+        up=up,
+        down=down,
+        push=push,
+        pull=pull,
+        breakout=float(np.interp(0.0, statics.pitch, statics.rod_friction)),
+        shown=Display(none, none),
+        shown_push=push,
+        shown_pull=pull,
+        energy_error=0.0,
+    )
+    high, low = (let.release for let in lets)
+    found = assembly_findings(setup) | gauge_findings(gauge, high, low)
+    found |= servo_findings(setup, statics, servo, legs_at_ends(servo))
+    return Run(setup, statics, gauge, servo, high, low, None, found, {}, (), ())
+
+
+def _servo_run(setup: Setup) -> ServoRun:
+    """The programme, left off after both ends."""
     programme = setup.scenario.bench.programme
     go = [move.go for move in programme]
     last = max(go.index(max(go)), go.index(min(go)))
-    return legs_at_ends(run_servo(setup, programme[: last + 1]))
+    return run_servo(setup, programme[: last + 1])
 
 
 def _known(value: float) -> float | None:
