@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from html.parser import HTMLParser
 
 import pytest
 
 import featherbench as fb
+from featherbench.checks import Check
 from featherbench.report.notebook_element import MOST_NOTES, Piece, element
 from featherbench.report.notebook_html import as_html
 from featherbench.studies.run import Comparison, Run
@@ -49,6 +51,21 @@ def checked(html: str) -> str:
     return " ".join(tags.words)
 
 
+@pytest.fixture
+def judged(monkeypatch: pytest.MonkeyPatch, checks: Sequence[Check]) -> None:
+    """The stand-in run has no parts to check: its checks are given."""
+    monkeypatch.setattr("featherbench.report.first_lines.bench_checks", lambda _run: checks)
+
+
+@pytest.mark.usefixtures("judged")
+def test_what_forbids_to_run_it_comes_first(comparison: Comparison) -> None:
+    for result in (comparison.runs[0], comparison):
+        words = checked(result._repr_html_())
+        assert words.startswith("DO NOT RUN: ")
+        assert "supply current against the regulator 0.6 x" in words.split(".  ")[0]
+
+
+@pytest.mark.usefixtures("judged")
 def test_a_run_and_a_comparison_say_their_answer(comparison: Comparison) -> None:
     words = checked(comparison.runs[0]._repr_html_())
     assert "Largest force on the rod" in words
@@ -59,6 +76,7 @@ def test_a_run_and_a_comparison_say_their_answer(comparison: Comparison) -> None
     assert "Largest force on the rod falls" in words
 
 
+@pytest.mark.usefixtures("judged")
 def test_units_are_those_asked_for(plain_run: Run) -> None:
     assert "ozf" in checked(as_html(plain_run, "trade"))
     assert "ozf" not in checked(as_html(plain_run))

@@ -61,8 +61,11 @@ RUN_FORM: dict[str, Any] = {
             "type": "array",
             "items": {
                 "type": "object",
-                "required": ["name", "demand", "allowable", "unit", "margin", "source", "verdict"],
-                "maxProperties": 7,
+                "required": [
+                    *("name", "demand", "allowable", "unit", "margin", "safety"),
+                    *("section", "load_path", "source", "verdict"),
+                ],
+                "maxProperties": 10,
             },
         },
         "cautions": {"type": "array", "minItems": 1, "items": {"type": "string"}},
