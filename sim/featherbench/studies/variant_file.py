@@ -26,9 +26,9 @@ def variant_file(
 ) -> str:
     """The text of a variant of a scenario's file, to be written into `folder`.
 
-    comments: lines to begin with; heading: a comment on the line after them; tables: by name, as they stand in a file (texts with units), parts under
-    "part"; remove: parts of the base that it takes off; remarks: by key path, written as a comment after its value.
-    Raises ScenarioError when the scenario came from no file.
+    comments: lines to begin with; heading: a comment on the line after them; tables: by name, as they stand in a file
+    (texts with units), parts under "part"; remove: parts of the base that it takes off; remarks: by key path, written
+    as a comment after its value. Raises ScenarioError when the scenario came from no file.
     """
     base = own_file(scenario)
     said = remarks or {}
