@@ -1,0 +1,56 @@
+"""How a check is told: never better than it is, and always the same words."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from featherbench.checks import Check, judge, times_text, verdict_text, worst_first
+from featherbench.checks.check import not_checked, unknown
+
+
+def check(safety, name="thrust bearing at 1.2 x speed"):
+    return Check(name, "force", 1.0, safety, "somebody's figure")
+
+
+@pytest.mark.parametrize(
+    ("safety", "words"),
+    [
+        (1.9, "OK, 1.9 x"),
+        (1.0, "OK, nothing to spare"),
+        (1.04, "OK, nothing to spare"),
+        (31.0, "OK, more than 10 x"),
+        (0.6, "FAILS, 0.6 x"),
+        (0.96, "FAILS, 0.96 x"),
+        (0.9996, "FAILS, 0.999 x"),
+        (0.9999999, "FAILS, just below 1 x"),
+        (0.004, "FAILS, 0.004 x"),
+        (0.0, "FAILS, 0 x"),
+    ],
+)
+def test_margins_are_words(safety, words):
+    assert verdict_text(check(safety)) == words
+
+
+def test_what_could_not_be_made_is_never_a_pass():
+    assert verdict_text(unknown("bolt", "force", "state it")) == "unknown: do not run"
+    assert verdict_text(not_checked("regulator", "current", "state it")) == "not checked"
+    assert verdict_text(Check("rod", "force", 0.0, 5.0, "")) == "OK, no load"
+    assert verdict_text(Check("rod", "force", float("nan"), 5.0, "")).startswith("FAILS")
+
+
+@given(st.floats(min_value=1e-12, max_value=1.0, exclude_max=True))
+def test_what_fails_never_reads_as_1_nor_as_0(safety):
+    words = times_text(safety)
+    number = next(word for word in words.split() if word[0].isdigit())
+    assert number not in ("0", "0.0", "0.00")
+    assert float(number) < 1.0 or words == "just below 1 x"
+
+
+def test_the_worst_is_read_first():
+    lacking = [not_checked("d", "force", ""), unknown("c", "force", "")]
+    rows = [check(2.0, "b"), *lacking, check(0.9, "a2"), check(0.5, "a1")]
+    assert [one.name for one in worst_first(rows)] == ["a1", "a2", "c", "b", "d"]
+    line = judge(rows).lines[0]
+    assert line == "DO NOT RUN: 2 checks fail (a1 0.5 x, a2 0.9 x); not known: c."
+    assert judge([check(0.7)]).lines == ("DO NOT RUN: 1 check fails (thrust bearing 0.7 x).",)
+    assert judge([check(1.0), not_checked("d", "force", "")]).lines == ()
