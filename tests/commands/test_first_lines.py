@@ -15,7 +15,6 @@ from featherbench.cli import app
 SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 PLAIN, OVER = (str(SURVEY / f"{name}.toml") for name in ("plain", "over"))
 READINGS = str(SURVEY / "bench" / "plain-readings.toml")
-GAUGE = str(SURVEY / "bench" / "plain-gauge.csv")
 DANGER = ("--set", "bearing.static_rating=10 N")
 COMMANDS = {
     "predict": ("predict", PLAIN),
@@ -25,7 +24,7 @@ COMMANDS = {
     "bias": ("bias", PLAIN),
     "spread": ("spread", PLAIN, "--runs", "16"),
     "match": ("match", PLAIN, READINGS, "--runs", "8"),
-    "calibrate": ("calibrate", PLAIN, GAUGE, "--free", "linkage.slider_friction"),
+    "calibrate": ("calibrate", PLAIN, READINGS, "--free", "scale.inertia"),
 }
 
 
