@@ -2,12 +2,13 @@
 
 from math import acos, cos, degrees, hypot, inf, isfinite, pi, radians, sin, sqrt
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from featherbench.linkage import LinkageReach, linkage_geometry, servo_angle_for
-from featherbench.linkage.force import force_available, rod_force
+from featherbench.linkage.force import force_available, rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel, tilt_shortening
 
 lengths = st.floats(0.012, 0.02)
@@ -89,6 +90,12 @@ def test_long_rod_and_link_leave_plain_sines(linkage, pitch, angle):
     far = linkage._replace(rod_length=1e6, pitch_link=1e6)
     assert pitch_rod_travel(pitch, far)[0] == pytest.approx(pitch_rod_travel(pitch, long)[0], abs=1e-9)
     assert servo_rod_travel(angle, far)[0] == pytest.approx(servo_rod_travel(angle, long)[0], abs=1e-9)
+
+
+def test_friction_at_the_axis_and_along_the_rod_adds_up_at_its_end():
+    slope = np.array([-0.013, 0.02])
+    assert rod_friction(np.array([0.026, 0.01]), slope, 0.5) == pytest.approx([2.5, 1.0])
+    assert rod_friction(0.026, -0.013, 0.5, 1.5) == pytest.approx(3.5)
 
 
 @given(linkage=linkages(), pitch=pitches)

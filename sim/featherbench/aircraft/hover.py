@@ -14,6 +14,7 @@ from scipy.constants import g
 
 from featherbench.bench.servo_run import Leg, run_servo
 from featherbench.bench.setup import Setup
+from featherbench.linkage.force import rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
 from featherbench.rotor.trim import hover_pitch
@@ -92,8 +93,10 @@ def hover_trim(setup: Setup, *, step_share: float = 1.0, held: bool = True) -> H
         main_torque=torque,
         thrust=needed,
         power=float(np.interp(pitch, air.table.pitch, air.table.torque[:, middle])) * spin**3,
-        rod_force=-plant.pitch.blades * blade_moment(pitch, spin, 0.0, plant.loads) / slope,
-        rod_friction=pitch_friction_limit(spin, slider, plant.pitch) / abs(slope) + plant.output.rod_friction,
+        rod_force=rod_force(-blade_moment(pitch, spin, 0.0, plant.loads), slope, plant.pitch.blades),
+        rod_friction=rod_friction(
+            pitch_friction_limit(spin, slider, plant.pitch), slope, plant.output.rod_friction
+        ),
         leg=leg,
         charge=drawn,
         assumed=assumed,

@@ -16,6 +16,7 @@ from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travels
 from featherbench.plant import march as rec
 from featherbench.plant import state as at
 from featherbench.plant.chain import stored_energy
+from featherbench.plant.energy_audit import audit_error
 from featherbench.plant.loads import blade_moment
 from featherbench.plant.march import Pace, Programme, march
 from featherbench.plant.sizing import highest_mode, step_within
@@ -95,11 +96,10 @@ def start_state(setup: Setup) -> Series:
 
 
 def energy_error(state: Series, before: float, after: float) -> float:
-    """Energy that went in less what was stored and lost, relative to what was turned over."""
-    work = state[at.WORK_ELECTRIC] + state[at.WORK_ROTOR]
-    lost = state[at.LOSS_COPPER] + state[at.LOSS_FRICTION] + state[at.LOSS_CONTACT] + state[at.LOSS_VISCOUS]
-    turned_over = abs(state[at.WORK_ELECTRIC]) + abs(state[at.WORK_ROTOR]) + abs(lost) + 1e-12
-    return float(abs(work - (after - before) - lost) / turned_over)
+    """The relative error of the run's energies: see `plant.energy_audit`."""
+    works = state[[at.WORK_ELECTRIC, at.WORK_ROTOR]]
+    losses = state[[at.LOSS_COPPER, at.LOSS_FRICTION, at.LOSS_CONTACT, at.LOSS_VISCOUS]]
+    return audit_error(works, losses, after - before)
 
 
 def _programme(

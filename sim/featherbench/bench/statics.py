@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from featherbench.assembly import moments_by_group
 from featherbench.bench.setup import Setup, pitch_moments, scaled
 from featherbench.linkage import servo_angle_for
+from featherbench.linkage.force import force_available, rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.notebook import Shown, frame
 from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
@@ -79,20 +80,20 @@ def static_curves(setup: Setup, spin: float | None = None, *, groups: bool = Tru
     friction = np.array([pitch_friction_limit(omega, row[3], plant.pitch) for row in travel]) / blades
     angle = np.array([servo_angle_for(value, plant.linkage) for value in pitch])
     arm = np.abs([servo_rod_travel(value, plant.linkage)[1] for value in angle])
-    rod_force = -blades * moment / slope
-    bearings = blades * friction / np.abs(slope)
-    breakaway = plant.pitch.breakaway_ratio * bearings + plant.output.rod_friction
+    needed = rod_force(-moment, slope, blades)
+    bearings, along_rod = blades * friction, plant.output.rod_friction
+    breakaway = rod_friction(bearings, slope, along_rod, plant.pitch.breakaway_ratio)
     return StaticCurves(
         pitch=pitch,
         moment=moment,
         by_group=_by_group(setup, pitch, omega) if groups else {},
         air=np.array([tabulated(value, plant.loads)[1] for value in pitch]) * omega**2,
         friction=friction,
-        rod_force=rod_force,
-        rod_friction=bearings + plant.output.rod_friction,
+        rod_force=needed,
+        rod_friction=rod_friction(bearings, slope, along_rod),
         rod_breakaway=breakaway,
-        servo_force=setup.drive.available_torque(plant.supply) / arm,
-        servo_torque=(np.abs(rod_force) + breakaway) * arm,
+        servo_force=force_available(setup.drive.available_torque(plant.supply), arm),
+        servo_torque=(np.abs(needed) + breakaway) * arm,
         servo_angle=angle,
     )
 

@@ -15,6 +15,7 @@ from featherbench.aircraft.hover import main_torque
 from featherbench.assembly import moments_at, plain_moments
 from featherbench.assembly.assembled import Assembly
 from featherbench.bench.setup import Setup, load_table
+from featherbench.linkage.force import rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant.loads import pitch_friction_limit, tabulated
 from featherbench.rotor.bearing import bearing_friction
@@ -73,11 +74,12 @@ class Need:
                 [self.measure(Column(*(v[row] for v in weights)), radius, chord) for row in rows]
             )
         moments = np.stack([chordwise, second, chord * first, mass * radius * chord, first * radius])
-        load = self.blades * (self.moment + moments.T @ self.slopes)
+        moment = self.moment + moments.T @ self.slopes
         friction = self.friction[0] + np.outer(self.radial + mass * radius, self.friction[1])
         if self.quantity == "seat_ratio":
-            return np.asarray(np.min(np.abs(load) / np.maximum(friction, 1e-12), axis=1))
-        force = (np.abs(load) + friction) / np.abs(self.travel) + self.rod_friction
+            return np.asarray(np.min(np.abs(self.blades * moment) / np.maximum(friction, 1e-12), axis=1))
+        load = np.abs(rod_force(-moment, self.travel, self.blades))
+        force = load + rod_friction(friction, self.travel, self.rod_friction)
         return np.asarray(self.gain * np.max(force, axis=1))
 
 
