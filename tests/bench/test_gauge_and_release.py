@@ -1,12 +1,15 @@
 """The gauge loop against statics, and what the blades do when the rod is let go."""
 
+import json
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from featherbench.bench.gauge import run_gauge
-from featherbench.bench.release import release_points, run_release, verdict
+from featherbench.bench.readings import VERDICTS
+from featherbench.bench.release import ReleaseVerdict, release_points, run_release, verdict
 from featherbench.bench.statics import static_curves
 
 FREE = {
@@ -141,3 +144,9 @@ def test_release_points(setup_of):
 def test_a_verdict_does_not_depend_on_the_side(start, end):
     assert verdict(-start, -end) == verdict(start, end)
     assert verdict(start, start) == "stays"
+
+
+def test_a_verdict_is_a_word_of_documents_and_tells_a_person():
+    assert [f"{one}" for one in ReleaseVerdict] == ["returns", "stays", "runs out"] == list(VERDICTS)
+    assert [one.told for one in ReleaseVerdict] == ["return to centre", "stay put", "run to full pitch"]
+    assert json.dumps({"release": ReleaseVerdict.RUNS_OUT}) == '{"release": "runs out"}'

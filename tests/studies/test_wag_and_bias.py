@@ -55,10 +55,10 @@ def test_a_loop_that_hunts_without_play_is_told_apart():
 
 
 def test_verdicts_follow_their_thresholds():
-    assert judge(0.01, 0.009, 0.001, 0.002)[0] == "sustained limit cycle from play"
-    assert judge(0.01, 0.009, 0.008, 0.002)[0] == "a cycle that play has no part in"
-    assert judge(0.01, 0.001, 0.001, 0.002)[0] == "only disturbed"
-    assert judge(0.001, 0.001, 0.001, 0.002)[0] == "quiet"
+    assert judge(0.01, 0.009, 0.001, 0.002) == "sustained limit cycle from play"
+    assert judge(0.01, 0.009, 0.008, 0.002) == "a cycle that play has no part in"
+    assert judge(0.01, 0.001, 0.001, 0.002) == "only disturbed"
+    assert judge(0.001, 0.001, 0.001, 0.002) == "quiet"
 
 
 def test_seat_ratio_and_float_window_agree_and_seated_blades_lose_only_the_give(worn):

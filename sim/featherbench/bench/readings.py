@@ -17,6 +17,7 @@ import numpy as np
 from featherbench import quantities
 from featherbench.bench.logs import Log, read_log
 from featherbench.bench.logs_text import ReadingsRefused, file_text, refused
+from featherbench.bench.release import ReleaseVerdict
 from featherbench.scenario import Problem, Scenario
 from featherbench.scenario.locate import key_lines
 
@@ -38,7 +39,7 @@ READABLE: dict[str, str] = {
     "rotor_speed": "rotation",
 }
 """What may be read, by the name of the finding it is compared with; rotor_speed is what the test was run at."""
-VERDICTS = ("returns", "stays", "runs out")
+VERDICTS = tuple(verdict.value for verdict in ReleaseVerdict)
 
 
 @dataclass(frozen=True)

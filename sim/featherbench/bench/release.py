@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,13 +22,26 @@ RELEASE_SHARE = 0.6
 RECORD_INTERVAL = 2e-3
 
 
+class ReleaseVerdict(StrEnum):
+    """What blades do that are let go at speed, from good to bad; the text is the word of files and documents."""
+
+    RETURNS = "returns"
+    STAYS = "stays"
+    RUNS_OUT = "runs out"
+
+    @property
+    def told(self) -> str:
+        """What the blades do, for a person."""
+        return {"returns": "return to centre", "stays": "stay put", "runs out": "run to full pitch"}[self]
+
+
 @dataclass(frozen=True)
 class Release:
-    """Time (n,) s and pitch (n,) rad after letting go; verdict "returns", "stays" or "runs out"."""
+    """Time (n,) s and pitch (n,) rad after letting go, and what the blades did."""
 
     time: NDArray[np.float64]
     pitch: NDArray[np.float64]
-    verdict: str
+    verdict: ReleaseVerdict
 
 
 def run_release(setup: Setup, pitch: float, *, step_share: float = 1.0) -> Release:
@@ -45,11 +59,11 @@ def run_release(setup: Setup, pitch: float, *, step_share: float = 1.0) -> Relea
     return Release(record[:rows, pushed.R_TIME], course_pitch, verdict(float(pitch), float(course_pitch[-1])))
 
 
-def verdict(start: float, end: float) -> str:
+def verdict(start: float, end: float) -> ReleaseVerdict:
     """From where the blades were let go and where they were last seen, rad."""
     if abs(end - start) < STAY_WITHIN:
-        return "stays"
-    return "returns" if abs(end) < abs(start) else "runs out"
+        return ReleaseVerdict.STAYS
+    return ReleaseVerdict.RETURNS if abs(end) < abs(start) else ReleaseVerdict.RUNS_OUT
 
 
 def release_points(setup: Setup) -> tuple[float, float]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from featherbench.bench.release import ReleaseVerdict
 from featherbench.checks.check import Check, Verdict
 from featherbench.checks.wording import short_name, times_text, worst_first
 
@@ -55,7 +56,10 @@ def judge(checks: Sequence[Check], run: Run | None = None) -> Judgement:
     """What the checks of one build, and its release tests, come to."""
     failing = [check for check in worst_first(checks) if check.verdict is Verdict.FAILS]
     unknown = tuple(check for check in checks if check.verdict is Verdict.UNKNOWN)
-    runs_out = run is not None and "runs out" in (run.release_high.verdict, run.release_low.verdict)
+    runs_out = run is not None and ReleaseVerdict.RUNS_OUT in (
+        run.release_high.verdict,
+        run.release_low.verdict,
+    )
     return Judgement(tuple(failing), unknown, runs_out, _remarks(run))
 
 

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from featherbench.aircraft.flight import flight_setup, hover_flight
 from featherbench.assembly import Assembly, MassMoments, PlacedPart, compensation, moments_by_group
-from featherbench.bench.release import release_points, run_release
+from featherbench.bench.release import ReleaseVerdict, release_points, run_release
 from featherbench.bench.servo_run import run_servo
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import static_curves
@@ -45,7 +45,7 @@ STAND_IN_HEIGHT = 0.012
 HOLD = 1.5
 
 
-FROM_GOOD_TO_BAD = ("returns", "stays", "runs out")
+FROM_GOOD_TO_BAD = tuple(ReleaseVerdict)
 """What let go blades do; turned weights make the two sides differ, and the worse one counts."""
 
 
@@ -187,7 +187,7 @@ def _point(setup: Setup, kappa: float, phase: float, seed: int) -> Point:
         current_peak=max(leg.peak for leg in legs[:2]),
         current_hold=max(leg.hold for leg in legs[:2]),
         current_hover=legs[2].hold,
-        release=max(verdicts, key=FROM_GOOD_TO_BAD.index),
+        release=max(verdicts, key=FROM_GOOD_TO_BAD.index).value,
         seat_ratio=slop.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND),
         float_low=window[0],
         float_high=window[1],
@@ -217,7 +217,7 @@ def _chosen(points: tuple[Point, ...], margin: float, visible: float, interrupte
         )
         fit = quiet
     # blades that run away when the rod comes off go to full pitch: not chosen where another build will do
-    kept = [point for point in fit if point.release != "runs out"]
+    kept = [point for point in fit if point.release != ReleaseVerdict.RUNS_OUT]
     if kept:
         fit = kept
     else:

@@ -49,8 +49,8 @@ def gauge_findings(gauge: GaugeRun, high: Release, low: Release) -> dict[str, Fi
         "rod_force_loop": gauge.width,
         "gauge_push": gauge.shown_push,
         "gauge_pull": gauge.shown_pull,
-        "release": high.verdict,
-        "release_low": low.verdict,
+        "release": high.verdict.value,
+        "release_low": low.verdict.value,
     }
     return {name: finding(name, value) for name, value in values.items()}
 

@@ -7,6 +7,7 @@ dead band and friction leave anyway (the play-free flight) and from a loop that 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from enum import StrEnum
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -52,6 +53,34 @@ FLOWN = {
 """Columns of a flight and their kinds of quantity."""
 
 
+class WagVerdict(StrEnum):
+    """What a wag is from; the text is the word of documents."""
+
+    HUNTS = "hunts without any play"
+    PLAY = "sustained limit cycle from play"
+    NOT_PLAY = "a cycle that play has no part in"
+    DISTURBED = "only disturbed"
+    QUIET = "quiet"
+
+    @property
+    def advice(self) -> str:
+        """What to do about it."""
+        return _ADVICE[self]
+
+
+_ADVICE = {
+    WagVerdict.HUNTS: "the loop itself is unstable: lower the gyro's gains",
+    WagVerdict.PLAY: (
+        "take play out of the linkage, or leave a slight bias so that the load keeps the play to one side"
+    ),
+    WagVerdict.NOT_PLAY: (
+        "it stays with all play taken out: the servo's dead band and friction, or the gyro's gains, make it"
+    ),
+    WagVerdict.DISTURBED: "without gusts, buffet and noise it is quiet: there is no cycle to cure",
+    WagVerdict.QUIET: "nothing to cure",
+}
+
+
 @dataclass(frozen=True)
 class Limits:
     """When a wag counts: visible_heading rad, visible_travel m at the tail tip (the stricter one counts)."""
@@ -73,7 +102,7 @@ class Wag(Shown):
     flight: Flight
     slop: Slop
     findings: dict[str, Finding]
-    verdict: str
+    verdict: WagVerdict
     advice: str
     limits: Limits
     scenario: Scenario | None = None
@@ -96,7 +125,7 @@ def wag(scenario: Scenario, *, seed: int = 0, seconds: float = SECONDS, limits: 
     """Fly a build in hover and judge its wag. Raises ValueError, in words, when it cannot hover under a gyro.
 
     >>> import featherbench as fb
-    >>> fb.wag(fb.read("scenarios/survey-3kg/worn.toml")).verdict
+    >>> fb.wag(fb.read("scenarios/survey-3kg/worn.toml")).verdict.value
     'sustained limit cycle from play'
     """
     found = wag_of(build_setup(scenario), seed=seed, seconds=seconds, limits=limits or Limits())
@@ -111,7 +140,7 @@ def wag_of(setup: Setup, *, seed: int, seconds: float, limits: Limits) -> Wag:
     tight = hover_flight(without_play(ready), seconds, disturbed=False, heading=KICK)
     seen = limits.heading(float(ready.aircraft.tail_arm))
     amounts = [peak_to_peak(flight) for flight in (as_flown, calm, tight)]
-    verdict, advice = judge(amounts[0], amounts[1], amounts[2], seen)
+    verdict = judge(amounts[0], amounts[1], amounts[2], seen)
     slop = slop_curves(setup)
     pitch = ready.trim.pitch
     heading = _read(as_flown)
@@ -131,31 +160,21 @@ def wag_of(setup: Setup, *, seed: int, seconds: float, limits: Limits) -> Wag:
         "wag_estimate": estimate[0] if estimate else 0.0,
         "wag_estimate_frequency": estimate[1] if estimate else None,
         "gyro_margin": gyro_margin(ready, seconds),
-        "wag_verdict": verdict,
+        "wag_verdict": verdict.value,
     }
     window = slop.window_near(pitch)
     values |= {"float_low": window[0] if window else None, "float_high": window[1] if window else None}
     findings = {name: finding(name, value) for name, value in values.items()}
-    return Wag(as_flown, slop, findings, verdict, advice, limits)
+    return Wag(as_flown, slop, findings, verdict, verdict.advice, limits)
 
 
-def judge(flown: float, calm: float, tight: float, seen: float) -> tuple[str, str]:
-    """(verdict, advice) from four wags, rad: flown, without disturbance, without play either, and the visible one."""
+def judge(flown: float, calm: float, tight: float, seen: float) -> WagVerdict:
+    """From four wags, rad: flown, without disturbance, without play either, and the one from which it is seen."""
     if tight >= KICK:
-        return "hunts without any play", "the loop itself is unstable: lower the gyro's gains"
-    if calm > seen and calm > PLAY_SHOWS * tight:
-        return (
-            "sustained limit cycle from play",
-            "take play out of the linkage, or leave a slight bias so that the load keeps the play to one side",
-        )
+        return WagVerdict.HUNTS
     if calm > seen:
-        return (
-            "a cycle that play has no part in",
-            "it stays with all play taken out: the servo's dead band and friction, or the gyro's gains, make it",
-        )
-    if flown > seen:
-        return "only disturbed", "without gusts, buffet and noise it is quiet: there is no cycle to cure"
-    return "quiet", "nothing to cure"
+        return WagVerdict.PLAY if calm > PLAY_SHOWS * tight else WagVerdict.NOT_PLAY
+    return WagVerdict.DISTURBED if flown > seen else WagVerdict.QUIET
 
 
 def peak_to_peak(flight: Flight) -> float:
