@@ -29,7 +29,7 @@ def _linear_section(slope):
     """c_l = slope alpha without drag or stall, as far as the closed form's small-angle algebra asks."""
     alpha = np.linspace(-math.pi, math.pi, 721)
     table = tabulated_section(np.column_stack([slope * alpha, 0.0 * alpha, 0.0 * alpha]))
-    return Section(slope, 0.0, 0.0, 0.0, 1.0, 1.0, 1.0, table.table)
+    return Section(slope, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 1.0, table.table)
 
 
 def _closed_form_thrust(degrees):

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from featherbench.rotor.atmosphere import AirState
 from featherbench.rotor.section_polar import NO_TABLE, Section, section_at
+from featherbench.rotor.stall_delay import stall_delay_factor
 
 Array = NDArray[np.float64]
 
@@ -19,8 +20,10 @@ ANNULI = 40
 MASS_FLUX_FLOOR = 0.007
 """In-plane or recirculating share of the mass flux at zero thrust, over tip speed (see `inflow`)."""
 
-SECTION_COLUMNS = 6
-"""Columns of `RotorAir.sections`: the first six fields of `Section`."""
+STALL_COLUMN, DELAY_COLUMN = Section._fields.index("stall"), Section._fields.index("delay")
+"""Columns of `RotorAir.sections` that hold the angle of stall and what of it rotation makes."""
+SECTION_COLUMNS = DELAY_COLUMN + 1
+"""Columns of `RotorAir.sections`: the first fields of `Section`."""
 
 
 @dataclass(frozen=True)
@@ -87,7 +90,7 @@ def blade_stations(
 class RotorAir:
     """A rotor in still air: what the blade-element sums need.
 
-    blades: number (a float, for the kernels). stations: one blade. sections: (n, 6) first six fields of
+    blades: number (a float, for the kernels). stations: one blade. sections: (n, 7) first seven fields of
     `Section` at each annulus, at the Reynolds and Mach number of `spin`. tabulated, table: as in `Section`,
     the same at all annuli. air: the air. spin: rotor speed the sections were taken at, rad/s. floor: mass
     flux floor over tip speed.
@@ -124,10 +127,11 @@ def rotor_air(
     polar: Section | None = None,
     floor: float = MASS_FLUX_FLOOR,
 ) -> RotorAir:
-    """A rotor of like blades whose default section is taken at each annulus's own Reynolds and Mach number.
+    """A rotor of like blades whose default section is taken at each annulus's own Reynolds and Mach number, its stall
+    delayed by rotation (`stall_delay`).
 
     spin: rad/s, > 0. zero_lift (rad), moment: of a cambered section. polar: a section to use as it is at
-    every annulus instead (see `polar_table.full_circle`, or a `Section` with stated constants).
+    every annulus instead, without delay (see `polar_table.full_circle`, or a `Section` with stated constants).
     """
     if spin <= 0.0:
         raise ValueError("the rotor speed at which the sections are taken must be positive")
@@ -137,12 +141,16 @@ def rotor_air(
             section_at(u * c / air.viscosity, u / air.sound_speed, t, zero_lift, moment)[:SECTION_COLUMNS]
             for u, c, t in zip(speed, stations.chord, stations.thickness, strict=True)
         ]
+        sections = np.array(rows, dtype=float)
+        delay = sections[:, STALL_COLUMN] * (stall_delay_factor(stations.chord / stations.radius) - 1.0)
+        sections[:, STALL_COLUMN] += delay
+        sections[:, DELAY_COLUMN] = delay
     else:
-        rows = [polar[:SECTION_COLUMNS]] * len(speed)
+        sections = np.array([polar[:SECTION_COLUMNS]] * len(speed), dtype=float)
     return RotorAir(
         float(blades),
         stations,
-        np.array(rows, dtype=float),
+        sections,
         0.0 if polar is None else float(polar.tabulated),
         NO_TABLE if polar is None else polar.table,
         air,

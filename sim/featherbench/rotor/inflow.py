@@ -162,13 +162,14 @@ def _section(index: int, sections: Array, tabulated: float, table: Array) -> Sec
         sections[index, 3],
         sections[index, 4],
         sections[index, 5],
+        sections[index, 6],
         tabulated,
         table,
     )
 
 
 class Geometry(NamedTuple):
-    """What `blade_sums` reads, arrays (n,) but for sections (n, 6) and table; the fields of RotorAir and
+    """What `blade_sums` reads, arrays (n,) but for sections (n, 7) and table; the fields of RotorAir and
     BladeStations.
     """
 

@@ -4,7 +4,8 @@ Mach number.
 One weight w(alpha), 1 attached and 0 separated, joins two flows:
 
 * attached: normal force a sin(alpha_e) with the leading-edge suction recovered to `SUCTION`, profile drag
-  c_d0, moment about the quarter chord constant; alpha_e from zero lift;
+  c_d0, moment about the quarter chord constant but for the forward shift of the centre of pressure while the rear of
+  the section loses its lift; alpha_e from zero lift;
 * separated: a flat plate's normal force, acting at the free-streamline centre of pressure, which lies at 5/16
   of the chord at small angles and moves aft to mid-chord at 90 degrees.
 
@@ -21,13 +22,17 @@ of the chord f a logistic function of angle. The published numbers behind it, an
   (a NACA 0012 wing section at 5e4, 1e5 and 1.5e5 all reached about 0.8 at 9 to 10 degrees: FOUND, a
   university laboratory report, scribd.com/document/350752), so the stall is held at its 1.6e5 values there.
   Other thicknesses stall as the NACA 0015 does.
-* leading-edge suction recovered: 0.95, Leishman & Beddoes (1989), MEM.
+* leading-edge suction recovered: 0.95; forward shift of the centre of pressure before the stall, in chords:
+  `CENTRE_SHIFT` sin(pi f^2), the second term of c_m/c_n = K0 + K1 (1 - f) + K2 sin(pi f^2) with K2 = 0.04 for the
+  NACA 0012: Leishman & Beddoes, A semi-empirical model for dynamic stall (1989), MEM for both numbers. (K1, the
+  rearward shift of the separated share, is what the flat plate's centre of pressure does here; K0 = 0.0025 is left
+  out.) It was not fitted to the moments of SAND80-2114, which it meets within 0.012 from 6 to 11 degrees.
 * flat plate: c_n = c_n90 sin(alpha)/(0.56 + 0.44 sin(alpha)), the shape of Hoerner's 1/(0.222 +
   0.283/sin(alpha)), FOUND-2, with c_n90 = 1.8 from SAND80-2114 (1.98 is a thin plate's).
 * centre of pressure: Rayleigh's x/c = 1/2 - (3/4) cos(alpha)/(4 + pi sin(alpha)). FOUND-2.
 
-Rotation delays stall inboard and the blade's aspect ratio is small; neither is modelled, and propeller tests
-at Re 2e4 to 1e5 make a quarter more thrust than this when deep in stall. Just past stall SAND80-2114 shows a
+Rotation delays the stall of a blade: see `stall_delay`, which is applied to the sections of a rotor, not here. That the
+blade's aspect ratio is small is not modelled. Just past stall SAND80-2114 shows a
 trough of lift at low Reynolds number (0.24 at 14 degrees and Re 1.6e5, where this gives 0.78), which belongs
 to its computed part and is left out. Past stall trust the normal force to 25 per cent and c_m to 0.02.
 """
@@ -45,6 +50,8 @@ from featherbench.rotor.even_grid import grid_cell
 
 SUCTION = 0.95
 PLATE_NORMAL = 1.8
+CENTRE_SHIFT = 0.04
+"""Greatest forward shift of the centre of pressure of partly separated flow, in chords."""
 
 REYNOLDS_RANGE = (2.0e4, 5.0e6)
 """Reynolds numbers the data below reach; others use the nearest end."""
@@ -84,24 +91,46 @@ class Section(NamedTuple):
     drag: float
     stall: float
     stall_width: float
+    delay: float
     tabulated: float
     table: NDArray[np.float64]
 
 
 @njit(cache=True, nogil=True)
-def attached_weight(angle: float, section: Section) -> float:
-    """Kirchhoff weight w of the attached flow, 1 at zero to 0 far past stall. angle: from the stall's centre
-    line, rad.
+def attached_share(angle: float, section: Section) -> float:
+    """Share f of the chord over which the flow is attached, 1 at zero to 0 far past stall. angle: from the stall's
+    centre line, rad.
     """
     at_zero = 1.0 + math.exp(-section.stall / section.stall_width)
-    share = at_zero / (1.0 + math.exp(min((abs(angle) - section.stall) / section.stall_width, 500.0)))
+    return at_zero / (1.0 + math.exp(min((abs(angle) - section.stall) / section.stall_width, 500.0)))
+
+
+@njit(cache=True, nogil=True)
+def attached_weight(share: float) -> float:
+    """Kirchhoff weight w of the attached flow, 1 to 0; share: f of the chord, see `attached_share`."""
     return (0.25 * (1.0 + math.sqrt(share)) ** 2 - 0.25) / 0.75
+
+
+@njit(cache=True, nogil=True)
+def centre_shift(share: float) -> float:
+    """How far the centre of pressure of partly separated flow lies ahead of where it was, in chords."""
+    return CENTRE_SHIFT * math.sin(math.pi * share * share)
 
 
 @njit(cache=True, nogil=True)
 def plate_normal(sine: float) -> float:
     """Normal-force coefficient of a fully separated section; sine: of the angle of attack."""
     return PLATE_NORMAL * sine / (0.56 + 0.44 * abs(sine))
+
+
+@njit(cache=True, nogil=True)
+def rotation_normal(sine: float, cosine: float, section: Section) -> float:
+    """What rotation adds to the normal-force coefficient of separated flow; sine, cosine: of the angle of attack.
+
+    slope times the delay of the stall, as the law of `stall_delay` carries the lift on past the later stall; faded by
+    cos^2, so that it is gone where the blade stands across the flow (judgement: the law says nothing of 90 degrees).
+    """
+    return math.copysign(section.slope * section.delay * cosine * cosine, sine)
 
 
 @njit(cache=True, nogil=True)
@@ -116,15 +145,21 @@ def section_coefficients(alpha: float, section: Section) -> tuple[float, float, 
     if section.tabulated > 0.5:
         return _from_table(alpha, section.table)
     from_zero = alpha - section.zero_lift
-    weight = attached_weight(alpha - 0.5 * section.zero_lift, section)
+    share = attached_share(alpha - 0.5 * section.zero_lift, section)
+    weight = attached_weight(share)
     sine_zero, cosine_zero = math.sin(from_zero), math.cos(from_zero)
     sine, cosine = math.sin(alpha), math.cos(alpha)
     attached = weight * section.slope * sine_zero
-    separated = (1.0 - weight) * plate_normal(sine)
+    separated = (1.0 - weight) * (plate_normal(sine) + rotation_normal(sine, cosine, section))
     suction = SUCTION * sine_zero
     lift = attached * (cosine_zero + suction * sine_zero) + separated * cosine
     drag = section.drag + attached * sine_zero * (1.0 - SUCTION * cosine_zero) + separated * sine
-    moment = weight * section.moment - separated * (plate_centre(sine, cosine) - 0.25)
+    normal = lift * cosine + drag * sine
+    moment = (
+        weight * section.moment
+        - separated * (plate_centre(sine, cosine) - 0.25)
+        + centre_shift(share) * normal
+    )
     return lift, drag, moment
 
 
@@ -184,10 +219,11 @@ def section_at(
         half_separation(reynolds),
         stall_width(reynolds),
         0.0,
+        0.0,
         NO_TABLE,
     )
 
 
 def tabulated_section(table: NDArray[np.float64]) -> Section:
     """A section that reads a table made by `polar_table.full_circle`: the same at every Reynolds number."""
-    return Section(0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 1.0, np.ascontiguousarray(table, dtype=np.float64))
+    return Section(0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.0, 1.0, np.ascontiguousarray(table, dtype=np.float64))

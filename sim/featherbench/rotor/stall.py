@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from featherbench.rotor.blade_stations import RotorAir
+from featherbench.rotor.blade_stations import STALL_COLUMN, RotorAir
 from featherbench.rotor.inflow import sectional_loads
 
-_STALL_COLUMN = 4
-"""`Section.stall` among the columns of `RotorAir.sections`."""
 STALL_SHARE = 0.75
 """Radius over tip radius at which stall is judged."""
 
@@ -20,7 +18,7 @@ def stall_pitch(rotor: RotorAir, low: float, high: float) -> tuple[float, float]
     low <= 0 <= high: ends of the pitch range, rad.
     """
     station = int(np.argmin(np.abs(rotor.stations.radius - STALL_SHARE * rotor.tip)))
-    limit = float(rotor.sections[station, _STALL_COLUMN])
+    limit = float(rotor.sections[station, STALL_COLUMN])
 
     def first(end: float) -> float:
         for pitch in np.linspace(0.0, end, 61):
