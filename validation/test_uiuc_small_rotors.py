@@ -6,11 +6,11 @@ the blade shapes are typed in. Diameter 0.2286 m, section SDA1075 (cambered, 12 
 number 25 000 to 90 000 at 0.75 R.
 
 Four like blades of pitch 2.85 to 8.95 inch stand for a sweep of collective. Twist adds 30 degrees at the
-root, so much of each blade is stalled in still air, more than on an untwisted tail rotor blade; our section
-knows no delay of stall by rotation, and its camber only from thin-aerofoil theory. This set is therefore
-missed, and says by how much. It was looked at before the stall was held below Reynolds 1.6e5 (see
-`section_polar`), so it is no blind test of that choice: with the report's own low-Reynolds stall thrust came
-12 to 37 per cent low.
+root, so much of each blade is stalled in still air, more than on an untwisted tail rotor blade. Our section
+has the stall of a symmetric one, delayed by rotation, and its camber from thin-aerofoil theory. This set was
+looked at before the stall was held below Reynolds 1.6e5 (see `section_polar`) and before the published law of
+`stall_delay` was taken in, so it is no blind test of either: without the delay the thrust of the two steepest
+came 18 to 32 per cent low, with the report's own low-Reynolds stall 12 to 37.
 """
 
 import math
@@ -340,25 +340,32 @@ def _book(keys, quantity, bars, allowed, reason):
 def test_thrust_and_power_at_the_pitches_of_a_tail_rotor():
     """The two lower pitches (10 and 16 degrees at 0.75 R): mostly unstalled."""
     keys = [("DA4002 9x2.85", 2), ("DA4002 9x4.76", 2)]
-    reason = ("bar 15 %", "bar 10 %; drag at Re below 1e5 is too small")
-    _book(keys, "unstalled", (0.15, 0.10), (0.15, 0.22), reason)
-    hold(_ratios(keys, 0), 0.08, 0.05)
-    assert hold(_ratios(keys, 1), 0.20, 0.08) < -0.08
+    reason = ("bar 8 %", "bar 10 %; drag at Re below 1e5 is too small")
+    _book(keys, "unstalled", (0.08, 0.10), (0.10, 0.20), reason)
+    hold(_ratios(keys, 0), 0.06, 0.05)
+    assert hold(_ratios(keys, 1), 0.12, 0.09) < -0.04
 
 
-def test_stalled_blades_are_missed():
-    """The two higher pitches (19 and 24 degrees at 0.75 R): stalled by us, hardly so in the test."""
+def test_stalled_blades():
+    """The two higher pitches (19 and 24 degrees at 0.75 R): deeper in stall by us than in the test, delay or not."""
     keys = [("DA4002 9x6.75", 2), ("DA4002 9x8.95", 2)]
-    reason = ("bar 15 %; stalled by us: no stall delay by rotation", "bar 10 %; stalled by us")
-    _book(keys, "stalled", (0.15, 0.10), (0.32, 0.28), reason)
-    assert hold(_ratios(keys, 0), 0.30, 0.06) < -0.20
-    assert abs(bias_and_scatter(_ratios(keys, 1))[0]) <= 0.25
+    reason = ("bar 8 %; the section's own stall is later than a symmetric one's", "bar 10 %; as its thrust")
+    _book(keys, "stalled", (0.08, 0.10), (0.18, 0.22), reason)
+    assert hold(_ratios(keys, 0), 0.13, 0.06) < -0.05
+    assert abs(bias_and_scatter(_ratios(keys, 1))[0]) <= 0.16
+
+
+def test_all_of_them_together():
+    """18 points from 10 to 24 degrees at 0.75 R: within 4 per cent of bias in thrust, a tenth of scatter."""
+    hold(_ratios(STATIC, 0), 0.04, 0.10)
+    hold(_ratios(STATIC, 1), 0.06, 0.12)
 
 
 def test_broad_blades():
     """A third more chord, at 19 degrees: less stalled, by the higher Reynolds number and solidity."""
     keys = [("DA4022 9x6.75", 2), ("DA4022 9x6.75", 3)]
-    _book(keys, "broad blades", (0.15, 0.10), (0.15, 0.10), ("bar 15 %", "bar 10 %"))
+    reason = ("bar 8 %; no finite-span theory in ours", "bar 10 %; as its thrust")
+    _book(keys, "broad blades", (0.08, 0.10), (0.14, 0.14), reason)
 
 
 def test_thrust_rises_with_pitch():
@@ -370,10 +377,9 @@ def test_thrust_rises_with_pitch():
     got = thrusts[1] / thrusts[0]
     check(SOURCE, "F", "C_T(9x4.76)/C_T(9x2.85)", measured, got, 0.05, "mostly unstalled", **more)
     measured = STATIC[names[2], 2][-1][1] / STATIC[names[1], 2][-1][1]
-    reason = "MISS: stall, about 17 per cent low"
+    reason = "MISS: 12 per cent low, the section stalls too early"
     got = thrusts[2] / thrusts[1]
-    check(SOURCE, "F", "C_T(9x6.75)/C_T(9x4.76)", measured, got, 0.19, reason, **more)
-    assert got < 0.95 * measured
+    check(SOURCE, "F", "C_T(9x6.75)/C_T(9x4.76)", measured, got, 0.14, reason, **more)
 
 
 def test_blade_count_ratio():
@@ -386,10 +392,9 @@ def test_blade_count_ratio():
     for (rpm_two, thrust_two, _), (rpm_three, thrust_three, _) in zip(two[1:], three[1:], strict=True):
         expected = thrust_three / thrust_two
         got = _predicted("DA4022 9x6.75", 3, rpm_three)[0] / _predicted("DA4022 9x6.75", 2, rpm_two)[0]
-        reason = "MISS: bar 5 per cent, 6 to 11 high; our two-blade rotor stalls too early"
+        reason = "bar 5 per cent; the two-blade rotor is the more stalled"
         case = f"C_T ratio 3/2 blades, {rpm_two:.0f} rpm"
-        check(SOURCE, "F", case, expected, got, 0.11, reason, **more)
-        assert got > 1.05 * expected
+        check(SOURCE, "F", case, expected, got, 0.05, reason, **more)
 
 
 def test_section_constants_from_its_coordinates():
