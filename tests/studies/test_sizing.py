@@ -57,8 +57,8 @@ def test_every_shipped_helicopter_gets_a_part(name):
     found = size(read(SCENARIOS / name / "plain.toml"))
     assert found.best.reached
     assert found.run.value("compensation") == pytest.approx(found.best.achieved, abs=1e-9)
-    assert found.best.achieved + found.best.residue == pytest.approx(0.65, abs=1e-12)
-    assert abs(found.best.residue) < 0.005 * 0.65
+    assert found.best.achieved + found.best.residue == pytest.approx(0.55, abs=1e-12)
+    assert abs(found.best.residue) < 0.005 * 0.55
     reached = [one.load for one in found.alternatives if one.reached]
     assert found.best.load == min(reached)
     plain = predict(found.plain)
