@@ -13,7 +13,7 @@ from featherbench.plant.loads import blade_moment
 from featherbench.report.answer import run_answer
 from featherbench.studies import predict
 
-WEAK = {"stall_torque": "0.057 N*m", "gear_friction": "0.002 N*m"}
+WEAK = {"stall_torque": "0.05 N*m", "gear_friction": "0.002 N*m"}
 """Thirty per cent of the rig's servo."""
 
 
@@ -71,7 +71,7 @@ def test_the_demand_is_the_jobs_not_what_a_weak_servo_brought_itself_to(rig, wea
     assert weak.servo.torque_peak < 0.6 * strong.demand
     assert check.demand == pytest.approx(strong.demand, rel=1e-9)
     assert check.verdict is Verdict.FAILS
-    assert check.safety == pytest.approx(0.057 / needed_by_hand(rig), rel=0.03)  # 80 mohm take 1.6 %
+    assert check.safety == pytest.approx(0.05 / needed_by_hand(rig), rel=0.03)  # 80 mohm take 1.6 %
     assert judge(servo_checks(weak)).lines[0].startswith("DO NOT RUN")
     assert "servo torque" in judge(servo_checks(weak)).lines[0]
 
@@ -136,10 +136,10 @@ def test_the_margin_decides_close_to_the_truth(scenario_of, rig):
         servo = {"stall_torque": f"{0.19 * scale} N*m", "gear_friction": f"{0.006 * scale} N*m"}
         run = predict(scenario_of(servo=servo, supply={"resistance": "0 ohm"}, bench=gentle))
         assert by_name(run)[TORQUE].safety == pytest.approx(share, rel=1e-6)
-        assert stalls(run) == (share < 1.0)
+        assert run.servo.legs[0].reached == (share > 1.0)
 
 
-@pytest.mark.parametrize("volts", [2.0, 2.5], ids=["stops", "creeps and is not there yet"])
+@pytest.mark.parametrize("volts", [1.6, 2.1], ids=["stops", "creeps and is not there yet"])
 def test_a_low_voltage_is_told_as_the_supplys(scenario_of, volts):
     run = predict(scenario_of(supply={"voltage": f"{volts} V"}))
     said = " ".join(run.notes)
@@ -150,11 +150,11 @@ def test_a_low_voltage_is_told_as_the_supplys(scenario_of, volts):
 
 
 def test_an_overspeed_of_the_programme_is_in_the_demand(scenario_of, rig):
-    """The bench runs 40 % faster: twice the load, so that the servo that held does not."""
-    spin = [{"to": "12600 rpm", "over": "0.2 s", "hold": "1 s"}]
+    """The bench runs half as fast again: more than twice the load, so that the servo that held does not."""
+    spin = [{"to": "13500 rpm", "over": "0.2 s", "hold": "1 s"}]
     faster = predict(scenario_of(bench={"spin": spin}))
     check = by_name(faster)[TORQUE]
-    assert check.demand == pytest.approx(needed_by_hand(rig, 1.4 * rig.scenario.rotor.speed), rel=1e-6)
+    assert check.demand == pytest.approx(needed_by_hand(rig, 1.5 * rig.scenario.rotor.speed), rel=1e-6)
     assert check.verdict is Verdict.FAILS
 
 
