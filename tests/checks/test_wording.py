@@ -4,8 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from featherbench.checks import Check, judge, times_text, verdict_text, worst_first
+from featherbench.checks import Check, Judgement, judge, times_text, verdict_text, worst_first
 from featherbench.checks.check import not_checked, unknown
+from featherbench.report.first_lines import of_judged
 
 
 def check(safety, name="thrust bearing at 1.2 x speed"):
@@ -54,3 +55,10 @@ def test_the_worst_is_read_first():
     assert line == "DO NOT RUN: 2 checks fail (a1 0.5 x, a2 0.9 x); not known: c."
     assert judge([check(0.7)]).lines == ("DO NOT RUN: 1 check fails (thrust bearing 0.7 x).",)
     assert judge([check(1.0), not_checked("d", "force", "")]).lines == ()
+
+
+def test_only_what_is_dangerous_is_stamped_across_a_drawing():
+    stamps = [of_judged({"": one}).stamp for one in (
+        Judgement((check(0.5),), ()), Judgement((), (), True), Judgement((), (), False, ("Is this meant: 94,000 rpm?",))
+    )]  # fmt: skip
+    assert stamps == ["DO NOT RUN", "OVER-BALANCED", ""]

@@ -158,7 +158,9 @@ def test_free_text_is_escaped(builds: Comparison, checks: Sequence[Check]) -> No
     hostile = "<script>alert(1)</script> </style> <img src=x onerror=y> & \x1b[31m \u202e"
     run = builds.runs[0]
     source = replace(run.scenario.source, files=(hostile,))
-    scenario = run.scenario.model_copy(update={"title": hostile, "notes": hostile, "source": source})
+    named = {hostile: next(iter(run.scenario.part.values()))}
+    changed = {"title": hostile, "notes": hostile, "source": source, "part": named}
+    scenario = run.scenario.model_copy(update=changed)
     parts = tuple(replace(part, name=hostile) for part in run.setup.assembly.parts)
     setup = replace(
         run.setup,

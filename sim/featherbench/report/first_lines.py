@@ -33,7 +33,7 @@ class FirstLines(NamedTuple):
         """The word across a drawing and at the head of a window; "" for what may be run."""
         if self.do_not_run:
             return DO_NOT_RUN
-        return "OVER-BALANCED" if self.lines else ""
+        return "OVER-BALANCED" if any(line.startswith("WARNING: ") for line in self.lines) else ""
 
     def document(self) -> dict[str, Any]:
         """As a JSON document has them, at its top level."""
