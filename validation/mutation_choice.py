@@ -1,0 +1,173 @@
+"""Which tests are to notice a fault, the likeliest first."""
+
+from __future__ import annotations
+
+import ast
+import json
+import re
+from collections import Counter, defaultdict
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from mutation_faults import Fault
+
+FIRST, SECOND = 6.0, 40.0
+"""Seconds of tests tried at once at first, and then."""
+APART = ("tests/report/test_pages_in_browser.py", "tests/report/test_window.py")
+"""Tests that open windows and browsers; not used."""
+
+
+@dataclass(frozen=True)
+class Round:
+    """Tests to run together, with the laws compiled or plain, and what they usually take in s."""
+
+    tests: list[str]
+    plain: bool
+    seconds: float
+
+
+@dataclass
+class Known:
+    """Tests by what they reach: test -> (seconds, functions), for compiled laws and for plain ones."""
+
+    compiled: dict[str, tuple[float, set[str]]] = field(default_factory=dict)
+    plain: dict[str, tuple[float, set[str]]] = field(default_factory=dict)
+    keen: defaultdict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
+
+    @classmethod
+    def read(cls, folder: Path) -> Known:
+        """All maps in a folder."""
+        known = cls()
+        for file in sorted(folder.glob("*.json")):
+            into = known.plain if file.stem.startswith("plain-") else known.compiled
+            for name, kept in json.loads(file.read_text(encoding="utf-8")).items():
+                into[name] = (kept["seconds"], set(kept["functions"]))
+        return known
+
+    def drop(self, test: str) -> None:
+        """Do not use a test."""
+        self.compiled.pop(test, None)
+        self.plain.pop(test, None)
+
+
+class Choice:
+    """Chooses tests for a fault from what is known, or from the sources where nothing is."""
+
+    def __init__(self, tree: Path, known: Known) -> None:
+        """Read the sources of program and tests in `tree`."""
+        self.tree, self.known = tree, known
+        self.package = tree / "sim" / "featherbench"
+        self.uses, self.laws = _laws(self.package)
+        self.sources = {
+            str(file.relative_to(tree)): file.read_text(encoding="utf-8")
+            for room in ("tests", "validation")
+            for file in sorted((tree / room).rglob("test_*.py"))
+            if str(file.relative_to(tree)) not in APART
+        }
+
+    def rounds(self, fault: Fault, most: float) -> list[Round]:
+        """Rounds of tests, of at most `most` seconds in all as far as is known."""
+        found: list[Round] = []
+        law = fault.where.split(".")[-1] in self.laws or (not fault.where and self._holds_laws(fault.file))
+        if law:
+            found += self._round(self.known.plain, self._reached(fault, self.known.plain), True, min(most, 20.0))
+        wanted = self._reached(fault, self.known.compiled)
+        if law:
+            callers = self._callers(fault.where.split(".")[-1])
+            wanted |= {test for test, (_, names) in self.known.compiled.items() if names & callers}
+            wanted |= self._naming(fault.where.split(".")[-1])
+        compiled = self._round(self.known.compiled, wanted, False, most, fault)
+        return found + (compiled or self._by_name(fault, law, most))
+
+    def _holds_laws(self, file: str) -> bool:
+        return any(place.startswith(f"{file}::") for place in self.laws.values())
+
+    def _reached(self, fault: Fault, among: dict[str, tuple[float, set[str]]]) -> set[str]:
+        """Tests that reach the function; for a class or a module, any function of it."""
+        exact = f"{fault.file}::{fault.where}"
+        found = {test for test, (_, names) in among.items() if exact in names}
+        if not found:
+            starts = (f"{exact}.", f"{fault.file}::") if fault.where else (f"{fault.file}::",)
+            for start in starts:
+                found = {test for test, (_, names) in among.items() if any(one.startswith(start) for one in names)}
+                if found:
+                    break
+        return found
+
+    def _callers(self, law: str) -> set[str]:
+        """Functions outside compiled laws through which a law is reached."""
+        new, seen, found = {law}, {law}, set()
+        while new:
+            users = {place for place, names in self.uses.items() if names & new}
+            inner = {place.split("::")[1] for place in users if place.split("::")[1] in self.laws}
+            found |= {place for place in users if place.split("::")[1] not in self.laws}
+            new = inner - seen
+            seen |= new
+        return found
+
+    def _naming(self, name: str) -> set[str]:
+        """Known tests in modules that name a function."""
+        files = {file for file, text in self.sources.items() if re.search(rf"\b{re.escape(name)}\b", text)}
+        return {test for test in self.known.compiled if test.split("::")[0] in files}
+
+    def _round(
+        self,
+        among: dict[str, tuple[float, set[str]]],
+        wanted: set[str],
+        plain: bool,
+        most: float,
+        fault: Fault | None = None,
+    ) -> list[Round]:
+        """Cut the wanted tests, cheapest and narrowest first, into rounds."""
+        keen = self.known.keen[f"{fault.file}::{fault.where}"] if fault else Counter()
+        fond = self.known.keen[fault.file] if fault else Counter()
+
+        def cost(test: str) -> float:
+            seconds, names = among[test]
+            return (seconds + 0.004 * len(names)) / (1.0 + 4.0 * keen[test] + min(1.0, 0.2 * fond[test]))
+
+        rounds, now, spent, whole = [], [], 0.0, 0.0
+        limits = [FIRST, SECOND, most]
+        for test in sorted(wanted, key=lambda one: (cost(one), one)):
+            seconds = among[test][0]
+            if whole + seconds > most:
+                continue
+            if now and spent + seconds > limits[min(len(rounds), 2)]:
+                rounds.append(Round(now, plain, spent))
+                now, spent = [], 0.0
+            now, spent, whole = [*now, test], spent + seconds, whole + seconds
+        return [*rounds, Round(now, plain, spent)] if now else rounds
+
+    def _by_name(self, fault: Fault, law: bool, most: float) -> list[Round]:
+        """Modules of tests that name the function or its module, or are of the same room."""
+        stem, room = Path(fault.file).stem, fault.file.split("/")[0]
+        name = fault.where.split(".")[-1] or stem
+        module = "featherbench." + fault.file.removesuffix(".py").replace("/", ".")
+        marks = {}
+        for file, text in self.sources.items():
+            mark = 4 * len(re.findall(rf"\b{re.escape(name)}\b", text)) + 3 * text.count(module)
+            mark += 6 * (stem in file) + 2 * (f"/{room}/" in file)
+            if mark > 2:
+                marks[file] = min(mark, 30) - (6 if file.startswith("validation") else 0)
+        best = sorted(marks, key=lambda file: (-marks[file], file))[:4]
+        rounds = [Round(best[:2], True, min(8.0, most))] if law and best else []
+        return rounds + [Round([file], False, most) for file in best]
+
+
+def _laws(package: Path) -> tuple[dict[str, set[str]], dict[str, str]]:
+    """What each function of the program uses by name, and where each compiled law is."""
+    uses: dict[str, set[str]] = {}
+    laws: dict[str, str] = {}
+    for file in sorted(package.rglob("*.py")):
+        place = str(file.relative_to(package))
+        tree = ast.parse(file.read_bytes())
+        holders = [(None, tree), *((one.name, one) for one in ast.walk(tree) if isinstance(one, ast.ClassDef))]
+        for holder, node in holders:
+            for function in node.body:
+                if isinstance(function, ast.FunctionDef):
+                    where = f"{place}::{holder}.{function.name}" if holder else f"{place}::{function.name}"
+                    names = {one.id for one in ast.walk(function) if isinstance(one, ast.Name)}
+                    uses[where] = names | {one.attr for one in ast.walk(function) if isinstance(one, ast.Attribute)}
+                    if any("njit" in ast.unparse(one) for one in function.decorator_list):
+                        laws[function.name] = where
+    return uses, laws

@@ -1,0 +1,264 @@
+"""Where mutants run: a copy of the tree, its compiled laws kept in order, and each trial in a process of its own.
+
+numba keeps a compiled law beside its source and drops it when that one file changes, but not when a law it calls has
+changed in another file; the program's own remedy drops everything, which costs a minute each time. Here the laws that
+import the changed file, directly or not, are dropped and no others, and what the mutant compiled goes when it goes.
+"""
+
+from __future__ import annotations
+
+import ast
+import contextlib
+import importlib
+import importlib.util
+import os
+import resource
+import shutil
+import signal
+import subprocess
+import sys
+import time
+import traceback
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+HEAVY = (
+    "numba hypothesis.strategies numpy.testing scipy.optimize scipy.stats scipy.integrate scipy.interpolate "
+    "scipy.signal pandas pydantic pint typer rich.console matplotlib.figure ezdxf jinja2 _pytest.skipping"
+)
+"""Loaded once, before a trial forks; none of them is the program's."""
+ALWAYS = ("featherbench.quantities", "featherbench.scenario")
+"""Rooms no mutant is in, and which import from none: loaded once, too."""
+
+
+_LATE = "ignore::pytest.PytestAssertRewriteWarning"  # what was loaded before a trial is no test of ours
+
+
+@dataclass(frozen=True)
+class Trial:
+    """How some tests went: "noticed" (by whom), "not noticed", "out of time", "does not load", "no such test"."""
+
+    outcome: str
+    by: str
+    seconds: float
+
+
+class _Watch:
+    """A pytest plugin that keeps the first failure, and whether a module of tests could be loaded at all."""
+
+    def __init__(self) -> None:
+        self.failed, self.unloadable, self.ran = "", "", 0
+
+    def pytest_collectreport(self, report: pytest.CollectReport) -> None:
+        if report.failed:
+            self.unloadable = self.unloadable or report.nodeid
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        self.ran += report.when == "call" and not report.skipped
+        if report.failed:
+            self.failed = self.failed or report.nodeid
+
+
+class Rig:
+    """A copy of the tree at `folder`/tree to plant faults in; `source` is the checkout, which is never touched."""
+
+    def __init__(self, source: Path, folder: Path) -> None:
+        """Copy what git lists (or all, without git) where it differs."""
+        self.tree = folder / "tree"
+        self.package = self.tree / "sim" / "featherbench"
+        self.log = folder / "trial.txt"
+        listed = subprocess.run(["git", "ls-files"], cwd=source, capture_output=True, text=True, check=False).stdout
+        names = set(listed.split("\n")) - {""} or {
+            str(file.relative_to(source)) for room in ("sim", "tests", "validation", "scenarios")
+            for file in (source / room).rglob("*") if file.is_file() and "__pycache__" not in file.parts
+        } | {"pyproject.toml", "README.md", "DEVELOPERS.md"}  # fmt: skip
+        for name in sorted(name for name in names if (source / name).is_file()):
+            old, new = source / name, self.tree / name
+            if not new.is_file() or new.read_bytes() != old.read_bytes():
+                new.parent.mkdir(parents=True, exist_ok=True)
+                shutil.copy(old, new)
+        for room in ("sim", "tests", "validation"):  # a test that has gone must not notice anything
+            for file in (self.tree / room).rglob("*.py"):
+                if str(file.relative_to(self.tree)) not in names:
+                    file.unlink()
+        self._borrow(source / "sim" / "featherbench")
+        installed = importlib.util.find_spec("featherbench")
+        if installed and installed.origin:
+            self._borrow(Path(installed.origin).parent)
+        self.imports = {file: _imported(file, self.package) for file in self.package.rglob("*.py")}
+
+    def _borrow(self, other: Path) -> None:
+        """Take over the compiled laws of another copy whose sources are the same; numba goes by time and size."""
+        stamp = Path("plant", "__pycache__", "kernels.sha256")
+        same = [file for file in self.package.rglob("*.py") if _same(file, other / file.relative_to(self.package))]
+        if (self.package / stamp).exists() or not (other / stamp).is_file() or not same:
+            return
+        for file in same:
+            old = other / file.relative_to(self.package)
+            os.utime(file, ns=(old.stat().st_atime_ns, old.stat().st_mtime_ns))
+            for law in (old.parent / "__pycache__").glob(f"{old.stem}.*.nb[ic]"):
+                (file.parent / "__pycache__").mkdir(exist_ok=True)
+                shutil.copy(law, file.parent / "__pycache__" / law.name)
+        shutil.copy(other / stamp, self.package / stamp)
+
+    def warm(self) -> None:
+        """Load what every trial needs."""
+        sys.path.insert(0, str(self.tree / "sim"))
+        os.environ["PYTHONPATH"] = str(self.tree / "sim")
+        for name in [*HEAVY.split(), *ALWAYS]:
+            with contextlib.suppress(ImportError):
+                importlib.import_module(name)
+        home = sys.modules["featherbench"].__file__ or ""
+        if not home.startswith(str(self.tree)):
+            raise SystemExit(f"trials would run {home}, not the copy in {self.tree}")
+
+    # -- planting ------------------------------------------------------------------------------------------
+
+    @contextlib.contextmanager
+    def planted(self, file: str, text: bytes) -> Iterator[None]:
+        """The program with `text` for one file; afterwards as before, compiled laws included."""
+        path = self.package / file
+        before, stat = path.read_bytes(), path.stat()
+        stamp = self.package / "plant" / "__pycache__" / "kernels.sha256"
+        stamped = stamp.read_bytes() if stamp.is_file() else b""
+        aside = self.tree.parent / "aside"
+        shutil.rmtree(aside, ignore_errors=True)
+        laws = self._compiled_from(path)
+        for law in laws:
+            kept = aside / law.relative_to(self.package)
+            kept.parent.mkdir(parents=True, exist_ok=True)
+            law.rename(kept)
+        try:
+            for stale in (path.parent / "__pycache__").glob(f"{path.stem}.*.pyc"):
+                stale.unlink()
+            path.write_bytes(text)
+            self._stamp(stamp)
+            yield
+        finally:
+            path.write_bytes(before)
+            os.utime(path, ns=(stat.st_atime_ns, stat.st_mtime_ns))
+            for law in self._compiled_from(path):
+                law.unlink()
+            for kept in aside.rglob("*.nb[ic]"):
+                kept.rename(self.package / kept.relative_to(aside))
+            if stamped:
+                stamp.write_bytes(stamped)
+
+    def _stamp(self, stamp: Path) -> None:
+        """Let the program keep what is left: the stamp of the sources as they are now."""
+        from featherbench import kernel_cache
+
+        stamp.parent.mkdir(exist_ok=True)
+        rooms = [self.package / room for room in kernel_cache.ROOMS if (self.package / room).is_dir()]
+        stamp.write_text(kernel_cache._digest(rooms), encoding="ascii")
+
+    def depends_on(self, path: Path) -> set[Path]:
+        """The file and all that import it, directly or not."""
+        reached, new = {path}, {path}
+        while new:
+            new = {file for file, names in self.imports.items() if names & new} - reached
+            reached |= new
+        return reached
+
+    def _compiled_from(self, path: Path) -> list[Path]:
+        """Compiled laws that may hold something of this file."""
+        found = []
+        for file in self.depends_on(path):
+            found += [*(file.parent / "__pycache__").glob(f"{file.stem}.*.nb[ic]")]
+        return found
+
+    def sound(self, test: str, plain: bool) -> bool:
+        """Whether a test passes here when nothing is planted."""
+        return self.trial([test], 120.0, plain).outcome == "not noticed"
+
+    # -- trials --------------------------------------------------------------------------------------------
+
+    def trial(self, tests: list[str], cpu: float, plain: bool = False) -> Trial:
+        """Run tests until one fails, with at most `cpu` seconds of CPU; plain: laws not compiled.
+
+        A trial that neither ends nor fails in its time counts as "out of time".
+        """
+        start = time.monotonic()
+        reading, writing = os.pipe()
+        child = os.fork()
+        if child == 0:
+            os.close(reading)
+            self._in_child(tests, cpu, plain, writing)
+        os.close(writing)
+        patience = start + 8 * cpu + 60
+        with os.fdopen(reading, "rb") as pipe:
+            status = 0
+            while True:
+                done, status = os.waitpid(child, os.WNOHANG)
+                if done:
+                    break
+                if time.monotonic() > patience:
+                    os.killpg(child, signal.SIGKILL)
+                time.sleep(0.02)
+            said = pipe.read().decode().split("\n")
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(child, signal.SIGKILL)  # what a test may have started and left
+        seconds = round(time.monotonic() - start, 2)
+        if os.WIFSIGNALED(status):
+            slow = os.WTERMSIG(status) in (signal.SIGXCPU, signal.SIGKILL)
+            return Trial("out of time" if slow else "noticed", "" if slow else "crash", seconds)
+        if len(said) < 2:
+            raise SystemExit(f"a trial did not start: see {self.log}")
+        return Trial(said[0], said[1], seconds)
+
+    def _in_child(self, tests: list[str], cpu: float, plain: bool, writing: int) -> None:
+        """Be a trial: never returns."""
+        try:
+            os.setsid()
+            with open(self.log, "wb") as log:
+                os.dup2(log.fileno(), 1)
+                os.dup2(log.fileno(), 2)
+            os.chdir(self.tree)
+            used = resource.getrusage(resource.RUSAGE_SELF)
+            allowed = int(used.ru_utime + used.ru_stime + cpu) + 1
+            resource.setrlimit(resource.RLIMIT_CPU, (allowed, allowed + 5))
+            sys.dont_write_bytecode = True
+            signal.signal(signal.SIGINT, signal.default_int_handler)
+            if plain:
+                from numba.core import config
+
+                os.environ["NUMBA_DISABLE_JIT"] = "1"
+                config.DISABLE_JIT = True
+            watch = _Watch()
+            words = ["-q", "-x", "-p", "no:cacheprovider", "--hypothesis-seed=0", "--tb=line", "--no-header", "-W", _LATE]
+            pytest.main([*words, *tests], plugins=[watch])
+            if watch.unloadable:
+                said = ("does not load", watch.unloadable)
+            elif watch.failed:
+                said = ("noticed", watch.failed)
+            else:
+                said = ("not noticed", str(watch.ran)) if watch.ran else ("no such test", "")
+            os.write(writing, "\n".join(said).encode())
+        except BaseException:
+            traceback.print_exc()
+        finally:
+            sys.stderr.flush()
+            os._exit(0)
+
+
+def _imported(file: Path, package: Path) -> set[Path]:
+    """Files of the program that a file imports."""
+    found: set[Path] = set()
+    for node in ast.walk(ast.parse(file.read_bytes())):
+        names = []
+        if isinstance(node, ast.ImportFrom) and node.module and node.level == 0:
+            names = [node.module, *[f"{node.module}.{alias.name}" for alias in node.names]]
+        elif isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        for name in names:
+            if name.startswith("featherbench."):
+                base = package.joinpath(*name.split(".")[1:])
+                found |= {one for one in (base.with_suffix(".py"), base / "__init__.py") if one.is_file()}
+    return found
+
+
+def _same(one: Path, other: Path) -> bool:
+    return other.is_file() and one.read_bytes() == other.read_bytes()
