@@ -405,10 +405,14 @@ def test_wrong_usage_has_status_two(command, words):
 # -- ends --------------------------------------------------------------------------------------------------
 
 
+HEEDED = "import os, signal, sys\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
+"""A child of a shell's background job ignores Ctrl-C; these tests are about one that heeds it."""
+
+
 def test_an_interrupt_of_sampling_writes_what_is_done_and_ends_with_130(tmp_path):
     page = tmp_path / "page.html"
     code = (
-        "import os, signal, sys\nfrom featherbench import cli\nfrom featherbench.commands.terminal import Work\n"
+        f"{HEEDED}from featherbench import cli\nfrom featherbench.commands.terminal import Work\n"
         "stop = lambda self, done, total: done == 5 and os.kill(os.getpid(), signal.SIGINT)\n"
         "Work.count = stop\n"
         f"sys.argv = ['featherbench', 'spread', {PLAIN!r}, '--runs', '64', '--report', {str(page)!r}]\ncli.main()"
@@ -423,7 +427,7 @@ def test_an_interrupt_of_sampling_writes_what_is_done_and_ends_with_130(tmp_path
 
 def test_an_interrupt_ends_quietly_and_writes_nothing(tmp_path):
     code = (
-        "import os, signal, sys\nimport featherbench.studies as studies\nfrom featherbench import cli\n"
+        f"{HEEDED}import featherbench.studies as studies\nfrom featherbench import cli\n"
         "studies.predict = lambda *a, **k: os.kill(os.getpid(), signal.SIGINT)\n"
         f"sys.argv = ['featherbench', 'predict', {PLAIN!r}, '--json', {str(tmp_path / 'a.json')!r}]\ncli.main()"
     )
