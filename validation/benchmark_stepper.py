@@ -210,7 +210,7 @@ def follow_sine(state, reach, spin, plant, winding, step, per_row, record):
         force, current = 0.0, 0.0
         for _ in range(per_row):
             state[at.COMMAND] = reach * np.sin(2.0 * np.pi * FREQUENCY * count * step)
-            drive_update(state, plant)
+            drive_update(step, state, plant)
             chain_step(step, state, spin, 0.0, plant, winding)
             force += state[at.ROD_FORCE]
             current += state[at.CURRENT]

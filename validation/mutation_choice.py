@@ -70,7 +70,9 @@ class Choice:
         found: list[Round] = []
         law = fault.where.split(".")[-1] in self.laws or (not fault.where and self._holds_laws(fault.file))
         if law:
-            found += self._round(self.known.plain, self._reached(fault, self.known.plain), True, min(most, 20.0))
+            found += self._round(
+                self.known.plain, self._reached(fault, self.known.plain), True, min(most, 20.0)
+            )
         wanted = self._reached(fault, self.known.compiled)
         if law:
             callers = self._callers(fault.where.split(".")[-1])
@@ -89,7 +91,9 @@ class Choice:
         if not found:
             starts = (f"{exact}.", f"{fault.file}::") if fault.where else (f"{fault.file}::",)
             for start in starts:
-                found = {test for test, (_, names) in among.items() if any(one.startswith(start) for one in names)}
+                found = {
+                    test for test, (_, names) in among.items() if any(one.startswith(start) for one in names)
+                }
                 if found:
                     break
         return found
@@ -161,13 +165,18 @@ def _laws(package: Path) -> tuple[dict[str, set[str]], dict[str, str]]:
     for file in sorted(package.rglob("*.py")):
         place = str(file.relative_to(package))
         tree = ast.parse(file.read_bytes())
-        holders = [(None, tree), *((one.name, one) for one in ast.walk(tree) if isinstance(one, ast.ClassDef))]
+        holders = [
+            (None, tree),
+            *((one.name, one) for one in ast.walk(tree) if isinstance(one, ast.ClassDef)),
+        ]
         for holder, node in holders:
             for function in node.body:
                 if isinstance(function, ast.FunctionDef):
                     where = f"{place}::{holder}.{function.name}" if holder else f"{place}::{function.name}"
                     names = {one.id for one in ast.walk(function) if isinstance(one, ast.Name)}
-                    uses[where] = names | {one.attr for one in ast.walk(function) if isinstance(one, ast.Attribute)}
+                    uses[where] = names | {
+                        one.attr for one in ast.walk(function) if isinstance(one, ast.Attribute)
+                    }
                     if any("njit" in ast.unparse(one) for one in function.decorator_list):
                         laws[function.name] = where
     return uses, laws

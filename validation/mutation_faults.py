@@ -1,8 +1,8 @@
 """The faults the mutation run plants: small changes of one expression or statement, each with a key that stays.
 
-A fault's key is its file, the function it is in, its kind, what stood there and the how-manieth of that in the function;
-so it stays the same when lines move. Not touched: docstrings, annotations, decorators, texts and f-strings, what is
-raised, and numbers of 1e-5 or less (tolerances of a solver).
+A fault's key is its file, the function it is in, its kind, what stood there and the how-manieth of that in the
+function; so it stays the same when lines move. Not touched: docstrings, annotations, decorators, texts and f-strings,
+what is raised, and numbers of 1e-5 or less (tolerances of a solver).
 """
 
 from __future__ import annotations
@@ -212,7 +212,9 @@ class _Finder(ast.NodeVisitor):
                 words = [ast.unparse(part) for part in parts]
                 signs = [_sign(one) for one in node.ops]
                 signs[place] = after
-                text = words[0] + "".join(f" {sign} {word}" for sign, word in zip(signs, words[1:], strict=True))
+                text = words[0] + "".join(
+                    f" {sign} {word}" for sign, word in zip(signs, words[1:], strict=True)
+                )
                 self._add(node, "comparison", f"({text})")
         self.generic_visit(node)
 
@@ -278,6 +280,14 @@ def _renamed(function: ast.expr, name: str) -> ast.expr:
 
 
 def _sign(operator: ast.cmpop) -> str:
-    signs = {ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">=", ast.Eq: "==", ast.NotEq: "!=", ast.In: "in"}
+    signs = {
+        ast.Lt: "<",
+        ast.LtE: "<=",
+        ast.Gt: ">",
+        ast.GtE: ">=",
+        ast.Eq: "==",
+        ast.NotEq: "!=",
+        ast.In: "in",
+    }
     signs |= {ast.NotIn: "not in", ast.Is: "is", ast.IsNot: "is not"}
     return signs[type(operator)]

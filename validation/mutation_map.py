@@ -1,7 +1,7 @@
 """Which functions of the program each test reaches, and how long it takes: a pytest plugin of the mutation run.
 
-Calls only are traced, so a run takes little longer than without. What a fixture reached when it was made counts for each
-test that asks for it. Compiled laws call each other unseen; with NUMBA_DISABLE_JIT=1 they are seen, too, and then
+Calls only are traced, so a run takes little longer than without. What a fixture reached when it was made counts for
+each test that asks for it. Compiled laws call each other unseen; with NUMBA_DISABLE_JIT=1 they are seen, too, and then
 MUTATION_LIMIT gives up a test after so many seconds of CPU.
 
 MUTATION_MAP names the file to write, MUTATION_PACKAGE the folder of the program.

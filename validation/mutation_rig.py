@@ -70,7 +70,9 @@ class Rig:
         self.tree = folder / "tree"
         self.package = self.tree / "sim" / "featherbench"
         self.log = folder / "trial.txt"
-        listed = subprocess.run(["git", "ls-files"], cwd=source, capture_output=True, text=True, check=False).stdout
+        listed = subprocess.run(
+            ["git", "ls-files"], cwd=source, capture_output=True, text=True, check=False
+        ).stdout
         names = set(listed.split("\n")) - {""} or {
             str(file.relative_to(source)) for room in ("sim", "tests", "validation", "scenarios")
             for file in (source / room).rglob("*") if file.is_file() and "__pycache__" not in file.parts
@@ -93,7 +95,9 @@ class Rig:
     def _borrow(self, other: Path) -> None:
         """Take over the compiled laws of another copy whose sources are the same; numba goes by time and size."""
         stamp = Path("plant", "__pycache__", "kernels.sha256")
-        same = [file for file in self.package.rglob("*.py") if _same(file, other / file.relative_to(self.package))]
+        same = [
+            file for file in self.package.rglob("*.py") if _same(file, other / file.relative_to(self.package))
+        ]
         if (self.package / stamp).exists() or not (other / stamp).is_file() or not same:
             return
         for file in same:
@@ -228,7 +232,17 @@ class Rig:
                 os.environ["NUMBA_DISABLE_JIT"] = "1"
                 config.DISABLE_JIT = True
             watch = _Watch()
-            words = ["-q", "-x", "-p", "no:cacheprovider", "--hypothesis-seed=0", "--tb=line", "--no-header", "-W", _LATE]
+            words = [
+                "-q",
+                "-x",
+                "-p",
+                "no:cacheprovider",
+                "--hypothesis-seed=0",
+                "--tb=line",
+                "--no-header",
+                "-W",
+                _LATE,
+            ]
             pytest.main([*words, *tests], plugins=[watch])
             if watch.unloadable:
                 said = ("does not load", watch.unloadable)

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from featherbench.rotor.thin_aerofoil import camber_properties
@@ -127,6 +127,10 @@ def test_both_sides_from_the_nose_without_their_counts_are_refused(tmp_path):
 
 
 @given(st.lists(st.tuples(st.floats(width=32), st.floats(width=32)), max_size=12))
+@example(
+    [(1, 1), (1, 0.5), (0, 0), (0, 1), (0.5, 0), (0, 0), (0.5, 0.5)]
+)  # an area of 0.5 without a thickness
+@example([(-1, 0), (-1, 0), (0.5, 1), (0, 0), (0, 0), (0, 0), (0.5, 1), (0.5, 0)])
 @settings(max_examples=60)
 def test_no_file_of_numbers_gets_through_as_anything_but_a_section(tmp_path_factory, rows):
     folder = tmp_path_factory.mktemp("any")

@@ -23,9 +23,14 @@ from featherbench.servo.supply import Supply, current_ceiling, supply_current, s
 
 
 @njit(cache=True, nogil=True)
-def drive_update(state: NDArray[np.float64], plant: Plant) -> None:
-    """The position loop's own step, once a drive period: filtered speed and duty from the output angle."""
-    angle = state[at.OUTPUT_ANGLE]
+def drive_update(step: float, state: NDArray[np.float64], plant: Plant) -> None:
+    """The position loop's own step, once a drive period: filtered speed and duty from the output angle.
+
+    Positions follow from the speeds at the end of each `step` (s), so they run half a step ahead of the currents that
+    made the speeds. The loop reads the angle as of now: else the peak just before the duty falls, where a millidegree
+    counts, would depend on the step.
+    """
+    angle = state[at.OUTPUT_ANGLE] - 0.5 * step * state[at.OUTPUT_SPEED]
     speed = filter_speed(state[at.FILTERED_SPEED], angle, state[at.LAST_ANGLE], plant.loop.drive_period)
     state[at.FILTERED_SPEED] = speed
     state[at.LAST_ANGLE] = angle

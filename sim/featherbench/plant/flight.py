@@ -120,7 +120,7 @@ def fly(
                 updates += 1
             if to_drive == 0:
                 to_drive = pace.drive_steps
-                drive_update(state, plant)
+                drive_update(step, state, plant)
             to_gyro -= 1
             to_drive -= 1
             chain_step(step, state, spin, 0.0, plant, winding)

@@ -78,7 +78,7 @@ def march(
                 state[at.COMMAND] = on_course(time, programme.command_times, programme.command_angles)[0]
             if to_drive == 0:
                 to_drive = pace.drive_steps
-                drive_update(state, plant)
+                drive_update(step, state, plant)
             to_frame -= 1
             to_drive -= 1
             spin, spin_rate = on_course(time, programme.spin_times, programme.spin_speeds)
