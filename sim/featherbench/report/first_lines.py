@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from featherbench.checks import Check, Judgement, bench_checks, judge
 from featherbench.checks.judgement import DO_NOT_RUN
 from featherbench.checks.sampled_checks import FAILING, UNKNOWN_PATHS, named
+from featherbench.checks.slips import HEAD
 from featherbench.report.plain_text import plain
 from featherbench.report.summary import Case
 
@@ -35,9 +36,18 @@ class FirstLines(NamedTuple):
             return DO_NOT_RUN
         return "OVER-BALANCED" if any(line.startswith("WARNING: ") for line in self.lines) else ""
 
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What is probably a slip of typing."""
+        return tuple(line for line in self.lines if line.startswith(HEAD))
+
     def document(self) -> dict[str, Any]:
         """As a JSON document has them, at its top level."""
-        return {"do_not_run": self.do_not_run, "first_lines": list(self.lines)}
+        return {
+            "do_not_run": self.do_not_run,
+            "first_lines": list(self.lines),
+            "remarks": list(self.remarks),
+        }
 
     def comment(self) -> tuple[str, ...]:
         """As comments at the top of a file."""
