@@ -12,7 +12,6 @@ from featherbench.rotor.propeller_moment import (
     PitchMoments,
     feathering_frequency,
     propeller_moment,
-    propeller_moments,
 )
 
 pitches = st.floats(-1.5, 1.5)
@@ -150,14 +149,6 @@ def test_moment_is_the_slope_of_the_rotational_energy(spin, moments):
     for pitch in (-0.4, 0.0, 0.3):
         slope = (energy(pitch + 1e-4) - energy(pitch - 1e-4)) / 2e-4
         assert propeller_moment(pitch, spin, 0.0, moments) == pytest.approx(slope, abs=1e-7 * scale)
-
-
-def test_vector_helper_calls_the_kernel():
-    moments = PitchMoments(1.7e-6, 4.73e-7, 1.6e-7, 2e-7, -1e-7, 0.02)
-    grid = np.linspace(-0.5, 0.5, 11)
-    assert propeller_moments(grid, 900.0, 50.0, moments).tolist() == [
-        propeller_moment(pitch, 900.0, 50.0, moments) for pitch in grid
-    ]
 
 
 @given(spin=spins, moments=every_moment)

@@ -1,6 +1,7 @@
 """The part to make: inside its envelope, on target as the bench sees it, and honest about what it cannot reach."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -18,7 +19,7 @@ from featherbench.studies import predict
 from featherbench.studies.sizing import size
 from featherbench.studies.sizing.arms import arm_choices
 from featherbench.studies.sizing.made import bar, column_of
-from featherbench.studies.sizing.room import find_room, narrowed, reference
+from featherbench.studies.sizing.room import find_room, reference
 from featherbench.studies.sizing.standard import SCREW_LENGTHS, standard_choices
 from featherbench.studies.sizing.target import need
 from featherbench.studies.sizing.turned import bolt_choices
@@ -91,7 +92,7 @@ def test_nothing_leaves_the_envelope(survey, room, route):
 @settings(max_examples=15, deadline=None)
 @given(above=st.floats(9e-3, 20e-3), below=st.floats(10e-3, 20e-3), widest=st.floats(3e-3, 9e-3))
 def test_no_choice_at_all_leaves_the_envelope(room, above, below, widest):
-    tight = narrowed(room, above=above, below=below, over_all=above + below, widest=widest, arm_widest=widest)
+    tight = replace(room, above=above, below=below, over_all=above + below, widest=widest, arm_widest=widest)
     for make in (bolt_choices, arm_choices):
         for choices in make(tight)[0]:
             for index in {0, choices.count // 2, choices.count - 1} if choices.count else ():

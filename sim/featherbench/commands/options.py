@@ -48,7 +48,6 @@ JsonOption = Annotated[
 CsvOption = Annotated[
     Path | None, typer.Option("--csv", metavar="FILE", help="Write the servo run over time, in SI.")
 ]
-SeedOption = Annotated[int, typer.Option("--seed", help="Random seed; this command has nothing random.")]
 SampleSeedOption = Annotated[int, typer.Option("--seed", min=0, help="Random seed: another, other samples.")]
 QuietOption = Annotated[bool, typer.Option("--quiet", help="Print no tables and no remarks, only refusals.")]
 ForceOption = Annotated[bool, typer.Option("--force", help="Overwrite files that exist.")]

@@ -3,7 +3,6 @@
     root_figure(builds: Sequence[tuple[str, Assembly, Scenario]], system: str, axes=None) -> Figure
     root_caption(builds: Sequence[tuple[str, Assembly, Scenario]], system: str) -> str
     build_of(scenario, name="") -> Build            without a run
-    builds_of(cases: Sequence[Case]) -> tuple[Build, ...]
 
 One build is shown from three sides; several get one row each, to one scale, the first on top.
 """
@@ -47,7 +46,6 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from featherbench.report.summary import Case
 
 NAME_LENGTH = 18
 ORDER = ("blade", "grip", "other", "bolt", "counterweight")
@@ -70,11 +68,6 @@ class Sizes(NamedTuple):
 def build_of(scenario: Scenario, name: str = "") -> Build:
     """A build that need not run. Raises ScenarioError as `build_assembly` does."""
     return Build(name, build_assembly(scenario), scenario)
-
-
-def builds_of(cases: Sequence[Case]) -> tuple[Build, ...]:
-    """The builds of runs."""
-    return tuple(Build(case.name, case.run.setup.assembly, case.run.scenario) for case in cases)
 
 
 def root_figure(

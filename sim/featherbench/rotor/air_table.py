@@ -86,20 +86,6 @@ def axial_ratio(axial_speed: float, spin: float, loads: AirLoads) -> float:
 
 
 @njit(cache=True, nogil=True)
-def air_moment(pitch: float, axial: float, spin: float, loads: AirLoads) -> float:
-    """Static air moment about the feathering axis, N m per blade, positive raises pitch. pitch rad, axial
-    over tip speed, spin rad/s.
-    """
-    return spin * spin * look_up(pitch, axial, loads, loads.moment)
-
-
-@njit(cache=True, nogil=True)
-def damping_moment(pitch_rate: float, spin: float, loads: AirLoads) -> float:
-    """Air moment against pitching, N m per blade; pitch_rate rad/s, spin rad/s."""
-    return -loads.damping * abs(spin) * pitch_rate
-
-
-@njit(cache=True, nogil=True)
 def thrust(pitch: float, axial: float, spin: float, loads: AirLoads) -> float:
     """Thrust of the rotor, N, positive toward the blade's normal. pitch rad, axial over tip speed, spin
     rad/s.

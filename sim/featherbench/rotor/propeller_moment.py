@@ -11,9 +11,7 @@ from __future__ import annotations
 from math import cos, sin, sqrt
 from typing import NamedTuple
 
-import numpy as np
 from numba import njit
-from numpy.typing import NDArray
 
 
 class PitchMoments(NamedTuple):
@@ -61,17 +59,6 @@ def propeller_moment(pitch: float, spin: float, spin_rate: float, moments: Pitch
         spin_rate * (cone_cosine * lag - cone_sine * (moments.chordwise + moments.normal))
         - spin * spin * steady
     )
-
-
-@njit(cache=True, nogil=True)
-def propeller_moments(
-    pitches: NDArray[np.float64], spin: float, spin_rate: float, moments: PitchMoments
-) -> NDArray[np.float64]:
-    """`propeller_moment` at each of `pitches` (n,), rad; returns (n,), N m per blade."""
-    result = np.empty(pitches.shape[0])
-    for place in range(pitches.shape[0]):
-        result[place] = propeller_moment(pitches[place], spin, spin_rate, moments)
-    return result
 
 
 def feathering_frequency(spin: float, moments: PitchMoments) -> float:

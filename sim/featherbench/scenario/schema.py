@@ -53,8 +53,6 @@ from featherbench.scenario.fields import (
 )
 from featherbench.scenario.parts import Part, Table
 
-Fraction = Annotated[float, Field(ge=0.0, le=1.0), PLAIN_NUMBER]
-
 
 class Rotor(Table):
     """[rotor]"""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -48,7 +48,6 @@ class Room:
     arm_widest: float
     arm_face: float | None
     arm_material: Material
-    nut_standard: str
 
     @property
     def core(self) -> float:
@@ -106,7 +105,6 @@ def find_room(scenario: Scenario, assembly: Assembly) -> Room:
         arm_widest=_widest(envelope, arm_radius),
         arm_face=envelope.arm_foot or _outer_face(grips, arm_radius),
         arm_material=own,
-        nut_standard=_nut_standard(scenario, hardware),
     )
 
 
@@ -158,14 +156,6 @@ def _thread(scenario: Scenario, hardware: list[PlacedPart]) -> str:
     raise PartRefused("envelope.thread", "nothing", 'the thread of the bolt, for example "M3"')
 
 
-def _nut_standard(scenario: Scenario, hardware: list[PlacedPart]) -> str:
-    for part in hardware:
-        given = scenario.part[part.name]
-        if isinstance(given, written.NutPart) and "985" in given.standard:
-            return "DIN 985"
-    return "ISO 4032"
-
-
 def _widest(envelope: Envelope, radius: float) -> float:
     """Largest diameter at a radius, m, between the keep-outs."""
     rooms = [envelope.diameter]
@@ -182,11 +172,6 @@ def _bars(envelope: Envelope) -> tuple[float, ...]:
     turned = np.arange(1, math.floor(largest / envelope.lathe_step + 1e-6) + 1) * envelope.lathe_step
     every = {*np.round(turned, 9).tolist(), *(round(bar, 9) for bar in envelope.stock)}
     return tuple(sorted(size for size in every if size <= envelope.diameter + 1e-9))
-
-
-def narrowed(room: Room, **changes: Any) -> Room:
-    """The same room with some limits changed."""
-    return replace(room, **changes)
 
 
 def head_diameter(room: Room) -> float:
