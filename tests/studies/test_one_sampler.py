@@ -12,6 +12,8 @@ from featherbench.studies.match import match
 from featherbench.studies.sample_interval import FEW, interval
 from featherbench.studies.sampled import sampled
 from featherbench.studies.spread import sample_places, spread
+from featherbench.studies.spread_inputs import INSTRUMENTS, spread_inputs, varied
+from featherbench.studies.spread_samples import economical, run_sample, values_at
 
 ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 RUNS, SEED = 40, 3
@@ -62,6 +64,17 @@ def test_spread_and_match_say_the_same(plain, found):
         assert one.simulated == own.value
         assert (one.low, one.high) == pytest.approx((own.low, own.high), rel=1e-9, abs=1e-15), one.name
         assert one.u_simulated >= own.standard * (1.0 - 1e-9), one.name  # the time step's is in it
+
+
+def test_shortening_adds_no_scatter_of_its_own_to_what_a_gauge_shows(plain, run):
+    inputs = tuple(own for own in spread_inputs(plain) if own.key not in INSTRUMENTS)
+    task = economical(run, inputs)
+    away = []
+    for place in sample_places(len(inputs), 8, SEED).tolist():
+        full = predict(varied(plain, inputs, values_at(inputs, tuple(place))))
+        quick = run_sample(task, tuple(place))
+        away.append([quick[name] - full.value(name) for name in ("gauge_push", "gauge_pull")])
+    assert np.std(away, axis=0).max() < 0.05  # N, one step of its display
 
 
 def test_a_figure_lies_within_its_own_range(found):
