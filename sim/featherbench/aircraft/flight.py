@@ -62,6 +62,8 @@ def flight_setup(setup: Setup) -> FlightSetup:
     pitches = setup.air.table.pitch
     swings = np.array([setup.swing_at(value) for value in pitches.tolist()])
     air = setup.air.table.loads(*swing_offsets(swings, setup.assembly.bolt.radius, setup.assembly.bolt.chord))
+    # what axial flow adds to the moment is the air's as much as what the load table holds
+    air = air._replace(moment=float(setup.scenario.scale.air_moment) * air.moment)
     low, high = setup.scenario.rotor.pitch_range
     grid = np.arange(low, high, COMMAND_STEP)
     commands = np.array([servo_angle_for(value, setup.plant.linkage) for value in grid.tolist()])
