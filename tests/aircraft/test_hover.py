@@ -59,7 +59,7 @@ def hovering(setup_of):
 
 
 def test_power_is_that_of_a_rotor_with_a_figure_of_merit(hovering):
-    """2.857 N on a disc of 120 mm: ideal power T sqrt(T / (2 rho A)) = 14.7 W; small rotors need it 1.3 to 2.5 times."""
+    """2.857 N on a disc of 120 mm: ideal T sqrt(T / (2 rho A)) = 14.7 W; small rotors need 1.3 to 2.5 times it."""
     trim = hovering()
     assert trim.thrust == pytest.approx(2.0 / 0.7)
     ideal = trim.thrust * sqrt(trim.thrust / (2.0 * 1.2 * pi * 0.12**2))
@@ -68,7 +68,7 @@ def test_power_is_that_of_a_rotor_with_a_figure_of_merit(hovering):
 
 
 def test_power_goes_with_speed_cubed(hovering):
-    """At 1/sqrt 2 of the speed the same pitch makes half the thrust, for 2^-1.5 of the power (Reynolds number apart)."""
+    """At 1/sqrt 2 of the speed the same pitch makes half the thrust, for 2^-1.5 of the power (Reynolds apart)."""
     whole = hovering()
     slow = hovering(torque="1 N*m", rotor={"speed": f"{9000.0 / sqrt(2.0)!r} rpm"})
     assert slow.pitch == pytest.approx(whole.pitch, rel=0.03)

@@ -1,0 +1,64 @@
+"""What to measure next, by hand: information of the data, of what is known beforehand and of the candidate add up."""
+
+from math import pi, sqrt
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from featherbench.bench.readings import read_bench_data
+from featherbench.scenario import read
+from featherbench.studies import next_measurement as study
+from featherbench.studies.calibrate import calibrate
+
+ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
+
+
+@pytest.fixture(scope="module")
+def fitted():
+    plain = read(ROOT / "plain.toml")
+    data = read_bench_data([ROOT / "bench" / "plain-readings.toml"], plain)
+    return calibrate(plain, data, ("scale.inertia", "servo.gear_play"))
+
+
+@pytest.fixture
+def only(monkeypatch):
+    """Leaves some candidates, so that the others need not be run."""
+    every = study._candidates
+
+    def leave(*names):
+        monkeypatch.setattr(
+            study, "_candidates", lambda *given: [one for one in every(*given) if one.name in names]
+        )
+
+    return leave
+
+
+def test_a_swing_of_the_blade_adds_its_own_information(fitted, only):
+    """I_c read to 1 % is scale.inertia to 1 %: 1/u^2 more on top of 1/s^2, if nothing else hangs on it."""
+    only("blade swing")
+    advice = study.next_measurement(fitted, "scale.inertia")
+    (one,) = advice.ranked
+    value, before = fitted.fitted.values[0], fitted.fitted.deviations[0]
+    assert advice.value == pytest.approx(value)
+    assert advice.before == pytest.approx(before, rel=1e-6)
+    swing = 0.01 * value
+    assert abs(fitted.fitted.correlation[0, 1]) < 0.3
+    assert one.after == pytest.approx(1.0 / sqrt(1.0 / before**2 + 1.0 / swing**2), rel=0.01)
+    assert one.share == pytest.approx(one.after / advice.before)
+
+
+def test_a_play_read_with_an_indicator_is_known_as_well_as_that(fitted, only):
+    only("gear play", "blade swing")
+    advice = study.next_measurement(fitted, "servo.gear_play")
+    assert [one.name for one in advice.ranked] == ["gear play", "blade swing"]
+    before, play = fitted.fitted.deviations[1], np.deg2rad(0.03)
+    assert advice.ranked[0].after == pytest.approx(1.0 / sqrt(1.0 / before**2 + 1.0 / play**2), rel=0.01)
+    assert advice.ranked[1].share == pytest.approx(1.0, abs=0.05)
+
+
+def test_a_verdict_tells_most_where_it_could_go_either_way(monkeypatch):
+    """At the threshold a yes or no with scatter s has the information phi(0)^2 / (1/4) / s^2 = (2/pi) / s^2."""
+    for margin, doubt in ((0.0, sqrt(pi / 2.0)), (1.0, 1.5108), (3.0, 8.28)):
+        monkeypatch.setattr(study, "_margin", lambda _base, margin=margin: margin * 0.1)
+        assert study._release_doubt(None, 1.0) == pytest.approx(0.1 * doubt, rel=0.01)

@@ -1,0 +1,149 @@
+"""Play near neutral by hand: seat ratio, lost motion, float windows, the estimate of the cycle that play makes."""
+
+import numpy as np
+import pytest
+
+from featherbench.aircraft.flight import flight_setup
+from featherbench.bench.statics import static_curves
+from featherbench.linkage.geometry import pitch_rod_travel
+from featherbench.scenario import read
+from featherbench.studies import wag as wag_study
+from featherbench.studies.slop import HOVER_BAND, Slop, slop_curves
+
+AIRCRAFT = {
+    "tail_arm": "0.7 m",
+    "yaw_inertia": "0.15 kg*m^2",
+    "main_torque": "2 N*m",
+    "gyro": {"rate_gain": "0.1 s", "hold_gain": 0.6, "rate": "250 Hz", "delay": "4 ms"},
+}
+
+
+def played(rod="0 mm", **linkage):
+    return {"linkage": {"play": {"rod": rod, "slider": "0 mm", "horn": "0 mm"}, **linkage}}
+
+
+def test_twice_the_play_loses_twice_the_motion_where_the_blades_float(setup_of):
+    """0.1 mm of play at the rod, end to end, over a rod that travels 16.7 mm a radian: 6 mrad of pitch are lost."""
+    setups = [setup_of(**played(rod)) for rod in ("0 mm", "0.1 mm", "0.2 mm")]
+    none, once, twice = (slop_curves(setup) for setup in setups)
+    floats = none.seat_ratio < 1.0
+    assert 0 < floats.sum() < len(floats)
+    slope = np.abs([pitch_rod_travel(value, setups[0].plant.linkage)[1] for value in none.pitch.tolist()])
+    assert slope[floats].mean() == pytest.approx(0.0167, rel=0.02)
+    assert (once.lost_motion - none.lost_motion)[floats] == pytest.approx(0.1e-3 / slope[floats], rel=1e-9)
+    assert (twice.lost_motion - none.lost_motion)[floats] == pytest.approx(0.2e-3 / slope[floats], rel=1e-9)
+    # where a load seats them, play is not crossed
+    assert twice.lost_motion[~floats] == pytest.approx(none.lost_motion[~floats], rel=1e-12)
+
+
+def test_a_linkage_of_half_the_stiffness_gives_twice_as_much(setup_of):
+    """Friction of all blades reverses at the rod: it gives by 2 F / k."""
+    stiff, soft = (setup_of(**played(stiffness=value)) for value in ("36 N/mm", "18 N/mm"))
+    one, two = slop_curves(stiff), slop_curves(soft)
+    curves = static_curves(stiff, groups=False)
+    slope = np.abs([pitch_rod_travel(value, stiff.plant.linkage)[1] for value in one.pitch.tolist()])
+    give = 2.0 * (2.0 * curves.friction / slope) / 36e3
+    assert one.lost_motion == pytest.approx(give / slope, rel=1e-9)
+    assert two.lost_motion == pytest.approx(2.0 * one.lost_motion, rel=1e-9)
+
+
+def test_seat_ratio_is_the_load_of_all_blades_over_their_friction(setup_of):
+    setup = setup_of()
+    curves, slop = static_curves(setup, groups=False), slop_curves(setup)
+    assert slop.seat_ratio == pytest.approx(np.abs(curves.moment) / curves.friction, rel=1e-12)
+    # as much again from outside as two blades' friction: half the ratio
+    mean = 2.0 * float(curves.friction.mean())
+    shaken = slop_curves(setup, disturbance=mean)
+    assert shaken.seat_ratio.max() == pytest.approx(0.5 * slop.seat_ratio.max(), rel=0.05)
+    widths = [sum(high - low for low, high in one.windows) for one in (slop, shaken)]
+    assert widths[1] > 1.5 * widths[0] > 0.0
+
+
+def drawn(*rows, windows=()):
+    """Seat ratios over pitch in degrees."""
+    pitch, ratio = np.array(rows, dtype=float).T
+    return Slop(np.deg2rad(pitch), ratio, 0.0 * ratio, windows, 0.0)
+
+
+def test_the_least_seat_ratio_of_a_band_counts_its_ends():
+    slop = drawn((-10.0, 5.0), (0.0, 1.0), (10.0, 4.0))
+    assert slop.least_seat_ratio(*np.deg2rad([-5.0, -3.0])) == pytest.approx(2.2)
+    assert slop.least_seat_ratio(*np.deg2rad([-3.0, 3.0])) == pytest.approx(1.0)
+    assert slop.least_seat_ratio(*np.deg2rad([5.0, 8.0])) == pytest.approx(2.5)
+
+
+def test_the_window_that_holds_a_pitch_or_the_nearest():
+    slop = drawn((0.0, 1.0), windows=((-0.2, -0.1), (0.05, 0.15)))
+    assert slop.window_near(0.1) == (0.05, 0.15)
+    assert slop.window_near(-0.15) == (-0.2, -0.1)
+    assert slop.window_near(-0.04) == (-0.2, -0.1)
+    assert slop.window_near(0.0) == (0.05, 0.15)
+    assert slop.window_near(0.4) == (0.05, 0.15)
+    assert slop.floats_between(0.1, 0.3)
+    assert slop.floats_between(-0.3, -0.15)
+    assert not slop.floats_between(-0.05, 0.02)
+    assert not slop.floats_between(0.2, 0.3)
+    assert drawn((0.0, 2.0)).window_near(0.0) is None
+
+
+def test_a_window_ends_where_the_ratio_is_one(setup_of):
+    slop = slop_curves(setup_of())
+    assert slop.windows
+    for low, high in slop.windows:
+        for end in (low, high):
+            if slop.pitch[0] < end < slop.pitch[-1]:
+                assert np.interp(end, slop.pitch, slop.seat_ratio) == pytest.approx(1.0, abs=1e-9)
+
+
+def test_the_estimated_cycle_by_hand(setup_of, monkeypatch):
+    """A cycle of three half gaps at 9 rad/s: the command swings by 3 h, the heading by that over the gyro's gain there.
+
+    0.1 mm of play is h = 0.05 mm at the rod, over the rod's travel per pitch at trim. Gain: sqrt(0.6^2 + (0.1 x 9)^2),
+    less the servo's lag.
+    """
+    ready = flight_setup(setup_of(aircraft=AIRCRAFT, **played("0.1 mm")))
+    monkeypatch.setattr(wag_study, "play_cycle", lambda _response: (3.0, 9.0))
+    swing, frequency = wag_study.estimated(ready)
+    half = 0.05e-3 / abs(pitch_rod_travel(ready.trim.pitch, ready.setup.plant.linkage)[1])
+    plant = ready.setup.plant
+    lag = plant.loop.proportional_band / (plant.supply.voltage / plant.motor.torque_constant)
+    gain = np.hypot(0.6, 0.1 * 9.0) / np.hypot(1.0, 9.0 * lag)
+    assert frequency == pytest.approx(9.0 / (2.0 * np.pi))
+    assert swing == pytest.approx(2.0 * 3.0 * half / gain, rel=1e-6)  # peak to peak: twice the amplitude
+
+
+def test_a_gyro_that_reads_late_estimates_a_slower_loop(setup_of, monkeypatch):
+    """The open loop's phase at 5 rad/s falls by 5 rad/s times the delay, and its size does not change."""
+    seen = []
+    monkeypatch.setattr(wag_study, "play_cycle", lambda response: seen.append(response(5j)))
+    for delay in ("0 ms", "40 ms"):
+        gyro = {**AIRCRAFT["gyro"], "delay": delay}
+        wag_study.estimated(flight_setup(setup_of(aircraft={**AIRCRAFT, "gyro": gyro}, **played("0.1 mm"))))
+    assert np.angle(seen[1] / seen[0]) == pytest.approx(-5.0 * 0.040, abs=1e-9)
+    assert abs(seen[1]) == pytest.approx(abs(seen[0]), rel=1e-9)
+
+
+def test_without_play_no_cycle_is_estimated(setup_of):
+    assert wag_study.estimated(flight_setup(setup_of(aircraft=AIRCRAFT, **played("0 mm")))) is None
+
+
+def test_what_is_said_of_a_flight_fits_together():
+    """A short flight of the worn build: travel is heading times the tail's arm, the seat ratio the hover band's."""
+    worn = read("scenarios/survey-3kg/worn.toml")
+    found = wag_study.wag(worn, seconds=3.0)
+    value = {name: one.value for name, one in found.findings.items()}
+    assert value["wag_travel"] == pytest.approx(0.72 * value["wag_heading"])
+    assert value["wag_heading"] == pytest.approx(wag_study.peak_to_peak(found.flight))
+    # a steady swing lies between a square wave and a spike: rms a fifth to a half of peak to peak
+    assert 0.15 < value["wag_heading_rms"] / value["wag_heading"] < 0.5
+    assert value["wag_undisturbed"] > 1.5 * value["wag_without_play"]
+    assert value["lost_motion"] == found.slop.lost_motion.max()
+    pitch = value["hover_pitch"]
+    assert value["seat_ratio_hover"] == found.slop.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND)
+    assert np.rad2deg(HOVER_BAND) == pytest.approx(3.0)
+    assert (value["float_low"], value["float_high"]) == found.slop.window_near(pitch)
+    rows = len(found.flight.record)
+    reversals = value["wag_reversals"]
+    assert rows > 500
+    assert 2.0 * value["wag_frequency"] * 0.8 < reversals  # twice a cycle, and buffet and noise add to it
+    assert value["wag_verdict"] == found.verdict
