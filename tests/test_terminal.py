@@ -1,5 +1,6 @@
 """The program on a terminal and off it: colour, width, levels, examples, completion; each in a process of its own."""
 
+import functools
 import importlib.metadata
 import os
 import pty
@@ -30,6 +31,7 @@ def environment(**more):
     return {**kept, "TERM": "xterm-256color", **more}
 
 
+@functools.cache
 def on_terminal(*words, width=100, **more):
     """What a terminal of that width is sent."""
     leader, follower = pty.openpty()
@@ -58,6 +60,7 @@ def on_terminal(*words, width=100, **more):
     return sent.decode()
 
 
+@functools.cache
 def piped(*words, folder=ROOT, **more):
     return subprocess.run(
         [*PROGRAM, *words], cwd=folder, capture_output=True, text=True, env=environment(**more), timeout=120

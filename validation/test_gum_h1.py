@@ -34,7 +34,7 @@ def length(values):
 def test_budget():
     estimate = np.array([row[1] for row in INPUTS])
     uncertain = np.array([row[2] for row in INPUTS])
-    places = sample_places(len(INPUTS), 2048, 0)
+    places = sample_places(len(INPUTS), 512, 0)
     # even bounds of the same standard uncertainty, as every tolerance is taken
     values = length(estimate + places * np.sqrt(3.0) * uncertain)
     got = variance_shares(places, values)

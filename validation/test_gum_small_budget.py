@@ -23,9 +23,9 @@ PARTS = np.array([0.33, 0.29, 0.25])
 
 
 def test_combined_uncertainty():
-    places = sample_places(3, 2048, 0)
+    places = sample_places(3, 512, 0)
     got = variance_shares(places, places @ (np.sqrt(3.0) * PARTS))
     combined = float(np.sqrt((np.asarray(got.linear) ** 2).sum()))
     check(ABOUT.title, "F", "combined standard uncertainty, um", 0.51, combined, 0.02, "two figures")
-    check(ABOUT.title, "D", "combined standard uncertainty, um", 0.505470, combined, 2e-3, "2048 samples")
+    check(ABOUT.title, "D", "combined standard uncertainty, um", 0.505470, combined, 2e-3, "512 samples")
     check(ABOUT.title, "F", "expanded uncertainty, k = 2, um", 1.0, 2.0 * combined, 0.05, "two figures")
