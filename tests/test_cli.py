@@ -279,7 +279,7 @@ def test_strict_turns_a_failed_check_into_a_status(command):
 
 def test_files_are_written_whole_and_never_over_others(command, tmp_path):
     page, document, table = (tmp_path / name for name in ("a.html", "a.json", "a.csv"))
-    words = ["predict", PLAIN, "--report", page, "--json", document, "--csv", table]
+    words = ["predict", PLAIN, "--report", page, "--json", document, "--csv", table, "--runs", "16"]
     done = command(*words)
     assert done.status == 0
     assert done.err.splitlines() == [f"wrote {path}" for path in (document, table, page)]
