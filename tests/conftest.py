@@ -7,6 +7,7 @@ from hypothesis import settings
 
 from featherbench.bench.setup import build_setup
 from featherbench.scenario import from_tables
+from featherbench.studies import predict
 
 settings.register_profile("however busy the machine", deadline=None)
 settings.load_profile("however busy the machine")
@@ -118,6 +119,12 @@ def scenario_of():
 def setup_of():
     """The rig ready to run, varied in the same way."""
     return lambda **changes: build_setup(from_tables(rig_tables(**changes)))
+
+
+@pytest.fixture(scope="session")
+def compiled():
+    """The kernels compiled, whichever tests come first: for a test that reads every line a command says."""
+    predict(from_tables(rig_tables()))
 
 
 @pytest.fixture(scope="session")

@@ -34,7 +34,7 @@ class Done(NamedTuple):
 
 
 @pytest.fixture
-def command(monkeypatch, capsys):
+def command(monkeypatch, capsys, compiled):  # noqa: ARG001  # first, or a line says that it compiles
     """Run the program in this process, as `featherbench WORDS` would."""
 
     def run(*words):
