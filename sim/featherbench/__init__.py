@@ -32,7 +32,7 @@ _HOMES = {
     "predict": "featherbench.studies",
     "compare": "featherbench.studies",
     "explore": "featherbench.report.window",
-    "size": "featherbench.studies.sizing",
+    "size": "featherbench.checks.sizing",
     "Sizing": "featherbench.studies.sizing",
     "Run": "featherbench.studies",
     "Spread": "featherbench.studies.spread",
@@ -95,6 +95,7 @@ if TYPE_CHECKING:
     from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS, bench_checks, judge
     from featherbench.checks.sampled_checks import sample_checks
+    from featherbench.checks.sizing import size
     from featherbench.report import result_figures as figures
     from featherbench.report.files import OutputRefused
     from featherbench.report.notebook_html import as_html
@@ -105,7 +106,7 @@ if TYPE_CHECKING:
     from featherbench.studies.calibrate import Calibration, calibrate
     from featherbench.studies.match import Match, match
     from featherbench.studies.sampled import Sampled, sampled
-    from featherbench.studies.sizing import Sizing, size
+    from featherbench.studies.sizing import Sizing
     from featherbench.studies.spread import Spread, spread
     from featherbench.studies.wag import Wag, wag
 

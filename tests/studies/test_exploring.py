@@ -281,7 +281,7 @@ def test_weights_turned_shift_the_moment_over_pitch(explored):
     assert one.findings["compensation"] == pytest.approx(other.findings["compensation"], rel=0.02)
     middle = len(one.statics.pitch) // 2
     gap = one.statics.rod_force[middle] - other.statics.rod_force[middle]
-    assert abs(gap) > 10.0 * abs(exploration.quick({}).statics.rod_force[middle])
+    assert abs(gap) > 8.0 * abs(exploration.quick({}).statics.rod_force[middle])
 
 
 @pytest.mark.parametrize(
@@ -322,7 +322,7 @@ def test_a_weight_moved_into_the_bolts_head_is_noticed(explored):
     state = {below.key: below.nearest(below.start - 1.2e-3)}
     sunk = overlaps(build_assembly(exploration.build(state)), file)
     assert {(one.weight, one.part) for one in sunk} == {
-        ("head-collar", "blade-bolt"),
+        ("head-collar", "stud-bolt"),
         ("nut-collar", "lock-nut"),
     }
     assert sunk[0].depth == pytest.approx(1.2e-3, abs=1e-9)  # the collar stands on the head in the file

@@ -37,6 +37,8 @@ def _table(*rows: Material) -> dict[str, Material]:
 MATERIALS = _table(
     Material("steel", 7850.0, 207e9, None, "handbook value for steel; no strength without a property class",
              f"{CALLISTER} (alloy 4140)", "FOUND"),
+    Material("steel 4140 normalised", 7850.0, 207e9, None, "handbook value for alloy steel 4140, normalised",
+             CALLISTER, "FOUND"),
     Material("stainless 304", 8000.0, 193e9, 248e6, "handbook value for 304, annealed",
              f"{CALLISTER}; yield, annealed 18-8: {PHILPOT}", "FOUND"),
     Material("stainless 316", 8000.0, 193e9, None, "handbook value for 316", CALLISTER, "FOUND"),
@@ -67,6 +69,9 @@ MATERIALS = _table(
 ALSO = {
     "stainless": "stainless 304",
     "stainless steel": "stainless 304",
+    "steel 4140": "steel 4140 normalised",
+    "steel 4140 normalized": "steel 4140 normalised",
+    "mild steel": "steel",
     "steel 304": "stainless 304",
     "stainless steel 304": "stainless 304",
     "stainless steel 316": "stainless 316",

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from featherbench.checks.check import Check
-from featherbench.studies.run import Run
+from featherbench.checks.bolt_joint import Case
+from featherbench.checks.check import Check, unknown
 
 
-def bearing_check(run: Run) -> Check:
-    """Centrifugal load of one assembly at over-speed against the bearing's static rating."""
-    over, rating = run.scenario.limits.over_speed, run.scenario.bearing.static_rating
-    return Check(
-        f"thrust bearing at {over:g} x speed",
-        "force",
-        run.value("centrifugal_load") * over**2,
-        rating,
-        "bearing.static_rating, the maker's" if rating is not None else "state bearing.static_rating",
-    )
+def bearing_check(case: Case) -> Check:
+    """Centrifugal load of one assembly at over-speed against the bearing's static rating.
+
+    The grip hangs on this bearing: without a rating it is not known whether it stays on.
+    """
+    name, rating = f"thrust bearing{case.at}", case.scenario.bearing.static_rating
+    if rating is None:
+        return unknown(name, "force", "state bearing.static_rating, the maker's", case.whole)
+    return Check(name, "force", case.whole, rating, "bearing.static_rating, the maker's", load_path=True)

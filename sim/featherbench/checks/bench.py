@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from featherbench.checks.balance import balance_check
-from featherbench.checks.bearing import bearing_check
-from featherbench.checks.bolt import bolt_checks
 from featherbench.checks.check import Check
+from featherbench.checks.load_path import load_path_checks
 from featherbench.checks.rod import rod_checks
 from featherbench.checks.servo import servo_checks
 from featherbench.checks.stroke import stroke_check
@@ -17,12 +16,11 @@ def bench_checks(run: Run) -> tuple[Check, ...]:
 
     >>> import featherbench as fb
     >>> run = fb.predict(fb.read("scenarios/survey-3kg/plain.toml"))
-    >>> {check.verdict for check in fb.bench_checks(run)} <= {"holds", "fails", "not checked"}
+    >>> {check.verdict for check in fb.bench_checks(run)} <= {"holds", "fails", "unknown", "not checked"}
     True
     """
     return (
-        *bolt_checks(run),
-        bearing_check(run),
+        *load_path_checks(run.setup),
         *rod_checks(run),
         *servo_checks(run),
         stroke_check(run),

@@ -1,40 +1,18 @@
-"""Does the blade bolt hold: shear, pressure, bending by what hangs over the grip, all together, and the thread.
+"""Does the blade bolt hold: in shear, as a pin between the cheeks, by what hangs over the grip, all together, for long.
 
 Loads are centrifugal at rotor speed times limits.over_speed, at zero pitch. Allowables are a stated fraction of what
-the property class bears (the fractions: engineering judgement, no source; a load that comes with every start and wears
-on a thread is no place for the last tenth). Left out: fatigue, notches beyond the core diameter, bending between the
-cheeks of a loose grip.
+the bolt's own strength bears (the fractions: engineering judgement, no source; a load that comes with every start and
+wears on a thread is no place for the last tenth). Friction of clamped cheeks helps nothing: it counts as loose.
 """
 
 from __future__ import annotations
 
-from math import pi
-from typing import NamedTuple
-
-from featherbench.assembly import Assembly
-from featherbench.assembly.materials import material
-from featherbench.assembly.refusal import PartRefused
-from featherbench.checks.bolt_joint import (
-    Bolt,
-    BoltJoint,
-    Overhang,
-    beside_bolt,
-    bolt_joint,
-    find_bolt,
-    overhang,
-    thread_engaged,
-)
-from featherbench.checks.check import Check, not_checked
-from featherbench.checks.fasteners import (
-    CLASSES,
-    SHEAR_SHARE,
-    PropertyClass,
-    combined_stress,
-    property_class,
-    round_modulus,
-)
-from featherbench.scenario import Scenario
-from featherbench.studies.run import Run
+from featherbench.checks.bolt_joint import Case, PinJoint, find_bolt, pin_joint
+from featherbench.checks.check import Check, unknown
+from featherbench.checks.endurance import ONCE_PER_TURN, STARTS, endurance_at, swing_of
+from featherbench.checks.fasteners import SHEAR_SHARE, combined_stress
+from featherbench.checks.stations import Station, hung_over, stations
+from featherbench.checks.strength import Strength, part_strength
 
 DESIGN_FRACTION = 0.5
 """Of shear strength, proof stress or yield that one load by itself may use."""
@@ -43,168 +21,102 @@ COMBINED_FRACTION = 0.8
 PRELOAD_FRACTION = 0.3
 """Of proof stress, left in a blade bolt by tightening: done up by feel, not to a torque."""
 SHEAR = "blade bolt, shear in two planes"
+PIN = "blade bolt, bending between the cheeks"
 BENDING = "blade bolt, bending at the grip face"
 COMBINED = "blade bolt, all stresses together"
-BESIDE = "fixing of the weights beside the blade bolt"
-THREAD = "thread of the blade bolt in its nut"
+LASTS = "blade bolt, starts and turns"
+_KINDS = {SHEAR: "force", PIN: "moment", BENDING: "moment", COMBINED: "stress", LASTS: "stress"}
 
 
-class Loads(NamedTuple):
-    """shear: pull of the blade on the bolt, N; hung: what hangs over the worse grip face; bending: its moment, N m."""
-
-    shear: float
-    hung: Overhang | None
-    bending: float | None
-
-
-def bolt_checks(run: Run) -> tuple[Check, ...]:
-    """All checks of the blade bolt; what the scenario does not show is said."""
-    scenario, assembly = run.scenario, run.setup.assembly
-    bolt, joint = find_bolt(scenario), bolt_joint(assembly)
-    speed = f" at {scenario.limits.over_speed:g} x speed"
-    loads = _loads(scenario, assembly, joint)
-    if isinstance(bolt, str):
-        missing = [
-            (SHEAR, "force", loads.shear),
-            (BENDING, "moment", loads.bending),
-            (COMBINED, "stress", None),
-        ]
-        return tuple(not_checked(name + speed, kind, bolt, demand) for name, kind, demand in missing)
+def bolt_checks(case: Case) -> tuple[Check, ...]:
+    """The bolt's own checks; what the scenario does not show is said, and not run."""
+    bolt, joint = find_bolt(case), pin_joint(case)
+    if isinstance(bolt, str) or isinstance(joint, str):
+        missing = bolt if isinstance(bolt, str) else str(joint)
+        return _unknown(case, missing)
+    strength, found = part_strength(case.scenario, bolt.name), stations(case, joint, bolt)
+    if isinstance(strength, str) or isinstance(found, str):
+        return _unknown(case, strength if isinstance(strength, str) else str(found))
     return (
-        *_strength(scenario, bolt, loads, speed),
-        *_pressures(scenario, bolt, joint, loads, speed),
-        _engagement(assembly, scenario, bolt),
-        *_beside(scenario, assembly, speed),
+        _shear(case, joint, found, strength),
+        _pin(case, found, strength),
+        _grip_face(case, joint, found, strength),
+        _together(case, found, strength),
+        _lasting(case, found, strength),
     )
 
 
-def _beside(scenario: Scenario, assembly: Assembly, speed: str) -> tuple[Check, ...]:
-    """Counterweights that the bolt does not carry: their load is said, how they are held is not known here."""
-    names = beside_bolt(assembly)
-    load = sum(part.moments.radial for part in assembly.parts if part.name in names)
-    squared = (float(scenario.rotor.speed) * scenario.limits.over_speed) ** 2
-    wanted = f"{', '.join(names)}: how they are held is not in the scenario; work it out for {load * squared:.3g} N"
-    return (not_checked(BESIDE + speed, "force", wanted, load * squared),) if names else ()
+def _unknown(case: Case, missing: str) -> tuple[Check, ...]:
+    demands = {SHEAR: case.pull}
+    return tuple(unknown(name + case.at, kind, missing, demands.get(name)) for name, kind in _KINDS.items())
 
 
-def _loads(scenario: Scenario, assembly: Assembly, joint: BoltJoint) -> Loads:
-    """Loads at over-speed."""
-    squared = (float(scenario.rotor.speed) * scenario.limits.over_speed) ** 2
-    shear = assembly.swinging.radial * squared
-    if joint.grip is None:
-        return Loads(shear, None, None)
-    hung = max((overhang(assembly, face) for face in joint.grip), key=lambda one: one.load * one.lever)
-    return Loads(shear, hung, hung.load * hung.lever * squared)
+def _shear(case: Case, joint: PinJoint, found: list[Station], strength: Strength) -> Check:
+    inner = 0.5 * joint.root
+    between = [
+        one
+        for one in found
+        if inner - 1e-7 <= abs(one.height - joint.middle) <= inner + joint.clearance + 1e-7
+    ]
+    weakest = min(between, key=lambda one: one.section.area)
+    source = f"{strength.source}: {DESIGN_FRACTION:g} of the shear strength, {SHEAR_SHARE:g} x ultimate"
+    allowed = DESIGN_FRACTION * SHEAR_SHARE * strength.ultimate * 2.0 * weakest.section.area
+    return Check(SHEAR + case.at, "force", case.pull, allowed, source, _said(weakest), load_path=True)
 
 
-def _strength(scenario: Scenario, bolt: Bolt, loads: Loads, speed: str) -> tuple[Check, Check, Check]:
-    """Shear, bending, and both with the preload, against the property class."""
-    own = _class(scenario)
-    area = pi / 4.0 * bolt.core**2
-    modulus = round_modulus(bolt.core)
-    if isinstance(own, str):
-        return (
-            not_checked(SHEAR + speed, "force", own, loads.shear),
-            not_checked(BENDING + speed, "moment", own, loads.bending),
-            not_checked(COMBINED + speed, "stress", own),
-        )
-    shear = Check(
-        SHEAR + speed,
-        "force",
-        loads.shear,
-        DESIGN_FRACTION * SHEAR_SHARE * own.ultimate * 2.0 * area,
-        f"{own.source}: {DESIGN_FRACTION:g} of the shear strength, {SHEAR_SHARE:g} x ultimate, on the thread's core",
+def _pin(case: Case, found: list[Station], strength: Strength) -> Check:
+    worst = max(found, key=lambda one: one.pin / one.section.modulus)
+    loose = (
+        "" if case.scenario.blade.swing == "free" else "; counted as loose, friction of the cheeks left out"
     )
-    if loads.bending is None or loads.hung is None:
-        wanted = 'state the grip as a part of group "grip" that the bolt passes through: its faces are needed'
-        return (
-            shear,
-            not_checked(BENDING + speed, "moment", wanted),
-            not_checked(COMBINED + speed, "stress", wanted),
-        )
-    hung = ", ".join(loads.hung.names) or "nothing"
-    preload = PRELOAD_FRACTION * own.proof
-    stress = combined_stress(preload + loads.bending / modulus, loads.shear / (2.0 * area))
-    return (
-        shear,
-        Check(
-            BENDING + speed,
-            "moment",
-            loads.bending,
-            DESIGN_FRACTION * own.proof * modulus,
-            f"{own.source}: {DESIGN_FRACTION:g} of proof stress on the core; {hung} beyond the face",
-        ),
-        Check(
-            COMBINED + speed,
-            "stress",
-            stress,
-            COMBINED_FRACTION * own.proof,
-            f"{own.source}: {COMBINED_FRACTION:g} of proof stress; tightened to {PRELOAD_FRACTION:g} of it (assumed), "
-            "shear and bending taken at one section",
-        ),
+    source = (
+        f"{strength.source}: {DESIGN_FRACTION:g} of proof stress; pin joint of EN 1993-1-8, 3.13, load spread over "
+        f"root and cheeks{loose}"
     )
+    allowed = DESIGN_FRACTION * strength.proof * worst.section.modulus
+    return Check(PIN + case.at, "moment", worst.pin, allowed, source, _said(worst), load_path=True)
 
 
-def _class(scenario: Scenario) -> PropertyClass | str:
-    given = scenario.limits.bolt_class
-    if given is None:
-        return 'state limits.bolt_class, for example "10.9"'
-    found = property_class(given)
-    return found if found is not None else f"limits.bolt_class: known are {', '.join(CLASSES)}"
+def _grip_face(case: Case, joint: PinJoint, found: list[Station], strength: Strength) -> Check:
+    worst = max(found, key=lambda one: one.hung / one.section.modulus)
+    both = hung_over(case, joint)
+    names = (both.high if worst.height > joint.middle else both.low).names
+    source = f"{strength.source}: {DESIGN_FRACTION:g} of proof stress; {', '.join(names) or 'nothing'} beyond the face"
+    allowed = DESIGN_FRACTION * strength.proof * worst.section.modulus
+    return Check(BENDING + case.at, "moment", worst.hung, allowed, source, _said(worst), load_path=True)
 
 
-def _pressures(
-    scenario: Scenario, bolt: Bolt, joint: BoltJoint, loads: Loads, speed: str
-) -> tuple[Check, Check]:
-    """Pressure of the bolt in the blade root and in the cheeks of the grip, over diameter x length."""
-    root_name = f"bolt pressure in the blade root{speed}"
-    grip_name = f"bolt pressure in the grip{speed}"
-    if joint.root is None:
-        wanted = (
-            "state the blade's root as a part that the bolt passes through and that swings with the blade"
-        )
-        return not_checked(root_name, "stress", wanted), not_checked(grip_name, "stress", wanted)
-    inside = joint.root[1] - joint.root[0]
-    root = _pressure(root_name, loads.shear, bolt.diameter * inside, scenario, joint.root_parts)
-    cheeks = (joint.grip[1] - joint.grip[0] - inside) if joint.grip is not None else 0.0
-    if cheeks <= 0.0:
-        wanted = "state the grip as a part higher than the blade root, which the bolt passes through"
-        return root, not_checked(grip_name, "stress", wanted)
-    return root, _pressure(grip_name, loads.shear, bolt.diameter * cheeks, scenario, joint.grip_parts)
+def _together(case: Case, found: list[Station], strength: Strength) -> Check:
+    preload = PRELOAD_FRACTION * strength.proof
 
+    def stress(one: Station) -> float:
+        return combined_stress(preload + one.bending, one.shearing)
 
-def _pressure(name: str, load: float, area: float, scenario: Scenario, parts: tuple[str, ...]) -> Check:
-    stress = load / area
-    for part in parts:
-        stated = scenario.part[part].material
-        if stated is None:
-            return not_checked(
-                name, "stress", f"state part.{part}.material, one with a known yield strength", stress
-            )
-        try:
-            stuff = material(stated)
-        except PartRefused:
-            continue
-        if stuff.yield_strength is None:
-            return not_checked(
-                name, "stress", f"no yield strength is known for {stuff.name} of part.{part}", stress
-            )
-        source = f"{DESIGN_FRACTION:g} of the yield strength of {stuff.name} ({stuff.source})"
-        return Check(name, "stress", stress, DESIGN_FRACTION * stuff.yield_strength, source)
-    return not_checked(name, "stress", "state the material of the parts about the bolt", stress)
-
-
-def _engagement(assembly: Assembly, scenario: Scenario, bolt: Bolt) -> Check:
-    if not bolt.thread:
-        return not_checked(THREAD, "length", "the blade bolt is a plain pin: state the screw that it is")
-    found = thread_engaged(assembly, scenario, bolt)
-    if found is None:
-        return not_checked(THREAD, "length", 'state its nut as a part of shape "nut" on the bolt')
-    wanted, engaged = found
-    return Check(
-        THREAD,
-        "length",
-        wanted,
-        engaged,
-        "thread inside the nut, from the parts; the whole of its hexagon is wanted",
+    worst = max(found, key=stress)
+    source = (
+        f"{strength.source}: {COMBINED_FRACTION:g} of proof stress; tightened to {PRELOAD_FRACTION:g} of it (assumed), "
+        "shear and bending taken at one section, both moments adding up"
     )
+    allowed = COMBINED_FRACTION * strength.proof
+    return Check(COMBINED + case.at, "stress", stress(worst), allowed, source, _said(worst), load_path=True)
+
+
+def _lasting(case: Case, found: list[Station], strength: Strength) -> Check:
+    preload, rows = PRELOAD_FRACTION * strength.proof, []
+    for one in found:
+        stress = combined_stress(one.bending, one.shearing)
+        allowed = endurance_at(strength, one.place, one.section.nominal, preload + 0.5 * stress)
+        if allowed is None:
+            metal = strength.family or "a material not stated"
+            return unknown(LASTS + case.at, "stress", f"no endurance is known for {metal}: use a steel bolt")
+        rows.append((swing_of(stress), allowed, one))
+    swing, allowed, worst = max(rows, key=lambda row: row[0] / max(row[1], 1.0))
+    source = (
+        f"endurance by VDI 2230 and Shigley, the worse; {STARTS:,.0f} starts, {100.0 * ONCE_PER_TURN:.0f} % of the "
+        "pull once per turn (assumed), tightened as above"
+    )
+    return Check(LASTS + case.at, "stress", swing, allowed, source, _said(worst), load_path=True)
+
+
+def _said(one: Station) -> str:
+    return f"{one.section.words}, {one.where}"

@@ -8,24 +8,57 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import pi, sqrt
+from typing import NamedTuple
 
 from featherbench.assembly import Assembly
 from featherbench.assembly.assembled import PlacedPart, Solid
-from featherbench.assembly.hardware import core_diameter, split_size, thread_of
+from featherbench.checks.sections import CHORD, RADIUS, ends, on_axis
 from featherbench.scenario import Scenario
 from featherbench.scenario import parts as written
 
-RADIUS, CHORD, NORMAL = range(3)
+NORMAL = 2
 MM = 1e-3
+
+
+class Case(NamedTuple):
+    """A build whose load path is judged. radial: S_r of one assembly as it has swung, kg m."""
+
+    scenario: Scenario
+    assembly: Assembly
+    radial: float
+
+    @property
+    def squared(self) -> float:
+        """Rotor speed at over-speed, squared, (rad/s)^2."""
+        return (float(self.scenario.rotor.speed) * self.scenario.limits.over_speed) ** 2
+
+    @property
+    def pull(self) -> float:
+        """Of what swings, on the blade bolt, N."""
+        return self.assembly.swinging.radial * self.squared
+
+    @property
+    def whole(self) -> float:
+        """Centrifugal load of one assembly, N."""
+        return self.radial * self.squared
+
+    @property
+    def at(self) -> str:
+        """The speed, as the names of checks end."""
+        return f" at {self.scenario.limits.over_speed:g} x speed"
+
+    @property
+    def place(self) -> tuple[float, float]:
+        """Radius and chord of the blade bolt's axis, m."""
+        return self.assembly.bolt.radius, self.assembly.bolt.chord
 
 
 @dataclass(frozen=True)
 class Bolt:
-    """name of its part; diameter: nominal, core: what carries load, m; thread: "M3", or "" for a plain pin."""
+    """name of its part; its solids, head included; thread: size of its outside thread, "" for a plain pin."""
 
     name: str
-    diameter: float
-    core: float
+    solids: tuple[Solid, ...]
     thread: str
 
 
@@ -51,60 +84,98 @@ class BoltJoint:
     root_parts: tuple[str, ...]
 
 
-def find_bolt(scenario: Scenario) -> Bolt | str:
+class PinJoint(NamedTuple):
+    """m: root thickness, thickness of the thicker and of the thinner cheek, clearance each side, middle of the root."""
+
+    root: float
+    cheek: float
+    thin_cheek: float
+    clearance: float
+    middle: float
+
+    @property
+    def faces(self) -> tuple[float, float]:
+        """Heights of the grip's outer faces."""
+        reach = 0.5 * self.root + self.clearance + self.cheek
+        return self.middle - reach, self.middle + reach
+
+
+def find_bolt(case: Case) -> Bolt | str:
     """The screw (or pin) that stands along the normal at the blade bolt's place, or what to state."""
-    blade = scenario.blade
-    for name, part in scenario.part.items():
-        if part.group != "bolt" or getattr(part, "axis", "") != "normal":
+    found = []
+    for part in case.assembly.parts:
+        given = case.scenario.part[part.name]
+        if part.group != "bolt" or part.swings or getattr(given, "axis", "") != "normal":
             continue
-        reach = 0.5 * MM
-        if abs(part.at.radius - blade.bolt_radius) > reach or abs(part.at.chord - blade.bolt_chord) > reach:
+        if isinstance(given, written.NutPart | written.WasherPart) or any(one.tapped for one in part.solids):
             continue
-        if isinstance(part, written.ScrewPart):
-            thread = split_size(part.size)[0]
-            return Bolt(name, thread_of(thread).diameter * MM, core_diameter(thread), thread)
-        if isinstance(part, written.CylinderPart):
-            return Bolt(name, part.diameter, part.diameter, "")
-    shape = 'a screw or a cylinder with axis = "normal" at blade.bolt_radius'
-    return f'state the blade bolt as a part of group "bolt", {shape}'
+        middle = max(part.solids, key=lambda one: one.size[NORMAL])
+        away = abs(middle.centre[RADIUS] - case.place[0]), abs(middle.centre[CHORD] - case.place[1])
+        if max(away) <= 0.5 * MM and isinstance(
+            given, written.ScrewPart | written.CylinderPart | written.StackPart
+        ):
+            found.append(part)
+    if not found:
+        shape = 'a screw or a turned stack with axis = "normal" at blade.bolt_radius'
+        return f'state the blade bolt as a part of group "bolt", {shape}'
+    bolt = max(found, key=lambda part: sum(one.size[NORMAL] for one in part.solids))
+    threads = [solid.thread for solid in bolt.solids if solid.thread]
+    return Bolt(bolt.name, bolt.solids, threads[0] if threads else "")
 
 
 def bolt_joint(assembly: Assembly) -> BoltJoint:
     """How grip and blade root stand about the bolt."""
     place = (assembly.bolt.radius, assembly.bolt.chord)
     fixed = [part for part in assembly.parts if part.group == "grip" and not part.swings]
-    swinging = [part for part in assembly.parts if part.swings]
-    grip, grip_parts = _span(fixed, place)
-    root, root_parts = _span(swinging, place)
+    swinging = [part for part in assembly.parts if part.swings and part.group != "counterweight"]
+    grip, grip_parts = span(fixed, place)
+    root, root_parts = span(swinging, place)
     return BoltJoint(grip, root, grip_parts, root_parts)
 
 
-def _span(
+def pin_joint(case: Case) -> PinJoint | str:
+    """Root and cheeks about the bolt, stated in [joint] or shown by the parts, or what to state.
+
+    Cheeks fill what the grip leaves beside root and clearance; of two unlike ones the thicker bends the bolt more.
+    """
+    joint, given = bolt_joint(case.assembly), case.scenario.joint
+    root = given.root_thickness
+    if root is None and joint.root is not None:
+        root = joint.root[1] - joint.root[0]
+    if root is None:
+        return (
+            "state joint.root_thickness, or the blade's root as a part that the bolt passes through and that swings "
+            "with the blade"
+        )
+    middle = 0.5 * sum(joint.root) if joint.root is not None else 0.0
+    if given.cheek_thickness is not None:
+        return PinJoint(root, given.cheek_thickness, given.cheek_thickness, given.clearance, middle)
+    if joint.grip is None:
+        return (
+            'state joint.cheek_thickness, or the grip as a part of group "grip" that the bolt passes through'
+        )
+    left = [abs(face - middle) - 0.5 * root - given.clearance for face in joint.grip]
+    if min(left) <= 0.0:
+        return (
+            "state joint.cheek_thickness: the grip's part is not higher than the blade root and its clearance"
+        )
+    return PinJoint(root, max(left), min(left), given.clearance, middle)
+
+
+def span(
     parts: Iterable[PlacedPart], place: tuple[float, float]
 ) -> tuple[tuple[float, float] | None, tuple[str, ...]]:
-    """Lowest and highest face along the normal of what the bolt passes through; and whose it is."""
+    """Lowest and highest face along the normal of what stands at (radius, chord), m; and whose it is."""
     low, high = 0.0, 0.0
     names: list[str] = []
     for part in parts:
         for solid in part.solids:
-            if solid.kind in ("blade", "point") or not _on_axis(solid, place):
+            if solid.kind in ("blade", "point") or not on_axis(solid, place):
                 continue
-            bottom, top = _ends(solid)
+            bottom, top = ends(solid)
             low, high = (min(low, bottom), max(high, top)) if names else (bottom, top)
             names.append(part.name)
     return ((low, high) if names else None), tuple(dict.fromkeys(names))
-
-
-def _on_axis(solid: Solid, place: tuple[float, float]) -> bool:
-    return (
-        abs(solid.centre[RADIUS] - place[0]) <= 0.5 * solid.size[RADIUS]
-        and abs(solid.centre[CHORD] - place[1]) <= 0.5 * solid.size[CHORD]
-    )
-
-
-def _ends(solid: Solid) -> tuple[float, float]:
-    half = 0.5 * solid.size[NORMAL]
-    return solid.centre[NORMAL] - half, solid.centre[NORMAL] + half
 
 
 def overhang(assembly: Assembly, face: float) -> Overhang:
@@ -120,10 +191,10 @@ def overhang(assembly: Assembly, face: float) -> Overhang:
             continue
         whole = sum(_section(solid) * solid.size[NORMAL] for solid in part.solids)
         for solid in part.solids:
-            bottom, top = sorted(side * end for end in _ends(solid))
+            bottom, top = sorted(side * end for end in ends(solid))
             start = max(bottom, abs(face))
             beyond = top > start or top == bottom >= abs(face)
-            if not beyond or not _on_axis(solid, place):
+            if not beyond or not on_axis(solid, place):
                 continue
             share = _section(solid) * (top - start) / whole if whole > 0.0 else 1.0 / len(part.solids)
             own = part.moments.mass * share
@@ -134,18 +205,6 @@ def overhang(assembly: Assembly, face: float) -> Overhang:
     return Overhang(mass, load, turning / load if load > 0.0 else 0.0, tuple(dict.fromkeys(names)))
 
 
-def beside_bolt(assembly: Assembly) -> tuple[str, ...]:
-    """Names of the counterweights of which no piece stands on the bolt."""
-    place = (assembly.bolt.radius, assembly.bolt.chord)
-    return tuple(
-        part.name
-        for part in assembly.parts
-        if part.group == "counterweight"
-        and not part.swings
-        and not any(_on_axis(solid, place) for solid in part.solids)
-    )
-
-
 def _section(solid: Solid) -> float:
     """Cut across the normal, m^2; a body lying across is taken as its bounding box (exact when wholly beyond)."""
     width, depth = solid.size[RADIUS], solid.size[CHORD]
@@ -153,24 +212,3 @@ def _section(solid: Solid) -> float:
         return width * depth
     outside = pi / 4.0 * width**2 if solid.kind == "round" else sqrt(3.0) / 2.0 * width**2
     return outside - pi / 4.0 * solid.bore**2
-
-
-def thread_engaged(assembly: Assembly, scenario: Scenario, bolt: Bolt) -> tuple[float, float] | None:
-    """(height of the hexagon of a nut on the bolt, length of thread inside it), m; None without a nut on the bolt.
-
-    Of several nuts the one with most thread. The nylon of a lock nut carries nothing and does not count.
-    """
-    screw = next(part for part in assembly.parts if part.name == bolt.name)
-    shank = min(screw.solids, key=lambda solid: solid.size[RADIUS])
-    low, high = _ends(shank)
-    place = (shank.centre[RADIUS], shank.centre[CHORD])
-    found: list[tuple[float, float]] = []
-    for part in assembly.parts:
-        if not isinstance(scenario.part[part.name], written.NutPart):
-            continue
-        for solid in part.solids:
-            if solid.kind == "hex" and _on_axis(solid, place):
-                bottom, top = _ends(solid)
-                inside = max(min(high, top) - max(low, bottom), 0.0)
-                found.append((round(top - bottom, 7), round(inside, 7)))
-    return max(found, key=lambda one: one[1]) if found else None

@@ -88,11 +88,11 @@ def size(
 ) -> None:
     """Find the balance weights to machine, or to put together, for a target."""
     from featherbench.checks import bench_checks, run_cautions
+    from featherbench.checks.sizing import size as run_size
     from featherbench.report import Forms, Outputs, print_run
     from featherbench.report.first_lines import of_sizing
     from featherbench.report.sheet_text import print_size, size_document
     from featherbench.scenario import read
-    from featherbench.studies.sizing import size as run_size
 
     _check_choices(route, drawing)
     check_runs(runs)

@@ -70,24 +70,32 @@ def _arm_build(room: Room, metal: Material, face: float, diameter: float, length
     def at(piece: Piece) -> dict[str, str]:
         return {"radius": mm(room.arm_radius), "normal": mm(piece.start + piece.length / 2.0)}
 
+    # as deep as the grip allows, a wall of half a millimetre left before the axis
+    engaged = min(2.0 * room.shank, max(face - 0.5 * MM, 0.1 * MM))
     common = {"group": "counterweight", "axis": "normal", "mirror": "normal"}
     parts: dict[str, dict[str, Any]] = {
         "weight-arm": {
             **common,
             "shape": "cylinder",
             "diameter": mm(arm.diameter),
+            "thread": room.thread,
             "length": mm(arm.length),
             "at": at(arm),
             "material": room.arm_material.name,
+            "held_by": "screwed into the grip",
+            "engagement": mm(engaged),
         },
         "weight": {
             **common,
             "shape": "tube",
             "diameter": mm(diameter),
             "bore": mm(weight.bore),
+            "tapped": room.thread,
             "length": mm(length),
             "at": at(weight),
             "material": metal.name,
+            "held_by": "thread",
+            "held_to": "weight-arm",
         },
     }
     made = (

@@ -69,7 +69,7 @@ class Made:
     name; pieces along its own axis, m, in the place they have along n (of the one above, where there are two);
     density kg/m^3; count per blade; thread "M3"; standard: its designation when it is bought, "" when it is turned;
     radius, chord: where its axis stands, m; threaded: indices of pieces that carry an outside thread; tapped: whether
-    the bore is tapped.
+    the bore is tapped; plain: indices of pieces of a plain shank, whose size the joint gives.
     """
 
     name: str
@@ -83,6 +83,7 @@ class Made:
     standard: str = ""
     threaded: tuple[int, ...] = ()
     tapped: bool = False
+    plain: tuple[int, ...] = ()
 
     @property
     def column(self) -> Column:

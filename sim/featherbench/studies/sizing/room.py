@@ -19,7 +19,7 @@ from featherbench.scenario.schema import Envelope
 
 NEAR = 0.5e-3
 """m within which a part counts as standing on the bolt's axis."""
-STRONG = ("steel", "stainless 304", "stainless 316", "titanium 6Al-4V")
+STRONG = ("steel", "steel 4140 normalised", "stainless 304", "stainless 316", "titanium 6Al-4V")
 """Materials that a bolt which holds a blade may be turned from (engineering judgement)."""
 
 
@@ -48,6 +48,16 @@ class Room:
     arm_widest: float
     arm_face: float | None
     arm_material: Material
+
+    @property
+    def shank(self) -> float:
+        """Diameter of a plain shank in the bolt's hole, m: the thread's own."""
+        return tables.THREADS[self.thread].diameter * 1e-3
+
+    @property
+    def thread_from(self) -> float:
+        """How far below the axis the thread of a turned bolt begins, m: a pitch before the nut's seat."""
+        return (self.seat_below or 0.0) - tables.THREADS[self.thread].pitch * 1e-3
 
     @property
     def core(self) -> float:
@@ -130,6 +140,8 @@ def _inner_face(hardware: list[PlacedPart], scenario: Scenario, side: float) -> 
     for part in hardware:
         shank = isinstance(scenario.part[part.name], written.ScrewPart)
         for solid in part.solids[1:] if shank else part.solids:
+            if solid.thread:
+                continue
             near = side * solid.centre[2] - solid.size[2] / 2.0
             if near > 0.0:
                 faces.append(near)
@@ -153,6 +165,9 @@ def _thread(scenario: Scenario, hardware: list[PlacedPart]) -> str:
         given = scenario.part[part.name]
         if isinstance(given, written.ScrewPart):
             return split_size(given.size)[0]
+        for solid in part.solids:
+            if solid.thread:
+                return solid.thread
     raise PartRefused("envelope.thread", "nothing", 'the thread of the bolt, for example "M3"')
 
 

@@ -4,22 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from pathlib import Path
 from typing import TYPE_CHECKING
-
-import numpy as np
-from pydantic import TypeAdapter
 
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.notebook import Shown, frame
 from featherbench.scenario import Problem, Scenario, ScenarioError, located
-from featherbench.scenario.parts import Part
 from featherbench.studies.findings import Finding, finding
 from featherbench.studies.prediction import predict
 from featherbench.studies.run import Run
 from featherbench.studies.sizing.arms import arm_choices
+from featherbench.studies.sizing.best import Alternative, Judge, best_of, nothing_against, rank, with_parts
 from featherbench.studies.sizing.choices import Choices
-from featherbench.studies.sizing.made import NOTHING, Build
+from featherbench.studies.sizing.made import NOTHING
 from featherbench.studies.sizing.room import Room, find_room, reference
 from featherbench.studies.sizing.standard import standard_choices
 from featherbench.studies.sizing.target import Need, need
@@ -29,32 +25,11 @@ from featherbench.studies.sizing.turned import bolt_choices
 if TYPE_CHECKING:
     import pandas as pd
 
-BANDS = (0.005, 0.01, 0.02, 0.05, 0.1, 0.2, np.inf)
-"""Residue, relative to the target: the lightest choice of the narrowest band that holds any is taken."""
-REACHED = 0.05
-"""A residue within this share of the target counts as reached."""
 ROUTES: dict[str, Callable[[Room], tuple[list[Choices], list[str]]]] = {
     "bolt": bolt_choices,
     "arms": arm_choices,
     "standard": standard_choices,
 }
-
-
-@dataclass(frozen=True)
-class Alternative:
-    """The best of one route and material. achieved and residue (target - achieved) in the target's own quantity, SI;
-    mass kg and load N added per blade to the build without weights; touching: limits it reaches.
-    """
-
-    route: str
-    words: str
-    build: Build
-    achieved: float
-    residue: float
-    mass: float
-    load: float
-    touching: tuple[str, ...]
-    reached: bool
 
 
 @dataclass(frozen=True)
@@ -100,15 +75,17 @@ class Sizing(Shown):
         return frame({name: [getattr(row, name) for row in rows] for name in names}, kinds)
 
 
-def size(scenario: Scenario, route: str = "auto") -> Sizing:
-    """Weights of least added centrifugal load that meet the scenario's target inside its [envelope].
+def size(scenario: Scenario, route: str = "auto", judge: Judge = nothing_against) -> Sizing:
+    """Weights of least added centrifugal load that meet the scenario's target inside its [envelope], and hold.
 
-    route: "bolt", "arms", "standard" or "auto". Raises ScenarioError without an [envelope], or when nothing fits.
+    route: "bolt", "arms", "standard" or "auto". judge: what speaks against a build, check by check; what it passes
+    comes first, and where nothing passes each alternative says why. Raises ScenarioError without an [envelope], or
+    when nothing fits.
 
     >>> import featherbench as fb
     >>> found = fb.size(fb.read("scenarios/survey-3kg/plain.toml"), "bolt")
     >>> found.best.words
-    'turned bolt and nut, steel'
+    'turned bolt and nut, steel 4140 normalised'
     >>> found.to_frame()["name"].tolist()
     ['weight bolt', 'weight nut']
     """
@@ -125,7 +102,7 @@ def size(scenario: Scenario, route: str = "auto") -> Sizing:
             [Problem(place[0], place[1], "envelope", "; ".join(reasons), "room for some weight")]
         )
     needs = {one.removed: need(setup, one.removed) for one in choices}
-    alternatives, chosen, run = _settled(setup, choices, needs)
+    alternatives, chosen, run = _settled(setup, choices, needs, judge)
     best = alternatives[0]
     quantity = needs[choices[0].removed].quantity
     without = float(need(setup, ()).measure(NOTHING, room.radius, room.chord)[0])
@@ -162,11 +139,11 @@ def _all_choices(room: Room, route: str) -> tuple[list[Choices], list[str]]:
 
 
 def _settled(
-    setup: Setup, choices: list[Choices], needs: dict[tuple[str, ...], Need]
+    setup: Setup, choices: list[Choices], needs: dict[tuple[str, ...], Need], judge: Judge
 ) -> tuple[list[Alternative], Scenario, Run]:
     """Alternatives, best first, with the full run of the best; a force is read off the gauge run and corrected for."""
     for turn in range(4):
-        alternatives = sorted((_best_of(setup, one, needs[one.removed]) for one in choices), key=_rank)
+        alternatives = sorted((best_of(setup, one, needs[one.removed], judge) for one in choices), key=rank)
         best = alternatives[0]
         variant = with_parts(setup.scenario, best.build, best.words)
         run = predict(variant)
@@ -182,64 +159,6 @@ def _settled(
     raise AssertionError("the loop returns")
 
 
-def _rank(one: Alternative) -> tuple[float, float]:
-    """Reached ones first, by load; then the nearest."""
-    return (0.0, one.load) if one.reached else (abs(one.residue), one.load)
-
-
-def _best_of(setup: Setup, choices: Choices, own: Need) -> Alternative:
-    """The lightest choice of the narrowest band of residue that holds any."""
-    achieved = own.measure(choices.weights, choices.radius, choices.chord)
-    residue = own.value - achieved
-    usable = own.usable(choices.weights, choices.chord)
-    residue = np.where(usable, residue, np.inf) if usable.any() else residue
-    share = np.abs(residue) / abs(own.value)
-    band = next(limit for limit in BANDS if (share <= limit).any())
-    inside = np.flatnonzero(share <= band)
-    if np.isinf(band):  # nothing near: the nearest there is
-        inside = inside[np.abs(residue[inside]) <= np.min(np.abs(residue[inside])) * 1.001]
-    pick = int(inside[np.argmin(np.asarray(choices.weights.mass)[inside])])
-    off = [part.moments for part in setup.assembly.parts if part.name in choices.removed]
-    mass = float(choices.weights.mass[pick]) - sum(one.mass for one in off)
-    radial = float(choices.weights.mass[pick]) * choices.radius - sum(one.radial for one in off)
-    return Alternative(
-        route=choices.route,
-        words=choices.words,
-        build=renamed(choices.make(pick), set(setup.scenario.part)),
-        achieved=float(achieved[pick]),
-        residue=float(residue[pick]),
-        mass=mass,
-        load=radial * float(setup.scenario.rotor.speed) ** 2,
-        touching=tuple(choices.touching(pick)),
-        reached=bool(share[pick] <= REACHED),
-    )
-
-
-def renamed(build: Build, taken: set[str]) -> Build:
-    """The build with part names that the scenario does not have yet."""
-    parts = {}
-    for name, table in build.parts.items():
-        free = name
-        while free in taken:
-            free = f"{free}-new"
-        parts[free] = table
-    return replace(build, parts=parts)
-
-
-def with_parts(plain: Scenario, build: Build, words: str) -> Scenario:
-    """The build with the new parts fitted, ready to run."""
-    adapter: TypeAdapter[Part] = TypeAdapter(Part)
-    new = {name: adapter.validate_python(table) for name, table in build.parts.items()}
-    gone = {name for part in new.values() for name in part.instead_of}
-    kept = {name: part for name, part in plain.part.items() if name not in gone and name not in new}
-    replaced = {name: part for name, part in plain.part.items() if name in gone}
-    source = replace(plain.source, files=plain.source.files, folder=Path(plain.source.folder))
-    title = f"{plain.title}: {words}"
-    return plain.model_copy(
-        update={"title": title, "part": {**kept, **new}, "replaced": replaced, "source": source}
-    )
-
-
 def _findings(run: Run, best: Alternative) -> dict[str, Finding]:
     kind = {"size_residue": best.residue}
     return {
@@ -252,6 +171,8 @@ def _findings(run: Run, best: Alternative) -> dict[str, Finding]:
 
 def _notes(best: Alternative, own: Need, taken_off: tuple[str, ...], without: float) -> list[str]:
     notes = []
+    if not best.holds:
+        notes.append(f"do not make it: nothing that was tried holds; against it: {'; '.join(best.against)}.")
     if own.quantity == "seat_ratio":
         notes.append(
             f"without weights the seat ratio is {without:.3g}; weights short of neutral only lower it."
@@ -275,8 +196,8 @@ def _notes(best: Alternative, own: Need, taken_off: tuple[str, ...], without: fl
         notes.append(f"it uses up {', '.join(f'envelope.{name}' for name in best.touching)}.")
     if best.route == "bolt":
         notes.append(
-            "a turned bolt has no property class: use bar of known strength, cut the thread cleanly, leave a radius "
-            "under the head, and check it before it holds a blade."
+            "a turned bolt has no property class: use bar of the strength that the checks name, cut the thread "
+            "cleanly, keep it out of the joint, leave a radius under the head, and check it before it holds a blade."
         )
     if best.route == "standard":
         notes.append(
@@ -284,5 +205,8 @@ def _notes(best: Alternative, own: Need, taken_off: tuple[str, ...], without: fl
             "Use thread lock."
         )
     if best.route == "arms":
-        notes.append("an arm screws into the grip: what goes in there is not counted. Lock arm and weight.")
+        notes.append(
+            "an arm screws into the grip, as deep as its engagement says: what goes in there is not counted. "
+            "Lock arm and weight."
+        )
     return notes

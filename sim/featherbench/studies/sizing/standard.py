@@ -27,6 +27,8 @@ from featherbench.studies.sizing.room import Room, head_diameter
 SCREW_LENGTHS = (5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60)
 """mm, the series of ISO 4762 (MEM, from memory)."""
 MOST_NUTS, MOST_WASHERS = 4, 24
+FEWEST_PITCHES = 5
+"""Pitches between plain shank and full thread: ISO 4762, l_s = l - b - 5 P with b = 2 d + 12 mm (MEM)."""
 
 
 @dataclass(frozen=True)
@@ -107,6 +109,19 @@ def _head_face(room: Room, rack: _Rack) -> float:
     return (room.seat_above or 0.0) + rack.nuts_above * nut_height(room) + rack.washers_above * washer
 
 
+def _screw(room: Room, rack: _Rack) -> tuple[Piece, ...]:
+    """The pieces of the screw along the normal."""
+    plain = (plain_length(room.thread, rack.length), None)
+    return screw_pieces("ISO 4762", _size(room, rack), "+", _head_face(room, rack), plain)
+
+
+def plain_length(thread: str, length: float) -> float:
+    """Least length of an ISO 4762 screw (m) that is plain under its head, m; short ones are threaded throughout."""
+    row = tables.THREADS[thread]
+    threaded = (2.0 * row.diameter + 12.0 + FEWEST_PITCHES * row.pitch) * MM
+    return max(round(length - threaded, 9), 0.0)
+
+
 def _size(room: Room, rack: _Rack) -> str:
     return f"{room.thread}x{rack.length / MM:.0f}"
 
@@ -114,7 +129,7 @@ def _size(room: Room, rack: _Rack) -> str:
 def _rack_columns(room: Room, rack: _Rack) -> tuple[Column, Column]:
     """Sums of what lies above and below, the screw counted where its own balance puts it."""
     steel = MATERIALS["steel"].density
-    above = column_of(screw_pieces("ISO 4762", _size(room, rack), "+", _head_face(room, rack)), steel)
+    above = column_of(_screw(room, rack), steel)
     below = NOTHING
     for _, pieces, height in _placed(room, rack):
         column = column_of(pieces, steel, height)
@@ -140,10 +155,12 @@ def _rack_build(room: Room, rack: _Rack) -> Build:
         "under_head": mm(_head_face(room, rack)),
         "material": "steel",
     }
+    if plain := plain_length(room.thread, rack.length):
+        screw["shank_length"] = mm(plain)
     if room.replaced:
         screw["instead_of"] = list(room.replaced)
     parts = {"weight-screw": screw}
-    pieces = screw_pieces("ISO 4762", _size(room, rack), "+", _head_face(room, rack))
+    pieces = _screw(room, rack)
     common = (steel.name, steel.density)
     made = [
         Made(
@@ -171,6 +188,7 @@ def _rack_build(room: Room, rack: _Rack) -> Build:
             "at": {**place, "normal": mm(height)},
             "material": "steel",
         }
+        table["held_by"] = "nut" if kind == "nut" else f"clamped under {'head' if height > 0.0 else 'nut'}"
         if clamps:
             table["instead_of"] = list(room.replaced)
         parts[f"weight-{kind}-{counts[kind]}"] = table

@@ -68,7 +68,7 @@ def _effects(build: Build, own: Need) -> list[Effect]:
     found = []
     for one in turned:
         for index, piece in enumerate(one.pieces):
-            if index in one.threaded:
+            if index in (*one.threaded, *one.plain):
                 continue
             for words, key in (("diameter", "diameter"), ("height", "length")):
                 values = []

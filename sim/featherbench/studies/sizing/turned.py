@@ -60,9 +60,10 @@ def _turned(
     d_below, l_below = (grid.ravel() for grid in np.meshgrid(wide, nuts, indexing="ij"))
     own = metal.density
     above = bar(d_above, room.seat_above, room.seat_above + l_above, own)
-    above = above.plus(bar(room.core, 0.0, room.seat_above, own))
+    above = above.plus(bar(room.shank, 0.0, room.seat_above, own))
     below = bar(d_below, -room.seat_below - l_below, -room.seat_below, own, room.core)
-    below = below.plus(bar(room.core, -room.seat_below - l_below, 0.0, own))
+    below = below.plus(bar(room.core, -room.seat_below - l_below, -room.thread_from, own))
+    below = below.plus(bar(room.shank, -room.thread_from, 0.0, own))
     one, other = partners(above, below)
     fits = l_above[one] + l_below[other] + room.seat_above + room.seat_below <= room.over_all + 1e-9
     one, other = one[fits], other[fits]
@@ -94,44 +95,41 @@ def _turned(
 
 
 def _bolt_build(room: Room, metal: Material, d1: float, l1: float, d2: float, l2: float) -> Build:
-    """Head d1 x l1 above, nut d2 x l2 below, the bolt's end flush with the nut."""
-    top, bottom = room.seat_above or 0.0, -(room.seat_below or 0.0) - l2
-    shank = Piece(bottom, top - bottom, diameter=room.core)
+    """Head d1 x l1 above, nut d2 x l2 below, the bolt's end flush with the nut; plain where the blade swings on it."""
+    top, bottom, run_out = room.seat_above or 0.0, -(room.seat_below or 0.0) - l2, -room.thread_from
+    thread = Piece(bottom, run_out - bottom, diameter=room.core, thread=room.thread)
+    shank = Piece(run_out, top - run_out, diameter=room.shank)
     head = Piece(top, l1, diameter=d1)
-    nut = Piece(bottom, l2, diameter=d2, bore=room.core)
-    place = {"radius": mm(room.radius), "chord": mm(room.chord)}
-
-    def stack(piece: Piece, group: str) -> dict[str, Any]:
-        one = {"from": mm(piece.start), "length": mm(piece.length), "diameter": mm(piece.diameter)}
-        if piece.bore:
-            one["bore"] = mm(piece.bore)
-        return {
-            "group": group,
-            "shape": "stack",
-            "axis": "normal",
-            "at": place,
-            "material": metal.name,
-            "pieces": [one],
-        }
-
-    middle = {**place, "normal": mm((top + bottom) / 2.0)}
+    nut = Piece(bottom, l2, diameter=d2, bore=room.core, tapped=room.thread)
     parts = {
-        "weight-bolt-shank": {
-            "group": "bolt",
-            "shape": "cylinder",
-            "axis": "normal",
-            "diameter": mm(shank.diameter),
-            "length": mm(shank.length),
-            "at": middle,
-            "material": metal.name,
-            "instead_of": list(room.replaced),
-        },
-        "weight-bolt-head": stack(head, "counterweight"),
-        "weight-nut": stack(nut, "counterweight"),
+        "weight-bolt-shank": _stack(room, metal, "bolt", (thread, shank)),
+        "weight-bolt-head": {**_stack(room, metal, "counterweight", (head,)), "held_by": "head"},
+        "weight-nut": {**_stack(room, metal, "counterweight", (nut,)), "held_by": "nut"},
     }
-    if not room.replaced:
-        del parts["weight-bolt-shank"]["instead_of"]
-    common = {"material": metal.name, "density": metal.density, "radius": room.radius, "chord": room.chord}
-    bolt = Made("weight bolt", pieces=(shank, head), thread=room.thread, threaded=(0,), **common)  # type: ignore[arg-type]
-    tall = Made("weight nut", pieces=(nut,), thread=room.thread, tapped=True, **common)  # type: ignore[arg-type]
+    if room.replaced:
+        parts["weight-bolt-shank"]["instead_of"] = list(room.replaced)
+    place = (room.radius, room.chord, 1, room.thread)
+    bolt = Made(
+        "weight bolt", metal.name, metal.density, (thread, shank, head), *place, threaded=(0,), plain=(1,)
+    )
+    tall = Made("weight nut", metal.name, metal.density, (nut,), *place, tapped=True)
     return Build((bolt, tall), parts)
+
+
+def _stack(room: Room, metal: Material, group: str, pieces: tuple[Piece, ...]) -> dict[str, Any]:
+    """A turned part as it stands in a scenario file: threads by their size, which says what they weigh as and bear."""
+    rows = []
+    for piece in pieces:
+        one = {"from": mm(piece.start), "length": mm(piece.length)}
+        one |= {"thread": piece.thread} if piece.thread else {"diameter": mm(piece.diameter)}
+        if piece.tapped:
+            one["tapped"] = piece.tapped
+        rows.append(one)
+    return {
+        "group": group,
+        "shape": "stack",
+        "axis": "normal",
+        "at": {"radius": mm(room.radius), "chord": mm(room.chord)},
+        "material": metal.name,
+        "pieces": rows,
+    }

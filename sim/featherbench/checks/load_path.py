@@ -1,0 +1,31 @@
+"""All that keeps a blade and its weights on the machine, from what stands in the scenario alone: no run is needed."""
+
+from __future__ import annotations
+
+from featherbench.bench.setup import Setup
+from featherbench.checks.bearing import bearing_check
+from featherbench.checks.bolt import bolt_checks
+from featherbench.checks.bolt_joint import Case
+from featherbench.checks.check import Check, Verdict
+from featherbench.checks.nut import nut_checks
+from featherbench.checks.pressure import pressure_checks
+from featherbench.checks.retention import retention_checks
+from featherbench.checks.weights import weight_checks
+
+
+def load_path_checks(setup: Setup) -> tuple[Check, ...]:
+    """Blade bolt, its thread and pressures, what holds each weight, what holds the grip, and its bearing."""
+    case = Case(setup.scenario, setup.assembly, float(setup.moments.radial))
+    return (
+        *bolt_checks(case),
+        *pressure_checks(case),
+        *nut_checks(case),
+        *weight_checks(case),
+        *retention_checks(case),
+        bearing_check(case),
+    )
+
+
+def not_holding(setup: Setup) -> tuple[Check, ...]:
+    """Those that fail or are not known: for what looks for builds that hold."""
+    return tuple(one for one in load_path_checks(setup) if one.verdict is not Verdict.HOLDS)

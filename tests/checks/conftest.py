@@ -1,0 +1,79 @@
+"""A bolted joint whose every figure is round, and one way to vary it without running anything."""
+
+import copy
+
+import pytest
+
+from featherbench.checks.load_path import load_path_checks
+
+ROOT = {
+    "group": "blade",
+    "shape": "box",
+    "size": {"radius": "12 mm", "chord": "10 mm", "normal": "5 mm"},
+    "at": {"radius": "36 mm"},
+    "mass": "0.8 g",
+    "material": "aluminium 6061",
+}
+GRIP = {
+    "group": "grip",
+    "shape": "box",
+    "size": {"radius": "30 mm", "chord": "12 mm", "normal": "9 mm"},
+    "at": {"radius": "24 mm"},
+    "mass": "5.4 +/- 0.02 g",
+    "material": "aluminium 6061",
+}
+BOLT = {
+    "group": "bolt",
+    "shape": "screw",
+    "standard": "ISO 4762",
+    "size": "M3x16",
+    "at": {"radius": "36 mm"},
+    "under_head": "4.5 mm",
+    "shank_length": "8.6 mm",
+    "property_class": "10.9",
+}
+NUT = {
+    "group": "bolt",
+    "shape": "nut",
+    "standard": "ISO 4032",
+    "size": "M3",
+    "at": {"radius": "36 mm", "normal": "-5.7 mm"},
+    "property_class": "10.9",
+}
+SOUND = {
+    "part": {"root": ROOT, "grip": GRIP, "bolt": BOLT, "nut": NUT},
+    "bearing": {"static_rating": "1400 N"},
+    "retention": {"thread": "M4", "property_class": "10.9", "engagement": "6 mm", "into": "steel"},
+    "linkage": {"rod_diameter": "2 mm", "rod_material": "carbon"},
+    "limits": {"bolt_class": "10.9", "balance_grade": "G6.3", "over_speed": 1.2},
+}
+
+
+def merged(changes, into=None):
+    """SOUND with tables merged key by key; None takes a key out."""
+    tables = copy.deepcopy(SOUND) if into is None else into
+    for key, value in changes.items():
+        if value is None:
+            tables.pop(key, None)
+        elif isinstance(value, dict) and isinstance(tables.get(key), dict):
+            merged(value, tables[key])
+        else:
+            tables[key] = value
+    return tables
+
+
+@pytest.fixture(scope="session")
+def sound():
+    """Tables of the joint, varied: sound(part={"bolt": {"size": "M3x10"}})."""
+    return lambda **changes: merged(changes)
+
+
+@pytest.fixture(scope="session")
+def path_of(setup_of):
+    """Checks of the load path by name without the speed, of the joint varied in the same way."""
+
+    def checks(**changes):
+        found = load_path_checks(setup_of(**merged(changes)))
+        return {check.name.split(" at 1")[0]: check for check in found}
+
+    return checks
