@@ -24,7 +24,7 @@ from featherbench.studies import predict
 from featherbench.studies.sizing import size
 from featherbench.studies.sizing.arms import arm_choices
 from featherbench.studies.sizing.made import bar, column_of
-from featherbench.studies.sizing.room import find_room, reference
+from featherbench.studies.sizing.room import find_room, narrowed, reference
 from featherbench.studies.sizing.standard import SCREW_LENGTHS, standard_choices
 from featherbench.studies.sizing.target import need
 from featherbench.studies.sizing.tolerance import GENERAL
