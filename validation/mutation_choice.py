@@ -64,6 +64,9 @@ class Choice:
             for file in sorted((tree / room).rglob("test_*.py"))
             if str(file.relative_to(tree)) not in APART
         }
+        for among in (known.compiled, known.plain):
+            for test in [test for test in among if not self._is_there(test)]:
+                del among[test]
 
     def rounds(self, fault: Fault, most: float) -> list[Round]:
         """Rounds of tests, of at most `most` seconds in all as far as is known."""
@@ -80,6 +83,11 @@ class Choice:
             wanted |= self._naming(fault.where.split(".")[-1])
         compiled = self._round(self.known.compiled, wanted, False, most, fault)
         return found + (compiled or self._by_name(fault, law, most))
+
+    def _is_there(self, test: str) -> bool:
+        """Whether the function of a known test is still in its file."""
+        file, _, rest = test.partition("::")
+        return f"def {rest.split('[')[0].split('::')[-1]}(" in self.sources.get(file, "")
 
     def _holds_laws(self, file: str) -> bool:
         return any(place.startswith(f"{file}::") for place in self.laws.values())
@@ -151,7 +159,7 @@ class Choice:
         for file, text in self.sources.items():
             mark = 4 * len(re.findall(rf"\b{re.escape(name)}\b", text)) + 3 * text.count(module)
             mark += 6 * (stem in file) + 2 * (f"/{room}/" in file)
-            if mark > 2:
+            if mark >= 2:
                 marks[file] = min(mark, 30) - (6 if file.startswith("validation") else 0)
         best = sorted(marks, key=lambda file: (-marks[file], file))[:4]
         rounds = [Round(best[:2], True, min(8.0, most))] if law and best else []
