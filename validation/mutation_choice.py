@@ -11,7 +11,7 @@ from pathlib import Path
 
 from mutation_faults import Fault
 
-FIRST, SECOND = 2.5, 30.0
+FIRST, SECOND = 1.2, 30.0
 """Seconds of tests tried at once at first, and then."""
 APART = ("tests/report/test_pages_in_browser.py", "tests/report/test_window.py")
 """Tests that open windows and browsers; not used."""
