@@ -81,8 +81,13 @@ class Choice:
             callers = self._callers(fault.where.split(".")[-1])
             wanted |= {test for test, (_, names) in self.known.compiled.items() if names & callers}
             wanted |= self._naming(fault.where.split(".")[-1])
+        if not fault.where:  # a table is read, not called
+            wanted |= self._reading(fault.file)
         compiled = self._round(self.known.compiled, wanted, False, most, fault)
-        return found + (compiled or self._by_name(fault, law, most))
+        if not self.known.compiled:
+            return found + self._by_name(fault, law, most, set())
+        mapped = {test.split("::")[0] for test in self.known.compiled}
+        return found + compiled + self._by_name(fault, False, most, mapped)  # tests newer than the map
 
     def _is_there(self, test: str) -> bool:
         """Whether the function of a known test is still in its file."""
@@ -122,6 +127,14 @@ class Choice:
         files = {file for file, text in self.sources.items() if re.search(rf"\b{re.escape(name)}\b", text)}
         return {test for test in self.known.compiled if test.split("::")[0] in files}
 
+    def _reading(self, file: str) -> set[str]:
+        """Known tests in modules that import a module of the program."""
+        *rooms, stem = Path(file).with_suffix("").parts
+        home = re.escape(".".join(["featherbench", *rooms]))
+        written = re.compile(rf"{home}\.{stem}\b|from {home} import [^\n]*\b{stem}\b")
+        files = {name for name, text in self.sources.items() if written.search(text)}
+        return {test for test in self.known.compiled if test.split("::")[0] in files}
+
     def _round(
         self,
         among: dict[str, tuple[float, set[str]]],
@@ -131,12 +144,17 @@ class Choice:
         fault: Fault | None = None,
     ) -> list[Round]:
         """Cut the wanted tests, cheapest and narrowest first, into rounds."""
+        near = self._reading(fault.file) if fault else set()
         keen = self.known.keen[f"{fault.file}::{fault.where}"] if fault else Counter()
         fond = self.known.keen[fault.file] if fault else Counter()
 
         def cost(test: str) -> float:
             seconds, names = among[test]
-            return (seconds + 0.004 * len(names)) / (1.0 + 4.0 * keen[test] + min(1.0, 0.2 * fond[test]))
+            return (
+                (0.5 if test in near else 1.0)
+                * (seconds + 0.004 * len(names))
+                / (1.0 + 4.0 * keen[test] + min(1.0, 0.2 * fond[test]))
+            )
 
         rounds, now, spent, whole = [], [], 0.0, 0.0
         limits = [FIRST, SECOND, most]
@@ -150,13 +168,14 @@ class Choice:
             now, spent, whole = [*now, test], spent + seconds, whole + seconds
         return [*rounds, Round(now, plain, spent)] if now else rounds
 
-    def _by_name(self, fault: Fault, law: bool, most: float) -> list[Round]:
-        """Modules of tests that name the function or its module, or are of the same room."""
+    def _by_name(self, fault: Fault, law: bool, most: float, apart: set[str]) -> list[Round]:
+        """Modules of tests that name the function or its module, or are of the same room; without those of `apart`."""
         stem, room = Path(fault.file).stem, fault.file.split("/")[0]
         name = fault.where.split(".")[-1] or stem
         module = "featherbench." + fault.file.removesuffix(".py").replace("/", ".")
         marks = {}
-        for file, text in self.sources.items():
+        for file in self.sources.keys() - apart:
+            text = self.sources[file]
             mark = 4 * len(re.findall(rf"\b{re.escape(name)}\b", text)) + 3 * text.count(module)
             mark += 6 * (stem in file) + 2 * (f"/{room}/" in file)
             if mark >= 2:

@@ -46,6 +46,8 @@ OTHER_NAME = {
     "rad2deg": "deg2rad",
     "deg2rad": "rad2deg",
 }
+EVEN = {"min", "max", "minimum", "maximum", "hypot", "isclose", "allclose", "array_equal"}
+"""Functions that do not care which argument comes first."""
 DROPPED = {"abs", "sqrt", "square", "fabs", "hypot", "copysign", "cumsum", "sorted"}
 RETURNED = {"float": ("0.0", "1.0"), "bool": ("True", "False"), "int": ("0", "1"), "str": ("''",)}
 LEAST_NUMBER = 1e-5
@@ -227,7 +229,7 @@ class _Finder(ast.NodeVisitor):
         if name in DROPPED and len(node.args) == 1 and not node.keywords:
             self._put(node, "function", node.args[0])
         plain = not any(isinstance(one, ast.Starred | ast.Constant | ast.JoinedStr) for one in node.args)
-        if len(node.args) >= 2 and plain:
+        if len(node.args) >= 2 and plain and name not in EVEN:
             first, second, *rest = node.args
             self._put(node, "arguments swapped", ast.Call(node.func, [second, first, *rest], node.keywords))
         self.generic_visit(node)
