@@ -12,6 +12,7 @@ from featherbench.assembly.hardware import thread_of
 from featherbench.checks import CAUTIONS
 from featherbench.report.sheet import draw_sheet
 from featherbench.report.sheet_dxf import sheet_dxf
+from featherbench.report.sheet_page import sheet_bytes, sheet_figure
 from featherbench.scenario import read
 from featherbench.studies.sizing import size
 
@@ -206,3 +207,64 @@ def test_the_general_tolerance_is_worth_what_the_sheet_says(turned):
     assert f"What matters most is the {worst.dimension}:" in text
     change = float(text.split(" by ")[1].split(". Trim")[0])
     assert change == pytest.approx(abs(worst.slope) * found.tolerances.general, rel=0.06)
+
+
+def test_the_cut_list_says_how_many_of_what_size_and_what_one_weighs(turned):
+    pieces, sheet, _, found = turned
+    text = " ".join(words.text.strip() for words in sheet.words)
+    for one in pieces:
+        line = text.split(f"{one.count} x {one.name}: ")[1].split(" g each")[0]
+        assert float(line.split()[-1]) * 1e-3 == pytest.approx(one.mass, abs=1e-7)
+        if len(one.threaded) == len(one.pieces):
+            assert f"{one.thread} thread, {one.length * MM:g} mm over the grip's face" in line
+        else:
+            wide, long = (float(part.split(" mm")[0]) for part in line.split("Ø ")[1].split(" x ")[:2])
+            assert (wide, long) == pytest.approx((one.diameter * MM, one.length * MM), abs=1e-3)
+        assert f"({one.density:.0f} kg/m³)" in line
+    # per blade: all of them together, less the bolt and nut that they take the place of, and what the sheet is for
+    added = sum(one.count * one.mass for one in found.best.build.made)
+    added -= sum(part.moments.mass for part in found.run.setup.assembly.replaced)
+    said = text.split("adds ")[1].split(" N per blade")[0].split(" g and ")
+    assert float(said[0]) * 1e-3 == pytest.approx(added, abs=1e-6)
+    assert float(said[1]) == pytest.approx(found.best.load, abs=0.06)
+    target, reached = text.split("target ")[1].split(" scale")[0].split(", reached ")
+    assert float(target.removesuffix(" N").split()[-1]) == pytest.approx(found.target, rel=1e-3)
+    assert float(reached.split()[0]) == pytest.approx(found.best.achieved, rel=1e-3)
+
+
+COARSE = {"M2": "0.4", "M2.5": "0.45", "M3": "0.5", "M4": "0.7", "M5": "0.8"}
+"""Coarse pitches, mm (ISO 261, MEM)."""
+
+
+def test_threads_are_called_by_size_and_pitch(turned):
+    """With what they count as by mass: the tapped bore, or the shank, as wide as the part's own metal."""
+    pieces, sheet, _, _ = turned
+    for one in (one for one in pieces if one.thread):
+        bare = one.pieces[0].bore if one.tapped else one.pieces[0].diameter
+        begin = f"{one.thread} x {COARSE[one.thread]} "
+        said = [words.text for words in sheet.words if words.text.startswith(begin)]
+        kind = "tapped through" if one.tapped else "thread, full length"
+        (own,) = [text for text in said if kind in text]
+        assert float(own.split("Ø ")[1].split(" mm")[0]) == pytest.approx(bare * MM, abs=1e-3)
+
+
+def test_paper_shows_what_the_dxf_does(turned):
+    """SVG and PDF: a sheet of A4, its lines and circles where the drawing has them."""
+    _, sheet, _, _ = turned
+    figure = sheet_figure(sheet)
+    assert figure.get_size_inches() * 25.4 == pytest.approx((297.0, 210.0))
+    (axes,) = figure.axes
+    assert tuple(axes.get_position().bounds) == (0.0, 0.0, 1.0, 1.0)
+    assert (*axes.get_xlim(), *axes.get_ylim()) == (0.0, 297.0, 0.0, 210.0)
+    drawn = {tuple(map(tuple, line.get_xydata().round(6))) for line in axes.lines}
+    for line in sheet.lines:
+        assert (tuple(round(v, 6) for v in line.start), tuple(round(v, 6) for v in line.end)) in drawn
+    rings = sorted((*patch.center, patch.radius) for patch in axes.patches if hasattr(patch, "radius"))
+    expected = sorted((*one.centre, one.radius) for one in sheet.circles)
+    assert sum(rings, ()) == pytest.approx(sum(expected, ()))
+    words = {text.get_text(): text.get_position() for text in axes.texts}
+    for one in sheet.words:
+        assert one.text in words
+    svg = sheet_bytes(sheet, "svg").decode("utf-8")
+    width = float(svg.split('width="')[1].split("pt")[0])
+    assert width / 72.0 * 25.4 == pytest.approx(297.0, abs=0.01)
