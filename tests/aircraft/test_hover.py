@@ -81,7 +81,13 @@ def test_charge_of_ten_minutes_counts_the_idle_current(hovering):
         trim = hovering(held=True, servo={"idle_current": f"{idle} mA"})
         assert 0.005 < trim.leg.hold < 0.06
         assert trim.charge == pytest.approx(600.0 * (trim.leg.hold + 1e-3 * idle), rel=1e-9)
-        assert trim.leg.final_pitch == pytest.approx(trim.pitch, abs=0.02)
+
+
+def test_the_servo_is_held_at_the_hover_pitch_in_a_lopsided_range(hovering):
+    """To within a degree: what dead band, play and give of the linkage leave."""
+    trim = hovering(held=True, rotor={"pitch_range": ["-24 deg", "12 deg"]})
+    assert trim.leg.target == pytest.approx(trim.pitch, rel=1e-6)
+    assert trim.leg.final_pitch == pytest.approx(trim.pitch, abs=np.deg2rad(1.0))
 
 
 def test_the_rod_holds_all_blades_in_hover(setup_of, hovering):
