@@ -159,15 +159,16 @@ def test_a_build_without_weights_gets_a_pair_either_side_of_the_chord_plane(setu
     assert half.moments.first[2] == pytest.approx(plain.moments.first[2], abs=1e-15)
 
 
-def test_a_point_reads_the_ends_of_the_range_and_hover(weighted):
+@pytest.mark.parametrize("phase", [-0.1, 0.1])
+def test_a_point_reads_the_ends_of_the_range_and_hover(weighted, phase):
     """Of two builds of the sweep: the force at each end and the largest with friction, currents, the worse release."""
     from featherbench.aircraft.hover import hover_trim
     from featherbench.bench.servo_run import run_servo
     from featherbench.scenario.schema import Move
     from featherbench.studies.slop import HOVER_BAND, slop_curves
 
-    (one,) = bias(weighted.scenario, compensations=np.array([0.5]), phases=np.array([0.02])).points
-    setup = varied(build_setup(weighted.scenario), 0.5, 0.02)
+    (one,) = bias(weighted.scenario, compensations=np.array([0.5]), phases=np.array([phase])).points
+    setup = varied(build_setup(weighted.scenario), 0.5, phase)
     curves = static_curves(setup, groups=False)
     assert (one.rod_force_low, one.rod_force_high) == pytest.approx(
         (curves.rod_force[0], curves.rod_force[-1])
@@ -182,6 +183,7 @@ def test_a_point_reads_the_ends_of_the_range_and_hover(weighted):
     legs = run_servo(setup, moves).legs
     assert one.current_peak == pytest.approx(max(leg.peak for leg in legs))
     assert one.current_hold == pytest.approx(max(leg.hold for leg in legs))
-    assert one.current_hover < one.current_hold
-    assert one.phase == 0.02
+    # turned to one side the low end has more to hold, to the other the high end
+    assert (legs[1].hold > legs[0].hold) == (phase > 0.0)
+    assert one.phase == phase
     assert one.compensation == 0.5

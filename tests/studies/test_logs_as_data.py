@@ -151,6 +151,7 @@ def test_a_log_that_reads_high_shows_a_negative_error(rig, own):
     assert near.inside > 0.9
     largest = found.quantities[0]
     assert largest.name == "supply_current_largest (log 1)"
+    assert largest.measured == pytest.approx(log.columns["supply_current"].max(), abs=0.02)
     assert largest.simulated - largest.measured == pytest.approx(-0.025, abs=2e-3)
 
 
@@ -201,3 +202,12 @@ def test_an_unknown_is_found_where_data_leave_less_than_half_of_what_was_open(le
     assert done.deviations[0] == pytest.approx(left, rel=1e-4)
     assert done.identified == (found,)
     assert done.alike == (() if found else (("a",),))
+
+
+def test_a_log_whose_zero_is_the_idle_current_is_compared_without_it(rig, own, scenario_of):
+    """A meter zeroed with the servo idle reads 20 mA less all along."""
+    zeroed = scenario_of(**RIG, log={"zero_idle": True})
+    _, model, there = logged(rig, own, 0.0)
+    other = replace(model, scenario=zeroed)
+    one, two = (as_logged(each, there, 0, "supply_current") for each in (model, other))
+    assert np.nanmax(np.abs(one - two - 0.020)) < 1e-12

@@ -65,6 +65,16 @@ def test_a_play_read_with_an_indicator_is_known_as_well_as_that(fitted, only):
     assert advice.ranked[1].share == pytest.approx(1.0, abs=1e-9)
 
 
+def test_candidates_are_read_as_well_as_the_instruments_state(fitted):
+    """Gauge 0.15 N and meter 0.02 A, both at 95 %: 0.075 N and 0.010 A; five repeats of the gauge 0.075 / sqrt 5."""
+    found = {one.name: one.uncertainty for one in study._candidates(fitted.model.scenario, fitted)}
+    assert found["gauge repeats"] == pytest.approx(0.075 / sqrt(5.0))
+    for name in ("gauge loop", "gauge at another speed", "gauge with the rotor slow"):
+        assert found[name] == pytest.approx(0.075), name
+    for name in ("servo test", "servo test with another arm"):
+        assert found[name] == pytest.approx(0.010), name
+
+
 def test_a_verdict_tells_most_where_it_could_go_either_way(monkeypatch):
     """At the threshold a yes or no with scatter s has the information phi(0)^2 / (1/4) / s^2 = (2/pi) / s^2."""
     for margin, doubt in ((0.0, sqrt(pi / 2.0)), (1.0, 1.5108), (3.0, 8.28)):

@@ -6,6 +6,7 @@ import pytest
 from featherbench.aircraft.flight import flight_setup
 from featherbench.bench.statics import static_curves
 from featherbench.linkage.geometry import pitch_rod_travel
+from featherbench.rotor.air_table import axial_ratio, thrust
 from featherbench.scenario import read
 from featherbench.studies import wag as wag_study
 from featherbench.studies.slop import HOVER_BAND, Slop, slop_curves
@@ -121,6 +122,37 @@ def test_a_gyro_that_reads_late_estimates_a_slower_loop(setup_of, monkeypatch):
         wag_study.estimated(flight_setup(setup_of(aircraft={**AIRCRAFT, "gyro": gyro}, **played("0.1 mm"))))
     assert np.angle(seen[1] / seen[0]) == pytest.approx(-5.0 * 0.040, abs=1e-9)
     assert abs(seen[1]) == pytest.approx(abs(seen[0]), rel=1e-9)
+
+
+def test_the_estimated_loop_by_hand(setup_of, monkeypatch):
+    """L = l_t dT/dpitch (k_r s + k_h) exp(-s t) / ((1 + lag s) s (I s + D)), D = -l_t^2 dT/dV, t: delay, half a sample.
+
+    Everything but I s + D divided out at s = 4j: its imaginary part is 4 I, its real part the damping, above zero.
+    """
+    seen = []
+    monkeypatch.setattr(wag_study, "play_cycle", seen.append)
+    ready = flight_setup(setup_of(aircraft=AIRCRAFT, **played("0.1 mm")))
+    wag_study.estimated(ready)
+    s, spin, pitch, plant = 4j, float(ready.setup.scenario.rotor.speed), ready.trim.pitch, ready.setup.plant
+    lag = plant.loop.proportional_band / (plant.supply.voltage / plant.motor.torque_constant)
+    control = (0.1 * s + 0.6) * np.exp(-s * (4e-3 + 0.5 / 250.0)) / (1.0 + lag * s)
+
+    def slope(pitches, flows):
+        """Of thrust between two places."""
+        low, high = (
+            thrust(one, axial_ratio(flow, spin, ready.air), spin, ready.air)
+            for one, flow in zip(pitches, flows, strict=True)
+        )
+        return high - low
+
+    per_pitch = slope((pitch - 0.02, pitch + 0.02), (0.0, 0.0)) / 0.04
+    per_flow = slope((pitch, pitch), (-2.0, 2.0)) / 4.0
+    left = 0.7 * per_pitch * control / (s * seen[0](s))
+    assert left.imag == pytest.approx(4.0 * 0.15, rel=0.05)
+    assert left.real == pytest.approx(-(0.7**2) * per_flow, rel=0.1)
+    assert left.real > 0.0
+    # the delay alone: phase to a thousandth
+    assert np.angle(seen[0](s) * s * (0.15 * s + left.real) / control) == pytest.approx(0.0, abs=2e-3)
 
 
 def test_without_play_no_cycle_is_estimated(setup_of):
