@@ -66,9 +66,13 @@ METALS: dict[str, MetalStrength] = {
 }  # fmt: skip
 
 
+UNNAMED = ("titanium", "aluminium", "aluminum")
+"""Names that stand for a weak grade as well as for a strong one: a density may be taken from them, a strength not."""
+
+
 def metal_strength(name: str | None) -> MetalStrength | None:
     """Of a material by any of its names; None for one that is not known, and for what has no strength here."""
-    if name is None:
+    if name is None or " ".join(name.split()).casefold() in UNNAMED:
         return None
     try:
         return METALS.get(material(name).name)

@@ -6,6 +6,8 @@ from math import hypot, pi, sqrt
 from typing import NamedTuple
 
 from featherbench.assembly.assembled import PlacedPart, Solid
+from featherbench.assembly.hardware import MM, thread_of
+from featherbench.assembly.materials import material
 from featherbench.checks.bolt import DESIGN_FRACTION
 from featherbench.checks.bolt_joint import Case
 from featherbench.checks.check import Check, unknown
@@ -35,6 +37,9 @@ def arm_check(case: Case, part: PlacedPart, name: str) -> Check:
         return unknown(
             name, "stress", f'state part.{part.name}.held_to: what it is one piece with, such as "grip"'
         )
+    apart = _two_pieces(case, part.name)
+    if apart:
+        return unknown(name, "stress", apart)
     foot = _foot(part)
     if isinstance(foot, str):
         return unknown(name, "stress", foot)
@@ -44,11 +49,28 @@ def arm_check(case: Case, part: PlacedPart, name: str) -> Check:
         f"{DESIGN_FRACTION:g} of yield ({strength.source}); bending, pull and shear of all that it carries"
     )
     check = Check(name, "stress", stress, allowed, source, f"foot, {foot.words}", load_path=True)
-    return check if given.held_by == "one piece" else _thread_too(case, part, check, load, foot)
+    return check if given.held_by == "one piece" else _thread_too(case, part, check, (load, turning), foot)
 
 
-def _thread_too(case: Case, part: PlacedPart, check: Check, load: float, foot: Foot) -> Check:
-    """The thread in the grip, where it has less to spare than the foot."""
+def _two_pieces(case: Case, name: str) -> str:
+    """Why a part cannot be one piece with what it is said to be cut from; "" where it can."""
+    given = case.scenario.part[name]
+    if given.held_by != "one piece" or given.held_to is None:
+        return ""
+    carrier = case.scenario.part.get(given.held_to)
+    if carrier is None:
+        return f"part.{given.held_to} is not fitted"
+    materials = [material(one.material).name if one.material else "" for one in (given, carrier)]
+    if materials[0] == materials[1] != "":
+        return ""
+    stated = " and ".join(one or "a material not stated" for one in materials)
+    return f"{stated} are not one piece: say how part.{name} is held to part.{given.held_to}"
+
+
+def _thread_too(
+    case: Case, part: PlacedPart, check: Check, carried: tuple[float, float], foot: Foot
+) -> Check:
+    """The thread in the grip, pulled and tilted, where it has less to spare than the foot. carried: N and N m."""
     given = case.scenario.part[part.name]
     carrier = given.held_to or _grip(case)
     if not foot.thread:
@@ -62,14 +84,39 @@ def _thread_too(case: Case, part: PlacedPart, check: Check, load: float, foot: F
     own, other = part_strength(case.scenario, part.name), part_strength(case.scenario, carrier)
     if isinstance(own, str) or isinstance(other, str):
         return unknown(check.name, "stress", other if isinstance(other, str) else str(own))
+    load, turning = carried
     bears = DESIGN_FRACTION * stripping_load(foot.thread, given.engagement, own.proof, other.proof)
-    if (check.safety or 0.0) <= bears / load:
-        return check
     where = f"{1e3 * given.engagement:.2f} mm of {foot.thread} in part.{carrier}"
-    source = (
-        f"{DESIGN_FRACTION:g} of what the weaker thread bears, FED-STD-H28; the whole load counted as pulling"
+    pulled = Check(
+        check.name,
+        "force",
+        load,
+        bears,
+        f"{DESIGN_FRACTION:g} of what the weaker thread bears, FED-STD-H28; the whole load counted as pulling",
+        where,
+        load_path=True,
     )
-    return Check(check.name, "force", load, bears, source, where, load_path=True)
+    width, deep = thread_of(foot.thread).diameter * MM, given.engagement
+    tilted = Check(
+        check.name,
+        "stress",
+        edge_pressure(load, turning, width, deep),
+        DESIGN_FRACTION * min(own.proof, other.proof),
+        f"{DESIGN_FRACTION:g} of yield of the softer side; the arm tilts in its hole, no help from its shoulder",
+        where,
+        load_path=True,
+    )
+    return min((check, pulled, tilted), key=lambda one: one.safety or 0.0)
+
+
+def edge_pressure(load: float, moment: float, width: float, deep: float) -> float:
+    """Pressure at the edge of a hole, Pa, in which a stud stands `deep` (m): F/(d L) + 6 (M + F L/2)/(d L^2).
+
+    load N across the stud and moment N m, both at the hole's mouth: pressure linear over the depth, from the balance
+    of force and moment about its middle.
+    """
+    about_middle = moment + 0.5 * load * deep
+    return load / (width * deep) + 6.0 * about_middle / (width * deep**2)
 
 
 def _grip(case: Case) -> str | None:

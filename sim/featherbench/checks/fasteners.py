@@ -30,6 +30,9 @@ def _stainless(name: str, ultimate: float, proof: float) -> PropertyClass:
     return PropertyClass(name, ultimate * 1e6, proof * 1e6, f"ISO 3506-1 class {name} (from memory)")
 
 
+NUT_SHARE = 0.75
+"""Yield of a nut's thread over its stress under proof load: a whole nut then bears no more than that load."""
+
 CLASSES: dict[str, PropertyClass] = {
     row.name: row
     for row in (
@@ -43,6 +46,20 @@ CLASSES: dict[str, PropertyClass] = {
         _stainless("A4-80", 800.0, 600.0),
     )
 }
+
+NUTS: dict[str, PropertyClass] = {
+    name: PropertyClass(name, stress * 1e6, NUT_SHARE * stress * 1e6, f"ISO 898-2 nut of class {name}")
+    for name, stress in (
+        ("04", 380.0),
+        ("05", 500.0),
+        ("5", 520.0),
+        ("6", 600.0),
+        ("8", 800.0),
+        ("10", 1040.0),
+        ("12", 1140.0),
+    )
+}
+"""Stress under proof load of ISO 4032 nuts (read in load tables of M3 to M5), and the yield to reckon with."""
 
 SHEAR_SHARE = 0.6
 """Shear strength over ultimate stress of a bolt: 0.6, as in EN 1993-1-8 for class 8.8 (from memory)."""

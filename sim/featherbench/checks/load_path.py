@@ -10,6 +10,7 @@ from featherbench.checks.check import Check, Verdict
 from featherbench.checks.nut import nut_checks
 from featherbench.checks.pressure import pressure_checks
 from featherbench.checks.retention import retention_checks
+from featherbench.checks.tear_out import tear_out_checks
 from featherbench.checks.weights import weight_checks
 
 
@@ -19,6 +20,7 @@ def load_path_checks(setup: Setup) -> tuple[Check, ...]:
     return (
         *bolt_checks(case),
         *pressure_checks(case),
+        *tear_out_checks(case),
         *nut_checks(case),
         *weight_checks(case),
         *retention_checks(case),

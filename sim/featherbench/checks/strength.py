@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from featherbench.assembly.material_strengths import metal_strength
-from featherbench.checks.fasteners import CLASSES, property_class
+from featherbench.checks.fasteners import CLASSES, NUTS, property_class
 from featherbench.scenario import Scenario
 from featherbench.scenario import parts as written
 
@@ -48,6 +48,9 @@ def part_strength(scenario: Scenario, name: str) -> Strength | str:
     part = scenario.part[name]
     bought = isinstance(part, written.ScrewPart | written.NutPart)
     washer = isinstance(part, written.WasherPart)
+    if isinstance(part, written.NutPart) and part.property_class in NUTS:
+        found = NUTS[part.property_class]
+        return Strength(found.proof, found.ultimate, found.source, "steel", rolled=True)
     default = scenario.limits.bolt_class if bought else None
     return resolved(part, f"part.{name}", bought=bought, steel=washer, default=default)
 

@@ -8,34 +8,24 @@ from featherbench.checks.bolt import DESIGN_FRACTION
 from featherbench.checks.bolt_joint import Bolt, Case, find_bolt
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.fasteners import SHEAR_SHARE
+from featherbench.checks.loose import TOUCH, has_to_say, slack_checks
 from featherbench.checks.nut import engaged_with, is_nut
 from featherbench.checks.sections import ends, on_axis, section_of
 from featherbench.checks.strength import Strength, part_strength
 from featherbench.checks.thread import stripping_load
 from featherbench.scenario import parts as written
 
-TOUCH = 0.05e-3
-"""m within which two parts touch."""
 NOT_KNOWN = "not known what holds it: state part.{name}.held_by, for example {example}"
 
 
 def weight_checks(case: Case) -> tuple[Check, ...]:
-    """One of each weight, and of each loose piece on the bolt."""
+    """One of each weight, and of whatever else is not held by bolt, grip or blade; and what lies loose."""
     bolt = find_bolt(case)
     found = []
     for part in case.assembly.parts:
-        if part.group == "counterweight" or (part.group == "bolt" and not _is_hardware(case, part, bolt)):
+        if has_to_say(case, part, bolt):
             found += _held(case, part, bolt)
-    return tuple(found)
-
-
-def _is_hardware(case: Case, part: PlacedPart, bolt: Bolt | str) -> bool:
-    """The bolt itself, a nut or washer on it, or another screw: what they hold is checked elsewhere."""
-    if not isinstance(bolt, str) and part.name == bolt.name:
-        return True
-    given = case.scenario.part[part.name]
-    tapped = any(solid.tapped for solid in part.solids)
-    return tapped or isinstance(given, written.ScrewPart | written.NutPart | written.WasherPart)
+    return (*found, *slack_checks(case, bolt))
 
 
 def load_of(case: Case, part: PlacedPart) -> float:
@@ -47,13 +37,14 @@ def load_of(case: Case, part: PlacedPart) -> float:
 def _held(case: Case, part: PlacedPart, bolt: Bolt | str) -> list[Check]:
     given, load = case.scenario.part[part.name], load_of(case, part)
     name = f'what holds the weight "{part.name}"{case.at}'
+    if part.swings:
+        wanted = "a weight inside or on a blade is for the blade's maker: not reckoned here"
+        return [unknown(name, "force", wanted, load)]
     on_bolt = bool(part.solids) and all(on_axis(solid, case.place) for solid in part.solids)
     held_by = given.held_by or ("nut" if is_nut(case, part.name) else None)
     if held_by is None:
         wanted = NOT_KNOWN.format(name=part.name, example='"clamped under nut"' if on_bolt else '"thread"')
         return [unknown(name, "force", wanted, load)]
-    if part.swings:
-        return [unknown(name, "force", "a weight that swings with the blade is not reckoned here", load)]
     if held_by in ("screwed into the grip", "one piece"):
         return [arm_check(case, part, name)]
     if given.held_to is None and not on_bolt:

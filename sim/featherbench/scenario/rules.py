@@ -23,6 +23,8 @@ from featherbench.scenario.strength_rules import (
     broken_strength,
 )
 
+LARGEST_TIP = 1.0
+"""m: beyond it no tail rotor of a model reaches, and nothing larger is to be judged here."""
 FILE_KEYS: tuple[KeyPath, ...] = (("blade", "section"), ("blade", "polar"))
 """Keys outside [part] that may name a file."""
 
@@ -80,6 +82,11 @@ def _air(air: Air) -> Iterator[Broken]:
 
 
 def _blade(blade: Blade) -> Iterator[Broken]:
+    if blade.tip > LARGEST_TIP:
+        yield Broken(
+            ("blade", "tip"), f"a radius below {_mm(LARGEST_TIP)}: tail blades of a model, see the unit"
+        )
+        return
     if blade.tip <= blade.root:
         yield Broken(("blade", "tip"), f'a radius beyond the root at {_mm(blade.root)}, for example "135 mm"')
     if blade.bolt_radius >= blade.tip:

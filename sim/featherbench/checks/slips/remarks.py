@@ -9,6 +9,7 @@ from featherbench.checks.slips.linkage import linkage_remarks
 from featherbench.checks.slips.parts import part_remarks, proportion_remarks
 from featherbench.checks.slips.rotor import pull_remarks, rotor_remarks
 from featherbench.checks.slips.servo import servo_remarks
+from featherbench.checks.slips.strength import strength_remarks
 from featherbench.checks.slips.tables import table_remarks
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ def remark_list(setup: Setup) -> tuple[Remark, ...]:
     if not found:
         found += pull_remarks(setup)
     rotor = bool(found)
+    found += strength_remarks(setup)
     found += (*linkage_remarks(setup), *servo_remarks(setup))
     found += (r for r in table_remarks(setup) if not (rotor and r.key.startswith("aircraft.")))
     return tuple(found)

@@ -1,0 +1,126 @@
+"""What might lie loose: parts that have to say what holds them, washers that nothing presses on, a bolt that slides.
+
+Nothing is taken as held because of the name of its group: a screw, a nut or a washer belongs to the blade bolt only
+where it stands on it, a piece of another metal on the grip is not the grip, a piece of metal in a blade is no blade.
+"""
+
+from __future__ import annotations
+
+from featherbench.assembly.assembled import PlacedPart, Solid
+from featherbench.assembly.material_strengths import metal_strength
+from featherbench.assembly.materials import material
+from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, pin_joint
+from featherbench.checks.check import Check, unknown
+from featherbench.checks.nut import engaged_with
+from featherbench.checks.sections import ends, on_axis
+from featherbench.scenario import parts as written
+
+SLACK = "blade bolt, slack along its axis"
+MOST_SLACK = 1e-3
+"""m that head and nut may stand off the grip, all gaps together (engineering judgement, no source)."""
+TOUCH = 0.05e-3
+"""m within which two parts touch."""
+
+
+def has_to_say(case: Case, part: PlacedPart, bolt: Bolt | str) -> bool:
+    """Whether a part is held by something that the scenario has to state (`held_by`)."""
+    if part.group in ("counterweight", "other"):
+        return True
+    if part.group == "bolt":
+        return not _of_the_bolt(case, part, bolt)
+    joint = bolt_joint(case.assembly)
+    own = case.scenario.part[part.name].material
+    if part.group == "grip":
+        return own is not None and _unlike(case, own, joint.grip_parts) and part.name not in joint.grip_parts
+    return (
+        metal_strength(own) is not None
+        and part.name not in joint.root_parts
+        and not isinstance(case.scenario.part[part.name], written.AerofoilPart)
+    )
+
+
+def _unlike(case: Case, own: str, others: tuple[str, ...]) -> bool:
+    """Whether a material is none of those that the other parts state."""
+    stated = [case.scenario.part[name].material for name in others]
+    known = {material(one).name for one in stated if one is not None}
+    return bool(known) and material(own).name not in known
+
+
+def _of_the_bolt(case: Case, part: PlacedPart, bolt: Bolt | str) -> bool:
+    """The bolt itself, and a nut or washer that stands on it: what they hold is checked elsewhere."""
+    if isinstance(bolt, str):
+        return False
+    if part.name == bolt.name:
+        return True
+    if not part.solids or not all(on_axis(solid, case.place) for solid in part.solids):
+        return False
+    engaged = engaged_with(case, bolt.solids, part.name)
+    return engaged is not None or isinstance(case.scenario.part[part.name], written.WasherPart)
+
+
+def slack_checks(case: Case, bolt: Bolt | str) -> tuple[Check, ...]:
+    """Washers that lie outside of head and nut, and a bolt that can slide; nothing where all is pressed together."""
+    if isinstance(bolt, str):
+        return ()
+    found = [_washer(case, part, bolt) for part in case.assembly.parts]
+    return (*(one for one in found if one is not None), *_slack(case, bolt))
+
+
+def _washer(case: Case, part: PlacedPart, bolt: Bolt) -> Check | None:
+    if not isinstance(case.scenario.part[part.name], written.WasherPart) or not _of_the_bolt(
+        case, part, bolt
+    ):
+        return None
+    low = min(ends(solid)[0] for solid in part.solids)
+    high = max(ends(solid)[1] for solid in part.solids)
+    side = 1.0 if low + high > 0.0 else -1.0
+    outer = side * (high if side > 0.0 else low)
+    if any(start >= outer - TOUCH for start, _, stops in _stack(case, bolt, side) if stops):
+        return None
+    load = abs(part.moments.radial) * case.squared
+    wanted = "it lies outside of head and nut: nothing presses on it"
+    return unknown(f'what holds the washer "{part.name}"{case.at}', "force", wanted, load)
+
+
+def _slack(case: Case, bolt: Bolt) -> tuple[Check, ...]:
+    joint = pin_joint(case)
+    if isinstance(joint, str):
+        return ()
+    gaps = [_gap(case, bolt, side, side * face) for side, face in zip((-1.0, 1.0), joint.faces, strict=True)]
+    slack = sum(gap for gap in gaps if gap is not None)
+    if None in gaps or slack <= MOST_SLACK:
+        return ()
+    source = "head and nut stand off the grip: bring them to it, or state the washers and rings between"
+    return (Check(SLACK, "length", slack, MOST_SLACK, source, f"part.{bolt.name}", load_path=True),)
+
+
+def _gap(case: Case, bolt: Bolt, side: float, face: float) -> float | None:
+    """What is empty between a grip's face and the first head or nut beyond it, m; None where there is none."""
+    reached, empty = face, 0.0
+    for start, end, stops in sorted(_stack(case, bolt, side)):
+        if end <= face:
+            continue
+        empty += max(start - reached, 0.0)
+        reached = max(reached, end)
+        if stops:
+            return empty
+    return None
+
+
+def _stack(case: Case, bolt: Bolt, side: float) -> list[tuple[float, float, bool]]:
+    """What stands about the bolt's axis, as (nearer, farther end on that side, whether it is a head or nut), m."""
+    shank = min(min(solid.size[:2]) for solid in bolt.solids)
+    rows = []
+    for part in case.assembly.parts:
+        if part.swings or part.group not in ("bolt", "counterweight"):
+            continue
+        for solid in part.solids:
+            near, far = sorted(side * end for end in ends(solid))
+            if on_axis(solid, case.place) and not (part.name == bolt.name and not _is_head(solid, shank)):
+                head = part.name == bolt.name or case.scenario.part[part.name].held_by == "head"
+                rows.append((near, far, head or bool(solid.tapped)))
+    return rows
+
+
+def _is_head(solid: Solid, shank: float) -> bool:
+    return min(solid.size[:2]) > 1.15 * shank and not solid.thread

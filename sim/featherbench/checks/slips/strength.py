@@ -1,0 +1,77 @@
+"""Strengths, lengths of thread and thicknesses of the joint as stated, held against material, thread and parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+from featherbench.assembly.hardware import MM, split_size, thread_of
+from featherbench.assembly.material_strengths import metal_strength
+from featherbench.assembly.refusal import PartRefused
+from featherbench.checks.bolt_joint import bolt_joint
+from featherbench.checks.slips.band import Band, Remark, within
+
+if TYPE_CHECKING:
+    from featherbench.bench.setup import Setup
+
+OF_METAL = 1.5
+"""Stated strength over the ultimate of that metal, at most; steels may be hardened to anything."""
+OF_PLASTIC = (10e6, 300e6)
+"""Pa: weak plastics to laminates filled with glass."""
+OF_ANYTHING = (10e6, 2200e6)
+ENGAGED = (0.3, 5.0)
+"""Length of thread over its diameter."""
+BY_PARTS = (0.8, 1.25)
+"""Thickness stated in [joint] over that of the parts."""
+STATED = ("proof_strength", "yield_strength", "ultimate_strength")
+
+
+def strength_remarks(setup: Setup) -> Iterator[Remark]:
+    """Of every part and of [retention], and of [joint]."""
+    scenario = setup.scenario
+    for name, part in scenario.part.items():
+        size = getattr(part, "size", None)
+        thread = getattr(part, "thread", None) or (size if isinstance(size, str) else None)
+        yield from _strengths(f"part.{name}", part)
+        yield from _engagement(f"part.{name}.engagement", part.engagement, thread)
+    yield from _strengths("retention", scenario.retention)
+    yield from _engagement("retention.engagement", scenario.retention.engagement, scenario.retention.thread)
+    yield from _joint(setup)
+
+
+def _strengths(where: str, stated: Any) -> Iterator[Remark]:
+    metal = metal_strength(stated.material)
+    for key in STATED:
+        beside = f"for {metal.words}" if metal is not None else "for what a part is made of"
+        low, high = OF_ANYTHING
+        if metal is not None:
+            hardened = metal.family in ("steel", "stainless")
+            low, high = 0.5 * metal.yield_strength, OF_ANYTHING[1] if hardened else OF_METAL * metal.ultimate
+        elif stated.material is not None:
+            (low, high), beside = OF_PLASTIC, "for a plastic or laminate"
+        yield from within(Band(f"{where}.{key}", "pressure", low, high, beside), getattr(stated, key))
+
+
+def _engagement(key: str, value: float | None, thread: str | None) -> Iterator[Remark]:
+    if value is None or thread is None:
+        return
+    try:
+        diameter = thread_of(split_size(thread)[0]).diameter * MM
+    except PartRefused:
+        return
+    yield from within(Band(key, "length", *ENGAGED, "of full thread at this size"), value, diameter)
+
+
+def _joint(setup: Setup) -> Iterator[Remark]:
+    """What is stated counts before the parts: the two must not differ by much."""
+    stated, shown = setup.scenario.joint, bolt_joint(setup.assembly)
+    if shown.root is None:
+        return
+    root = shown.root[1] - shown.root[0]
+    by_root = Band("joint.root_thickness", "length", *BY_PARTS, "by the part of the blade root")
+    yield from within(by_root, stated.root_thickness, root)
+    if shown.grip is None:
+        return
+    cheek = 0.5 * (shown.grip[1] - shown.grip[0] - root) - stated.clearance
+    by_grip = Band("joint.cheek_thickness", "length", *BY_PARTS, "by the parts of grip and root")
+    yield from within(by_grip, stated.cheek_thickness, cheek)

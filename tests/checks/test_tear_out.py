@@ -1,0 +1,96 @@
+"""The blade bolt tearing out of grip or root: areas by hand, the part that counts, and what decides."""
+
+import pytest
+
+from featherbench.bench.setup import build_setup
+from featherbench.checks.bolt_joint import Case
+from featherbench.checks.check import Verdict
+from featherbench.checks.tear_out import GRIP, ROOT, tear_out_checks
+
+PARTS = {
+    "root": {
+        "group": "blade",
+        "shape": "box",
+        "size": {"radius": "12 mm", "chord": "10 mm", "normal": "5 mm"},
+        "at": {"radius": "37 mm"},
+        "mass": "0.8 g",
+        "material": "nylon",
+        "yield_strength": "100 MPa",
+    },
+    "grip": {
+        "group": "grip",
+        "shape": "box",
+        "size": {"radius": "30 mm", "chord": "12 mm", "normal": "9 mm"},
+        "at": {"radius": "24 mm"},
+        "mass": "5.4 g",
+        "material": "aluminium 6061",
+    },
+    "bolt": {
+        "group": "bolt",
+        "shape": "screw",
+        "standard": "ISO 4762",
+        "size": "M3x16",
+        "at": {"radius": "36 mm"},
+        "under_head": "4.5 mm",
+        "shank_length": "9 mm",
+        "property_class": "10.9",
+    },
+}
+
+
+def _checks(scenario_of, **changed):
+    parts = {name: {**part, **changed.get(name, {})} for name, part in PARTS.items()}
+    joint = {"clearance": "0.1 mm"}
+    setup = build_setup(scenario_of(part=parts, joint=joint))
+    case = Case(setup.scenario, setup.assembly, float(setup.moments.radial))
+    return case, {check.name.removesuffix(case.at): check for check in tear_out_checks(case)}
+
+
+def test_two_planes_behind_the_hole(scenario_of):
+    """Grip to 39 mm, hole of 3 mm at 36: 1.5 mm behind it in two cheeks of 1.9 mm; root from 31 mm: 3.5 mm, 5 thick."""
+    case, found = _checks(scenario_of)
+    cheeks, shear = 2.0 * 1.9e-3, 0.577
+    assert found[GRIP].allowable == pytest.approx(0.5 * shear * 276e6 * cheeks * 2.0 * 1.5e-3)
+    assert found[ROOT].allowable == pytest.approx(0.5 * shear * 100e6 * 5e-3 * 2.0 * 3.5e-3)
+    assert found[GRIP].demand == found[ROOT].demand == pytest.approx(case.pull)
+    assert found[GRIP].section.startswith("1.50 mm behind")
+    assert found[GRIP].load_path
+
+
+def test_the_grip_is_pulled_outward_and_the_root_inward(scenario_of):
+    """Moving either outward gives the grip more behind its hole, and the root less."""
+    _, before = _checks(scenario_of)
+    _, grip = _checks(scenario_of, grip={"at": {"radius": "25 mm"}})
+    _, root = _checks(scenario_of, root={"at": {"radius": "38 mm"}})
+    assert grip[GRIP].allowable == pytest.approx(before[GRIP].allowable * 2.5 / 1.5)
+    assert root[ROOT].allowable == pytest.approx(before[ROOT].allowable * 2.5 / 3.5)
+
+
+def test_a_narrow_grip_breaks_beside_its_hole(scenario_of):
+    """4 mm wide: 0.5 mm on each side of the hole are pulled, less than the planes behind it bear."""
+    narrow = {"size": {"radius": "30 mm", "chord": "4 mm", "normal": "9 mm"}}
+    _, found = _checks(scenario_of, grip=narrow)
+    assert found[GRIP].allowable == pytest.approx(0.5 * 276e6 * 2.0 * 1.9e-3 * 1.0e-3)
+    assert found[GRIP].section.startswith("0.50 mm beside")
+
+
+def test_off_to_one_side_the_thinner_side_counts_twice(scenario_of):
+    narrow = {
+        "size": {"radius": "30 mm", "chord": "6 mm", "normal": "9 mm"},
+        "at": {"radius": "24 mm", "chord": "1 mm"},
+    }
+    _, found = _checks(scenario_of, grip=narrow)
+    assert found[GRIP].section.startswith("0.50 mm beside")
+
+
+def test_a_hole_through_the_end_bears_nothing(scenario_of):
+    _, found = _checks(scenario_of, grip={"at": {"radius": "22.4 mm"}})
+    assert found[GRIP].allowable == 0.0
+    assert found[GRIP].verdict is Verdict.FAILS
+
+
+def test_without_a_strength_it_is_not_known(scenario_of):
+    parts = {"material": "ABS"}
+    _, found = _checks(scenario_of, grip=parts)
+    assert found[GRIP].verdict is Verdict.UNKNOWN
+    assert found[ROOT].verdict is Verdict.HOLDS
