@@ -20,7 +20,7 @@ def _ours(tree):
     known = set()
     for node in ast.walk(tree):
         if isinstance(node, ast.ImportFrom) and re.match(
-            r"featherbench\b|air_data|smooth_chain", node.module or ""
+            r"featherbench\b|air_data|designed|smooth_chain", node.module or ""
         ):
             known |= {alias.asname or alias.name for alias in node.names}
     size = -1
