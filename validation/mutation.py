@@ -153,6 +153,10 @@ def try_fault(rig: Rig, choice: Choice, fault: Fault, most: float, until: float 
                 if cpu <= 1.0:
                     break
             new = rig.trial(tests.tests, cpu, tests.plain)
+            if new.outcome == "no such test" and any(
+                "[" in test for test in tests.tests
+            ):  # cases renamed since
+                new = rig.trial(sorted({test.split("[")[0] for test in tests.tests}), cpu, tests.plain)
             if new.outcome == "out of time" and until is None:
                 new = Trial("noticed", "out of time", new.seconds)
             if not (new.outcome in ("no such test", "does not load") and tests.plain):

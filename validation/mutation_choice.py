@@ -11,7 +11,7 @@ from pathlib import Path
 
 from mutation_faults import Fault
 
-FIRST, SECOND = 2.5, 30.0
+FIRST, SECOND = 1.2, 30.0
 """Seconds of tests tried at once at first, and then."""
 APART = ("tests/report/test_pages_in_browser.py", "tests/report/test_window.py")
 """Tests that open windows and browsers; not used."""
@@ -64,6 +64,9 @@ class Choice:
             for file in sorted((tree / room).rglob("test_*.py"))
             if str(file.relative_to(tree)) not in APART
         }
+        for among in (known.compiled, known.plain):
+            for test in [test for test in among if not self._is_there(test)]:
+                del among[test]
 
     def rounds(self, fault: Fault, most: float) -> list[Round]:
         """Rounds of tests, of at most `most` seconds in all as far as is known."""
@@ -78,8 +81,18 @@ class Choice:
             callers = self._callers(fault.where.split(".")[-1])
             wanted |= {test for test, (_, names) in self.known.compiled.items() if names & callers}
             wanted |= self._naming(fault.where.split(".")[-1])
+        if not fault.where:  # a table is read, not called
+            wanted |= self._reading(fault.file)
         compiled = self._round(self.known.compiled, wanted, False, most, fault)
-        return found + (compiled or self._by_name(fault, law, most))
+        if not self.known.compiled:
+            return found + self._by_name(fault, law, most, set())
+        mapped = {test.split("::")[0] for test in self.known.compiled}
+        return found + compiled + self._by_name(fault, False, most, mapped)  # tests newer than the map
+
+    def _is_there(self, test: str) -> bool:
+        """Whether the function of a known test is still in its file."""
+        file, _, rest = test.partition("::")
+        return f"def {rest.split('[')[0].split('::')[-1]}(" in self.sources.get(file, "")
 
     def _holds_laws(self, file: str) -> bool:
         return any(place.startswith(f"{file}::") for place in self.laws.values())
@@ -114,6 +127,14 @@ class Choice:
         files = {file for file, text in self.sources.items() if re.search(rf"\b{re.escape(name)}\b", text)}
         return {test for test in self.known.compiled if test.split("::")[0] in files}
 
+    def _reading(self, file: str) -> set[str]:
+        """Known tests in modules that import a module of the program."""
+        *rooms, stem = Path(file).with_suffix("").parts
+        home = re.escape(".".join(["featherbench", *rooms]))
+        written = re.compile(rf"{home}\.{stem}\b|from {home} import [^\n]*\b{stem}\b")
+        files = {name for name, text in self.sources.items() if written.search(text)}
+        return {test for test in self.known.compiled if test.split("::")[0] in files}
+
     def _round(
         self,
         among: dict[str, tuple[float, set[str]]],
@@ -123,12 +144,17 @@ class Choice:
         fault: Fault | None = None,
     ) -> list[Round]:
         """Cut the wanted tests, cheapest and narrowest first, into rounds."""
+        near = self._reading(fault.file) if fault else set()
         keen = self.known.keen[f"{fault.file}::{fault.where}"] if fault else Counter()
         fond = self.known.keen[fault.file] if fault else Counter()
 
         def cost(test: str) -> float:
             seconds, names = among[test]
-            return (seconds + 0.004 * len(names)) / (1.0 + 4.0 * keen[test] + min(1.0, 0.2 * fond[test]))
+            return (
+                (0.5 if test in near else 1.0)
+                * (seconds + 0.004 * len(names))
+                / (1.0 + 4.0 * keen[test] + min(1.0, 0.2 * fond[test]))
+            )
 
         rounds, now, spent, whole = [], [], 0.0, 0.0
         limits = [FIRST, SECOND, most]
@@ -142,16 +168,17 @@ class Choice:
             now, spent, whole = [*now, test], spent + seconds, whole + seconds
         return [*rounds, Round(now, plain, spent)] if now else rounds
 
-    def _by_name(self, fault: Fault, law: bool, most: float) -> list[Round]:
-        """Modules of tests that name the function or its module, or are of the same room."""
+    def _by_name(self, fault: Fault, law: bool, most: float, apart: set[str]) -> list[Round]:
+        """Modules of tests that name the function or its module, or are of the same room; without those of `apart`."""
         stem, room = Path(fault.file).stem, fault.file.split("/")[0]
         name = fault.where.split(".")[-1] or stem
         module = "featherbench." + fault.file.removesuffix(".py").replace("/", ".")
         marks = {}
-        for file, text in self.sources.items():
+        for file in self.sources.keys() - apart:
+            text = self.sources[file]
             mark = 4 * len(re.findall(rf"\b{re.escape(name)}\b", text)) + 3 * text.count(module)
             mark += 6 * (stem in file) + 2 * (f"/{room}/" in file)
-            if mark > 2:
+            if mark >= 2:
                 marks[file] = min(mark, 30) - (6 if file.startswith("validation") else 0)
         best = sorted(marks, key=lambda file: (-marks[file], file))[:4]
         rounds = [Round(best[:2], True, min(8.0, most))] if law and best else []

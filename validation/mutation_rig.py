@@ -109,7 +109,8 @@ class Rig:
         shutil.copy(other / stamp, self.package / stamp)
 
     def warm(self) -> None:
-        """Load what every trial needs."""
+        """Load what every trial needs; a polite end from now on leaves the copy as it was."""
+        signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
         sys.path.insert(0, str(self.tree / "sim"))
         os.environ["PYTHONPATH"] = str(self.tree / "sim")
         for name in [*HEAVY.split(), *ALWAYS]:
@@ -226,6 +227,7 @@ class Rig:
             resource.setrlimit(resource.RLIMIT_CPU, (allowed, allowed + 5))
             sys.dont_write_bytecode = True
             signal.signal(signal.SIGINT, signal.default_int_handler)
+            signal.signal(signal.SIGTERM, signal.SIG_DFL)
             if plain:
                 from numba.core import config
 

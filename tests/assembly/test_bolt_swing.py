@@ -20,6 +20,7 @@ from featherbench.assembly import (
     swing_angle,
 )
 from featherbench.assembly.blade import Planform, blade_moments
+from featherbench.assembly.bolt_swing import SwingBalance
 from featherbench.assembly.mass_moments import MassMoments
 from featherbench.scenario import ScenarioError
 from featherbench.sections.section import naca_symmetric
@@ -200,3 +201,12 @@ def test_a_mirror_image_settles_mirrored(cloud, bolt, pitch):
     other = BladeBolt(True, bolt.radius, -bolt.chord, 0.0)
     one = swing_angle(assembly_of(of_points(cloud), bolt), pitch)
     assert swing_angle(assembly_of(of_points(image), other), -pitch) == pytest.approx(-one, abs=1e-9)
+
+
+@given(st.floats(-1.5, 1.5))
+def test_slope_is_the_derivative_of_the_moment(delta):
+    balance = SwingBalance(3e-6, -7e-6, 2e-6, -1.5e-6, 1e-6)
+    small = 1e-5
+    asked = (balance.moment(delta + small) - balance.moment(delta - small)) / (2.0 * small)
+    assert balance.slope(delta) == pytest.approx(asked, rel=1e-6, abs=1e-13)
+    assert balance.moment(0.0) == pytest.approx(3e-6 + 2e-6 - 1e-6)

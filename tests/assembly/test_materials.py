@@ -34,3 +34,36 @@ def test_a_word_near_nothing_still_gets_the_list():
     with pytest.raises(PartRefused, match="One of: steel") as refused:
         material("zzzzqqqq", key="rod_material")
     assert refused.value.key == "rod_material"
+
+
+USUAL = {
+    "steel": ((7750, 7870), (200, 212)),
+    "stainless 304": ((7860, 8030), (187, 200)),
+    "stainless 316": ((7900, 8030), (187, 200)),
+    "brass": ((8400, 8600), (96, 110)),
+    "aluminium 6061": ((2690, 2720), (68, 71)),
+    "aluminium 7075": ((2790, 2830), (70, 73)),
+    "aluminium 2024": ((2760, 2800), (72, 74)),
+    "titanium 6Al-4V": ((4420, 4480), (110, 120)),
+    "tungsten alloy class 1": ((16850, 17250), None),
+    "tungsten alloy class 2": ((17150, 17850), None),
+    "tungsten alloy class 3": ((17750, 18350), None),
+    "tungsten alloy class 4": ((18250, 18850), None),
+    "lead": ((11300, 11400), None),
+    "carbon/epoxy": ((1500, 1650), (110, 150)),
+    "glass/epoxy": ((1800, 2150), (40, 50)),
+    "nylon": ((1120, 1160), None),
+    "acetal": ((1400, 1430), None),
+    "ABS": ((1020, 1080), None),
+}
+"""Between what handbooks print them, kg/m^3 and GPa (MEM): a slip of the pen is no spread of alloys."""
+
+
+@pytest.mark.parametrize("name", list(MATERIALS))
+def test_every_figure_lies_where_handbooks_print_it(name):
+    density, modulus = USUAL[name]
+    row = MATERIALS[name]
+    assert density[0] <= row.density <= density[1]
+    assert (row.modulus is None) == (modulus is None)
+    if modulus is not None:
+        assert modulus[0] <= row.modulus / 1e9 <= modulus[1]

@@ -121,6 +121,15 @@ def test_rod_without_a_material_is_taken_as_carbon_and_says_so():
     assert "linkage.rod_material" in assumed_keys(setup)
 
 
+def test_the_material_of_a_rod_is_assumed_only_where_something_hangs_on_it():
+    """A stated modulus leaves the mass to the material; modulus and mass stated leave it nothing."""
+    half = build_linkage(scenario(without=["rod_material"], rod_modulus="70 GPa"))
+    whole = build_linkage(scenario(without=["rod_material"], rod_modulus="70 GPa", rod_mass="3 g"))
+    assert {"linkage.rod_material", "linkage.rod_mass"} <= assumed_keys(half)
+    assert not {"linkage.rod_material", "linkage.rod_mass"} & assumed_keys(whole)
+    assert whole.rod_mass == pytest.approx(3e-3)
+
+
 def test_no_lever_asks_for_no_lever_stiffness():
     setup = build_linkage(scenario(without=("lever_out", "lever_in"), servo_arm="15 mm"))
     said = next(entry.why for entry in setup.assumed if entry.key == "linkage.stiffness")

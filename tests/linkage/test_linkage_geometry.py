@@ -232,6 +232,14 @@ def test_out_of_reach_is_said_with_numbers(changed, pitch, words):
     assert f"{degrees(pitch):.1f} deg" in str(caught.value)
 
 
+@pytest.mark.parametrize(("pitch", "room"), [(0.5, "reaches 4.81 mm"), (-0.6, "reaches 7.19 mm")])
+def test_a_lever_that_leans_reaches_further_to_one_side(pitch, room):
+    """6 mm of lever leaning 0.2 rad: 6 (1 - sin 0.2) = 4.81 mm one way, 6 (1 + sin 0.2) = 7.19 mm the other."""
+    linkage = linkage_geometry(**{**BASE, "lever": (0.006, 0.009), "neutral": (0.0, 0.2, 0.0)})
+    with pytest.raises(LinkageReach, match=room):
+        servo_angle_for(pitch, linkage)
+
+
 def test_servo_angle_by_hand():
     """Square, equal lever arms, endless rod and link: sin(phi) = h/a sin(theta)."""
     linkage = linkage_geometry(servo_arm=0.013, rod_length=inf, horn_arm=0.014, lever=(0.014, 0.014))
