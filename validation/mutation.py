@@ -228,7 +228,10 @@ def score(
 
 
 def sample(rig: Rig, choice: Choice, faults: list[Fault], within: float) -> int:
-    """Try faults until the time is up and say how it went; 1 if fewer than half of those tried were noticed."""
+    """Try faults until the time is up and say how it went; 1 if none of several was noticed, which is a broken rig.
+
+    How many of so few are noticed is a matter of luck, so nothing else fails here.
+    """
     until, tally = time.monotonic() + within, Counter[str]()
     if rig.trial(["tests/assembly/test_materials.py"], 60.0).outcome != "not noticed":
         raise SystemExit(f"tests fail without a fault: see {rig.log}")
@@ -248,7 +251,7 @@ def sample(rig: Rig, choice: Choice, faults: list[Fault], within: float) -> int:
     known = tally["noticed"] + tally["not noticed"] + tally["no such test"]
     print(f"{tried} of {len(faults)} faults tried in {within:.0f} s: {tally['noticed']} noticed of {known} decided, "
           f"{tally['out of time']} not decided in their time, {tally['does not load']} did not load")  # fmt: skip
-    return 1 if known >= 4 and tally["noticed"] < 0.5 * known else 0
+    return 1 if known >= 6 and tally["noticed"] == 0 else 0
 
 
 def main() -> int:
