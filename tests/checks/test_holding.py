@@ -185,7 +185,8 @@ def test_engagement_is_what_is_on_the_thread_and_a_nut_is_wanted_whole(path_of):
 def test_a_bolt_without_nut_or_head_is_not_known(path_of):
     assert path_of(part={"nut": None})["thread of the blade bolt in its nut"].verdict == "unknown"
     assert path_of(part={"nut": None})["head and nut of the blade bolt"].verdict == "unknown"
-    screwed = path_of(part={"nut": None}, joint={"thread_in_grip": "4 mm"})
+    thick = {"nut": None, "grip": {"size": {"normal": "14 mm"}}, "bolt": {"under_head": "7 mm"}}
+    screwed = path_of(part=thick, joint={"thread_in_grip": "4 mm"})
     assert screwed["thread of the blade bolt in its nut"].verdict == "holds"
     pin = {"standard": None, "size": None, "under_head": None, "shank_length": None, "property_class": None,
            "shape": "cylinder", "axis": "normal", "diameter": "3 mm", "length": "16 mm",
@@ -199,3 +200,15 @@ def test_a_bolt_that_ends_in_the_joint_is_not_known(path_of):
     found = path_of(part={"bolt": {"size": "M3x8", "shank_length": "5 mm"}})
     assert found["blade bolt, bending between the cheeks"].verdict == "unknown"
     assert "does not reach through" in found["blade bolt, bending between the cheeks"].source
+
+
+def test_a_thread_in_the_cheek_ends_with_the_cheek_and_with_the_bolts_thread(path_of):
+    """A cheek of 1.9 mm, its outer face at 4.5 mm: 50 mm of thread are not in it, and a plain shank is none."""
+    name = "thread of the blade bolt in its nut"
+    threaded = {"nut": None, "bolt": {"shank_length": "4 mm"}}
+    for stated in ("4 mm", "50 mm"):
+        found = path_of(part=threaded, joint={"thread_in_grip": stated})[name]
+        assert found.verdict == "fails"
+        assert found.allowable == pytest.approx(1.9e-3)
+    plain = path_of(part={"nut": None}, joint={"thread_in_grip": "1.9 mm"})[name]
+    assert plain.allowable == pytest.approx(0.4e-3)  # the shank ends at 4.1 mm

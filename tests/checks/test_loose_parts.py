@@ -168,3 +168,11 @@ def test_an_alloy_has_to_be_named(path_of):
     assert path_of(part={"bolt": titanium})["blade bolt, shear in two planes"].verdict == "unknown"
     named = {"material": "titanium 6Al-4V", "property_class": None}
     assert path_of(part={"bolt": named})["blade bolt, shear in two planes"].verdict == "holds"
+
+
+def test_a_heavy_piece_in_a_blade_is_asked_whatever_it_is_called(path_of):
+    inside = {**PLUG, "group": "blade", "at": at(0, "100 mm")}
+    del inside["material"]
+    assert asked(path_of(part={"tip": {**inside, "density": "11340 kg/m^3"}})) == {"tip"}
+    assert asked(path_of(part={"tip": {**inside, "material": "lead"}})) == {"tip"}
+    assert asked(path_of(part={"tip": {**inside, "density": "1900 kg/m^3"}})) == set()

@@ -12,6 +12,7 @@ from featherbench.checks.bolt import DESIGN_FRACTION
 from featherbench.checks.bolt_joint import Case
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.fasteners import combined_stress
+from featherbench.checks.foothold import misplaced
 from featherbench.checks.sections import CHORD, NORMAL, RADIUS, section_of
 from featherbench.checks.strength import part_strength
 from featherbench.checks.thread import stripping_load
@@ -40,6 +41,9 @@ def arm_check(case: Case, part: PlacedPart, name: str) -> Check:
     apart = _two_pieces(case, part.name)
     if apart:
         return unknown(name, "stress", apart)
+    wrong = misplaced(case, part, given.held_to)
+    if wrong:
+        return unknown(name, "stress", wrong)
     foot = _foot(part)
     if isinstance(foot, str):
         return unknown(name, "stress", foot)

@@ -6,6 +6,7 @@ import re
 from math import pi, sin
 
 from featherbench.assembly import Assembly
+from featherbench.checks.bolt_joint import fastest
 from featherbench.checks.check import Check, not_checked
 from featherbench.scenario import Scenario
 from featherbench.studies.run import Run
@@ -71,7 +72,7 @@ def balance_check(run: Run) -> Check:
         wanted = 'state limits.balance_grade, for example "G6.3"'
         return not_checked(NAME, "moment of mass", wanted, demand)
     mass = scenario.rotor.blades * run.setup.moments.mass
-    allowed = permissible_unbalance(grade, mass, float(scenario.rotor.speed))
+    allowed = permissible_unbalance(grade, mass, fastest(scenario))
     return Check(
         NAME, "moment of mass", demand, allowed, f"ISO 21940-11 {limits.balance_grade}; demand: {why}"
     )

@@ -20,6 +20,11 @@ NORMAL = 2
 MM = 1e-3
 
 
+def fastest(scenario: Scenario) -> float:
+    """rad/s: the highest of rotor.speed and of what bench.spin goes to."""
+    return max(float(scenario.rotor.speed), *(float(step.to) for step in scenario.bench.spin), 0.0)
+
+
 class Case(NamedTuple):
     """A build whose load path is judged. radial: S_r of one assembly as it has swung, kg m."""
 
@@ -29,8 +34,8 @@ class Case(NamedTuple):
 
     @property
     def squared(self) -> float:
-        """Rotor speed at over-speed, squared, (rad/s)^2."""
-        return (float(self.scenario.rotor.speed) * self.scenario.limits.over_speed) ** 2
+        """Rotor speed at over-speed, squared, (rad/s)^2; of the fastest that the bench programme goes to."""
+        return (fastest(self.scenario) * self.scenario.limits.over_speed) ** 2
 
     @property
     def pull(self) -> float:

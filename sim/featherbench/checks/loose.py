@@ -18,6 +18,8 @@ from featherbench.scenario import parts as written
 SLACK = "blade bolt, slack along its axis"
 MOST_SLACK = 1e-3
 """m that head and nut may stand off the grip, all gaps together (engineering judgement, no source)."""
+HEAVY = 3000.0
+"""kg/m^3 above which a piece in a blade is a weight and no part of the moulding: lead, tungsten, whatever its name."""
 TOUCH = 0.05e-3
 """m within which two parts touch."""
 
@@ -32,8 +34,9 @@ def has_to_say(case: Case, part: PlacedPart, bolt: Bolt | str) -> bool:
     own = case.scenario.part[part.name].material
     if part.group == "grip":
         return own is not None and _unlike(case, own, joint.grip_parts) and part.name not in joint.grip_parts
+    dense = part.volume > 0.0 and part.moments.mass / part.volume > HEAVY
     return (
-        metal_strength(own) is not None
+        (dense or metal_strength(own) is not None)
         and part.name not in joint.root_parts
         and not isinstance(case.scenario.part[part.name], written.AerofoilPart)
     )

@@ -65,11 +65,9 @@ def _closing(case: Case, bolt: Bolt) -> Engaged | str:
     given = case.scenario.joint.thread_in_grip
     if given is not None:
         parts = bolt_joint(case.assembly).grip_parts
-        return (
-            Engaged(parts[0], given, given)
-            if parts
-            else "state the grip as a part that the bolt passes through"
-        )
+        if not parts:
+            return "state the grip as a part that the bolt passes through"
+        return _in_cheek(case, bolt, parts[0], given)
     headed = [side for side in (-1.0, 1.0) if _headed(case, bolt, side)]
     found = [_nearest(case, bolt, side) for side in (-1.0, 1.0) if side not in headed]
     nuts = [one for one in found if one is not None]
@@ -79,6 +77,21 @@ def _closing(case: Case, bolt: Bolt) -> Engaged | str:
             "where it screws into a cheek"
         )
     return min(nuts, key=lambda one: one.engaged)
+
+
+def _in_cheek(case: Case, bolt: Bolt, name: str, given: float) -> Engaged | str:
+    """The thread that is stated for a cheek, as far as the cheek is thick and the bolt has thread in it."""
+    joint = pin_joint(case)
+    if isinstance(joint, str):
+        return joint
+    reached = [0.0]
+    for side, face in zip((-1.0, 1.0), joint.faces, strict=True):
+        if _headed(case, bolt, side):
+            continue
+        outer, inner = side * face, side * face - joint.cheek
+        spans = [sorted(side * end for end in ends(male)) for male in bolt.solids if male.thread]
+        reached.append(sum(max(min(outer, high) - max(inner, low), 0.0) for low, high in spans))
+    return Engaged(name, given, round(min(given, max(reached)), 7))
 
 
 def _nearest(case: Case, bolt: Bolt, side: float) -> Engaged | None:
@@ -110,7 +123,9 @@ def _headed(case: Case, bolt: Bolt, side: float) -> bool:
 def _long_enough(bolt: Bolt, found: Engaged) -> Check:
     diameter = core_diameter(bolt.thread)
     wanted = max(found.height, SHORTEST * diameter)
-    source = "thread inside the nut, from the parts; the whole of its hexagon is wanted"
+    source = (
+        "thread of both, one in the other, from the parts; the whole of a nut, or what is stated, is wanted"
+    )
     return Check(THREAD, "length", wanted, found.engaged, source, f"part.{found.name}", load_path=True)
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from featherbench.bench.legs import Ending, Leg
 from featherbench.bench.statics import static_curves
+from featherbench.checks.bolt_joint import fastest
 from featherbench.checks.check import Check, not_checked
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import servo_rod_travel
@@ -32,9 +33,9 @@ def _torque(run: Run) -> Check:
     a larger peak of the run itself counts instead.
     """
     setup = run.setup
-    speeds = [float(run.scenario.rotor.speed), *(float(one.to) for one in run.scenario.bench.spin)]
-    fastest = max(speeds)
-    statics = run.statics if fastest == speeds[0] else static_curves(setup, fastest, groups=False)
+    speed = fastest(run.scenario)
+    same = speed == float(run.scenario.rotor.speed)
+    statics = run.statics if same else static_curves(setup, speed, groups=False)
     worst = int(np.argmax(statics.servo_torque))
     needed, section = (
         float(statics.servo_torque[worst]),

@@ -21,6 +21,7 @@ from typing import NamedTuple
 
 from featherbench.assembly.assembled import PlacedPart, Solid
 from featherbench.assembly.bolt_swing import moments_by_part
+from featherbench.checks.bolt_joint import fastest
 from featherbench.studies.run import Run
 
 SKIN = 1.25 * 9.80665e4
@@ -46,7 +47,7 @@ def thrown_parts(run: Run) -> tuple[Thrown, ...]:
 
     Energy of the centre of mass alone, m (Omega r)^2 / 2; a spinning blade carries a little more.
     """
-    spin = float(run.scenario.rotor.speed)
+    spin = fastest(run.scenario)
     parts = moments_by_part(run.setup.assembly, run.setup.swing)
     found: list[tuple[str, float, float, float | None]] = []
     swinging = [part for part in run.setup.assembly.parts if part.swings]
