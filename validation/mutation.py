@@ -30,32 +30,16 @@ import subprocess
 import sys
 import tempfile
 import time
-import tomllib
-from collections import Counter, defaultdict
+from collections import Counter
 from pathlib import Path
 from typing import Any
 
 from mutation_choice import APART, Choice, Known
 from mutation_faults import Fault, faults_of
 from mutation_rig import Rig, Trial
+from mutation_score import ROOMS, Results, equivalents, room_of, score
 
 ROOT = Path(__file__).resolve().parents[1]
-ROOMS = (
-    "rotor",
-    "plant",
-    "servo",
-    "linkage",
-    "assembly",
-    "checks",
-    "sizing",
-    "drawing",
-    "bench",
-    "aircraft",
-    "studies",
-)
-STRICT = ROOMS[:8]
-GOAL = {room: 0.97 if room in STRICT else 0.93 for room in ROOMS}
-EQUIVALENT = Path(__file__).with_name("mutation_equivalent.toml")
 MAPPED = (
     "rotor",
     "plant",
@@ -72,15 +56,6 @@ MAPPED = (
 PLAIN = ("rotor", "plant", "servo", "linkage")
 
 
-def room_of(file: str) -> str:
-    """The room a file is counted in."""
-    if file.startswith("report/sheet"):
-        return "drawing"
-    if file.startswith("sections/"):  # outlines go into the blade
-        return "assembly"
-    return "sizing" if file.startswith("studies/sizing/") else file.split("/")[0]
-
-
 def all_faults(package: Path) -> dict[str, Fault]:
     """Every fault that can be planted, by key."""
     files = [
@@ -88,31 +63,6 @@ def all_faults(package: Path) -> dict[str, Fault]:
     ]
     found = [one for file in files for one in faults_of(str(file.relative_to(package)), file.read_bytes())]
     return {fault.key: fault for fault in found}
-
-
-def equivalents() -> dict[str, str]:
-    """Faults that change nothing, with the reason."""
-    if not EQUIVALENT.is_file():
-        return {}
-    return dict(tomllib.loads(EQUIVALENT.read_text(encoding="utf-8"))["equivalent"])
-
-
-class Results:
-    """What was found so far, one JSON object a line; the last one about a fault holds."""
-
-    def __init__(self, file: Path) -> None:
-        """Read what is there."""
-        self.file, self.known = file, {}
-        if file.is_file():
-            for line in file.read_text(encoding="utf-8").splitlines():
-                kept = json.loads(line)
-                self.known[kept["key"]] = kept
-
-    def add(self, fault: Fault, trial: Trial) -> None:
-        """Keep one more."""
-        self.known[fault.key] = {"key": fault.key, **trial.__dict__}
-        with self.file.open("a", encoding="utf-8") as file:
-            file.write(json.dumps(self.known[fault.key]) + "\n")
 
 
 def make_map(rig: Rig, folder: Path) -> None:
@@ -146,8 +96,7 @@ def try_fault(rig: Rig, choice: Choice, fault: Fault, most: float, until: float 
     start, trial = time.monotonic(), Trial("no such test", "", 0.0)
     with rig.planted(fault.file, fault.planted(source)):
         for tests in choice.rounds(fault, most):
-            compiling = 0.0 if tests.plain else 90.0 if until is None else 20.0
-            cpu = 4.0 * tests.seconds + 15.0 + compiling
+            cpu = 4.0 * tests.seconds + (15.0 if tests.plain else 105.0) if tests.timed else most + 5.0
             if until is not None:
                 cpu = min(tests.seconds, until - time.monotonic())
                 if cpu <= 1.0:
@@ -157,6 +106,8 @@ def try_fault(rig: Rig, choice: Choice, fault: Fault, most: float, until: float 
                 "[" in test for test in tests.tests
             ):  # cases renamed since
                 new = rig.trial(sorted({test.split("[")[0] for test in tests.tests}), cpu, tests.plain)
+            if new.outcome == "out of time" and until is None and not tests.timed:
+                new = Trial("not noticed", "", new.seconds)  # as far as its time went
             if new.outcome == "out of time" and until is None:
                 new = Trial("noticed", "out of time", new.seconds)
             if not (new.outcome in ("no such test", "does not load") and tests.plain):
@@ -169,7 +120,7 @@ def try_fault(rig: Rig, choice: Choice, fault: Fault, most: float, until: float 
 def unsound(rig: Rig, trial: Trial, file: Path) -> bool:
     """Whether the test that noticed fails without any fault, too; asked once for each test."""
     known = json.loads(file.read_text(encoding="utf-8")) if file.is_file() else {}
-    if trial.outcome != "noticed" or "::" not in trial.by:
+    if trial.outcome != "noticed" or ".py" not in trial.by:
         return False
     if trial.by not in known:
         known[trial.by] = rig.sound(trial.by, False)
@@ -182,49 +133,6 @@ def learn(known: Known, fault: Fault, trial: Trial) -> None:
     if trial.outcome == "noticed" and "::" in trial.by:
         known.keen[f"{fault.file}::{fault.where}"][trial.by] += 1
         known.keen[fault.file][trial.by] += 1
-
-
-def score(
-    results: Results, faults: dict[str, Fault], listed: dict[str, str]
-) -> tuple[list[str], dict[str, list[str]]]:
-    """Lines of the table by room, and survivors by room."""
-    count: defaultdict[str, Counter[str]] = defaultdict(Counter)
-    left: defaultdict[str, list[str]] = defaultdict(list)
-    gone = 0
-    for key, kept in results.known.items():
-        if key not in faults:
-            gone += 1
-            continue
-        room = room_of(faults[key].file)
-        outcome = "equivalent" if key in listed and kept["outcome"] != "noticed" else kept["outcome"]
-        if outcome in ("not noticed", "no such test"):
-            left[room].append(key)
-            outcome = "survived"
-        count[room][outcome] += 1
-    heads = ("planted", "noticed", "survived", "equivalent", "unloadable", "score", "goal")
-    lines = [f"{'room':<10}{'possible':>9}" + "".join(f"{head:>11}" for head in heads)]
-    possible = Counter(room_of(fault.file) for fault in faults.values())
-    total: Counter[str] = Counter()
-    for room in [*ROOMS, "all"]:
-        one = total if room == "all" else count[room]
-        tried = one["noticed"] + one["survived"]
-        share = f"{100.0 * one['noticed'] / tried:.1f} %" if tried else "-"
-        goal = f"{100.0 * GOAL[room]:.0f} %" if room in GOAL else ""
-        shown = (
-            sum(one.values()),
-            one["noticed"],
-            one["survived"],
-            one["equivalent"],
-            one["does not load"],
-            share,
-            goal,
-        )
-        there = possible[room] if room != "all" else len(faults)
-        lines.append(f"{room:<10}{there:>9}" + "".join(f"{value:>11}" for value in shown))
-        total.update(one)
-    if gone:
-        lines.append(f"{gone} more were planted in text that has changed since")
-    return lines, left
 
 
 def sample(rig: Rig, choice: Choice, faults: list[Fault], within: float) -> int:
@@ -279,7 +187,7 @@ def main() -> int:
             trial = try_fault(rig, choice, fault, asked.most)
             while unsound(rig, trial, asked.work / "sound.json"):
                 print(f"fails without a fault, not used: {trial.by}", flush=True)
-                known.drop(trial.by)
+                choice.drop(trial.by)
                 trial = try_fault(rig, choice, fault, asked.most)
             learn(known, fault, trial)
             results.add(fault, trial)

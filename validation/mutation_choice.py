@@ -8,6 +8,7 @@ import re
 from collections import Counter, defaultdict
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import NamedTuple
 
 from mutation_faults import Fault
 
@@ -17,13 +18,13 @@ APART = ("tests/report/test_pages_in_browser.py", "tests/report/test_window.py")
 """Tests that open windows and browsers; not used."""
 
 
-@dataclass(frozen=True)
-class Round:
-    """Tests to run together, with the laws compiled or plain, and what they usually take in s."""
+class Round(NamedTuple):
+    """Tests to run together, with the laws compiled or plain, and what they usually take in s, if that is known."""
 
     tests: list[str]
     plain: bool
     seconds: float
+    timed: bool = True
 
 
 @dataclass
@@ -44,11 +45,6 @@ class Known:
                 into[name] = (kept["seconds"], set(kept["functions"]))
         return known
 
-    def drop(self, test: str) -> None:
-        """Do not use a test."""
-        self.compiled.pop(test, None)
-        self.plain.pop(test, None)
-
 
 class Choice:
     """Chooses tests for a fault from what is known, or from the sources where nothing is."""
@@ -68,6 +64,14 @@ class Choice:
             for test in [test for test in among if not self._is_there(test)]:
                 del among[test]
 
+    def drop(self, test: str) -> None:
+        """Do not use a test, or a module of tests, again."""
+        for among in (self.known.compiled, self.known.plain):
+            for name in [name for name in among if name == test or name.startswith(f"{test}::")]:
+                del among[name]
+        if test.split("::")[0] not in {name.split("::")[0] for name in self.known.compiled}:
+            self.sources.pop(test.split("::")[0], None)
+
     def rounds(self, fault: Fault, most: float) -> list[Round]:
         """Rounds of tests, of at most `most` seconds in all as far as is known."""
         found: list[Round] = []
@@ -85,9 +89,11 @@ class Choice:
             wanted |= self._reading(fault.file)
         compiled = self._round(self.known.compiled, wanted, False, most, fault)
         if not self.known.compiled:
-            return found + self._by_name(fault, law, most, set())
-        mapped = {test.split("::")[0] for test in self.known.compiled}
-        return found + compiled + self._by_name(fault, False, most, mapped)  # tests newer than the map
+            return found + self._by_name(fault, law, most)
+        newer = [Round(self._new(one.tests[0]), *one[1:]) for one in self._by_name(fault, False, most)]
+        newer = [one for one in newer if one.tests][:2]
+        own = [one for one in newer if f"/{fault.file.split('/')[0]}/" in one.tests[0]]
+        return found + own + compiled + [one for one in newer if one not in own]
 
     def _is_there(self, test: str) -> bool:
         """Whether the function of a known test is still in its file."""
@@ -168,21 +174,26 @@ class Choice:
             now, spent, whole = [*now, test], spent + seconds, whole + seconds
         return [*rounds, Round(now, plain, spent)] if now else rounds
 
-    def _by_name(self, fault: Fault, law: bool, most: float, apart: set[str]) -> list[Round]:
-        """Modules of tests that name the function or its module, or are of the same room; without those of `apart`."""
+    def _new(self, file: str) -> list[str]:
+        """Tests of a module that are newer than the map."""
+        mapped = {test.split("[")[0] for test in self.known.compiled}
+        names = re.findall(r"^def (test_\w+)\(", self.sources[file], flags=re.MULTILINE)
+        return [f"{file}::{name}" for name in names if f"{file}::{name}" not in mapped]
+
+    def _by_name(self, fault: Fault, law: bool, most: float) -> list[Round]:
+        """Modules of tests that name the function or its module, or are of the same room."""
         stem, room = Path(fault.file).stem, fault.file.split("/")[0]
         name = fault.where.split(".")[-1] or stem
         module = "featherbench." + fault.file.removesuffix(".py").replace("/", ".")
         marks = {}
-        for file in self.sources.keys() - apart:
-            text = self.sources[file]
+        for file, text in self.sources.items():
             mark = 4 * len(re.findall(rf"\b{re.escape(name)}\b", text)) + 3 * text.count(module)
             mark += 6 * (stem in file) + 2 * (f"/{room}/" in file)
             if mark >= 2:
                 marks[file] = min(mark, 30) - (6 if file.startswith("validation") else 0)
         best = sorted(marks, key=lambda file: (-marks[file], file))[:4]
-        rounds = [Round(best[:2], True, min(8.0, most))] if law and best else []
-        return rounds + [Round([file], False, most) for file in best]
+        rounds = [Round(best[:2], True, min(8.0, most), False)] if law and best else []
+        return rounds + [Round([file], False, most, False) for file in best]
 
 
 def _laws(package: Path) -> tuple[dict[str, set[str]], dict[str, str]]:

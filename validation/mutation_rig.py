@@ -70,6 +70,7 @@ class Rig:
         self.tree = folder / "tree"
         self.package = self.tree / "sim" / "featherbench"
         self.log = folder / "trial.txt"
+        self.changed = ""  # the module a fault is in now
         listed = subprocess.run(
             ["git", "ls-files"], cwd=source, capture_output=True, text=True, check=False
         ).stdout
@@ -141,8 +142,12 @@ class Rig:
                 stale.unlink()
             path.write_bytes(text)
             self._stamp(stamp)
+            self.changed = "featherbench." + file.removesuffix(".py").removesuffix("/__init__").replace(
+                "/", "."
+            )
             yield
         finally:
+            self.changed = ""
             path.write_bytes(before)
             os.utime(path, ns=(stat.st_atime_ns, stat.st_mtime_ns))
             for law in self._compiled_from(path):
@@ -203,7 +208,7 @@ class Rig:
                 if time.monotonic() > patience:
                     os.killpg(child, signal.SIGKILL)
                 time.sleep(0.02)
-            said = pipe.read().decode().split("\n")
+            said = pipe.read().decode(errors="replace").split("\n")
         with contextlib.suppress(ProcessLookupError):
             os.killpg(child, signal.SIGKILL)  # what a test may have started and left
         seconds = round(time.monotonic() - start, 2)
@@ -233,6 +238,12 @@ class Rig:
 
                 os.environ["NUMBA_DISABLE_JIT"] = "1"
                 config.DISABLE_JIT = True
+            if self.changed:
+                try:
+                    importlib.import_module(self.changed)
+                except Exception as error:
+                    os.write(writing, b"does not load\n" + repr(error).encode())
+                    return
             watch = _Watch()
             words = [
                 "-q",
@@ -246,10 +257,8 @@ class Rig:
                 _LATE,
             ]
             pytest.main([*words, *tests], plugins=[watch])
-            if watch.unloadable:
-                said = ("does not load", watch.unloadable)
-            elif watch.failed:
-                said = ("noticed", watch.failed)
+            if watch.failed or watch.unloadable:  # some tests compute as they are loaded
+                said = ("noticed", watch.failed or watch.unloadable)
             else:
                 said = ("not noticed", str(watch.ran)) if watch.ran else ("no such test", "")
             os.write(writing, "\n".join(said).encode())

@@ -91,6 +91,16 @@ def test_a_weighed_mass_overrides_density_times_volume(name):
     assert dense.moments.mass == pytest.approx(2.0 * brass.moments.mass)
 
 
+def test_the_volume_is_that_of_the_outline_whatever_it_weighs_as():
+    """30 x 12 x 9 mm is 3.24e-6 m^3; a twin has as much again."""
+    place = {"group": "grip", "at": {"radius": "24 mm", "normal": "9 mm"}}
+    for stuff in ({"material": "brass"}, {"mass": "5.6 g"}, {"density": "2000 kg/m^3", "mass": "1 g"}):
+        assert only(SHAPES["box"] | place | stuff).volume == pytest.approx(3.24e-6)
+    assert only(SHAPES["box"] | place | {"mass": "5.6 g", "mirror": "normal"}).volume == pytest.approx(
+        6.48e-6
+    )
+
+
 @pytest.mark.parametrize("name", SHAPES)
 def test_a_twin_doubles_the_mass_and_a_turn_keeps_the_feathering_inertia(name):
     common = {"group": "counterweight", "material": "brass", "at": {"radius": "30 mm", "normal": "11 mm"}}
