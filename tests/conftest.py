@@ -74,8 +74,17 @@ RIG = {
         ]
     },
     "gauge": {"sweep": "4 s"},
+    "doubt": {
+        "air_stall": "0 deg",
+        "air_moment": 0,
+        "profile_drag": 0,
+        "bearing_coefficient": 1,
+        "axis_at": 0,
+        "blade_stuck": 0,
+    },
 }
-"""Invented: no real machine, servo or part. No counterweights; everything symmetrical about the chord plane."""
+"""Invented: no real machine, servo or part. No counterweights; everything symmetrical about the chord plane.
+No doubts of the model: what tolerances alone do can be told."""
 
 
 @pytest.hookimpl(optionalhook=True)

@@ -52,13 +52,16 @@ class PlacedPart:
 class BladeBolt:
     """The blade bolt: its axis stands along the chord normal through (radius, chord), m.
 
-    free: the blade swings on it. set_angle: rad, tip toward the leading edge positive, when it is clamped.
+    free: the blade swings on it. set_angle: rad, tip toward the leading edge positive, when it is clamped. stuck: of a
+    free blade, the coefficient of friction that holds it beside its balance times the pin's radius, m, positive where
+    it holds the tip toward the leading edge.
     """
 
     free: bool
     radius: float
     chord: float
     set_angle: float
+    stuck: float = 0.0
 
 
 @dataclass(frozen=True)

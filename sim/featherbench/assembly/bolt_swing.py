@@ -11,6 +11,11 @@ bolt:
 sums over the swinging parts after the swing. In delta the left side is a cos(delta) + b sin(delta) +
 d cos(2 delta) + e sin(2 delta) - drag, with d = e = 0 at zero pitch only. Where it falls through zero as
 delta grows the blade is steady; that root is bracketed and closed in on.
+
+Friction in the bolt's hole holds the blade beside that angle. The swinging parts pull on the pin with F = Omega^2 S_r
+(their first moment about the shaft), so friction bears mu F r_pin about it (the friction circle of a journal, any
+machine-design handbook, MEM), against a restoring moment of Omega^2 times the slope of the left side: the blade may
+stay anywhere within mu S_r r_pin / |slope|, whatever the speed.
 """
 
 from __future__ import annotations
@@ -80,13 +85,21 @@ def swing_angle(assembly: Assembly, pitch: float, drag: float = 0.0) -> float:
     balance = swing_balance(assembly.swinging, assembly.bolt, pitch, drag)
     start = balance.moment(0.0)
     if start == 0.0 and balance.slope(0.0) < 0.0:
-        return 0.0
+        return _held_beside(assembly, balance, 0.0)
     way = math.copysign(1.0, start) * _WAY
     against = np.flatnonzero(np.sign(balance.moment(way)) == -math.copysign(1.0, start))
     if not start or not against.size:
         raise ScenarioError((_no_steady_angle(assembly.bolt, pitch),))
     first = against[0]
-    return float(brentq(balance.moment, way[first - 1], way[first], xtol=1e-15))
+    steady = float(brentq(balance.moment, way[first - 1], way[first], xtol=1e-15))
+    return steady + _held_beside(assembly, balance, steady)
+
+
+def _held_beside(assembly: Assembly, balance: SwingBalance, steady: float) -> float:
+    """How far friction on the bolt holds the blade beside its balance, rad, tip toward the leading edge positive."""
+    if assembly.bolt.stuck == 0.0:
+        return 0.0
+    return assembly.bolt.stuck * float(assembly.swinging.radial) / abs(balance.slope(steady))
 
 
 def _no_steady_angle(bolt: BladeBolt, pitch: float) -> Problem:

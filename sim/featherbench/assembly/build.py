@@ -10,6 +10,7 @@ import numpy as np
 from featherbench.assembly import hardware, pendulum, shapes
 from featherbench.assembly.assembled import Assembly, BladeBolt, PlacedPart, Solid
 from featherbench.assembly.blade import Planform, blade_moments
+from featherbench.assembly.blade_pin import blade_pin_diameter
 from featherbench.assembly.mass_moments import MassMoments
 from featherbench.assembly.materials import material
 from featherbench.assembly.mesh import read_mesh
@@ -71,7 +72,8 @@ def build_assembly(scenario: Scenario) -> Assembly:
             (parts if name in scenario.part else replaced).append(_place_part(name, part, context))
         except PartRefused as refused:
             problems.append(refused.problem(file, f"part.{name}."))
-    bolt = _bolt(blade)
+    pin = blade_pin_diameter(parts, blade.bolt_radius, blade.bolt_chord) or 0.0
+    bolt = _bolt(blade, 0.5 * pin * scenario.departure.blade_stuck)
     if bolt.free and not problems and not any(part.swings for part in parts):
         wanted = 'a part of group "blade", or swing = "clamped"'
         problems.append(PartRefused("blade.swing", "free, but no part swings", wanted).problem(file))
@@ -80,9 +82,9 @@ def build_assembly(scenario: Scenario) -> Assembly:
     return Assembly(tuple(parts), bolt, planform, tuple(context.assumed), tuple(replaced))
 
 
-def _bolt(blade: Blade) -> BladeBolt:
+def _bolt(blade: Blade, stuck: float) -> BladeBolt:
     free = blade.swing == "free"
-    return BladeBolt(free, blade.bolt_radius, blade.bolt_chord, 0.0 if free else blade.swing_angle)
+    return BladeBolt(free, blade.bolt_radius, blade.bolt_chord, 0.0 if free else blade.swing_angle, stuck)
 
 
 def _place_part(name: str, part: written.Part, context: _Context) -> PlacedPart:

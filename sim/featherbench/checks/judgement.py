@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,14 @@ if TYPE_CHECKING:
 DO_NOT_RUN = "DO NOT RUN"
 RUNS_OUT = "released at speed, these blades run to full pitch"
 """Warning of an over-balanced build."""
+DOES: dict[str, str] = {
+    ReleaseVerdict.RETURNS: "return to centre",
+    ReleaseVerdict.STAYS: "stay put",
+    ReleaseVerdict.RUNS_OUT: "run to full pitch",
+}
+"""What released blades do, by verdict."""
+SURE = 0.95
+"""Share of the samples from which on what they do is not too close to call."""
 
 
 @dataclass(frozen=True)
@@ -50,6 +58,36 @@ class Judgement:
         if self.runs_out:
             said.append(f"WARNING: over-balanced, {RUNS_OUT}.")
         return (*said, *self.remarks)
+
+
+def release_lines(
+    high: Mapping[str, float], low: Mapping[str, float], samples: int, who: str = ""
+) -> tuple[str, ...]:
+    """What has to be read first where released blades do not do the same in almost all sampled builds.
+
+    high, low: shares of the samples by verdict, blades released on either side; {} where none were sampled. who: which
+    build, of several.
+    """
+    told: dict[str, list[str]] = {}
+    for side, shares in (("high", high), ("low", low)):
+        if shares and max(shares.values()) < SURE:
+            told.setdefault(_counted(shares, samples), []).append(side)
+    lines = []
+    for counted, sides in told.items():
+        where = f" on the {sides[0]} side" if len(sides) == 1 and high != low else ""
+        warning = "WARNING: too" if DOES[ReleaseVerdict.RUNS_OUT] in counted else "Too"
+        named = f"{who}: " if who else ""
+        lines.append(
+            f"{warning} close to call: {named}released at speed{where}, the blades {counted} samples."
+        )
+    return tuple(lines)
+
+
+def _counted(shares: Mapping[str, float], samples: int) -> str:
+    """Such as "stay put in 75, run to full pitch in 25 of 100"."""
+    ordered = sorted(shares.items(), key=lambda item: (-item[1], item[0]))
+    said = [f"{DOES.get(text, text)} in {round(share * samples)}" for text, share in ordered]
+    return f"{', '.join(said)} of {samples}"
 
 
 def judge(checks: Sequence[Check], run: Run | None = None) -> Judgement:

@@ -25,6 +25,11 @@ def sample_checks(run: Run) -> Values:
     }
 
 
+def failing_samples(samples: Sequence[Values]) -> list[Values]:
+    """Those of the samples that fail a check, or have a load path that is not known."""
+    return [values for values in samples if values.get(FAILING) or values.get(UNKNOWN_PATHS)]
+
+
 def named(samples: Sequence[Values]) -> str:
     """Checks by how many of these samples fail them, most first, such as "thrust bearing 3, rod ball link 1"."""
     counts = Counter(

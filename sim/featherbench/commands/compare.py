@@ -83,7 +83,7 @@ def compare(
         page=lambda: made.comparison_page(comparison, checks, cautions, units.value, command_line(), sampled),
         series=lambda: made.comparison_csv_text(comparison),
         pictures=lambda: made.comparison_pictures(comparison, units.value, sampled),
-        first=of_cases(cases_of(comparison.runs), checks),
+        first=of_cases(cases_of(comparison.runs, sampled), checks),
     )
     deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)
     end(strict, [check for row in checks for check in row])

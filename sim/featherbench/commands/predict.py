@@ -72,7 +72,7 @@ def predict(
         page=lambda: made.run_page(run, checks, cautions, units.value, command_line(), sampled),
         series=lambda: made.csv_text(run),
         pictures=lambda: made.run_pictures(run, units.value, sampled),
-        first=of_run(run, checks),
+        first=of_run(run, checks, sampled),
     )
     deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)
     end(strict, checks)

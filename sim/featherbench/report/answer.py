@@ -13,7 +13,10 @@ from featherbench.report.numerals import numeral, row_texts
 from featherbench.report.summary import Case, cases_of, title_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from featherbench.studies.run import Comparison, Run
+    from featherbench.studies.sampled import Sampled
 
 LET_GO = {
     "returns": ("run back to {}", "ran back to {}"),
@@ -62,9 +65,11 @@ def _strong_enough(run: Run) -> bool:
     return bool(has) and all(leg.reached for leg in run.servo.legs)
 
 
-def comparison_answer(comparison: Comparison, system: str) -> tuple[str, ...]:
+def comparison_answer(comparison: Comparison, system: str, sampled: Sampled | None = None) -> tuple[str, ...]:
     """Sentences on what changes: force, currents, release; of several builds one each, after the one with the least
     force; and moves that did not arrive.
+
+    sampled: what tolerances and doubts do, by which the least force may be too close to call.
     """
     first, *others = cases_of(comparison.runs)
     if len(others) == 1:
@@ -77,12 +82,37 @@ def comparison_answer(comparison: Comparison, system: str) -> tuple[str, ...]:
     else:
         least = min(others, key=lambda case: _largest_force(case.run))
         sentences = [
-            f"Least force on the rod: {least.name}. It {_force_change(first.run, least.run, system)}."
+            _least(first.run, least, _as_good(comparison.runs, others, least, sampled, system), system)
         ]
         sentences += [_in_short(case, first.run, system) for case in others]
     for case in (first, *others):
         sentences += _not_reached(f"{case.name}: ", case.run)
     return tuple(sentences)
+
+
+def _as_good(
+    runs: Sequence[Run], others: Sequence[Case], least: Case, sampled: Sampled | None, system: str
+) -> list[str]:
+    """Names of the builds whose largest force cannot be told from the least one: it prints the same, or the range of
+    their difference holds zero.
+    """
+    shown = _one(_largest_force(least.run), "force", system)
+    number = {id(run): index for index, run in enumerate(runs)}
+    ties = sampled.ties if sampled is not None else frozenset()
+    found = []
+    for case in others:
+        pair = frozenset((number[id(case.run)], number[id(least.run)]))
+        if case is not least and (_one(_largest_force(case.run), "force", system) == shown or pair in ties):
+            found.append(case.name)
+    return found
+
+
+def _least(before: Run, least: Case, as_good: Sequence[str], system: str) -> str:
+    change = _force_change(before, least.run, system)
+    if not as_good:
+        return f"Least force on the rod: {least.name}. It {change}."
+    named = f"{', '.join((least.name, *as_good[:-1]))} and {as_good[-1]}"
+    return f"Least force on the rod: too close to call between {named}. With {least.name} it {change}."
 
 
 def _in_short(case: Case, before: Run, system: str) -> str:

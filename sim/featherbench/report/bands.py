@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 OPACITY, HAIRLINE, THIN = 0.34, 0.45, 0.9
 """Opacity of the fill; widths of the edges and of a curve within its band, points."""
 BAND_CAPTION = (
-    "The narrow bands with an edge hold 95 % of what the stated tolerances allow, at each pitch by itself."
+    "The narrow bands with an edge hold 95 % of what tolerances and doubts allow, at each pitch by itself."
 )
 
 

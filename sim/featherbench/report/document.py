@@ -39,7 +39,7 @@ def run_document(
     sampled: what its tolerances do, for low and high (95 %) beside every value that has them.
     """
     spread = sampled.builds[0] if sampled else None
-    document = {**heading(seed, of_run(run, checks)), **_run_part(run, checks, cautions, spread)}
+    document = {**heading(seed, of_run(run, checks, sampled)), **_run_part(run, checks, cautions, spread)}
     return {**document, "spread": sampled_part(sampled)} if sampled else document
 
 
@@ -59,7 +59,7 @@ def comparison_document(
     builds = sampled.builds if sampled else [None] * (count + 1)
     spreads = sampled.changes if sampled else [{}] * count
     document = {
-        **heading(seed, of_cases(cases_of(comparison.runs), checks)),
+        **heading(seed, of_cases(cases_of(comparison.runs, sampled), checks)),
         "runs": [
             _run_part(run, own, cautions, spread)
             for run, own, spread in zip(comparison.runs, checks, builds, strict=True)

@@ -9,18 +9,20 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from featherbench.checks import Check, Judgement, bench_checks, judge
-from featherbench.checks.judgement import DO_NOT_RUN
-from featherbench.checks.sampled_checks import FAILING, UNKNOWN_PATHS, named
+from featherbench.checks.judgement import DO_NOT_RUN, release_lines
+from featherbench.checks.sampled_checks import failing_samples, named
 from featherbench.checks.slips import HEAD
 from featherbench.report.plain_text import plain
-from featherbench.report.summary import Case
+from featherbench.report.summary import Case, cases_of
 
 if TYPE_CHECKING:
     from featherbench.scenario import Scenario
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.run import Run
+    from featherbench.studies.sampled import BuildSpread, Sampled
     from featherbench.studies.sizing import Sizing
     from featherbench.studies.spread import Spread
+    from featherbench.studies.spread_kept import Values
 
 
 class FirstLines(NamedTuple):
@@ -73,15 +75,40 @@ def of_judged(judged: Mapping[str, Judgement]) -> FirstLines:
     return FirstLines((*forbid, *others), any(one.stop for one in judged.values()))
 
 
-def of_run(run: Run, checks: Sequence[Check] | None = None) -> FirstLines:
-    """Of one bench run; checks: its own, where they have been made."""
-    return of_judged({"": judge(bench_checks(run) if checks is None else checks, run)})
+def of_run(run: Run, checks: Sequence[Check] | None = None, sampled: Sampled | None = None) -> FirstLines:
+    """Of one bench run; checks: its own, where they have been made; sampled: what its tolerances and doubts do."""
+    return of_cases(cases_of([run], sampled), None if checks is None else [checks])
 
 
 def of_cases(cases: Sequence[Case], checks: Sequence[Sequence[Check]] | None = None) -> FirstLines:
     """Of builds side by side: which of them; checks: those of each, in order."""
     own = [bench_checks(case.run) for case in cases] if checks is None else checks
-    return of_judged({case.name: judge(row, case.run) for case, row in zip(cases, own, strict=True)})
+    judged = {case.name: judge(row, case.run) for case, row in zip(cases, own, strict=True)}
+    lines = of_judged(judged)
+    for case in cases:
+        if case.spread is not None:
+            lines = _with_samples(lines, judged[case.name], case.spread, plain(case.name))
+    return lines
+
+
+def _with_samples(lines: FirstLines, one: Judgement, spread: BuildSpread, name: str) -> FirstLines:
+    """With a line on a build that forbids nothing as written, but fails in some samples; and on a release too close to
+    call.
+    """
+    samples = spread.done - spread.refused
+    bad = [] if one.stop else failing_samples(spread.checks)
+    high, low = (spread.outcomes.get(side, {}) for side in ("release", "release_low"))
+    forbid = [line for line in lines.lines if line.startswith(DO_NOT_RUN)]
+    others = [line for line in lines.lines if not line.startswith(DO_NOT_RUN)]
+    if bad:
+        who = f"{name}: " if name else ""
+        forbid.append(f"{DO_NOT_RUN}: {who}{_samples_fail(bad, samples)}.")
+    others += release_lines(high, low, samples, name)
+    return FirstLines((*forbid, *others), lines.do_not_run or bool(bad))
+
+
+def _samples_fail(bad: Sequence[Values], count: int) -> str:
+    return f"{len(bad)} of {count} sampled builds fail within tolerances and doubts ({named(bad)})"
 
 
 def of_scenario(scenario: Scenario) -> FirstLines:
@@ -124,13 +151,12 @@ def of_spread(found: Spread, checks: Sequence[Check] | None = None) -> FirstLine
     """Of the build as written, then, in a line of its own, of how many sampled builds fail."""
     nominal = of_run(found.nominal, checks)
     good = [values for values in found.samples.values() if "refused" not in values]
-    bad = [values for values in good if values.get(FAILING) or values.get(UNKNOWN_PATHS)]
+    bad = failing_samples(good)
     lines = list(nominal.lines)
     if bad:
-        counted = named(bad)
         lines.insert(
             1 if nominal.do_not_run else 0,
-            f"{DO_NOT_RUN}: {len(bad)} of {len(good)} sampled builds fail within the stated tolerances ({counted}).",
+            f"{DO_NOT_RUN}: {_samples_fail(bad, len(good))}.",
         )
     out = sum("runs out" in (values.get("release"), values.get("release_low")) for values in good)
     if out:
@@ -138,4 +164,8 @@ def of_spread(found: Spread, checks: Sequence[Check] | None = None) -> FirstLine
             f"WARNING: {out} of {len(good)} sampled builds are over-balanced: released at speed, their blades run to "
             "full pitch."
         )
+    high, low = (
+        found.findings[side].outcomes if side in found.findings else {} for side in ("release", "release_low")
+    )
+    lines += release_lines(high, low, len(good))
     return FirstLines(tuple(lines), nominal.do_not_run or bool(bad))

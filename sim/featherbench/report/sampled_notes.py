@@ -10,24 +10,25 @@ from featherbench.report.plain_text import plain
 from featherbench.report.summary import Case, cases_of
 from featherbench.studies.findings import MEANINGS
 from featherbench.studies.sample_interval import METHOD
+from featherbench.studies.spread_inputs import any_tolerance, varied_inputs
 
 if TYPE_CHECKING:
     from featherbench.studies.run import Run
     from featherbench.studies.sampled import Interval, Sampled
 
-NONE_STATED = "no tolerance is stated: no spread can be given."
+NONE_STATED = "no tolerance is stated and every doubt is taken out: no spread can be given."
 
 
 def sampled_note(runs: Sequence[Run], sampled: Sampled | None) -> str:
     """What the spreads beside the figures are, in a few sentences; why there are none; "" where none were asked for."""
     if sampled is None:
-        stated = any(run.scenario.source.tolerances for run in runs)
+        stated = any(any_tolerance(varied_inputs(run.scenario)) for run in runs)
         return "" if stated else f"{NONE_STATED[0].upper()}{NONE_STATED[1:]}"
     several, done = len(runs) > 1, min(build.done for build in sampled.builds)
     said = [
-        f"Of what the stated tolerances allow, 95 % lies in the range given with a figure ({done} bench runs"
-        f"{' of each build' if several else ''}, sample set {sampled.seed}; each tolerance a bound, every value within "
-        f"it equally likely; {UNMOVED}: no tolerance reaches it)."
+        f"Of what your tolerances and the model's own doubts ([doubt]) allow, 95 % lies in the range given with a "
+        f"figure ({done} bench runs{' of each build' if several else ''}, sample set {sampled.seed}; each tolerance a "
+        f"bound, every value within it equally likely; {UNMOVED}: neither reaches it)."
     ]
     if several:
         said.append(

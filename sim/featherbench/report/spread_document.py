@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING, Any
 
 from featherbench.report.document import run_document
 from featherbench.report.first_lines import of_spread
 from featherbench.report.numerals import unit_of
-from featherbench.report.spread_summary import ranking, spread_notes
+from featherbench.report.spread_summary import parts, ranking, spread_notes
 from featherbench.studies.findings import MEANINGS
 from featherbench.studies.spread import METHOD
+from featherbench.studies.spread_parts import parts_of
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
@@ -25,7 +26,7 @@ def spread_document(spread: Spread, checks: Sequence[Check], cautions: Sequence[
     )
     findings = document["findings"]
     for name, one in spread.findings.items():
-        findings[name] = {**findings[name], **_spread_part(one)}
+        findings[name] = {**findings[name], **_spread_part(one, spread.scenario.source.tolerances)}
     document["spread"] = {
         "runs": spread.done,
         "asked": spread.asked,
@@ -36,12 +37,16 @@ def spread_document(spread: Spread, checks: Sequence[Check], cautions: Sequence[
             own.key: {"low": own.low, "high": own.high, "unit": unit_of(own.kind)} for own in spread.inputs
         },
     }
+    halves = parts(spread)
+    if halves is not None:
+        document["spread"]["parts"] = {"from_measurements": halves.measured, "from_model": halves.model}
     document["shares"] = {own.key: own.share for own in ranking(spread)}
     document["notes"] = [*document["notes"], *spread_notes(spread)]
     return document
 
 
-def _spread_part(one: FindingSpread) -> dict[str, Any]:
+def _spread_part(one: FindingSpread, tolerances: Collection[str]) -> dict[str, Any]:
+    own = parts_of([one], tolerances)
     if MEANINGS[one.name].kind == "text":
         return {"outcomes": dict(one.outcomes)}
     return {
@@ -52,4 +57,5 @@ def _spread_part(one: FindingSpread) -> dict[str, Any]:
         "shares": dict(one.shares),
         "total_shares": dict(one.total_shares),
         "unexplained": one.unexplained,
+        "parts": {"from_measurements": own.measured, "from_model": own.model} if own else None,
     }

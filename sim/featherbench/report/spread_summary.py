@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench.report.numerals import percent, row_texts
 from featherbench.report.tabled import RIGHT, WORDS, Sheet
 from featherbench.studies.findings import MEANINGS, in_words
+from featherbench.studies.spread_parts import Parts, parts_of, remedy
 
 if TYPE_CHECKING:
     from featherbench.studies.spread import FindingSpread, Spread
@@ -34,6 +35,7 @@ LEADING = (
 RANKED = ("rod_force_push", "rod_force_pull", "current_peak_high", "current_hold_high", "compensation")
 """Findings by which the tolerances are ranked and drawn."""
 WORTH_NAMING = 0.05
+FROM_MEASUREMENTS, FROM_MODEL = "comes from your measurements", "from what the model does not know"
 
 
 class Ranked(NamedTuple):
@@ -65,6 +67,38 @@ def ranking(spread: Spread) -> tuple[Ranked, ...]:
     keys = [own.key for own in spread.inputs]
     means = [Ranked(key, sum(one.total_shares[key] for one in found) / len(found)) for key in keys]
     return tuple(sorted(means, key=lambda own: (-own.share, own.key)))
+
+
+def parts(spread: Spread) -> Parts | None:
+    """How the ranked findings' spread falls in two, in the mean."""
+    return parts_of(drawn_findings(spread), spread.scenario.source.tolerances)
+
+
+def part_sentences(spread: Spread) -> tuple[str, ...]:
+    """Of the largest push, or what else is ranked first: how its range falls in two, and what would shrink it."""
+    found = drawn_findings(spread)[:1]
+    own = parts_of(found, spread.scenario.source.tolerances)
+    if own is None:
+        return ()
+    said = []
+    for words, share, keys in (
+        (FROM_MEASUREMENTS, own.measured, own.of_measured),
+        (FROM_MODEL, own.model, own.of_model),
+    ):
+        leading = [f"{key} {percent(one, sign=False)}" for key, one in keys[:2] if one >= WORTH_NAMING]
+        said.append(
+            f"{percent(share, sign=False)} {words}{f' (mostly {plain_list(leading)})' if leading else ''}"
+        )
+    shrink = max((*own.of_measured[:1], *own.of_model[:1]), key=lambda item: item[1])[0]
+    return (
+        f"Of the range of {in_words(found[0].name)}, {' and '.join(said)}.",
+        f"What would shrink it most: {remedy(shrink)}.",
+    )
+
+
+def plain_list(words: Sequence[str]) -> str:
+    """Words with commas and an "and"."""
+    return " and ".join((*[", ".join(words[:-1])] * (len(words) > 1), *words[-1:]))
 
 
 def interval(one: FindingSpread, system: str) -> tuple[str, str, str, str]:
@@ -111,14 +145,26 @@ def spread_sheet(spread: Spread, system: str) -> Sheet:
 
 
 def inputs_sheet(spread: Spread, system: str) -> Sheet:
-    """The tolerances in order of rank, with how far each was varied."""
+    """What was varied in order of rank, with how far each was, and what would shrink its share."""
     own = {one.key: one for one in spread.inputs}
     rows = []
     for one in ranking(spread):
         low, high, unit = bounds(own[one.key], system)
-        rows.append((one.key, percent(one.share, sign=False), low, high, unit))
+        shrink = remedy(one.key) if one.share >= WORTH_NAMING else ""
+        rows.append((one.key, percent(one.share, sign=False), low, high, unit, shrink))
     headings = (("key", WORDS), ("mean share", RIGHT), ("from", RIGHT), ("to", RIGHT), ("", WORDS))
-    return Sheet("What was varied, and how much it matters", headings, tuple(rows))
+    remarks = (halves_text(spread),) if parts(spread) else ()
+    title = "What was varied, and how much it matters"
+    return Sheet(title, (*headings, ("what would shrink it", WORDS)), tuple(rows), remarks)
+
+
+def halves_text(spread: Spread) -> str:
+    """The two parts in the mean over the ranked findings."""
+    own = parts(spread)
+    if own is None:
+        return ""
+    measured, model = (percent(share, sign=False) for share in (own.measured, own.model))
+    return f"{measured} {FROM_MEASUREMENTS}, {model} {FROM_MODEL}, in the mean over these findings."
 
 
 def spread_answer(spread: Spread, system: str) -> tuple[str, ...]:
@@ -141,7 +187,7 @@ def spread_answer(spread: Spread, system: str) -> tuple[str, ...]:
     if ranked:
         named = ", then ".join(f"{own.key} ({percent(own.share, sign=False)})" for own in ranked[:3])
         said.append(f"What matters most: {named}.")
-    return tuple(said)
+    return (*said, *part_sentences(spread))
 
 
 def spread_notes(spread: Spread) -> tuple[str, ...]:
@@ -150,7 +196,7 @@ def spread_notes(spread: Spread) -> tuple[str, ...]:
 
     notes = [
         f"{spread.done - spread.refused} bench runs, sample set {spread.seed}: {METHOD}. Low and high hold 95 % of "
-        "what the tolerances allow."
+        "what tolerances and doubts allow."
     ]
     if not spread.complete:
         notes.append(
@@ -172,5 +218,7 @@ def spread_notes(spread: Spread) -> tuple[str, ...]:
             "more than a tenth of the variance is jumps that no smooth law explains (sticking, play, a display's "
             f"steps): {', '.join(vague)}."
         )
-    notes.append("each tolerance is taken as independent of the others; what has none is taken as exact.")
+    notes.append(
+        "tolerances and doubts are taken as independent of each other; what has neither is taken as exact."
+    )
     return tuple(notes)

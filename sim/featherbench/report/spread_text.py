@@ -20,7 +20,9 @@ from featherbench.report.printing import (
     say,
 )
 from featherbench.report.spread_summary import (
+    WORTH_NAMING,
     bounds,
+    halves_text,
     interval,
     most,
     ranking,
@@ -31,6 +33,7 @@ from featherbench.report.spread_summary import (
 )
 from featherbench.report.summary import title_of
 from featherbench.studies.findings import MEANINGS
+from featherbench.studies.spread_parts import remedy
 
 if TYPE_CHECKING:
     from featherbench.studies.spread import Spread
@@ -44,15 +47,17 @@ def print_spread(
     say(console, title_of(spread.nominal), "bold")
     for sentence in spread_answer(spread, system):
         say(console, plain(sentence))
-    print_heading(console, "What the tolerances do")
+    print_heading(console, "What tolerances and doubts do")
     print_table(console, _finding_columns(spread, system, verbose))
     texts = [one for one in spread.findings.values() if one.outcomes]
     for one in texts:
         say(console, f"{MEANINGS[one.name].label}: {ways(one.outcomes)}")
-    print_heading(
-        console, "Which tolerance matters (mean share of the spread of forces, currents and compensation)"
-    )
+    print_heading(console, "What matters (mean share of the spread of forces, currents and compensation)")
     print_table(console, _input_columns(spread, system))
+    if said := halves_text(spread):
+        say(console, said)
+    shrink = {remedy(own.key): own.key for own in reversed(ranking(spread)) if own.share >= WORTH_NAMING}
+    print_list(console, "What would shrink it", [f"{key}: {how}" for how, key in reversed(shrink.items())])
     print_list(console, "Notes", spread_notes(spread))
     print_cautions(console, cautions if verbose else ())
 

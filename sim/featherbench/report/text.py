@@ -54,7 +54,7 @@ def print_run(
 
     sampled: what its tolerances do, for the range beside each figure.
     """
-    print_first(console, of_run(run, checks))
+    print_first(console, of_run(run, checks, sampled))
     say(console, title_of(run), "bold")
     for sentence in run_answer(run, system):
         say(console, sentence)
@@ -81,9 +81,9 @@ def print_comparison(
 
     sampled: what their tolerances do, for the range under each figure and each change.
     """
-    cases = cases_of(comparison.runs)
+    cases = cases_of(comparison.runs, sampled)
     print_first(console, of_cases(cases, checks))
-    for sentence in comparison_answer(comparison, system):
+    for sentence in comparison_answer(comparison, system, sampled):
         say(console, sentence)
     console.print()
     indent = max(len(case.name) for case in cases) + 2

@@ -5,7 +5,7 @@ annulus.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from featherbench.rotor.atmosphere import AirState
 from featherbench.rotor.section_polar import NO_TABLE, Section, section_at
 from featherbench.rotor.stall_delay import stall_delay_factor
+from featherbench.scenario.doubt import Departure
 
 Array = NDArray[np.float64]
 
@@ -22,6 +23,8 @@ MASS_FLUX_FLOOR = 0.007
 
 STALL_COLUMN, DELAY_COLUMN = Section._fields.index("stall"), Section._fields.index("delay")
 """Columns of `RotorAir.sections` that hold the angle of stall and what of it rotation makes."""
+DRAG_COLUMN = Section._fields.index("drag")
+"""Column that holds the profile drag at zero lift."""
 SECTION_COLUMNS = DELAY_COLUMN + 1
 """Columns of `RotorAir.sections`: the first fields of `Section`."""
 
@@ -157,3 +160,16 @@ def rotor_air(
         float(spin),
         float(floor),
     )
+
+
+def departed(rotor: RotorAir, away: Departure) -> RotorAir:
+    """The rotor with the stall of its sections, and what rotation makes of it, moved, and with more profile drag; as it
+    is where its sections read a table.
+    """
+    if rotor.tabulated or not (away.air_stall or away.profile_drag):
+        return rotor
+    sections = rotor.sections.copy()
+    sections[:, STALL_COLUMN] += away.air_stall
+    sections[:, DELAY_COLUMN] += away.air_stall
+    sections[:, DRAG_COLUMN] *= 1.0 + away.profile_drag
+    return replace(rotor, sections=sections)

@@ -10,7 +10,14 @@ import numpy as np
 
 from featherbench.rotor.air_table import AXIALS, PITCH_MARGIN, AirTable, tabulate
 from featherbench.rotor.atmosphere import AirState, air_state
-from featherbench.rotor.blade_stations import BladeStations, RotorAir, along, blade_stations, rotor_air
+from featherbench.rotor.blade_stations import (
+    BladeStations,
+    RotorAir,
+    along,
+    blade_stations,
+    departed,
+    rotor_air,
+)
 from featherbench.rotor.polar_table import PolarError, full_circle, read_polar
 from featherbench.rotor.section_polar import MACH_CEILING, REYNOLDS_RANGE
 from featherbench.rotor.thin_aerofoil import camber_properties
@@ -86,7 +93,7 @@ def _rotor(scenario: Scenario, state: AirState) -> RotorAir:
         except PolarError as error:
             expected = "a CSV file with the columns alpha (degrees), c_l, c_d, c_m"
             raise _refuse(scenario, "blade.polar", str(error), expected) from None
-    return rotor_air(
+    rotor = rotor_air(
         scenario.rotor.blades,
         stations,
         state,
@@ -95,6 +102,7 @@ def _rotor(scenario: Scenario, state: AirState) -> RotorAir:
         moment=shape.moment,
         polar=polar,
     )
+    return departed(rotor, scenario.departure)
 
 
 def _stations(scenario: Scenario, thickness: float) -> BladeStations:

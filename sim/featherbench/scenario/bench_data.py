@@ -7,15 +7,15 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from featherbench.scenario.fields import (
-    PLAIN_NUMBER,
     NonNegativeForce,
     PositiveFrequency,
     PositiveTime,
+    Quantity,
     Truth,
 )
 from featherbench.scenario.parts import Table
 
-Factor = Annotated[float, Field(ge=0.05, le=20.0), PLAIN_NUMBER]
+Factor = Annotated[float, Field(le=20.0), Quantity("ratio", at_least=0.05, example="1.1")]
 
 
 class LogColumns(Table):

@@ -14,6 +14,7 @@ from pydantic import Field, TypeAdapter, ValidationError
 
 from featherbench.notebook import Shown
 from featherbench.scenario.assumed import Assumed, left_to_defaults
+from featherbench.scenario.doubt import AS_WRITTEN, Departure
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.parts import Part
 from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
@@ -57,6 +58,8 @@ class Scenario(ScenarioTables, Shown):
     source: Source = Source()
     replaced: dict[str, Part] = Field(default_factory=dict)
     """Parts that others stand in for (their `instead_of`): not fitted, so not in `part`."""
+    departure: Departure = AS_WRITTEN
+    """Where a sampled build lies within its doubts; nothing that a file could state."""
 
 
 def located(error: ScenarioError, scenario: Scenario) -> ScenarioError:

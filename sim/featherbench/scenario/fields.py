@@ -58,14 +58,17 @@ class Quantity:
 
     def to_si(self, given: object, info: ValidationInfo) -> float:
         """The SI value of a typed text, or a refusal in words."""
+        if self.kind == "ratio" and not _toleranced(given):
+            _no_text_for_number(given)
         try:
             measured = quantities.parse(given, self.kind)
         except quantities.QuantityError as error:
             raise _custom(str(error)) from None
         reason = _out_of_bounds(measured.value, self.kind, self.above, self.at_least)
         if reason:
-            raise _custom(f'{reason}, for example "{self.sample}"')
-        if measured.tolerance > 0.0 and isinstance(info.context, dict):
+            quoted = self.sample if self.kind == "ratio" else f'"{self.sample}"'
+            raise _custom(f"{reason}, for example {quoted}")
+        if measured.tolerance > 0.0 and isinstance(info.context, dict) and isinstance(given, str):
             info.context[given] = measured.tolerance
         return measured.value
 
@@ -76,13 +79,25 @@ class Quantity:
     def __get_pydantic_json_schema__(
         self, schema: CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
-        """How an editor sees it: text, not a number."""
-        del schema, handler
+        """How an editor sees it: text, not a number; of a ratio the number, or a text with its tolerance."""
+        if self.kind == "ratio":
+            toleranced = {"type": "string", "examples": [f"{self.sample} +/- 0.01"]}
+            return {
+                "anyOf": [handler(schema), toleranced],
+                "description": "a number; with a tolerance, a text",
+            }
         return {"type": "string", "examples": [self.sample], "description": f"{self.kind} with its unit"}
+
+
+def _toleranced(given: object) -> bool:
+    """Whether a text states a tolerance."""
+    return isinstance(given, str) and any(mark in given for mark in ("+/-", "+-", "\u00b1"))
 
 
 def _out_of_bounds(value: float, kind: str, above: float | None, at_least: float | None) -> str:
     """What is wrong with the size of a value, or ""."""
+    if kind == "ratio":
+        return f"a number of {at_least:g} or more" if at_least is not None and not value >= at_least else ""
     article = "an" if kind[0] in "aeiou" else "a"
     if above is not None and not value > above:
         return f"{article} {kind} above {quantities.text(above, kind)}"
@@ -118,6 +133,8 @@ def _truth(given: object) -> object:
     return given
 
 
+TOLERANCED_NUMBER = Quantity("ratio")
+"""Marks a number that may also be typed as a text with a tolerance, such as "0.38 +/- 0.01"."""
 PLAIN_NUMBER = BeforeValidator(_no_text_for_number)
 WHOLE_NUMBER = BeforeValidator(_no_text_for_whole)
 Number = Annotated[float, PLAIN_NUMBER]

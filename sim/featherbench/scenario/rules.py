@@ -13,6 +13,7 @@ from typing import Any
 
 from featherbench import quantities
 from featherbench.scenario import parts as shapes
+from featherbench.scenario.doubt import LARGEST_STALL, Doubt
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.schema import Air, Aircraft, Bearing, Blade, Envelope, Gauge, Linkage, Rotor, Servo
 from featherbench.scenario.strength_rules import (
@@ -185,6 +186,11 @@ def _gauge(gauge: Gauge) -> Iterator[Broken]:
         )
 
 
+def _doubt(doubt: Doubt) -> Iterator[Broken]:
+    if doubt.air_stall > LARGEST_STALL:
+        yield Broken(("doubt", "air_stall"), f'a doubt of {_deg(LARGEST_STALL)} at most, for example "2 deg"')
+
+
 def _envelope(envelope: Envelope) -> Iterator[Broken]:
     yield from _room(envelope)
     keys = ("compensation", "seat_ratio", "rod_force")
@@ -227,6 +233,7 @@ _RULES: dict[str, Any] = {
     "aircraft": _aircraft,
     "envelope": _envelope,
     "gauge": _gauge,
+    "doubt": _doubt,
 }
 
 

@@ -10,8 +10,10 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from featherbench.scenario.bench_data import LogFormat, Scale
+from featherbench.scenario.doubt import Doubt
 from featherbench.scenario.fields import (
     PLAIN_NUMBER,
+    TOLERANCED_NUMBER,
     WHOLE_NUMBER,
     Altitude,
     Angle,
@@ -46,6 +48,7 @@ from featherbench.scenario.fields import (
     PositiveStiffness,
     PositiveTime,
     PositiveVoltage,
+    Quantity,
     Strength,
     SweepTime,
     Temperature,
@@ -109,7 +112,7 @@ class Blade(Table):
     thickness: AlongRadius | None = Field(
         default=None, description="greatest section thickness, overrides the section's"
     )
-    axis_at: Annotated[float, Field(ge=-0.5, le=1.5), PLAIN_NUMBER] = Field(
+    axis_at: Annotated[float, Field(ge=-0.5, le=1.5), TOLERANCED_NUMBER] = Field(
         description="feathering axis behind the leading edge, in chords, blade straight out"
     )
     swing: Literal["free", "clamped"] = "clamped"
@@ -130,7 +133,9 @@ class Bearing(Table):
     """[bearing], per blade."""
 
     kind: str | None = Field(default=None, examples=["thrust ball"])
-    coefficient: Annotated[float, Field(ge=0.0, le=1.0), PLAIN_NUMBER] | None = None
+    coefficient: Annotated[float, Field(le=1.0), Quantity("ratio", at_least=0.0, example="0.0013")] | None = (
+        None
+    )
     mean_diameter: PositiveLength | None = None
     starting_moment: NonNegativeMoment = 0.0
     static_rating: PositiveForce | None = None
@@ -418,6 +423,7 @@ class ScenarioTables(Table):
     meter: Meter = Meter()
     log: LogFormat = LogFormat()
     scale: Scale = Scale()
+    doubt: Doubt = Doubt()
     limits: Limits = Limits()
     aircraft: Aircraft | None = None
     envelope: Envelope | None = None

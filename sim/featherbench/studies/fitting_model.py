@@ -23,6 +23,7 @@ from featherbench.bench.statics import static_curves
 from featherbench.rotor.build import Air, build_air
 from featherbench.scenario import Scenario
 from featherbench.scenario.schema import SpinStep
+from featherbench.studies.doubts import AIR_KEYS
 from featherbench.studies.run_findings import gauge_findings, legs_at_ends, servo_findings
 from featherbench.studies.spread_inputs import Input, varied
 
@@ -71,7 +72,7 @@ class BenchModel:
     def at(self, keys: tuple[str, ...], values: tuple[float, ...], *, step_share: float = 1.0) -> Simulated:
         """The tests with the scenario's keys at these values, SI. Raises ScenarioError where no build can be."""
         changed = with_values(self.scenario, keys, values)
-        shaped = any(key.split(".")[0] in AIR_TABLES for key in keys)
+        shaped = any(key.split(".")[0] in AIR_TABLES or key in AIR_KEYS for key in keys)
         air = None if shaped else self.air
         if step_share != 1.0 or "release" in self.tests:
             return simulate(changed, self.tests, air, step_share)

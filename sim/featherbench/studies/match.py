@@ -30,6 +30,7 @@ from featherbench.studies.fitting_model import BenchModel, Simulated, as_logged,
 from featherbench.studies.match_samples import match_sample, match_task, written_spots
 from featherbench.studies.sample_departures import Interval, finding_departures, laid_on_figures
 from featherbench.studies.sample_interval import interval
+from featherbench.studies.spread_inputs import Input
 from featherbench.studies.spread_kept import Values
 from featherbench.studies.spread_samples import (
     sample_places,
@@ -151,13 +152,14 @@ def match(
     notes = [*data.said, *said, *unstated(data, scenario)]
     if not task.inputs:
         notes.append(
-            "no tolerance is stated in the scenario: its own uncertainty is that of the time step only"
+            "nothing is varied, neither tolerance nor doubt: the prediction's own uncertainty is that of the time step "
+            "only"
         )
     elif len(samples) < len(places):
         notes.append(f"{len(samples)} of {len(places)} samples of the tolerances were run")
     spots = {index: one.spots for index, one in samples.items()}
     numbers = {name: value for name, value in nominal.spots.items() if isinstance(value, float)}
-    intervals = laid_on_figures(numbers, *finding_departures(written_spots(task), spots), points)
+    intervals = laid_on_figures(numbers, *finding_departures(written_spots(task), spots), points, task.inputs)
     found = [
         _matched(model, name, nominal, finer, list(spots.values()), intervals.get(name))
         for name in data.readings
@@ -166,7 +168,8 @@ def match(
     series = []
     logged = {index: one.logged for index, one in samples.items() if one.logged is not None}
     for number, role in [(one.log, one.role) for one in channels(model, nominal)]:
-        one, peaks = _series(model, (number, role), nominal, points[list(logged)], list(logged.values()))
+        where = (points[list(logged)], task.inputs)
+        one, peaks = _series(model, (number, role), nominal, where, list(logged.values()))
         series.append(one)
         found += peaks
     return Match(scenario, data, tuple(found), tuple(series), len(samples), seed, done.interrupted,
@@ -214,10 +217,10 @@ def _series(
     model: BenchModel,
     which: tuple[int, str],
     nominal: Simulated,
-    places: Series,
+    where: tuple[Series, tuple[Input, ...]],
     samples: list[Simulated],
 ) -> tuple[MatchedSeries, list[Matched]]:
-    """A logged column over its time, and its largest values either way as quantities; places (samples, inputs)."""
+    """A logged column over its time, and its largest values either way as quantities; where: places, and of what."""
     number, role = which
     log = model.data.logs[number]
     channel = next(one for one in channels(model, nominal) if (one.log, one.role) == which)
@@ -227,7 +230,7 @@ def _series(
     good = channel.kept & np.isfinite(runs).all(axis=0)
     low, high = course.copy(), course.copy()
     if samples:
-        less, more = interval(places, runs[:, good] - course[good])
+        less, more = interval(where[0], runs[:, good] - course[good], where[1])
         low[good], high[good] = course[good] + less, course[good] + more
     low[~good] = high[~good] = np.nan
     u_meas = sqrt(channel.noise**2 + channel.offset**2)

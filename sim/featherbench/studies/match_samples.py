@@ -14,7 +14,7 @@ from featherbench.scenario import Scenario, ScenarioError
 from featherbench.studies.fitting_data import SPEED_UNSTATED
 from featherbench.studies.fitting_model import BenchModel, Simulated
 from featherbench.studies.prediction import predict
-from featherbench.studies.spread_inputs import INSTRUMENTS, Input, any_tolerance, stated_inputs
+from featherbench.studies.spread_inputs import INSTRUMENTS, Input, any_tolerance, varied_inputs
 from featherbench.studies.spread_kept import Values
 from featherbench.studies.spread_samples import SampleTask, economical, run_sample, values_at
 
@@ -70,7 +70,7 @@ def _inputs(scenario: Scenario, data: BenchData) -> tuple[Input, ...]:
     The instruments are among them, as in every study, so that a sample is the same one in all of them; what they read
     is not put on it here: it is the measurement's own uncertainty.
     """
-    found = stated_inputs(scenario)
+    found = varied_inputs(scenario)
     read = data.readings.get("rotor_speed")
     logged = any("rotor_speed" in log.columns for log in data.logs)
     if read is None and not logged:

@@ -6,7 +6,7 @@ this departure is laid on the figure as written: what shortening changes cancels
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from featherbench.studies.run import Run
 from featherbench.studies.sample_interval import interval
 from featherbench.studies.slop import slop_curves
+from featherbench.studies.spread_inputs import Input
 from featherbench.studies.spread_kept import Values
 
 Array = NDArray[np.float64]
@@ -41,11 +42,12 @@ class Band(NamedTuple):
 
 
 class Sample(NamedTuple):
-    """Findings and curves (n,) of one sample; refused: why it could not be built, else ""."""
+    """Findings and curves (n,) of one sample; refused: why it could not be built, else ""; checks: what they say."""
 
     values: Values
     curves: dict[str, Array]
     refused: str = ""
+    checks: Values = {}  # noqa: RUF012 - never changed
 
 
 class Departures(NamedTuple):
@@ -111,6 +113,7 @@ def laid_on_figures(
     shorter: Mapping[str, float],
     departures: Mapping[int, Mapping[str, float]],
     points: Array,
+    inputs: Sequence[Input],
 ) -> dict[str, Interval]:
     """The figures as written with the interval of their departures laid on; points (asked, inputs).
 
@@ -125,7 +128,7 @@ def laid_on_figures(
             alike.setdefault(having, []).append(name)
     for having, names in alike.items():
         values = np.array([[departures[index][name] for name in names] for index in having])
-        low, high = interval(points[list(having)], values)
+        low, high = interval(points[list(having)], values, inputs)
         for name, less, more, column in zip(names, low.tolist(), high.tolist(), values.T, strict=True):
             found[name] = _laid_on(written[name], less, more, shorter[name] + column)
     return {name: found[name] for name in written if name in found}
@@ -144,7 +147,7 @@ def _laid_on(written: float, less: float, more: float, reached: Array) -> Interv
     return Interval(low, high)
 
 
-def bands_of(run: Run, away: Departures, points: Array) -> dict[str, Band]:
+def bands_of(run: Run, away: Departures, points: Array, inputs: Sequence[Input]) -> dict[str, Band]:
     """Bands over the pitch of the build's own static curves."""
     if not away.curves:
         return {}
@@ -152,7 +155,7 @@ def bands_of(run: Run, away: Departures, points: Array) -> dict[str, Band]:
     made = {}
     for name, curve in curves_of(run, run.statics.pitch).items():
         rows = np.array([away.curves[index][name] for index in having])
-        edges = [curve + edge for edge in interval(points[having], rows)]
+        edges = [curve + edge for edge in interval(points[having], rows, inputs)]
         if name in JUMPING:
             reached = away.written[name] + rows
             least, most = np.minimum(reached.min(axis=0), curve), np.maximum(reached.max(axis=0), curve)

@@ -21,16 +21,20 @@ What is added up from parts leaves next to nothing; peaks of current, arrival an
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.studies.spread_inputs import Input
 from featherbench.studies.spread_samples import sample_places
 
 Array = NDArray[np.float64]
 
 METHOD = (
-    "each tolerance taken as a bound within which every value is equally likely; ranges by a straight-line law fitted "
-    "to the samples and drawn from with its residuals, or by quantiles where it does not fit or the samples are many"
+    "each tolerance taken as a bound within which every value is equally likely, the model's doubts ([doubt]) beside "
+    "them; ranges by a straight-line law fitted to the samples and drawn from with its residuals, or by quantiles where "
+    "it does not fit or the samples are many"
 )
 EDGES = (0.025, 0.975)
 ROUGH = 0.25
@@ -43,34 +47,34 @@ COLUMNS = 512
 DRAWS, DRAW_SEED = 4096, 1
 
 
-def interval(places: Array, values: Array) -> tuple[Array, Array]:
+def interval(places: Array, values: Array, inputs: Sequence[Input] = ()) -> tuple[Array, Array]:
     """Low and high (m,) that hold 95 % of what values (samples, m) at places (samples, inputs) in [-1, 1] stand for.
 
+    inputs: what the places are of; the law is straight in the value of one that does not go evenly with its place.
     NaN in a column gives NaN for it. The same samples give the same interval.
     """
     low, high = np.full(values.shape[1], np.nan), np.full(values.shape[1], np.nan)
     known = np.flatnonzero(np.isfinite(values).all(axis=0))
     for first in range(0, len(known), COLUMNS):
         some = known[first : first + COLUMNS]
-        low[some], high[some] = _edges(places, values[:, some])
+        low[some], high[some] = _edges(places, values[:, some], inputs)
     return low, high
 
 
-def _edges(places: Array, values: Array) -> Array:
+def _edges(places: Array, values: Array, inputs: Sequence[Input]) -> Array:
     """Low and high (2, m) of finite values (samples, m)."""
     edges = np.quantile(values, EDGES, axis=0, method="median_unbiased")
-    count, inputs = places.shape
-    if inputs and SAMPLES_PER_TERM * (inputs + 1) <= count <= FEW:
-        law, residual, left = _straight_line(places, values)
+    count, varied = places.shape
+    if varied and SAMPLES_PER_TERM * (varied + 1) <= count <= FEW:
+        law, residual, left = _straight_line(_columns(places, inputs), values)
         smooth = left <= ROUGH
         if smooth.any():
-            edges[:, smooth] = _drawn(law[:, smooth], residual[:, smooth])
+            edges[:, smooth] = _drawn(law[:, smooth], residual[:, smooth], inputs)
     return np.asarray(edges)
 
 
-def _straight_line(places: Array, values: Array) -> tuple[Array, Array, Array]:
+def _straight_line(columns: Array, values: Array) -> tuple[Array, Array, Array]:
     """Coefficients (1 + inputs, m), residuals (samples, m) at their leave-one-out size, share of variance left (m,)."""
-    columns = _columns(places)
     orthogonal, upper = np.linalg.qr(columns)
     law = np.linalg.lstsq(upper, orthogonal.T @ values, rcond=None)[0]
     rest = 1.0 - np.minimum((orthogonal**2).sum(axis=1), 1.0 - 1e-9)[:, None]
@@ -80,13 +84,17 @@ def _straight_line(places: Array, values: Array) -> tuple[Array, Array, Array]:
     return law, residual / np.sqrt(rest), np.where(variance > 0.0, missed / np.maximum(variance, 1e-300), 1.0)
 
 
-def _drawn(law: Array, residual: Array) -> Array:
+def _drawn(law: Array, residual: Array, inputs: Sequence[Input]) -> Array:
     """Quantiles (2, m) of the law at many places, a residual added to each."""
     rng = np.random.default_rng(DRAW_SEED)
     which = rng.permutation(np.resize(np.arange(len(residual)), DRAWS))
-    drawn = _columns(sample_places(len(law) - 1, DRAWS, DRAW_SEED)) @ law
+    drawn = _columns(sample_places(len(law) - 1, DRAWS, DRAW_SEED), inputs) @ law
     return np.asarray(np.quantile(drawn + residual[which], EDGES, axis=0))
 
 
-def _columns(places: Array) -> Array:
-    return np.column_stack([np.ones(len(places)), places])
+def _columns(places: Array, inputs: Sequence[Input]) -> Array:
+    columns = np.column_stack([np.ones(len(places)), places])
+    for number, own in enumerate(inputs, start=1):
+        if own.log_normal:
+            columns[:, number] = [own.value(place) for place in columns[:, number].tolist()]
+    return columns

@@ -9,9 +9,10 @@ How samples become intervals: see `sample_departures` and `sample_interval`.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -33,11 +34,13 @@ from featherbench.studies.sample_departures import (
     departures_of,
     laid_on_figures,
 )
-from featherbench.studies.spread_inputs import Input, any_tolerance, stated_inputs
+from featherbench.studies.spread_inputs import Input, any_tolerance, varied_inputs
+from featherbench.studies.spread_kept import Values
 from featherbench.studies.spread_samples import (
     Place,
     SampleTask,
     economical,
+    sample_checks,
     sample_places,
     sample_run,
     sample_values,
@@ -49,6 +52,9 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 
 COUNT = 64
+FORCES = ("rod_force_push", "rod_force_pull")
+Where = tuple[Array, tuple[Input, ...]]
+"""Places (samples, inputs) in [-1, 1], and of what."""
 
 
 @dataclass(frozen=True)
@@ -56,7 +62,8 @@ class BuildSpread:
     """One build. intervals: of numbers, by finding; outcomes: of texts, share of the samples by text.
 
     bands: over `pitch` (n,), rad: rod_force, rod_force_upper and rod_force_lower (the friction band's edges), moment,
-    lost_motion, seat_ratio. done: samples run; refused: those that could not be built, and why the first could not.
+    lost_motion, seat_ratio. checks: what they say of each sample that could be built. done: samples run; refused: those
+    that could not be built, and why the first could not.
     """
 
     intervals: dict[str, Interval]
@@ -66,12 +73,14 @@ class BuildSpread:
     done: int
     refused: int
     refusal: str
+    checks: tuple[Values, ...] = ()
 
 
 @dataclass(frozen=True)
 class Sampled(Shown):
     """builds: as the runs given; changes[k]: of each finding's difference between run k + 1 and the first.
 
+    ties: pairs of runs whose largest rod force cannot be told apart: the 95 % range of the difference holds zero.
     inputs: all that was varied; asked: samples of each build; complete: whether nothing interrupted it.
     """
 
@@ -81,6 +90,7 @@ class Sampled(Shown):
     asked: int
     seed: int
     complete: bool
+    ties: frozenset[frozenset[int]] = frozenset()
 
     def to_frame(self, what: str = "builds") -> pd.DataFrame:
         """Where 95 % of the samples lie, SI, a row a build and finding. what: "builds", or "changes" against the first.
@@ -126,12 +136,16 @@ def sampled(
     >>> len(found.builds), found.asked
     (1, 4)
     """
-    stated = [stated_inputs(run.scenario) for run in runs]
+    stated = [varied_inputs(run.scenario) for run in runs]
     if not any(any_tolerance(inputs) for inputs in stated):
         return None
     union = tuple(dict.fromkeys(own for inputs in stated for own in inputs))
     builds = tuple(
-        _Build(economical(run, inputs), tuple(union.index(own) for own in inputs), run.statics.pitch)
+        _Build(
+            replace(economical(run, inputs), also=sample_checks()),
+            tuple(union.index(own) for own in inputs),
+            run.statics.pitch,
+        )
         for run, inputs in zip(runs, stated, strict=True)
     )
     points = sample_places(len(union), count, seed)
@@ -149,18 +163,38 @@ def sampled(
     departures = [departures_of(own) for own in samples]
     return Sampled(
         builds=tuple(
-            _build_spread(run, own, away, points[:, build.own])
+            _build_spread(run, own, away, (points[:, build.own], build.task.inputs))
             for run, own, away, build in zip(runs, samples, departures, builds, strict=True)
         ),
         changes=tuple(
-            _changes(runs[0], run, departures[0], away, points)
+            _changes(runs[0], run, departures[0], away, (points, union))
             for run, away in zip(runs[1:], departures[1:], strict=True)
         ),
         inputs=union,
         asked=count,
         seed=seed,
         complete=done.complete,
+        ties=frozenset(
+            frozenset((one, two))
+            for one, two in itertools.combinations(range(len(runs)), 2)
+            if _tied((runs[one], runs[two]), (departures[one], departures[two]), (points, union))
+        ),
     )
+
+
+def _tied(runs: tuple[Run, Run], away: tuple[Departures, Departures], where: Where) -> bool:
+    """Whether the 95 % range of the difference between two builds' largest rod forces holds zero."""
+    if any(not one.base for one in away):
+        return False
+    written = [max(run.value(name) for name in FORCES) for run in runs]
+    shorter = [max(one.base[name] for name in FORCES) for one in away]
+    moved = {}
+    for index in away[0].findings.keys() & away[1].findings.keys():
+        forces = [max(one.base[name] + one.findings[index][name] for name in FORCES) for one in away]
+        moved[index] = {"force": forces[1] - forces[0] - (shorter[1] - shorter[0])}
+    difference = {"force": written[1] - written[0]}
+    found = laid_on_figures(difference, {"force": shorter[1] - shorter[0]}, moved, *where)
+    return "force" in found and found["force"].low <= 0.0 <= found["force"].high
 
 
 def _sample(builds: tuple[_Build, ...], work: tuple[int, Place]) -> Sample:
@@ -171,28 +205,28 @@ def _sample(builds: tuple[_Build, ...], work: tuple[int, Place]) -> Sample:
         run = sample_run(build.task, own)
     except ScenarioError as error:
         return Sample({}, {}, str(error))
-    return Sample(sample_values(build.task, own, run), curves_of(run, build.pitch))
+    told = build.task.also(run) if build.task.also else {}
+    return Sample(sample_values(build.task, own, run), curves_of(run, build.pitch), checks=told)
 
 
-def _build_spread(run: Run, samples: Mapping[int, Sample], away: Departures, points: Array) -> BuildSpread:
+def _build_spread(run: Run, samples: Mapping[int, Sample], away: Departures, where: Where) -> BuildSpread:
     numbers = {name: one.value for name, one in run.findings.items() if isinstance(one.value, float)}
     good = [one for index, one in samples.items() if index >= 0 and not one.refused]
     refusals = [one.refused for index, one in samples.items() if index >= 0 and one.refused]
     texts = [name for name, one in run.findings.items() if one.kind == "text" and one.value is not None]
     return BuildSpread(
-        intervals=laid_on_figures(numbers, away.base, away.findings, points),
+        intervals=laid_on_figures(numbers, away.base, away.findings, *where),
         outcomes={name: _outcomes([str(one.values[name]) for one in good]) for name in texts if good},
         pitch=run.statics.pitch,
-        bands=bands_of(run, away, points),
+        bands=bands_of(run, away, *where),
         done=len(good) + len(refusals),
         refused=len(refusals),
         refusal=refusals[0] if refusals else "",
+        checks=tuple(one.checks for one in good),
     )
 
 
-def _changes(
-    base: Run, run: Run, before: Departures, after: Departures, points: Array
-) -> dict[str, Interval]:
+def _changes(base: Run, run: Run, before: Departures, after: Departures, where: Where) -> dict[str, Interval]:
     """Of each finding's difference, by samples that both builds have."""
     numbers = {}
     for name, one in base.findings.items():
@@ -209,7 +243,7 @@ def _changes(
         if index in before.findings
     }
     shorter = {name: value - before.base[name] for name, value in after.base.items() if name in before.base}
-    return laid_on_figures(numbers, shorter, both, points)
+    return laid_on_figures(numbers, shorter, both, *where)
 
 
 def _outcomes(texts: Sequence[str]) -> dict[str, float]:

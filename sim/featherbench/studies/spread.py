@@ -7,7 +7,6 @@ findings, whatever the number of threads.
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
@@ -30,7 +29,14 @@ from featherbench.studies.sample_interval import METHOD as INTERVAL_METHOD
 from featherbench.studies.sample_interval import interval
 from featherbench.studies.spread_inputs import Input, spread_inputs
 from featherbench.studies.spread_kept import Kept, Values, open_kept
-from featherbench.studies.spread_samples import AUDITS, Place, economical, run_sample, sample_places
+from featherbench.studies.spread_samples import (
+    AUDITS,
+    Place,
+    economical,
+    run_sample,
+    sample_checks,
+    sample_places,
+)
 from featherbench.studies.spread_shares import Shares, variance_shares
 
 if TYPE_CHECKING:
@@ -156,7 +162,7 @@ def spread(
     nominal = predict(scenario)
     points = sample_places(len(inputs), runs, seed)
     places: list[Place] = [tuple(row) for row in points.tolist()]
-    task = partial(run_sample, replace(economical(nominal, inputs), also=also or _checked()))
+    task = partial(run_sample, replace(economical(nominal, inputs), also=also or sample_checks()))
     written = task(None)
     kept = None
     if keep is not None:
@@ -174,12 +180,6 @@ def spread(
     finally:
         _close(kept)
     return _summarised(nominal, inputs, written, done.results, points, seed, done.complete)
-
-
-def _checked() -> Callable[[Run], Values]:
-    """What the checks say, from the front door of the package: this room must not know theirs."""
-    also: Callable[[Run], Values] = sys.modules[__name__.partition(".")[0]].sample_checks
-    return also
 
 
 def _close(kept: Kept | None) -> None:
@@ -210,7 +210,7 @@ def _summarised(
     good = {index: samples[index] for index in sorted(samples) if "refused" not in samples[index]}
     refusals = [str(values["refused"]) for values in samples.values() if "refused" in values]
     numbers = {name: one.value for name, one in nominal.findings.items() if isinstance(one.value, float)}
-    intervals = laid_on_figures(numbers, *finding_departures(written, good), points)
+    intervals = laid_on_figures(numbers, *finding_departures(written, good), points, inputs)
     findings = {
         name: _finding_spread(name, one.value, intervals.get(name), good, points, inputs)
         for name, one in nominal.findings.items()
@@ -248,7 +248,7 @@ def _finding_spread(
     if not known:
         return empty
     places, numbers = points[list(known)], np.array(list(known.values()))
-    low, high = laid or (float(edge[0]) for edge in interval(places, numbers[:, None]))
+    low, high = laid or (float(edge[0]) for edge in interval(places, numbers[:, None], inputs))
     shares = variance_shares(places, numbers)
     return replace(
         empty,

@@ -1,8 +1,9 @@
-"""What a spread varies: every quantity typed with +/-, what instruments state, and a doubtful bearing coefficient.
+"""What a spread varies: every quantity typed with +/-, what instruments state, and what the model itself does not know.
 
 A tolerance is taken as a bound: all values within it are equally likely and none lies beyond it (JCGM 100:2008, 4.3.7:
 a rectangular distribution, standard uncertainty half-width / sqrt 3). An instrument's expanded uncertainty (95 %,
-coverage factor 2) is taken as the rectangular distribution of the same standard uncertainty.
+coverage factor 2) is taken as the rectangular distribution of the same standard uncertainty. The model's doubts: see
+`doubts`.
 """
 
 from __future__ import annotations
@@ -17,6 +18,8 @@ from pydantic.fields import FieldInfo
 from featherbench.rotor.bearing import bearing_friction
 from featherbench.scenario import Problem, Scenario, ScenarioError, located
 from featherbench.scenario.fields import Quantity
+from featherbench.studies.doubts import BEARING as DOUBTED_BEARING
+from featherbench.studies.doubts import PREFIX, doubted, log_normal, with_doubt
 
 INSTRUMENTS = {
     "gauge.uncertainty": ("gauge_push", "gauge_pull"),
@@ -29,7 +32,10 @@ BEARING_DOUBT = 3.0
 
 
 class Input(NamedTuple):
-    """One thing that varies evenly between low and high, SI; kind: of quantity, "ratio" when not known."""
+    """One thing that varies between low and high, SI; kind: of quantity, "ratio" when not known.
+
+    Evenly; the bearing's doubt by its logarithm, beyond these bounds in 5 of 100 samples.
+    """
 
     key: str
     low: float
@@ -41,13 +47,31 @@ class Input(NamedTuple):
         """Half of high - low."""
         return 0.5 * (self.high - self.low)
 
+    @property
+    def of_model(self) -> bool:
+        """Whether it is a doubt of the model's own, not what was measured."""
+        return self.key.startswith(PREFIX)
+
+    @property
+    def log_normal(self) -> bool:
+        """Whether its logarithm is normally distributed, not itself evenly."""
+        return self.key == DOUBTED_BEARING
+
+    def value(self, place: float) -> float:
+        """Its value, SI, at an even place in [-1, 1]."""
+        if self.log_normal:
+            return log_normal(self.high, place)
+        return 0.5 * (self.low + self.high) + self.half_width * place
+
 
 def spread_inputs(scenario: Scenario, *, bearing_doubt: bool = False) -> tuple[Input, ...]:
-    """Everything that varies, by key, as `stated_inputs` has it; raises ScenarioError also when nothing varies."""
-    found = stated_inputs(scenario, bearing_doubt=bearing_doubt)
+    """Everything that varies, by key, as `varied_inputs` has it; raises ScenarioError also when nothing varies."""
+    found = varied_inputs(scenario, bearing_doubt=bearing_doubt)
     if not any_tolerance(found):
-        expected = 'tolerances, for example part.blade.mass = "6.4 +/- 0.05 g", or --bearing'
-        problem = Problem(key="spread", given="no quantity with +/-", expected=expected)
+        expected = 'tolerances, for example part.blade.mass = "6.4 +/- 0.05 g", a doubt, or --bearing'
+        problem = Problem(
+            key="spread", given="no quantity with +/-, and every doubt taken out", expected=expected
+        )
         raise located(ScenarioError([problem]), scenario)
     return found
 
@@ -57,11 +81,11 @@ def any_tolerance(inputs: Sequence[Input]) -> bool:
     return any(own.key not in INSTRUMENTS for own in inputs)
 
 
-def stated_inputs(scenario: Scenario, *, bearing_doubt: bool = False) -> tuple[Input, ...]:
-    """Everything that varies, by key; none when no tolerance is stated.
+def varied_inputs(scenario: Scenario, *, bearing_doubt: bool = False) -> tuple[Input, ...]:
+    """Everything that varies, by key: tolerances, instruments, then what the model itself does not know.
 
-    bearing_doubt: the bearing coefficient is one to three times what it is. Raises ScenarioError when a tolerance
-    reaches where no value can be.
+    bearing_doubt: the bearing coefficient is one to three times what it is, in place of its doubt. Raises ScenarioError
+    when a tolerance reaches where no value can be.
     """
     found: list[Input] = []
     problems: list[Problem] = []
@@ -81,6 +105,7 @@ def stated_inputs(scenario: Scenario, *, bearing_doubt: bool = False) -> tuple[I
         if stated:
             half = float(stated) / 2.0 * sqrt(3.0)
             found.append(Input(key, -half, half, "force" if table == "gauge" else "current"))
+    found += [Input(*one) for one in doubted(scenario) if not (bearing_doubt and one.key == DOUBTED_BEARING)]
     if bearing_doubt:
         usual = bearing_friction(scenario.bearing, 0.0).coefficient
         found = [own for own in found if own.key != BEARING]
@@ -93,7 +118,9 @@ def stated_inputs(scenario: Scenario, *, bearing_doubt: bool = False) -> tuple[I
 def varied(scenario: Scenario, inputs: tuple[Input, ...], values: tuple[float, ...]) -> Scenario:
     """The scenario with each input at its value, SI; instruments' inputs leave it as it is."""
     for own, value in zip(inputs, values, strict=True):
-        if own.key not in INSTRUMENTS:
+        if own.of_model:
+            scenario = with_doubt(scenario, own.key, value)
+        elif own.key not in INSTRUMENTS:
             scenario = _with(scenario, own.key.split("."), value)
     return scenario
 

@@ -8,6 +8,7 @@ What they come to is for `sample_departures` to say.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil, log2
@@ -18,7 +19,9 @@ from scipy.stats import qmc
 
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.rotor.build import Air, build_air
+from featherbench.rotor.doubted_air import AirFamily, air_family
 from featherbench.scenario import Scenario, ScenarioError
+from featherbench.studies.doubts import AIR_KEYS
 from featherbench.studies.prediction import bench_run
 from featherbench.studies.run import Run
 from featherbench.studies.spread_inputs import INSTRUMENTS, Input, varied
@@ -36,6 +39,7 @@ COARSE, TABLE = np.deg2rad(1.5), np.deg2rad(0.75)
 """Spacing of the static curves and of the load table over pitch, rad."""
 Place = tuple[float, ...] | None
 """Where a sample lies in the tolerances, (inputs,) in [-1, 1]; None: the build as written."""
+AXIS = "blade.axis_at"
 AUDITS = ("energy_error", "step_error")
 
 
@@ -61,7 +65,7 @@ class SampleTask:
 
     scenario: Scenario
     inputs: tuple[Input, ...]
-    air: Air | None
+    air: Air | AirFamily | None
     also: Callable[[Run], Values] | None = None
 
 
@@ -95,13 +99,30 @@ def economical(nominal: Run, inputs: tuple[Input, ...]) -> SampleTask:
     if scenario.bench.spin:  # a course of rotor speed is tied to the moves by time
         bench = scenario.bench
     shorter = scenario.model_copy(update={"bench": bench, "gauge": quick})
-    changes_air = any(_moves_air(own.key) for own in inputs)
-    return SampleTask(shorter, inputs, None if changes_air else nominal.setup.air)
+    return SampleTask(shorter, inputs, _kept_air(nominal, inputs))
+
+
+def _kept_air(nominal: Run, inputs: tuple[Input, ...]) -> Air | AirFamily | None:
+    """The air loads that samples need not solve anew; None where an input changes them in no simple way."""
+    by_key = {own.key: own for own in inputs}
+    if any(_moves_air(key) for key in by_key):
+        return None
+    if not any(key in by_key for key in (*AIR_KEYS, AXIS)):
+        return nominal.setup.air
+    stall = by_key.get("doubt.air_stall")
+    return air_family(nominal.scenario, stall.half_width if stall else 0.0)
+
+
+def sample_checks() -> Callable[[Run], Values]:
+    """What the checks say of a sample, from the front door of the package: this room must not know theirs."""
+    also: Callable[[Run], Values] = sys.modules[__name__.partition(".")[0]].sample_checks
+    return also
 
 
 def _moves_air(key: str) -> bool:
     """Whether the air table depends on a key. Rotor speed only scales it, Reynolds and Mach number apart."""
     return key.startswith(("air.", "blade.", "rotor.")) and key not in (
+        AXIS,
         "rotor.speed",
         "blade.bolt_radius",
         "blade.bolt_chord",
@@ -129,6 +150,8 @@ def sample_run(task: SampleTask, place: Place) -> Run:
     if place is not None:
         scenario = varied(scenario, task.inputs, values_at(task.inputs, place))
     air = build_air(scenario, axials=3) if task.air is None else task.air
+    if isinstance(air, AirFamily):
+        air = air.at(scenario)
     setup = build_setup(scenario, air, spacing=TABLE)
     return bench_run(CoarseSetup(**vars(setup)), groups=False)
 
@@ -147,6 +170,4 @@ def sample_values(task: SampleTask, place: Place, run: Run) -> Values:
 
 def values_at(inputs: tuple[Input, ...], place: tuple[float, ...]) -> tuple[float, ...]:
     """Values (inputs,), SI, at a place in [-1, 1]."""
-    return tuple(
-        0.5 * (own.low + own.high) + own.half_width * where for own, where in zip(inputs, place, strict=True)
-    )
+    return tuple(own.value(where) for own, where in zip(inputs, place, strict=True))

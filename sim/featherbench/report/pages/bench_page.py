@@ -54,7 +54,7 @@ def comparison_page(
 ) -> str:
     """HTML text of the page of a comparison; checks: those of each run, in order; sampled: what tolerances do."""
     cases = cases_of(comparison.runs, sampled)
-    question, answer = comparison_question(comparison), comparison_answer(comparison, system)
+    question, answer = comparison_question(comparison), comparison_answer(comparison, system, sampled)
     frame = frame_of(question, answer, cases, checks, cautions, system, command)
     return _bench_page(frame, cases, system, sampled)
 

@@ -1,0 +1,80 @@
+"""The air loads of builds that lie somewhere within the doubts of the air laws, without solving each rotor anew.
+
+A few tables are solved once: with the stall earlier and later, with more profile drag, and with the feathering axis
+further aft. Between the stalls a polynomial through the tables is read; drag is taken as a straight line (it hardly
+changes the inflow), and the axis is one exactly, since the moment of a force is linear in its lever.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.rotor.blade_stations import departed
+from featherbench.rotor.build import Air, build_air
+from featherbench.scenario import Scenario
+
+Array = NDArray[np.float64]
+
+NODES = 5
+"""Stalls between which the tables are read; with a user's own polar the stall is not moved and there is one."""
+DRAG_STEP, AXIS_STEP = 0.3, 0.02
+AXIALS = 3
+
+
+@dataclass(frozen=True)
+class AirFamily:
+    """base: the air of the build as written. shifts (k,): of the stall, rad, 0 among them; stalls (k, n, m, 7): sums of
+    `AirTable` at each. by_drag, by_axis (n, m, 7): what of them goes with a share of profile drag, and with the axis's
+    distance behind the leading edge, chords; axis_at: the base's.
+    """
+
+    base: Air
+    shifts: Array
+    stalls: Array
+    by_drag: Array
+    by_axis: Array
+    axis_at: float
+
+    def at(self, scenario: Scenario) -> Air:
+        """The air of a build that differs from the base by its departure and its feathering axis only."""
+        away, behind = scenario.departure, scenario.blade.axis_at - self.axis_at
+        weights = [
+            np.prod([(away.air_stall - other) / (own - other) for other in self.shifts if other != own])
+            for own in self.shifts
+        ]
+        sums = np.tensordot(np.array(weights), self.stalls, axes=1)
+        sums = sums + away.profile_drag * self.by_drag + behind * self.by_axis
+        rotor = departed(self.base.rotor, away)
+        stations = rotor.stations
+        moved = replace(stations, quarter_chord=stations.quarter_chord + behind * stations.chord)
+        rotor = replace(rotor, stations=moved)
+        return replace(self.base, rotor=rotor, table=replace(self.base.table, sums=sums, rotor=rotor))
+
+
+def air_family(scenario: Scenario, stall_reach: float) -> AirFamily:
+    """The family about a scenario as written; stall_reach: furthest that the stall is moved either way, rad.
+
+    Raises what `build_air` raises.
+    """
+
+    def solved(**moved: float) -> Array:
+        away = scenario.departure._replace(**moved)
+        return build_air(scenario.model_copy(update={"departure": away}), axials=AXIALS).table.sums
+
+    base = build_air(scenario, axials=AXIALS)
+    moves = stall_reach > 0.0 and scenario.blade.polar is None
+    shifts = stall_reach * np.linspace(-1.0, 1.0, NODES) if moves else np.zeros(1)
+    sums = base.table.sums
+    aft = scenario.blade.model_copy(update={"axis_at": scenario.blade.axis_at + AXIS_STEP})
+    moved = build_air(scenario.model_copy(update={"blade": aft}), axials=AXIALS).table.sums
+    return AirFamily(
+        base=base,
+        shifts=shifts,
+        stalls=np.array([sums if shift == 0.0 else solved(air_stall=float(shift)) for shift in shifts]),
+        by_drag=(solved(profile_drag=DRAG_STEP) - sums) / DRAG_STEP,
+        by_axis=(moved - sums) / AXIS_STEP,
+        axis_at=float(scenario.blade.axis_at),
+    )

@@ -1,0 +1,75 @@
+"""What the model itself may be wrong by: a doubt for each uncertain law, and where a sample lies within them.
+
+Half-widths hold 95 %; each default says where it is from, or that it is judgement. A doubt of 0 (of the bearing: 1)
+leaves the law as it is.
+"""
+
+from __future__ import annotations
+
+from math import radians
+from typing import Annotated, NamedTuple
+
+from pydantic import Field
+
+from featherbench.scenario.fields import PLAIN_NUMBER, NonNegativeAngle
+from featherbench.scenario.parts import Table
+
+LARGEST_STALL = radians(8.0)
+"""Greatest doubt of the angle of stall: a larger one would put the stall near zero lift."""
+
+Share = Annotated[float, Field(ge=0.0, le=0.9), PLAIN_NUMBER]
+
+
+class Doubt(Table):
+    """[doubt]: what the model may be wrong by, 95 % half-widths; every range has them in it beside your tolerances.
+
+    A doubt of 0 (bearing_coefficient: 1) takes one out.
+    """
+
+    air_stall: NonNegativeAngle = Field(
+        default=radians(2.0),
+        description="angle at which the turning blade stalls, either way (half of what the published laws of stall "
+        'delay differ by, and the scatter of section tests: judgement); "0 deg" takes it out; with blade.polar the '
+        "curve there is taken as it stands",
+        examples=["2 deg"],
+    )
+    air_moment: Share = Field(
+        default=0.12,
+        description="share of the air's moment about the feathering axis (section tests before the stall, about 0.40 "
+        "of the chord: within an eighth); not used where scale.air_moment has a tolerance",
+    )
+    profile_drag: Share = Field(
+        default=0.3,
+        description="share of the sections' profile drag (section tests at these Reynolds numbers scatter by so much: "
+        "judgement); with blade.polar the curve there is taken as it stands",
+    )
+    bearing_coefficient: Annotated[float, Field(ge=1.0, le=20.0), PLAIN_NUMBER] = Field(
+        default=3.0,
+        description="factor, either way, of the bearing's friction coefficient (handbooks: a running bearing; one that "
+        "only swings, one to three times: judgement); not used where bearing.coefficient has a tolerance",
+    )
+    axis_at: Annotated[float, Field(ge=0.0, le=0.2), PLAIN_NUMBER] = Field(
+        default=0.01,
+        description="place of the feathering axis on the blade as built, chords either way (a quarter millimetre on "
+        "25 mm: judgement); not used where blade.axis_at has a tolerance",
+    )
+    blade_stuck: Annotated[float, Field(ge=0.0, le=1.0), PLAIN_NUMBER] = Field(
+        default=0.16,
+        description="coefficient of friction of the blade's bolt in its hole, by which a free blade sticks beside its "
+        "balance, either way (steel, dry to oiled: 0.12 to 0.2, handbooks)",
+    )
+
+
+class Departure(NamedTuple):
+    """Where a sampled build lies within the doubts that no key of its own takes; nothing of it for a build as written.
+
+    air_stall: rad, later stall positive. profile_drag: share, more drag positive. blade_stuck: coefficient of friction
+    that is used up, positive where it holds the tip toward the leading edge.
+    """
+
+    air_stall: float = 0.0
+    profile_drag: float = 0.0
+    blade_stuck: float = 0.0
+
+
+AS_WRITTEN = Departure()

@@ -1,0 +1,100 @@
+"""The model's own doubts as things to vary beside the tolerances, and what would shrink each.
+
+A 95 % half-width is taken as the rectangular distribution of the same standard uncertainty, as an instrument's is; the
+bearing's factor as log-normal; how a blade sticks on its bolt as even within what friction can hold. A doubt is the
+same for all builds that are compared: what is wrong with the air law is wrong for both.
+"""
+
+from __future__ import annotations
+
+from math import exp, log, sqrt
+from typing import NamedTuple
+
+from scipy.special import ndtri
+
+from featherbench.assembly import build_assembly
+from featherbench.assembly.blade_pin import blade_pin_diameter
+from featherbench.rotor.bearing import bearing_friction
+from featherbench.scenario import Scenario
+
+PREFIX = "doubt."
+EVEN = sqrt(3.0) / 2.0
+"""Half-width of the rectangle over a 95 % half-width of the same standard uncertainty."""
+BEARING = "doubt.bearing_coefficient"
+AIR_KEYS = ("doubt.air_stall", "doubt.profile_drag", "doubt.axis_at")
+"""Doubts that change the air loads otherwise than by a factor."""
+REMEDIES = {
+    "doubt.air_stall": "run the gauge to full pitch once, and calibrate scale.air_moment by it",
+    "doubt.air_moment": "run the gauge to full pitch once, and calibrate scale.air_moment by it",
+    "doubt.profile_drag": "measure the power that the rotor takes, or give the section's own curve in blade.polar",
+    BEARING: "measure the force loop on the gauge at two speeds, and state bearing.coefficient with a tolerance",
+    "doubt.axis_at": "measure where the axis crosses the blade, and state blade.axis_at with a tolerance",
+    "doubt.blade_stuck": "oil the blade bolt, and let the blades shake into line at low speed",
+}
+"""What would shrink each doubt."""
+
+
+class Doubted(NamedTuple):
+    """One doubt to be varied between low and high, SI; kind of quantity."""
+
+    key: str
+    low: float
+    high: float
+    kind: str
+
+
+def doubted(scenario: Scenario) -> tuple[Doubted, ...]:
+    """The doubts that this build has: those that are not 0, and whose law or key has nothing better stated for it."""
+    own, known = scenario.doubt, scenario.source.tolerances
+    found: list[Doubted] = []
+
+    def even(name: str, half: float, kind: str = "ratio") -> None:
+        if half > 0.0:
+            found.append(Doubted(PREFIX + name, -half, half, kind))
+
+    if scenario.blade.polar is None:
+        even("air_stall", EVEN * own.air_stall, "angle")
+        even("profile_drag", EVEN * own.profile_drag)
+    if "scale.air_moment" not in known:
+        even("air_moment", EVEN * own.air_moment)
+    if own.bearing_coefficient > 1.0 and "bearing.coefficient" not in known and _usual(scenario) > 0.0:
+        factor = own.bearing_coefficient
+        found.append(Doubted(BEARING, 1.0 / factor, factor, "ratio"))
+    if "blade.axis_at" not in known:
+        even("axis_at", EVEN * own.axis_at)
+    if scenario.blade.swing == "free" and own.blade_stuck > 0.0 and _has_pin(scenario):
+        even("blade_stuck", own.blade_stuck)
+    return tuple(found)
+
+
+def _usual(scenario: Scenario) -> float:
+    bearing = scenario.bearing
+    return bearing_friction(bearing, 0.0).coefficient if bearing.mean_diameter else 0.0
+
+
+def _has_pin(scenario: Scenario) -> bool:
+    blade = scenario.blade
+    return blade_pin_diameter(build_assembly(scenario).parts, blade.bolt_radius, blade.bolt_chord) is not None
+
+
+def log_normal(high: float, place: float) -> float:
+    """Factor at an even place in [-1, 1] of a log-normal distribution: median 1, 95 % within 1/high and high."""
+    quantile = min(max(0.5 * (1.0 + place), 1e-6), 1.0 - 1e-6)
+    return exp(log(high) * float(ndtri(quantile)) / float(ndtri(0.975)))
+
+
+def with_doubt(scenario: Scenario, key: str, value: float) -> Scenario:
+    """The scenario with one doubt at a value: the bearing's a factor, the others an amount added or a share."""
+    if key == BEARING:
+        coefficient = value * _usual(scenario)
+        return _changed(scenario, "bearing", coefficient=coefficient)
+    if key == "doubt.air_moment":
+        return _changed(scenario, "scale", air_moment=scenario.scale.air_moment * (1.0 + value))
+    if key == "doubt.axis_at":
+        return _changed(scenario, "blade", axis_at=scenario.blade.axis_at + value)
+    away = scenario.departure._replace(**{key.removeprefix(PREFIX): value})
+    return scenario.model_copy(update={"departure": away})
+
+
+def _changed(scenario: Scenario, table: str, **values: float) -> Scenario:
+    return scenario.model_copy(update={table: getattr(scenario, table).model_copy(update=values)})
