@@ -36,6 +36,12 @@ EXACT = {
     "linkage.stiffness": "35 N/mm",
     "linkage.play.rod": "0.05 mm",
     "gauge.sweep": "0.5 s",  # what is looked at here is settled before anything moves
+    "doubt.air_stall": "0 deg",
+    "doubt.air_moment": 0,
+    "doubt.profile_drag": 0,
+    "doubt.bearing_coefficient": 1,
+    "doubt.axis_at": 0,
+    "doubt.blade_stuck": 0,
 }
 MASS, SPEED = {"part.blade.mass": "5.0 +/- 0.1 g"}, {"rotor.speed": "10000 +/- 100 rpm"}
 NAME = "propeller_moment_high"

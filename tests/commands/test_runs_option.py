@@ -24,6 +24,12 @@ EXACT = [
         ("linkage.slider_friction", "0.35 N"),
         ("linkage.stiffness", "35 N/mm"),
         ("linkage.play.rod", "0.05 mm"),
+        ("doubt.air_stall", "0 deg"),
+        ("doubt.air_moment", "0"),
+        ("doubt.profile_drag", "0"),
+        ("doubt.bearing_coefficient", "1"),
+        ("doubt.axis_at", "0"),
+        ("doubt.blade_stuck", "0"),
     )
     for word in ("--set", f"{key}={value}")
 ]
@@ -62,7 +68,7 @@ def test_the_page_and_its_pictures_show_them(compared):
     page = (folder / "c.html").read_text(encoding="utf-8")
     assert page.count('class="spread"') > 100
     assert "16 bench runs of each build" in page
-    assert "hold 95 % of what the stated tolerances allow" in page
+    assert "hold 95 % of what tolerances and doubts allow" in page
     assert "95 % band" in page
     assert "95 % band" in (folder / "drawn" / "moments.svg").read_text(encoding="utf-8")
 
@@ -89,8 +95,9 @@ def test_the_seed_decides_and_is_told():
 def test_without_tolerances_the_page_says_so(tmp_path):
     page = tmp_path / "p.html"
     result = _run("predict", PLAIN, *EXACT, "--report", str(page), "--runs", "16")
-    assert "no tolerance is stated: no spread can be given." in result.stderr
-    assert "No tolerance is stated: no spread can be given." in page.read_text(encoding="utf-8")
+    assert "no tolerance is stated and every doubt is taken out: no spread can be given." in result.stderr
+    written = page.read_text(encoding="utf-8")
+    assert "No tolerance is stated and every doubt is taken out: no spread can be given." in written
 
 
 def test_too_few_runs_are_refused_before_anything_runs():

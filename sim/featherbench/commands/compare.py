@@ -75,15 +75,16 @@ def compare(
     sampled = sample_runs(comparison.runs, runs, outputs.drawn, seed, quiet)
     checks = tuple(bench_checks(run) for run in comparison.runs)
     cautions = run_cautions(*comparison.runs)
+    first = of_cases(cases_of(comparison.runs, sampled), checks)
     forms = made.Forms(
         tables=lambda console: made.print_comparison(
-            comparison, checks, cautions, units.value, console, verbose, sampled if runs else None
+            comparison, checks, cautions, units.value, console, verbose, sampled if runs else None, first
         ),
         document=lambda: made.comparison_document(comparison, checks, cautions, seed=seed, sampled=sampled),
         page=lambda: made.comparison_page(comparison, checks, cautions, units.value, command_line(), sampled),
         series=lambda: made.comparison_csv_text(comparison),
         pictures=lambda: made.comparison_pictures(comparison, units.value, sampled),
-        first=of_cases(cases_of(comparison.runs, sampled), checks),
+        first=first,
     )
     deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)
     end(strict, [check for row in checks for check in row])

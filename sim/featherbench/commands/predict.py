@@ -64,15 +64,16 @@ def predict(
         run = run_prediction(scenario, check_step=half_step)
     sampled = sample_runs([run], runs, outputs.drawn, seed, quiet)
     checks, cautions = bench_checks(run), run_cautions(run)
+    first = of_run(run, checks, sampled)
     forms = made.Forms(
         tables=lambda console: made.print_run(
-            run, checks, cautions, units.value, console, verbose, sampled if runs else None
+            run, checks, cautions, units.value, console, verbose, sampled if runs else None, first
         ),
         document=lambda: made.run_document(run, checks, cautions, seed=seed, sampled=sampled),
         page=lambda: made.run_page(run, checks, cautions, units.value, command_line(), sampled),
         series=lambda: made.csv_text(run),
         pictures=lambda: made.run_pictures(run, units.value, sampled),
-        first=of_run(run, checks, sampled),
+        first=first,
     )
     deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)
     end(strict, checks)

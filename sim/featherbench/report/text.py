@@ -10,7 +10,7 @@ from rich.console import Console
 from featherbench.checks import Verdict, verdict_text, worst_first
 from featherbench.report.answer import comparison_answer, run_answer
 from featherbench.report.columns import Column, split
-from featherbench.report.first_lines import of_cases, of_run
+from featherbench.report.first_lines import FirstLines, of_cases, of_run
 from featherbench.report.numerals import MISSING, row_texts
 from featherbench.report.plain_text import plain
 from featherbench.report.printing import (
@@ -49,12 +49,14 @@ def print_run(
     console: Console,
     verbose: bool = False,
     sampled: Sampled | None = None,
+    first: FirstLines | None = None,
 ) -> None:
     """Print one bench prediction. system: "metric" or "trade"; verbose: every finding, not the key ones.
 
-    sampled: what its tolerances do, for the range beside each figure.
+    sampled: what its tolerances and doubts do, for the range beside each figure; first: what is to be read first, where
+    it is known already.
     """
-    print_first(console, of_run(run, checks, sampled))
+    print_first(console, of_run(run, checks, sampled) if first is None else first)
     say(console, title_of(run), "bold")
     for sentence in run_answer(run, system):
         say(console, sentence)
@@ -76,13 +78,15 @@ def print_comparison(
     console: Console,
     verbose: bool = False,
     sampled: Sampled | None = None,
+    first: FirstLines | None = None,
 ) -> None:
     """Print several builds side by side, the first as the base; checks: those of each run, in order.
 
-    sampled: what their tolerances do, for the range under each figure and each change.
+    sampled: what their tolerances and doubts do, for the range under each figure and each change; first: what is to be
+    read first, where it is known already.
     """
     cases = cases_of(comparison.runs, sampled)
-    print_first(console, of_cases(cases, checks))
+    print_first(console, of_cases(cases, checks) if first is None else first)
     for sentence in comparison_answer(comparison, system, sampled):
         say(console, sentence)
     console.print()

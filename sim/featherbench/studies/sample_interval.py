@@ -33,8 +33,8 @@ Array = NDArray[np.float64]
 
 METHOD = (
     "each tolerance taken as a bound within which every value is equally likely, the model's doubts ([doubt]) beside "
-    "them; ranges by a straight-line law fitted to the samples and drawn from with its residuals, or by quantiles where "
-    "it does not fit or the samples are many"
+    "them; ranges by a straight-line law fitted to the samples and drawn from with its residuals, or by quantiles "
+    "where it does not fit or the samples are many"
 )
 EDGES = (0.025, 0.975)
 ROUGH = 0.25
