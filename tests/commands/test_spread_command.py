@@ -48,7 +48,8 @@ def test_the_page_is_self_contained_and_ranked(written):
 def test_the_text_answers_first_and_names_what_matters(written):
     output = written[1]
     assert "The largest push on the rod lies between" in output
-    assert "What matters most: bearing.coefficient" in output
+    assert "What matters most: doubt.air_stall" in output
+    assert "from what the model does not know (mostly doubt.air_stall" in " ".join(output.split())
     assert "every value is equally" in " ".join(output.split())
     assert "not a certificate" in " ".join(output.split())
 

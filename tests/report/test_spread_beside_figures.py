@@ -130,7 +130,8 @@ def test_notes_say_what_the_ranges_are_and_what_went_wrong(comparison, sampled):
     assert "(20 bench runs of each build" in note
     assert "Interrupted before all 64 were done" in note
     assert "servo.travel" in note
-    assert sampled_note(comparison.runs, None) == "No tolerance is stated: no spread can be given."
+    none = "No tolerance is stated and every doubt is taken out: no spread can be given."
+    assert sampled_note(comparison.runs, None) == none
 
 
 def test_documents_gain_low_and_high_and_nothing_else_changes(comparison, sampled):
@@ -145,6 +146,11 @@ def test_documents_gain_low_and_high_and_nothing_else_changes(comparison, sample
     alone = run_document(comparison.runs[0], [], [], sampled=sampled)
     assert alone["findings"]["rod_force_push"]["low"] == push["low"]
     del full["spread"]
+    unsure, _ = (line for line in full["first_lines"] if line not in bare["first_lines"])
+    assert unsure.startswith(
+        "Too close to call: before: released at speed on the high side, the blades stay put in 48"
+    )
+    full["first_lines"] = bare["first_lines"]
     for part in (*full["runs"], *full["changes"]):
         for one in part["findings"].values():
             for key in ("low", "high", "outcomes"):
