@@ -3,6 +3,7 @@
 import io
 import json
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from rich.cells import cell_len
@@ -120,7 +121,7 @@ def test_the_change_stays_at_eighty_columns(comparison, sampled):
     assert rows_of(comparison, sampled)["largest push"].change_spreads[0] in stream.getvalue()
 
 
-def test_notes_say_what_the_ranges_are_and_what_went_wrong(comparison, sampled):
+def test_notes_say_what_the_ranges_are_and_what_went_wrong(comparison, sampled, scenario_of):
     note = sampled_note(comparison.runs, sampled)
     assert "95 %" in note
     assert "stays in 75 % of what the tolerances allow, returns in 25 %." in note
@@ -131,7 +132,10 @@ def test_notes_say_what_the_ranges_are_and_what_went_wrong(comparison, sampled):
     assert "Interrupted before all 64 were done" in note
     assert "servo.travel" in note
     none = "No tolerance is stated and every doubt is taken out: no spread can be given."
-    assert sampled_note(comparison.runs, None) == none
+    exact = SimpleNamespace(scenario=scenario_of())
+    assert sampled_note([exact], None) == none
+    doubtful = SimpleNamespace(scenario=scenario_of(doubt={"air_moment": 0.1}))
+    assert sampled_note([doubtful], None) == ""
 
 
 def test_documents_gain_low_and_high_and_nothing_else_changes(comparison, sampled):

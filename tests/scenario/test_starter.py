@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from featherbench.scenario import from_tables
+from featherbench.scenario.doubt import Doubt
 from featherbench.scenario.json_schema import json_schema
 from featherbench.scenario.starter import starter_text
 
@@ -29,12 +30,13 @@ def test_the_starter_passes_check_and_says_it_is_invented():
 
 def test_the_commented_keys_of_the_starter_are_right_too():
     lines = starter_text("all of it").splitlines()
-    keys = r"^# (\[(air|joint|part\.weight|aircraft|envelope)\]|[a-z_]+ = )"
+    keys = r"^# (\[(air|joint|part\.weight|doubt|aircraft|envelope)\]|[a-z_]+ = )"
     text = "\n".join(line[2:] if re.match(keys, line) else line for line in lines)
     scenario = from_tables(tomllib.loads(text))
     assert scenario.part["weight"].mirror == "normal"
     assert scenario.aircraft is not None
     assert scenario.envelope is not None
+    assert scenario.doubt == Doubt()  # what stands there is what is taken without it
     assert scenario.bearing.static_rating == pytest.approx(1300.0)
     assert scenario.joint.cheek_thickness == pytest.approx(1.5e-3)
     assert scenario.part["weight"].held_by == "screwed into the grip"

@@ -2,8 +2,8 @@
 
 A truth's air is a polar table of its own, the same along the whole blade: stall, its delay by rotation at three
 quarters of the tip, profile drag, and the moment about the feathering axis all off by draws from normal distributions
-whose 95 % are the stated doubts (the sampler itself draws from rectangles). Of 40 truths a fair 95 % range holds 35 or more in
-98.6 % of all trials (binomial), one that holds 75 % of the truths in 4 %.
+whose 95 % are the stated doubts (the sampler itself draws from rectangles). Of 40 truths a fair 95 % range holds 35 or
+more in 98.6 % of all trials (binomial), one that holds 75 % of the truths in 4 %.
 """
 
 from pathlib import Path

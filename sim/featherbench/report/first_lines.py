@@ -13,7 +13,7 @@ from featherbench.checks.judgement import DO_NOT_RUN, release_lines
 from featherbench.checks.sampled_checks import failing_samples, named
 from featherbench.checks.slips import HEAD
 from featherbench.report.plain_text import plain
-from featherbench.report.summary import Case, cases_of
+from featherbench.report.summary import Case
 
 if TYPE_CHECKING:
     from featherbench.scenario import Scenario
@@ -77,7 +77,8 @@ def of_judged(judged: Mapping[str, Judgement]) -> FirstLines:
 
 def of_run(run: Run, checks: Sequence[Check] | None = None, sampled: Sampled | None = None) -> FirstLines:
     """Of one bench run; checks: its own, where they have been made; sampled: what its tolerances and doubts do."""
-    return of_cases(cases_of([run], sampled), None if checks is None else [checks])
+    case = Case("", run, sampled.builds[0] if sampled is not None else None)
+    return of_cases([case], None if checks is None else [checks])
 
 
 def of_cases(cases: Sequence[Case], checks: Sequence[Sequence[Check]] | None = None) -> FirstLines:
