@@ -7,8 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 import featherbench
 from featherbench.assembly import compensation
+from featherbench.checks import Verdict
+from featherbench.checks.load_path import load_path_checks
 from featherbench.checks.slips import remarks
 from featherbench.report.columns import Column
+from featherbench.report.first_lines import of_setup
 from featherbench.report.numerals import display_factor, numeral, quantity, row_texts, unit_of
 from featherbench.report.plain_text import plain
 
@@ -56,6 +59,12 @@ def meant(setup: Setup) -> list[str]:
     return [plain(said.partition(": ")[2]) for said in remarks(setup)]
 
 
+def not_known(setup: Setup) -> list[str]:
+    """What has to be stated before the build may be run, each once."""
+    unknown = (check for check in load_path_checks(setup) if check.verdict is Verdict.UNKNOWN)
+    return list(dict.fromkeys(plain(check.source) for check in unknown))
+
+
 def check_document(setups: Sequence[Setup]) -> dict[str, Any]:
     """What was understood of each scenario, for other programs; SI."""
     return {
@@ -78,6 +87,7 @@ def _build_document(setup: Setup) -> dict[str, Any]:
             "files": [str(name) for name in source.files],
             "digest": source.digest,
         },
+        **of_setup(setup).document(),
         "remarks": meant(setup),
         "parts": [
             {
@@ -204,13 +214,12 @@ def _servo_remarks(setup: Setup) -> list[str]:
 def _missing(setup: Setup) -> list[str]:
     """What is not stated and what therefore stays unsaid."""
     scenario = setup.scenario
-    remarks = [
+    remarks = [f"- do not run before it is known: {said}" for said in not_known(setup)]
+    remarks += [
         f"- limits.{key}: nothing is said about {what}"
         for key, what in LIMITS.items()
         if getattr(scenario.limits, key, None) is None
     ]
-    if scenario.bearing.static_rating is None:
-        remarks.append("- bearing.static_rating: nothing is said about the thrust bearing's load")
     if scenario.aircraft is None:
         remarks.append("- [aircraft]: no hover trim and no wag")
     if scenario.envelope is None:

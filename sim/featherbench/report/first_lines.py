@@ -16,6 +16,7 @@ from featherbench.report.plain_text import plain
 from featherbench.report.summary import Case
 
 if TYPE_CHECKING:
+    from featherbench.bench.setup import Setup
     from featherbench.scenario import Scenario
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.run import Run
@@ -73,6 +74,13 @@ def of_judged(judged: Mapping[str, Judgement]) -> FirstLines:
     forbid = [line for line in lines if line.startswith(DO_NOT_RUN)]
     others = [line for line in lines if not line.startswith(DO_NOT_RUN)]
     return FirstLines((*forbid, *others), any(one.stop for one in judged.values()))
+
+
+def of_setup(setup: Setup) -> FirstLines:
+    """Of a build before anything runs: what of its load path fails or is not known."""
+    from featherbench.checks.load_path import load_path_checks
+
+    return of_judged({"": judge(load_path_checks(setup))})
 
 
 def of_run(run: Run, checks: Sequence[Check] | None = None, sampled: Sampled | None = None) -> FirstLines:

@@ -116,7 +116,9 @@ def print_background(scenario: Scenario, console: Console) -> None:
 def print_check(setup: Setup, system: str, console: Console) -> None:
     """Print what was understood of a scenario, what was assumed and what is missing."""
     from featherbench.report.explained import explained
+    from featherbench.report.first_lines import of_setup
 
+    print_first(console, of_setup(setup))
     for heading, columns, remarks in explained(setup, system):
         print_heading(console, heading)
         if columns:

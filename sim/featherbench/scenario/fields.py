@@ -155,6 +155,7 @@ NonNegativeMoment = Annotated[float, Quantity("moment", at_least=0.0, example="0
 Angle = Annotated[float, Quantity("angle")]
 NonNegativeAngle = Annotated[float, Quantity("angle", at_least=0.0, example="0.3 deg")]
 PositiveAngle = Annotated[float, Quantity("angle", above=0.0, example="6 deg")]
+ServoTravel = Annotated[float, Quantity("angle", above=0.0, example="60 deg")]
 PositiveRotation = Annotated[float, Quantity("rotation", above=0.0)]
 NonNegativeRotation = Annotated[float, Quantity("rotation", at_least=0.0)]
 PositiveTime = Annotated[float, Quantity("time", above=0.0)]

@@ -49,6 +49,7 @@ from featherbench.scenario.fields import (
     PositiveTime,
     PositiveVoltage,
     Quantity,
+    ServoTravel,
     Strength,
     SweepTime,
     Temperature,
@@ -248,7 +249,7 @@ class Servo(Table):
     damping: NonNegativeTime = 0.0
     output_friction: NonNegativeMoment = 0.0
     output_inertia: NonNegativeInertia | None = None
-    travel: PositiveAngle
+    travel: ServoTravel
 
 
 class Supply(Table):

@@ -31,7 +31,7 @@ STALL_DOUBT = 0.3
 """Relative uncertainty stated for the air's moment on a stalled blade (engineering judgement)."""
 LEFT_OUT = (
     "tail wag in flight is not in these numbers, nor which tolerance matters: see the commands wag and spread",
-    "strength is judged only as far as the checks go: no fatigue, no notches",
+    "strength is judged only as far as the checks go: see what each of them assumes",
     "air loads are those of still air at steady speed: no gusts, no flow from the main rotor or from flight",
 )
 

@@ -31,7 +31,10 @@ if TYPE_CHECKING:
 
 def check_page(setups: Sequence[Setup], cautions: Sequence[str], system: str, command: str = "") -> str:
     """HTML of what was understood of scenarios, before anything runs."""
+    from featherbench.checks import judge
+    from featherbench.checks.load_path import load_path_checks
     from featherbench.report.explained import MEANT, check_answer, explained, meant
+    from featherbench.report.first_lines import of_judged
 
     names = [f"build {number}" if len(setups) > 1 else "" for number in range(1, len(setups) + 1)]
     sheets: list[Sheet] = []
@@ -56,6 +59,9 @@ def check_page(setups: Sequence[Setup], cautions: Sequence[str], system: str, co
         parts=parts_picture(
             [(name, setup.assembly, setup.scenario) for name, setup in zip(names, setups, strict=True)],
             system,
+        ),
+        first=of_judged(
+            {name: judge(load_path_checks(setup)) for name, setup in zip(names, setups, strict=True)}
         ),
         parts_first=True,
         assumed=[(name, setup.assumed) for name, setup in zip(names, setups, strict=True)],
