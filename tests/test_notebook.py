@@ -67,7 +67,7 @@ def test_a_comparison_as_a_frame(run):
 
 
 def test_a_spread_as_frames(plain):
-    found = fb.spread(plain, runs=40)
+    found = fb.spread(plain, runs=64)
     values, shares = found.to_frame(), found.to_frame("shares")
     assert (values["low"] <= values["high"]).all()
     assert values.loc["rod_force_push", "unit"] == "N"
