@@ -24,8 +24,8 @@ BEARING = "doubt.bearing_coefficient"
 AIR_KEYS = ("doubt.air_stall", "doubt.profile_drag", "doubt.axis_at")
 """Doubts that change the air loads otherwise than by a factor."""
 REMEDIES = {
-    "doubt.air_stall": "run the gauge to full pitch once, and calibrate scale.air_moment by it",
-    "doubt.air_moment": "run the gauge to full pitch once, and calibrate scale.air_moment by it",
+    "doubt.air_stall": "run the gauge to full pitch once and calibrate scale.air_moment; then state a smaller doubt",
+    "doubt.air_moment": "run the gauge to full pitch once; state scale.air_moment as calibrated, with its tolerance",
     "doubt.profile_drag": "measure the power that the rotor takes, or give the section's own curve in blade.polar",
     BEARING: "measure the force loop on the gauge at two speeds, and state bearing.coefficient with a tolerance",
     "doubt.axis_at": "measure where the axis crosses the blade, and state blade.axis_at with a tolerance",
