@@ -13,6 +13,7 @@ from featherbench.checks import CAUTIONS
 from featherbench.report.sheet import draw_sheet
 from featherbench.report.sheet_dxf import sheet_dxf
 from featherbench.report.sheet_page import sheet_bytes, sheet_figure
+from featherbench.report.sheet_parts import millimetres
 from featherbench.scenario import read
 from featherbench.studies.sizing import size
 
@@ -134,6 +135,29 @@ def test_dimensions_name_the_parts_own_lengths(turned):
         if len(one.threaded) < len(one.pieces):
             expected.append(one.diameter * MM)
     assert sorted(found) == pytest.approx(sorted(expected), abs=1e-3)
+
+
+def test_words_say_how_far_a_thread_is_cut(turned):
+    """A bolt that is plain where the blade swings on it must not be threaded there: the words say both lengths."""
+    pieces, sheet, _, _ = turned
+    said = [words.text for words in sheet.words]
+    for one in pieces:
+        if not one.thread:
+            continue
+        (line,) = [text for text in said if text.startswith(f"{one.thread} x") and _of(one, text)]
+        partly = 0 < len(one.threaded) < len(one.pieces)
+        assert ("full length" in line) == (bool(one.threaded) and not partly)
+        if partly:
+            cut = sum(one.pieces[index].length for index in one.threaded)
+            assert f"over {millimetres(cut)} mm" in line
+            for index in one.plain:
+                assert f"plain Ø {millimetres(one.pieces[index].diameter)} mm" in line
+        weighs = one.pieces[0].bore if one.tapped else one.pieces[one.threaded[0]].diameter
+        assert f"counts as Ø {millimetres(weighs)} mm" in line
+
+
+def _of(one, text):
+    return ("tapped" in text) == one.tapped
 
 
 def test_pieces_lie_end_to_end_where_they_are(turned):

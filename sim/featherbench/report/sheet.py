@@ -145,11 +145,20 @@ def _diameters(sheet: Sheet, one: Made, origin: Point, nominal: float) -> None:
             Dim((end, y - half), (end, y + half), (end + 8.0, y), "y", both(one.diameter, "Ø "))
         )
     if one.thread:
-        pitch = thread_of(one.thread).pitch
-        kind = "tapped through" if one.tapped else "thread, full length"
-        core = both((one.pieces[0].bore if one.tapped else one.pieces[0].diameter), "Ø ")
-        words = f"{one.thread} x {pitch:g} {kind}; counts as {core}"
-        sheet.words.append(Words((LEFT + 64.0, y + over), 2.8, words))
+        sheet.words.append(Words((LEFT + 64.0, y + over), 2.8, _thread_words(one)))
+
+
+def _thread_words(one: Made) -> str:
+    """Its thread, how far it is cut, what is plain beside it, and the diameter that it weighs as."""
+    size = f"{one.thread} x {thread_of(one.thread).pitch:g}"
+    if one.tapped:
+        return f"{size} tapped through; counts as {both(one.pieces[0].bore, 'Ø ')}"
+    core = both(one.pieces[one.threaded[0]].diameter, "Ø ")
+    if len(one.threaded) == len(one.pieces):
+        return f"{size} thread, full length; counts as {core}"
+    cut = both(sum(one.pieces[index].length for index in one.threaded))
+    shank = "".join(f", then plain {both(one.pieces[index].diameter, 'Ø ')}" for index in one.plain)
+    return f"{size} thread over {cut}{shank}; the thread counts as {core}"
 
 
 def _end_view(sheet: Sheet, one: Made, centre: Point, thread: float) -> None:
