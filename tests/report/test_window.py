@@ -157,7 +157,7 @@ def test_what_cannot_be_built_is_said_and_the_last_picture_stays(opened, tmp_pat
 def test_metal_in_metal_is_said(opened):
     window = opened(f"{SURVEY}/weighted.toml")
     drag(window, "head-collar.foot_above_the_axis", 0.3)
-    assert "nut-collar would stand 2.40 mm deep in lock-nut" in foot(window)
+    assert "head-collar would stand 2.70 mm deep in stud-bolt" in foot(window)
 
 
 def test_a_canvas_that_cannot_keep_pieces_is_drawn_whole(opened, monkeypatch):

@@ -254,9 +254,12 @@ def test_a_longer_servo_arm_takes_force_from_the_servo(explored):
 @pytest.mark.parametrize("mass", [None, 0.45], ids=["plain", "weighted"])
 @pytest.mark.parametrize("ratio", [1.5, 2.0])
 def test_the_quick_push_has_the_breakaway_friction_in_it(scenario_of, weight, mass, ratio):
-    """Friction larger at rest makes the gauge's rod stick and slip: the quick figure bounds its peaks, and closely."""
+    """Friction larger at rest makes the gauge's rod stick and slip: the quick figure bounds its peaks, and closely.
+
+    Closely where the hand is slow: the rod's last slip before the end of the range then comes near that end.
+    """
     part = {"part": weight(mass, 12.0)} if mass else {}
-    sticky = {"linkage": {"breakaway_ratio": ratio}}
+    sticky = {"linkage": {"breakaway_ratio": ratio}, "gauge": {"sweep": "16 s"}}
     exploration = Exploration(scenario_of(**part, **sticky))
     run = predict(exploration.scenario)
     for name in ("rod_force_push", "rod_force_pull"):
