@@ -38,6 +38,7 @@ def test_a_word_near_nothing_still_gets_the_list():
 
 USUAL = {
     "steel": ((7750, 7870), (200, 212)),
+    "steel 4140 normalised": ((7750, 7870), (200, 212)),
     "stainless 304": ((7860, 8030), (187, 200)),
     "stainless 316": ((7900, 8030), (187, 200)),
     "brass": ((8400, 8600), (96, 110)),

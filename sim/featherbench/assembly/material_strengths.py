@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from featherbench.assembly.materials import material
+from featherbench.assembly.materials import PHILPOT, material
 from featherbench.assembly.refusal import PartRefused
 
 MPA = 1e6
@@ -29,21 +29,22 @@ class MetalStrength(NamedTuple):
 
 
 _CALLISTER = "W. D. Callister, Materials Science and Engineering, table B.4"
+_LOWER = "EN 10088-3, bar of {}; ASTM A276, annealed, read in dealers' sheets: 205 and 515 MPa"
 METALS: dict[str, MetalStrength] = {
     "steel": MetalStrength(
-        235 * MPA, 360 * MPA, "steel", "ordinary mild bar, S235", "EN 10025-2 S235 up to 16 mm", "MEM"
+        235 * MPA, 360 * MPA, "steel", "ordinary mild bar, S235", "EN 10025-2 table 7, S235 up to 16 mm", "FOUND"
     ),
     "steel 4140 normalised": MetalStrength(
         655 * MPA, 1020 * MPA, "steel", "handbook value for 4140 bar, normalised", _CALLISTER, "FOUND"
     ),
     "stainless 304": MetalStrength(
-        205 * MPA, 515 * MPA, "stainless", "least of annealed 304", "least values, annealed 304", "MEM"
+        190 * MPA, 500 * MPA, "stainless", "least of annealed 304", _LOWER.format("1.4301"), "MEM, below FOUND"
     ),
     "stainless 316": MetalStrength(
-        205 * MPA, 515 * MPA, "stainless", "least of annealed 316", "least values, annealed 316", "MEM"
+        200 * MPA, 500 * MPA, "stainless", "least of annealed 316", _LOWER.format("1.4401"), "MEM, below FOUND"
     ),
     "titanium 6Al-4V": MetalStrength(
-        830 * MPA, 900 * MPA, "titanium", "least of annealed titanium 6Al-4V", _CALLISTER, "FOUND"
+        827 * MPA, 900 * MPA, "titanium", "least of annealed titanium 6Al-4V", f"yield {PHILPOT}; {_CALLISTER}", "FOUND"
     ),
     "aluminium 6061": MetalStrength(
         276 * MPA, 310 * MPA, "aluminium", "handbook value for 6061-T6", _CALLISTER, "FOUND"

@@ -1,7 +1,7 @@
-"""Densities, elastic moduli and strengths of the materials a person may name, each with where it is from.
+"""Densities and elastic moduli of the materials a person may name, each with where it is from.
 
 Status: FOUND read in the text named; MEM from memory, not seen. Handbook values are typical: weigh what
-matters.
+matters. What they bear stands in `material_strengths`.
 """
 
 from __future__ import annotations
@@ -17,14 +17,13 @@ B777 = "ASTM B777-15 table 1, middle of the density range"
 
 
 class Material(NamedTuple):
-    """density kg/m^3; modulus (Young's, along the fibre for laminates) and yield strength Pa, or None: not
-    sourced. `source` is what users read; `citation` is where the figures were read, for those who check them.
+    """density kg/m^3; modulus Pa (Young's, along the fibre for laminates), or None: not sourced. `source` is what
+    users read; `citation` is where the figures were read, for those who check them.
     """
 
     name: str
     density: float
     modulus: float | None
-    yield_strength: float | None
     source: str
     citation: str
     status: str
@@ -35,34 +34,34 @@ def _table(*rows: Material) -> dict[str, Material]:
 
 
 MATERIALS = _table(
-    Material("steel", 7850.0, 207e9, None, "handbook value for steel; no strength without a property class",
+    Material("steel", 7850.0, 207e9, "handbook value for steel",
              f"{CALLISTER} (alloy 4140)", "FOUND"),
-    Material("steel 4140 normalised", 7850.0, 207e9, None, "handbook value for alloy steel 4140, normalised",
+    Material("steel 4140 normalised", 7850.0, 207e9, "handbook value for alloy steel 4140, normalised",
              CALLISTER, "FOUND"),
-    Material("stainless 304", 8000.0, 193e9, 248e6, "handbook value for 304, annealed",
-             f"{CALLISTER}; yield, annealed 18-8: {PHILPOT}", "FOUND"),
-    Material("stainless 316", 8000.0, 193e9, None, "handbook value for 316", CALLISTER, "FOUND"),
-    Material("brass", 8500.0, 97e9, None, "handbook value for free-cutting brass",
+    Material("stainless 304", 8000.0, 193e9, "handbook value for 304, annealed",
+             CALLISTER, "FOUND"),
+    Material("stainless 316", 8000.0, 193e9, "handbook value for 316", CALLISTER, "FOUND"),
+    Material("brass", 8500.0, 97e9, "handbook value for free-cutting brass",
              "free-cutting C36000: materials properties database; modulus MEM", "FOUND"),
-    Material("aluminium 6061", 2700.0, 69e9, 276e6, "handbook value for 6061-T6",
-             f"{CALLISTER}; yield, T6: {PHILPOT}", "FOUND"),
-    Material("aluminium 7075", 2810.0, 71e9, None, "handbook value for 7075",
+    Material("aluminium 6061", 2700.0, 69e9, "handbook value for 6061-T6",
+             CALLISTER, "FOUND"),
+    Material("aluminium 7075", 2810.0, 71e9, "handbook value for 7075",
              f"modulus {CALLISTER}; density materials properties database", "FOUND"),
-    Material("aluminium 2024", 2770.0, 72.4e9, None, "handbook value for 2024", CALLISTER, "FOUND"),
-    Material("titanium 6Al-4V", 4430.0, 114e9, 827e6, "handbook value for titanium 6Al-4V",
+    Material("aluminium 2024", 2770.0, 72.4e9, "handbook value for 2024", CALLISTER, "FOUND"),
+    Material("titanium 6Al-4V", 4430.0, 114e9, "handbook value for titanium 6Al-4V",
              f"density Hibbeler's appendix (alloy); {PHILPOT}", "FOUND"),
-    *(Material(f"tungsten alloy class {number}", density, None, None,
+    *(Material(f"tungsten alloy class {number}", density, None,
                f"middle of the density range of ASTM B777 class {number}", B777, "FOUND")
       for number, density in ((1, 17075.0), (2, 17500.0), (3, 18050.0), (4, 18550.0))),
-    Material("lead", 11340.0, None, None, "handbook value for lead", "from memory, not seen", "MEM"),
-    Material("carbon/epoxy", 1600.0, 120e9, None, "handbook value for carbon rod, fibres lengthwise",
+    Material("lead", 11340.0, None, "handbook value for lead", "from memory, not seen", "MEM"),
+    Material("carbon/epoxy", 1600.0, 120e9, "handbook value for carbon rod, fibres lengthwise",
              "density: unidirectional, 60 % fibre (Hull 1992, quoted); modulus of pultruded rod: common practice",
              "FOUND density, MEM modulus"),
-    Material("glass/epoxy", 2100.0, 45e9, None, "handbook value for glass fibre, lengthwise",
+    Material("glass/epoxy", 2100.0, 45e9, "handbook value for glass fibre, lengthwise",
              f"density {CALLISTER} (60 % fibre); modulus MEM", "FOUND"),
-    Material("nylon", 1140.0, None, None, "handbook value for nylon 6/6", "PA 6/6, general plastics table", "FOUND"),
-    Material("acetal", 1420.0, None, None, "handbook value for acetal", "from memory, not seen", "MEM"),
-    Material("ABS", 1050.0, None, None, "handbook value for ABS", "general plastics table, 1030-1050", "FOUND"),
+    Material("nylon", 1140.0, None, "handbook value for nylon 6/6", "PA 6/6, general plastics table", "FOUND"),
+    Material("acetal", 1420.0, None, "handbook value for acetal", "from memory, not seen", "MEM"),
+    Material("ABS", 1050.0, None, "handbook value for ABS", "general plastics table, 1030-1050", "FOUND"),
 )  # fmt: skip
 """By name."""
 
