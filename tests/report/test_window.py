@@ -13,9 +13,11 @@ import featherbench as fb
 from featherbench.report import style
 from featherbench.report.window.layout import layout
 from featherbench.report.window.panel import FILE, NOW, scale
+from featherbench.report.window.words import LOOSE
 from featherbench.report.window.written import write_next_free
 from featherbench.scenario import from_tables, read
 from featherbench.studies import predict
+from featherbench.studies.exploring.variant import UNHELD
 
 SURVEY = "scenarios/survey-3kg"
 SIZES = [(1200, 800), (1366, 650), (1200, 660), (1000, 620), (2400, 1300)]
@@ -158,6 +160,23 @@ def test_metal_in_metal_is_said(opened):
     window = opened(f"{SURVEY}/weighted.toml")
     drag(window, "head-collar.foot_above_the_axis", 0.3)
     assert "head-collar would stand 2.70 mm deep in stud-bolt" in foot(window)
+
+
+def test_added_weights_are_said_to_be_held_by_nothing(opened, tmp_path):
+    """Standing on the bolt's ends they are loose, and what to do about it is told; weights of the file are not."""
+    window = opened(f"{SURVEY}/plain.toml")
+    drag(window, "added.length", 0.4)
+    assert foot(window) == LOOSE
+    assert len(LOOSE) < 200
+    press(window, "write variant file")
+    text = (tmp_path / "out.toml").read_text(encoding="utf-8")
+    assert text.count(f"# {UNHELD}") == 2
+    assert "DO NOT RUN" in text.splitlines()[0]
+    drag(window, "added.length", 0.0)
+    assert "held" not in foot(window)
+    held = opened(f"{SURVEY}/weighted.toml")
+    drag(held, "head-collar.length", 0.3)
+    assert "held" not in foot(held)
 
 
 def test_a_canvas_that_cannot_keep_pieces_is_drawn_whole(opened, monkeypatch):

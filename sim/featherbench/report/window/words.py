@@ -6,7 +6,12 @@ from featherbench.checks import Verdict, bench_checks
 from featherbench.report.first_lines import of_run
 from featherbench.report.numerals import quantity
 from featherbench.scenario import ScenarioError
-from featherbench.studies.exploring import Look, overlaps
+from featherbench.studies.exploring import ADDED, Look, overlaps
+
+LOOSE = (
+    "Nothing is said to hold the added weights: state held_by for each in the variant file, or let featherbench size "
+    "choose weights and what holds them."
+)
 
 
 def refusal(error: Exception) -> str:
@@ -18,7 +23,7 @@ def refusal(error: Exception) -> str:
 
 
 def verdict(look: Look, base: Look, system: str) -> tuple[str, str]:
-    """Metal inside metal, and where to see the checks; with the role of its colour."""
+    """Metal inside metal, weights that nothing holds yet, and where to see the checks; with the role of its colour."""
     found = overlaps(look.setup.assembly, base.setup.assembly)
     if found:
         first = found[0]
@@ -27,6 +32,9 @@ def verdict(look: Look, base: Look, system: str) -> tuple[str, str]:
             f"This cannot be put together: {first.weight} would stand {depth} deep in {first.part}.",
             "orange",
         )
+    parts = look.scenario.part
+    if any(name in parts and parts[name].held_by is None for name in ADDED):
+        return LOOSE, "orange"
     if look.run is None:
         return "...", "ink"
     lacking = sum(check.verdict is Verdict.NOT_CHECKED for check in bench_checks(look.run))

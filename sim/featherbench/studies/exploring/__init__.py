@@ -3,7 +3,16 @@
 from featherbench.studies.exploring.exploration import Exploration, State
 from featherbench.studies.exploring.look import Look
 from featherbench.studies.exploring.overlap import overlaps
-from featherbench.studies.exploring.sliders import Slider
+from featherbench.studies.exploring.sliders import ADDED, Slider
 from featherbench.studies.exploring.variant import explored_scenario, explored_variant
 
-__all__ = ["Exploration", "Look", "Slider", "State", "explored_scenario", "explored_variant", "overlaps"]
+__all__ = [
+    "ADDED",
+    "Exploration",
+    "Look",
+    "Slider",
+    "State",
+    "explored_scenario",
+    "explored_variant",
+    "overlaps",
+]

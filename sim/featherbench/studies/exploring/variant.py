@@ -17,6 +17,7 @@ from featherbench.studies.exploring.exploration import Exploration, State, Typed
 from featherbench.studies.variant_file import differing_tables, own_file, typed_key, variant_file
 
 HEADING = "Written by featherbench explore: what the sliders changed; the rest is as in the base."
+UNHELD = "state held_by: nothing is said to hold it yet"
 
 
 def explored_variant(
@@ -29,13 +30,21 @@ def explored_variant(
     """Its text, to be written into `folder`.
 
     settings: laid over the file when it was read, which the variant then says too; comments: lines to begin with.
+    What holds added weights is left to be stated, and the file says so: standing on a bolt's end, they are loose.
     Raises ScenarioError when the scenario came from no file, or is no longer what that file and the settings say.
     """
     file = _file(exploration.scenario, settings or {})
     tables = differing_tables(file, all_settings(exploration, state, settings or {}))
     title = str(tables.pop("title", exploration.scenario.title))
+    loose = exploration.added if exploration.fits_added(state) else ()
     return variant_file(
-        exploration.scenario, folder, heading=HEADING, title=title, tables=tables, comments=comments
+        exploration.scenario,
+        folder,
+        heading=HEADING,
+        title=title,
+        tables=tables,
+        comments=comments,
+        remarks={f"part.{name}.material": UNHELD for name in loose},
     )
 
 
