@@ -78,7 +78,7 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
     >>> plain = fb.read("scenarios/survey-3kg/plain.toml")
     >>> data = fb.read_bench_data(["scenarios/survey-3kg/bench/plain-readings.toml"], plain)
     >>> f"{data.readings['gauge_push'].value:.2f} N"
-    '11.62 N'
+    '10.73 N'
     """
     readings: dict[str, Reading] = {}
     logs: list[Log] = []

@@ -91,7 +91,13 @@ def _counted(shares: Mapping[str, float], samples: int) -> str:
 
 
 def judge(checks: Sequence[Check], run: Run | None = None) -> Judgement:
-    """What the checks of one build, and its release tests, come to."""
+    """What the checks of one build, and its release tests, come to; `lines` says it, and `stop` whether to run it.
+
+    >>> import featherbench as fb
+    >>> over = fb.predict(fb.read("scenarios/survey-3kg/over.toml"))
+    >>> fb.judge(fb.bench_checks(over), over).stop
+    True
+    """
     failing = [check for check in worst_first(checks) if check.verdict is Verdict.FAILS]
     unknown = tuple(check for check in checks if check.verdict is Verdict.UNKNOWN)
     runs_out = run is not None and ReleaseVerdict.RUNS_OUT in (

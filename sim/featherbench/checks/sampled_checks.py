@@ -17,7 +17,12 @@ BETWEEN = "; "
 
 
 def sample_checks(run: Run) -> Values:
-    """Names of the checks that a sampled build fails, and of its load paths that are not known."""
+    """Names of the checks that a sampled build fails, and of its load paths that are not known.
+
+    >>> import featherbench as fb
+    >>> fb.sample_checks(fb.predict(fb.read("scenarios/survey-3kg/plain.toml")))
+    {'checks_failing': '', 'load_paths_unknown': ''}
+    """
     checks = bench_checks(run)
     return {
         key: BETWEEN.join(short_name(check) for check in checks if check.verdict is verdict)

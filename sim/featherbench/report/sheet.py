@@ -158,7 +158,7 @@ def _thread_words(one: Made) -> str:
         return f"{size} thread, full length; counts as {core}"
     cut = both(sum(one.pieces[index].length for index in one.threaded))
     shank = "".join(f", then plain {both(one.pieces[index].diameter, 'Ø ')}" for index in one.plain)
-    return f"{size} thread over {cut}{shank}; the thread counts as {core}"
+    return f"{size} over {cut}{shank}; thread counts as {core}"
 
 
 def _end_view(sheet: Sheet, one: Made, centre: Point, thread: float) -> None:
