@@ -267,9 +267,10 @@ def test_threads_are_called_by_size_and_pitch(turned):
         bare = one.pieces[0].bore if one.tapped else one.pieces[0].diameter
         begin = f"{one.thread} x {COARSE[one.thread]} "
         said = [words.text for words in sheet.words if words.text.startswith(begin)]
-        kind = "tapped through" if one.tapped else "thread, full length"
+        partly = 0 < len(one.threaded) < len(one.pieces)
+        kind = "tapped through" if one.tapped else "over " if partly else "thread, full length"
         (own,) = [text for text in said if kind in text]
-        assert float(own.split("Ø ")[1].split(" mm")[0]) == pytest.approx(bare * MM, abs=1e-3)
+        assert float(own.split("counts as Ø ")[1].split(" mm")[0]) == pytest.approx(bare * MM, abs=1e-3)
 
 
 def test_paper_shows_what_the_dxf_does(turned):
