@@ -21,7 +21,7 @@ HERE = Path(__file__).parent
 HIDDEN = {
     "rotor.speed": "9940 rpm",
     "scale.inertia": "1.04",
-    "linkage.slider_friction": "0.47 N",
+    "linkage.slider_friction": "0.43 N",
     "servo.gear_friction": "0.0105 N*m",
     "servo.stall_current": "1.15 A",
 }
