@@ -187,7 +187,7 @@ def test_a_prediction_is_printed_in_the_units_asked_for(command):
     assert " N\n" in metric.out
     assert " ozf\n" in trade.out
     assert " N\n" not in trade.out
-    assert "Cautions" in metric.out
+    assert "CAUTION: " in metric.out
     assert "Traceback" not in metric.out
     verbose = command("predict", PLAIN, "--verbose")
     assert len(verbose.out.splitlines()) > len(metric.out.splitlines())
@@ -207,7 +207,8 @@ def test_json_to_standard_output_is_pure(command):
         assert set(curves["columns"]) == set(curves["units"])
         assert len({len(column) for column in curves["columns"].values()}) == 1
     for check in document["checks"]:
-        assert set(check) == {"name", "demand", "allowable", "unit", "margin", "source", "verdict"}
+        fixed = {"name", "demand", "allowable", "unit", "margin", "source", "verdict"}
+        assert set(check) == fixed | {"safety", "section", "load_path"}
     assert all(set(item) == {"key", "value", "why"} for item in document["assumed"])
     assert document["cautions"]
     assert all(math.isfinite(value) for value in numbers(document))
