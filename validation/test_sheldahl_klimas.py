@@ -122,7 +122,8 @@ BANDS = (
 @pytest.mark.parametrize(("band", "angles", "bar", "allowed", "reason"), BANDS, ids=[row[0] for row in BANDS])
 def test_moment(band, angles, bar, allowed, reason):
     """c_m about the quarter chord by bands of incidence; nothing was fitted to it."""
-    more = {"relative": False, "bar": bar, "quantity": f"section moment {band}", "sigma": 0.02}
+    more = {"relative": False, "bar": bar, "absolute": True, "sigma": 0.02}
+    more["quantity"] = f"section moment {band}, c_m"
     for column, reynolds in enumerate((3.6e5, 5e5, 7e5)):
         section = section_at(reynolds, 0.0, 0.12)
         for degrees in angles:
