@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from featherbench.checks import Check, Judgement, judge, times_text, verdict_text, worst_first
+from featherbench.checks import Check, Judgement, judge, lacking, times_text, verdict_text, worst_first
 from featherbench.checks.check import not_checked, unknown
 from featherbench.report.first_lines import of_judged
 
@@ -48,13 +48,26 @@ def test_what_fails_never_reads_as_1_nor_as_0(safety):
 
 
 def test_the_worst_is_read_first():
-    lacking = [not_checked("d", "force", ""), unknown("c", "force", "")]
+    lacking = [not_checked("d", "force", ""), unknown("c", "force", "state it")]
     rows = [check(2.0, "b"), *lacking, check(0.9, "a2"), check(0.5, "a1")]
     assert [one.name for one in worst_first(rows)] == ["a1", "a2", "c", "b", "d"]
     line = judge(rows).lines[0]
-    assert line == "DO NOT RUN: 2 checks fail (a1 0.5 x, a2 0.9 x); not known: c."
+    assert line == "DO NOT RUN: 2 checks fail (a1 0.5 x, a2 0.9 x); not known: c (state it)."
     assert judge([check(0.7)]).lines == ("DO NOT RUN: 1 check fails (thrust bearing 0.7 x).",)
     assert judge([check(1.0), not_checked("d", "force", "")]).lines == ()
+
+
+def test_one_missing_fact_is_told_once_however_many_checks_it_decides():
+    grip = [unknown(f"blade bolt, {what} at 1.2 x speed", "force", "state the grip") for what in "abc"]
+    weights = [unknown(f"what holds {what}", "force", f"state {what}.held_by") for what in "uvw"]
+    (line,) = judge([*grip, *weights, unknown("pressure in the grip", "stress", "state the grip")]).lines
+    assert line == (
+        "DO NOT RUN: not known: blade bolt, pressure in the grip (state the grip: it decides 4 checks); what holds u "
+        "(state u.held_by); what holds v (state v.held_by); what holds w."
+    )
+    # builds side by side lack the same fact: still once, and told by how many checks and not by how many builds
+    assert lacking([*grip, *grip]) == ["state the grip (it decides 3 checks: blade bolt)"]
+    assert lacking(weights[:1]) == ["what holds u (state u.held_by)"]
 
 
 def test_only_what_is_dangerous_is_stamped_across_a_drawing():

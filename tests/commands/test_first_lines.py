@@ -159,6 +159,6 @@ def test_strict_counts_a_load_path_that_is_not_known(monkeypatch):
     monkeypatch.setattr(checks, "bench_checks", lambda _run: lacking)
     done = CliRunner().invoke(app, ["predict", PLAIN, "--strict"])
     assert done.exit_code == 1
-    assert done.stdout.startswith("DO NOT RUN: not known: what holds the weight.")
+    assert done.stdout.startswith("DO NOT RUN: not known: what holds the weight (state part.weight.held_by).")
     assert "unknown: do not run" in done.stdout
     assert "state part.weight.held_by" in " ".join(done.stdout.split())

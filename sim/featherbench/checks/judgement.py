@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from featherbench.bench.release import ReleaseVerdict
 from featherbench.checks.check import Check, Verdict
-from featherbench.checks.wording import short_name, times_text, worst_first
+from featherbench.checks.wording import by_what_to_state, short_name, times_text, told_together, worst_first
 
 if TYPE_CHECKING:
     from featherbench.studies.run import Run
@@ -16,12 +16,10 @@ if TYPE_CHECKING:
 DO_NOT_RUN = "DO NOT RUN"
 RUNS_OUT = "released at speed, these blades run to full pitch"
 """Warning of an over-balanced build."""
-DOES: dict[str, str] = {
-    ReleaseVerdict.RETURNS: "return to centre",
-    ReleaseVerdict.STAYS: "stay put",
-    ReleaseVerdict.RUNS_OUT: "run to full pitch",
-}
+DOES: dict[str, str] = {verdict.value: verdict.told for verdict in ReleaseVerdict}
 """What released blades do, by verdict."""
+TOLD = 3
+"""Missing facts that the first line spells out."""
 SURE = 0.95
 """Share of the samples from which on what they do is not too close to call."""
 
@@ -115,6 +113,15 @@ def _remarks(run: Run | None) -> tuple[str, ...]:
     return remarks(run.setup) if run is not None and isinstance(run.setup, Setup) else ()
 
 
+def _lacking(unknown: Sequence[Check]) -> list[str]:
+    """What is not known, by the fact that is missing; what to state for the first of them, all the rest by name."""
+    said = []
+    for number, (source, checks) in enumerate(by_what_to_state(unknown)):
+        decides = f": it decides {len(checks)} checks" if len(checks) > 1 else ""
+        said.append(told_together(checks) + (f" ({source}{decides})" if number < TOLD else ""))
+    return said
+
+
 def _reasons(judgement: Judgement) -> list[str]:
     said = []
     if judgement.failing:
@@ -124,6 +131,5 @@ def _reasons(judgement: Judgement) -> list[str]:
         )
         said.append(f"{count} check{'s fail' if count > 1 else ' fails'} ({named})")
     if judgement.unknown:
-        named = ", ".join(short_name(check) for check in judgement.unknown)
-        said.append(f"not known: {named}")
+        said.append(f"not known: {'; '.join(_lacking(judgement.unknown))}")
     return said

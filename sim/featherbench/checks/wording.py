@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import floor, isfinite, log10
 
 from featherbench.checks.check import Check, Verdict
@@ -56,6 +56,33 @@ def verdict_text(check: Check) -> str:
 def short_name(check: Check) -> str:
     """Its name without the speed that many checks have in common."""
     return _AT_SPEED.sub("", check.name)
+
+
+def by_what_to_state(checks: Iterable[Check]) -> tuple[tuple[str, tuple[Check, ...]], ...]:
+    """Checks that could not be made, together with what to state for them: one missing fact is told once, and a check
+    of several builds that lack it as well.
+    """
+    found: dict[str, dict[str, Check]] = {}
+    for check in checks:
+        found.setdefault(check.source, {}).setdefault(check.name, check)
+    return tuple((source, tuple(each.values())) for source, each in found.items())
+
+
+def told_together(checks: Sequence[Check]) -> str:
+    """Names of checks in as few words as tell them apart, such as "blade bolt, bolt pressure in the grip"."""
+    if len(checks) == 1:
+        return short_name(checks[0])
+    return ", ".join(dict.fromkeys(short_name(check).partition(", ")[0] for check in checks))
+
+
+def lacking(checks: Iterable[Check]) -> list[str]:
+    """Sentences without an end, one for each fact that is missing: what to state, and which checks it decides."""
+    return [
+        f"{short_name(each[0])} ({source})"
+        if len(each) == 1
+        else f"{source} (it decides {len(each)} checks: {told_together(each)})"
+        for source, each in by_what_to_state(checks)
+    ]
 
 
 def worst_first(checks: Sequence[Check]) -> tuple[Check, ...]:

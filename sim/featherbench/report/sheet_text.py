@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from featherbench.checks import Verdict, judge, verdict_text, worst_first
+from featherbench.checks import Verdict, judge, lacking, verdict_text, worst_first
 from featherbench.checks.judgement import RUNS_OUT
 from featherbench.report.columns import Column
 from featherbench.report.document import run_document
@@ -91,8 +91,11 @@ def print_size(
     for line in (*cut_list(found), *tolerance_words(found)):
         say(console, line, hang=4)
     print_list(console, "Notes", found.notes)
-    bad = [check for check in worst_first(checks) if check.verdict in (Verdict.FAILS, Verdict.UNKNOWN)]
+    bad = [check for check in worst_first(checks) if check.verdict is Verdict.FAILS]
     said = [f"{check.name}: {verdict_text(check)} ({check.source})" for check in bad]
+    said += [
+        f"unknown, do not run: {one}" for one in lacking(c for c in checks if c.verdict is Verdict.UNKNOWN)
+    ]
     print_list(console, "With this part", said)
     print_cautions(console, cautions if verbose else ())
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 
-from featherbench.checks import Verdict, verdict_text, worst_first
+from featherbench.checks import Verdict, lacking, verdict_text, worst_first
 from featherbench.report.answer import comparison_answer, run_answer
 from featherbench.report.columns import Column, split
 from featherbench.report.first_lines import FirstLines, of_cases, of_run
@@ -218,12 +218,10 @@ def _print_checks(console: Console, per_case: Sequence[tuple[str, Sequence[Check
         ("Unknown, do not run before it is stated and holds", Verdict.UNKNOWN),
         ("Not checked, data missing", Verdict.NOT_CHECKED),
     ):
-        missing = dict.fromkeys(
-            f"{plain(check.name)} ({plain(check.source)})" for check in every if check.verdict is verdict
-        )
+        missing = lacking(check for check in every if check.verdict is verdict)
         if missing:
             console.print()
-            say(console, f"{words}: {'; '.join(missing)}.")
+            say(console, f"{words}: {plain('; '.join(missing))}.")
 
 
 def _check_columns(

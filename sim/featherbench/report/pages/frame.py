@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import featherbench
-from featherbench.checks import Verdict, verdict_text, worst_first
+from featherbench.checks import Verdict, lacking, verdict_text, worst_first
 from featherbench.report.first_lines import NOTHING, FirstLines, of_cases
 from featherbench.report.numerals import row_texts, unit_in_print
 from featherbench.report.pages.readout import readout_json
@@ -293,8 +293,4 @@ def _check_line(check: Check, case: str, system: str, first: bool) -> CheckLine:
 
 def _lacking(checks: Sequence[Sequence[Check]], verdict: Verdict) -> list[str]:
     """Checks that lack something, each once, with what to state."""
-    return list(
-        dict.fromkeys(
-            f"{check.name} ({check.source})" for row in checks for check in row if check.verdict is verdict
-        )
-    )
+    return lacking(check for row in checks for check in row if check.verdict is verdict)
