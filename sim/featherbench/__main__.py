@@ -1,5 +1,18 @@
-"""`python -m featherbench`."""
+"""`python -m featherbench`, and where the command `featherbench` begins."""
 
-from featherbench.cli import main
+import sys
 
-main()
+
+def main() -> None:
+    """Run the command line; Ctrl-C while it is still being loaded ends it as quietly as later."""
+    try:
+        from featherbench.cli import main as run
+
+        run()
+    except KeyboardInterrupt:
+        sys.stderr.write("interrupted\n")
+        sys.exit(130)
+
+
+if __name__ == "__main__":
+    main()

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
+import os
 import sys
-from typing import Annotated
+from typing import Annotated, NoReturn
 
 import typer
 
@@ -21,8 +23,11 @@ from featherbench.commands.size import size
 from featherbench.commands.spread import spread
 from featherbench.commands.start import start
 from featherbench.commands.swing import swing
-from featherbench.commands.terminal import DONE, INTERRUPTED, REFUSED, help_without_colour, remark
+from featherbench.commands.terminal import DONE, FAULT, INTERRUPTED, REFUSED, help_without_colour, remark
 from featherbench.commands.wag import wag
+
+SHOW_FAULTS = "FEATHERBENCH_SHOW_FAULTS"
+"""Set to 1, a fault of the program ends in a traceback."""
 
 app = typer.Typer(
     name="featherbench",
@@ -51,8 +56,29 @@ def _options(
     pass
 
 
+def _nowhere_if_closed() -> None:
+    """A stream that whoever started the program has closed swallows what is written to it."""
+    if sys.stdout is None:
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115  # for as long as the program runs
+    if sys.stderr is None:
+        sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
+
+
+def _remark_if_possible(text: str) -> None:
+    with contextlib.suppress(OSError, ValueError):
+        remark(text)
+
+
+def _leave(status: int) -> NoReturn:
+    """End at once: what standard output still holds cannot be written, and trying would change the status."""
+    with contextlib.suppress(OSError, ValueError):
+        sys.stderr.flush()
+    os._exit(status)
+
+
 def main() -> None:
     """Entry point: input that cannot be used ends with a message and exit status 2, never a traceback."""
+    _nowhere_if_closed()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a title may hold letters that the terminal lacks
@@ -71,6 +97,22 @@ def main() -> None:
     except (featherbench.ScenarioError, featherbench.OutputRefused) as error:
         remark(str(error))
         sys.exit(REFUSED)
+    except OSError as error:  # a full disk behind standard output, a working folder that is gone
+        _remark_if_possible(
+            f"stopped: {error.strerror or error}{f' ({error.filename})' if error.filename else ''}"
+        )
+        _leave(REFUSED)
+    except Exception as error:
+        if "MPLBACKEND" in os.environ and "backend" in str(error):
+            remark(f"MPLBACKEND={os.environ['MPLBACKEND']} names nothing that can draw here: unset it")
+            sys.exit(REFUSED)
+        if os.environ.get(SHOW_FAULTS):
+            raise
+        _remark_if_possible(
+            f"stopped by a fault of the program itself, not of your input: {type(error).__name__}: {error}\n"
+            f"Nothing of this answer is to be trusted. {SHOW_FAULTS}=1 shows where it happened, for a report of it."
+        )
+        _leave(FAULT)
 
 
 if __name__ == "__main__":

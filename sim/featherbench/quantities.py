@@ -10,13 +10,12 @@ nor a stiffness per radian for a moment. The units are a short list of those the
 
 from __future__ import annotations
 
-import functools
 import math
 import re
-import threading
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from featherbench.unit_list import UNITS
+from featherbench.number_text import NotOneNumber, split_number
+from featherbench.unit_lookup import Unit, unit_of
 
 
 class Kind(NamedTuple):
@@ -68,14 +67,10 @@ class QuantityError(ValueError):
     """A text that is no usable quantity; the message is written for the person who typed it."""
 
 
-_LOCK = threading.Lock()
+GRAVITY = 9.80665
+"""m/s^2, standard gravity (CGPM 1901; from memory)."""
+_MASS_TIMES_LENGTH = (("[length]", 1.0), ("[mass]", 1.0))
 _LONGEST = 120
-_NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
-_FRACTION = re.compile(r"([+-]?[0-9]{1,6})/([0-9]{1,6})(?=[\s\"a-zA-Z])")
-_VALUE = re.compile(rf"({_NUMBER})\s*(.*)", re.DOTALL)
-_TOKEN = re.compile(
-    r"\s*(?:(?P<name>[A-Za-z]+)|(?P<one>1(?![0-9]))|(?P<sign>\*\*|[*/^])|(?P<power>-?[1-4](?![0-9])))"
-)
 _SPELLINGS = {
     "\u2212": "-",
     "±": "+/-",
@@ -133,7 +128,7 @@ def shown(value: float, kind: str, system: str = "metric") -> tuple[float, str]:
     '3.597 ozf'
     """
     unit = unit_shown(kind, system)
-    known = _unit(unit)
+    known = unit_of(unit)
     return (value - known.offset) / known.factor, unit
 
 
@@ -167,14 +162,6 @@ def unit_shown(kind: str, system: str = "metric") -> str:
     return KINDS[kind].metric if system == "metric" else KINDS[kind].trade
 
 
-class _Unit(NamedTuple):
-    """SI value = factor * number + offset; dimension: sorted (base, power) pairs."""
-
-    factor: float
-    offset: float
-    dimension: tuple[tuple[str, float], ...]
-
-
 def _refusal(reason: str, kind: str) -> QuantityError:
     return QuantityError(f'{reason}, for example "{KINDS[kind].example}"')
 
@@ -192,17 +179,10 @@ def _not_text(given: object, kind: str) -> QuantityError:
 
 def _split(text: str, kind: str) -> tuple[float, str]:
     """Number and unit text."""
-    fraction = _FRACTION.match(text.strip())
-    if fraction is not None and int(fraction[2]) != 0:
-        return int(fraction[1]) / int(fraction[2]), text.strip()[fraction.end() :].strip()
-    match = _VALUE.match(text.strip())
-    if match is None:
-        if re.match(r"[+-]?(nan|inf)", text.strip(), re.IGNORECASE):
-            raise _refusal(f"{_wanted(kind)}, a finite number with its unit", kind)
-        raise _refusal(f"{_wanted(kind)}, number first and then the unit", kind)
-    if re.match(r",[0-9]", match[2]):
-        raise _refusal("write decimals with a point and thousands without any sign, not a comma", kind)
-    return float(match[1]), match[2].strip()
+    try:
+        return split_number(text, grouped=kind == "rotation")
+    except NotOneNumber as found:
+        raise _refusal(f"{_wanted(kind)}, {found}", kind) from None
 
 
 def _value(number: float, unit: str, kind: str) -> float:
@@ -220,7 +200,7 @@ def _toleranced(nominal: str, spread: str, kind: str) -> Measured:
         raise _refusal("a tolerance after +/- cannot be negative", kind)
     if spread_unit == "%":
         value = _value(number, unit, kind)
-        if _unit(unit).offset:
+        if unit_of(unit).offset:
             raise _refusal("per cent of a temperature means nothing, give the tolerance in degC", kind)
         return Measured(value, _finite_tolerance(abs(value) * half / 100.0, kind))
     if unit and not spread_unit and kind != "ratio":
@@ -236,15 +216,21 @@ def _finite_tolerance(half: float, kind: str) -> float:
     return half
 
 
-def _checked_unit(text: str, kind: str) -> _Unit:
-    """The unit of that text, or a refusal in words if it is none or not one of `kind`."""
+def _checked_unit(text: str, kind: str) -> Unit:
+    """The unit of that text, or a refusal in words if it is none or not one of `kind`.
+
+    A servo's box gives its torque in kg-cm or oz-in. Nothing else than the weight of that mass can be meant where a
+    moment is wanted, so it is taken as kgf-cm or ozf-in.
+    """
     if not text and kind != "ratio":
         raise _refusal(f"needs a unit: {_wanted(kind)}", kind)
     try:
-        known = _unit(text)
+        known = unit_of(text)
     except LookupError:
         raise _refusal(f'{_wanted(kind)}, and the unit "{text}" is not known{_advice(text)}', kind) from None
-    wanted = _unit(KINDS[kind].si).dimension
+    wanted = unit_of(KINDS[kind].si).dimension
+    if kind == "moment" and known.dimension == _MASS_TIMES_LENGTH:
+        return known._replace(factor=known.factor * GRAVITY, dimension=wanted)
     if known.dimension != wanted:
         raise _refusal(f'{_wanted(kind)}, and "{text}" is {_named(known)}{_hint(known, kind)}', kind)
     return known
@@ -261,15 +247,15 @@ def _advice(text: str) -> str:
     return ""
 
 
-def _named(unit: _Unit) -> str:
+def _named(unit: Unit) -> str:
     """What a unit of the wrong kind is, in words."""
     for kind in KINDS:
-        if _unit(KINDS[kind].si).dimension == unit.dimension:
+        if unit_of(KINDS[kind].si).dimension == unit.dimension:
             return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
     return "of no kind used here"
 
 
-def _hint(given: _Unit, kind: str) -> str:
+def _hint(given: Unit, kind: str) -> str:
     """The usual mix-ups: mass for force, and rotation for frequency."""
     if kind == "rotation":
         return "; a rotation is written in rpm, rad/s, deg/s or rev/s"
@@ -279,77 +265,6 @@ def _hint(given: _Unit, kind: str) -> str:
     powers["[length]"] = powers.get("[length]", 0.0) + 1.0
     powers["[time]"] = powers.get("[time]", 0.0) - 2.0
     as_force = tuple(sorted((base, power) for base, power in powers.items() if power))
-    if as_force == _unit(KINDS[kind].si).dimension:
-        return "; forces are written ozf, lbf, gf, kgf or N (moments ozf*in, kgf*cm or N*m)"
+    if as_force == unit_of(KINDS[kind].si).dimension:
+        return "; forces are written ozf, lbf, gf, kgf or N"
     return ""
-
-
-@functools.cache
-def _registry() -> Any:
-    """The unit registry, built when the first text is parsed."""
-    import pint
-
-    registry: Any = pint.UnitRegistry(None)
-    registry.load_definitions(UNITS.strip().splitlines())
-    return registry
-
-
-@functools.lru_cache(maxsize=512)
-def _unit(text: str) -> _Unit:
-    """Look a unit text up; raises LookupError if it is not one. The registry serves one thread at a time."""
-    with _LOCK:
-        return _looked_up(text)
-
-
-def _looked_up(text: str) -> _Unit:
-    registry = _registry()
-    product = registry.Unit("")
-    names = _factors(text)
-    for name, power in names:
-        try:
-            product = product * registry.Unit(name) ** power
-        except AttributeError:  # pint's "undefined unit" is one
-            raise LookupError(name) from None
-    dimension = tuple(sorted((base, float(power)) for base, power in product.dimensionality.items()))
-    if any(registry.Unit(name) in _offset_units() for name, _ in names):
-        if names != [(names[0][0], 1)]:
-            raise LookupError(text)
-        zero = float(registry.Quantity(0.0, product).to("kelvin").magnitude)
-        step = float(registry.Quantity(1.0, f"delta_{product}").to("kelvin").magnitude)
-        return _Unit(step, zero, dimension)
-    return _Unit(float(registry.Quantity(1.0, product).to_root_units().magnitude), 0.0, dimension)
-
-
-@functools.cache
-def _offset_units() -> tuple[Any, ...]:
-    return _registry().Unit("degree_Celsius"), _registry().Unit("degree_Fahrenheit")
-
-
-def _factors(text: str) -> list[tuple[str, int]]:
-    """Take "ozf*inch/deg" apart into names and powers; raises LookupError where it cannot."""
-    text = re.sub(r"(?<=[A-Za-z])-(?=[A-Za-z])", "*", text)
-    text = re.sub(r"\bper\b", "/", text).strip()
-    factors: list[tuple[str, int]] = []
-    place, sign, raised, name_before = 0, 1, False, False
-    while place < len(text):
-        match = _TOKEN.match(text, place)
-        if match is None:
-            raise LookupError(text)
-        token, place = match[match.lastgroup or 0], match.end()
-        if raised:
-            if match.lastgroup not in ("power", "one") or not name_before:
-                raise LookupError(text)
-            factors[-1] = (factors[-1][0], factors[-1][1] * int(token))
-            raised = name_before = False
-        elif match.lastgroup == "name":
-            factors.append((token, sign))
-            sign, name_before = 1, True
-        elif token in ("^", "**"):
-            raised = True
-        elif match.lastgroup == "sign":
-            sign = -1 if token == "/" else 1
-        elif match.lastgroup != "one" or factors:
-            raise LookupError(text)
-    if raised or text.endswith(("*", "/")):
-        raise LookupError(text)
-    return factors

@@ -33,6 +33,10 @@ ounce = pound / 16 = oz
 inch = 0.0254 * meter = in = inches
 foot = 12 * inch = ft = feet
 thou = 1e-3 * inch
+ounce_inch = ounce * inch = ozin = inoz
+kilogram_centimeter = 1e-2 * kilogram * meter = kgcm
+gram_centimeter = 1e-2 * gram * meter = gcm
+pound_inch = pound * inch = lbin
 newton = kilogram * meter / second ** 2 = N
 gram_force = 9.80665e-3 * newton = gf
 kilogram_force = 9.80665 * newton = kgf

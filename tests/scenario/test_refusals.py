@@ -54,7 +54,7 @@ BAD = [
         "radii that increase",
     ),
     ('chord = "27 mm"', 'chord = [["40 mm"]]', 0, "blade.chord.0.1", "one more entry"),
-    ('chord = "27 mm"', "chord = 27", 0, "blade.chord", "list"),
+    ('chord = "27 mm"', "chord = 27", 0, "blade.chord", "needs a unit: a length is wanted"),
     ('section = "NACA 0012"', 'section = "NACA 2412"', 0, "blade.section", "NACA 0012"),
     ('section = "NACA 0012"', 'section = "nowhere.dat"', 0, "blade.section", "existing coordinate file"),
     ('swing = "free"', 'swing = "loose"', 0, "blade.swing", '"free" or "clamped"'),

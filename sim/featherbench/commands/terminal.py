@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from featherbench.checks import Check
     from featherbench.report.outputs import Forms, Outputs
 
-DONE, CHECK_FAILED, REFUSED, INTERRUPTED = 0, 1, 2, 130
+DONE, CHECK_FAILED, REFUSED, FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 """Exit statuses."""
 
 

@@ -38,8 +38,12 @@ def check_target(path: Path, force: bool) -> Path:
             raise OutputExists(f"{path} exists: give another name, or --force to overwrite it")
         if not os.access(folder, os.W_OK | os.X_OK):
             raise OutputRefused(f"{path} cannot be written: no permission to write in {folder}")
-    except ValueError as error:  # a null character in the name
-        raise OutputRefused(f"{str(path)!r} is no usable file name") from error
+    except OutputRefused:
+        raise
+    except (ValueError, OSError) as error:  # a null character in the name, a name of 300 letters
+        name = str(path) if len(str(path)) < 60 else f"{str(path)[:56]} ..."
+        reason = getattr(error, "strerror", None)
+        raise OutputRefused(f"{name!r} is no usable file name{f': {reason}' if reason else ''}") from error
     return target
 
 

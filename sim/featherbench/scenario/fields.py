@@ -39,6 +39,14 @@ Wide on purpose: outside it a figure is a slip of the unit or the exponent, and 
 """
 
 
+def refuse_number(given: float, kind: str) -> None:
+    """Refuse a number without a unit where a quantity of `kind` is wanted; raises PydanticCustomError."""
+    try:
+        quantities.parse(given, kind)
+    except quantities.QuantityError as error:
+        raise _custom(str(error)) from None
+
+
 @dataclass(frozen=True)
 class Quantity:
     """Marks a float field as a quantity of `kind` (a key of `quantities.KINDS`) typed as text; bounds in SI.

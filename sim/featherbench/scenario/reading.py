@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import copy
 import difflib
+import os
 import re
 import tomllib
 from collections.abc import Mapping
@@ -106,7 +107,7 @@ def _read_base(path: Path, base: object, line: int | None, above: tuple[Path, ..
     if len(chain) >= LONGEST_CHAIN:
         expected = f"a chain of at most {LONGEST_CHAIN} files"
         raise ScenarioError([Problem(str(path), line, "base", shown_value(base), expected)])
-    if not target.exists():
+    if not os.path.exists(target):  # a name that no file can have is none, too
         expected = f"an existing scenario file, relative to the folder of this one{_near_file(target)}"
         raise ScenarioError([Problem(str(path), line, "base", shown_value(base), expected)])
     return _read_chain(target, chain)
@@ -190,6 +191,8 @@ def _syntax_problem(path: Path, text: str, message: str) -> Problem:
     line = int(match[1]) if match else (len(rows) if "end of document" in message else None)
     row = rows[line - 1].strip() if line is not None and 0 < line <= len(rows) else "this file"
     row = row or "an empty line"
+    if path.suffix.lower() != ".toml":  # some other file, perhaps not the reader's to see
+        row = "text that is no scenario"
     reason = re.sub(r"\s*\(at .*\)$", "", message)
     reason = reason[:1].lower() + reason[1:]
     expected = f'valid TOML ({reason}); quantities stand in quotes, for example speed = "8400 rpm"'

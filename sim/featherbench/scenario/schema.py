@@ -54,6 +54,7 @@ from featherbench.scenario.fields import (
     SweepTime,
     Temperature,
     Truth,
+    refuse_number,
 )
 from featherbench.scenario.parts import Part, Table
 
@@ -76,7 +77,12 @@ class Air(Table):
 
 
 def _constant_along_radius(given: object) -> object:
-    """A single text stands for the same value at every radius; [radius, value] rows stay as they are."""
+    """One value stands for the same at every radius; [radius, value] rows stay as they are.
+
+    A bare number is refused for its lack of a unit, not for being no list.
+    """
+    if isinstance(given, int | float):
+        refuse_number(given, "length")
     return [("0 m", given)] if isinstance(given, str) else given
 
 
