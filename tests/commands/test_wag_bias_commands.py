@@ -58,7 +58,7 @@ def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
     result = _run("bias", WORN, "--json", target, "--report", page, "--margin", "1.2")
     assert result.exit_code == 0, result.output
     words = " ".join(result.output.split())
-    assert "Choose a compensation of" in words
+    assert "Aim for a compensation of" in words
     assert "--margin" in words
     document = json.loads(target.read_text(encoding="utf-8"))
     assert len(document["sweep"]) >= 75

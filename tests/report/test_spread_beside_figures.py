@@ -124,7 +124,7 @@ def test_the_change_stays_at_eighty_columns(comparison, sampled):
 def test_notes_say_what_the_ranges_are_and_what_went_wrong(comparison, sampled, scenario_of):
     note = sampled_note(comparison.runs, sampled)
     assert "95 %" in note
-    assert "stays in 75 % of what the tolerances allow, returns in 25 %." in note
+    assert "stay put in 75 % of what the tolerances allow, return to centre in 25 %." in note
     worse = replace(sampled.builds[1], done=20, refused=3, refusal="servo.travel: too little")
     short = replace(sampled, builds=(sampled.builds[0], worse), complete=False)
     note = sampled_note(comparison.runs, short)

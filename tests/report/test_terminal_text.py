@@ -48,7 +48,7 @@ def test_the_answer_comes_first(comparison: Comparison, checks: Sequence[Check])
     )
     assert text[0] == "Largest force on the rod falls from 118 to 12 ozf."
     assert text[1].startswith("Supply current falls from 2.2")
-    assert "stay where they are put; before, they ran back to 0 deg." in text[2]
+    assert "stay put; before, they returned to 0 deg." in text[2]
 
 
 def test_units_follow_the_system(plain_run: Run, checks: Sequence[Check]) -> None:

@@ -84,7 +84,7 @@ def test_a_dragged_slider_moves_the_build_and_its_pictures(opened):
     assert foot(window) == "..."
     assert window.bars["head-collar.length"].widget.valtext.get_text() == "6.00 mm"
     assert not np.allclose(window.panels[0]._now.get_ydata(), before)
-    assert "run out" in window.panels[1]._said[1].get_text()
+    assert "run to full pitch" in window.panels[1]._said[1].get_text()
     hand(window, "button_release_event", 1000.0, 600.0)
     run = predict(window.scenario)
     assert window.look.findings["current_hold_high"] == run.value("current_hold_high")

@@ -69,7 +69,7 @@ def test_what_less_and_more_weight_would_cost_is_said():
     assert "seat ratio 3.0 instead of 1.5" in less
     assert more.startswith("more weight (compensation 0.60): rod force 6.0 N instead of 12.0 N")
     assert "wag 0.07 instead of 0.06 deg" in more
-    assert more.endswith("let go the blades: returns")
+    assert more.endswith("released, the blades return to centre")
     # at an end of the sweep there is a neighbour on one side only, and the order of the sweep does not matter
     words = chosen(SWEEP[::-1], 2.0).words
     assert [text[:11] for text in words] == ["more weight"]
@@ -91,10 +91,10 @@ def test_blades_that_run_out_are_chosen_only_where_all_do():
     out = replace(SLIGHT, release="runs out")
     found = chosen((LIGHT, out, BARE, LOOSE))
     assert found.chosen is LIGHT
-    assert not any("qualifies run out" in text for text in found.words)
+    assert not any("qualifies run to full pitch" in text for text in found.words)
     every = chosen([replace(one, release="runs out") for one in SWEEP])
     assert every.chosen.compensation == SLIGHT.compensation
-    assert any("every build that qualifies run out" in text for text in every.words)
+    assert any("every build that qualifies run to full pitch" in text for text in every.words)
 
 
 def test_a_margin_that_no_build_keeps_is_said_and_the_quiet_build_of_least_load_shown():

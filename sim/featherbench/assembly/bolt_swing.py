@@ -77,7 +77,7 @@ def swing_angle(assembly: Assembly, pitch: float, drag: float = 0.0) -> float:
     """Swing of the blade on its bolt at a pitch, rad, tip toward the leading edge positive.
 
     drag: drag moment about the bolt over spin^2, kg m^2, pulling the tip back when positive. Clamped: the
-    angle as set. Free: the steady angle that a blade let go straight out comes to. Raises ScenarioError when
+    angle as set. Free: the steady angle that a blade released straight out comes to. Raises ScenarioError when
     it meets none within a quarter turn.
     """
     if not assembly.bolt.free:

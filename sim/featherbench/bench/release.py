@@ -1,4 +1,4 @@
-"""The release test: the rod is let go at a pitch; do the blades return, stay, or run out?"""
+"""The release test: the rod is released at a pitch; do the blades return to centre, stay put, or run to full pitch?"""
 
 from __future__ import annotations
 
@@ -14,16 +14,16 @@ from featherbench.plant.parameters import Gauge
 from featherbench.plant.sizing import highest_mode_pushed, step_within
 
 STAY_WITHIN = np.deg2rad(1.0)
-"""Blades that end within this of where they were let go have stayed, rad."""
+"""Blades that end within this of where they were released have stayed, rad."""
 WATCH = 2.0
 """s for which the blades are watched."""
 RELEASE_SHARE = 0.6
-"""Where the rod is let go when the scenario does not say: this share of the range, each side of zero."""
+"""Where the rod is released when the scenario does not say: this share of the range, each side of zero."""
 RECORD_INTERVAL = 2e-3
 
 
 class ReleaseVerdict(StrEnum):
-    """What blades do that are let go at speed, from good to bad; the text is the word of files and documents."""
+    """What blades do that are released at speed, from good to bad; the text is the word of files and documents."""
 
     RETURNS = "returns"
     STAYS = "stays"
@@ -35,9 +35,14 @@ class ReleaseVerdict(StrEnum):
         return {"returns": "return to centre", "stays": "stay put", "runs out": "run to full pitch"}[self]
 
 
+def told(verdict: str) -> str:
+    """What the blades do, for a person, by the word of files and documents; any other text as it is."""
+    return ReleaseVerdict(verdict).told if verdict in list(ReleaseVerdict) else verdict
+
+
 @dataclass(frozen=True)
 class Release:
-    """Time (n,) s and pitch (n,) rad after letting go, and what the blades did."""
+    """Time (n,) s and pitch (n,) rad after release, and what the blades did."""
 
     time: NDArray[np.float64]
     pitch: NDArray[np.float64]
@@ -45,7 +50,7 @@ class Release:
 
 
 def run_release(setup: Setup, pitch: float, *, step_share: float = 1.0) -> Release:
-    """Let the rod go at `pitch` (rad), servo and gauge off, rotor at speed."""
+    """Release the rod at `pitch` (rad), servo and gauge off, rotor at speed."""
     plant, spin = setup.plant, float(setup.scenario.rotor.speed)
     free = Gauge(0.0, 0.0)
     step, _ = step_within(RECORD_INTERVAL, highest_mode_pushed(plant, free), step_share)
@@ -60,14 +65,14 @@ def run_release(setup: Setup, pitch: float, *, step_share: float = 1.0) -> Relea
 
 
 def verdict(start: float, end: float) -> ReleaseVerdict:
-    """From where the blades were let go and where they were last seen, rad."""
+    """From where the blades were released and where they were last seen, rad."""
     if abs(end - start) < STAY_WITHIN:
         return ReleaseVerdict.STAYS
     return ReleaseVerdict.RETURNS if abs(end) < abs(start) else ReleaseVerdict.RUNS_OUT
 
 
 def release_points(setup: Setup) -> tuple[float, float]:
-    """Where the rod is let go: the scenario's place and its mirror image, kept inside the pitch range; rad."""
+    """Where the rod is released: the scenario's place and its mirror image, kept inside the pitch range; rad."""
     low, high = setup.scenario.rotor.pitch_range
     given = setup.scenario.bench.release_from
     if given is None:

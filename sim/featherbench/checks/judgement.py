@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from featherbench.bench.release import ReleaseVerdict
+from featherbench.bench.release import ReleaseVerdict, told
 from featherbench.checks.check import Check, Verdict
 from featherbench.checks.wording import by_what_to_state, short_name, times_text, told_together, worst_first
 
@@ -16,8 +16,6 @@ if TYPE_CHECKING:
 DO_NOT_RUN = "DO NOT RUN"
 RUNS_OUT = "released at speed, these blades run to full pitch"
 """Warning of an over-balanced build."""
-DOES: dict[str, str] = {verdict.value: verdict.told for verdict in ReleaseVerdict}
-"""What released blades do, by verdict."""
 TOLD = 3
 """Missing facts that the first line spells out."""
 SURE = 0.95
@@ -73,7 +71,7 @@ def release_lines(
     lines = []
     for counted, sides in told.items():
         where = f" on the {sides[0]} side" if len(sides) == 1 and high != low else ""
-        warning = "WARNING: too" if DOES[ReleaseVerdict.RUNS_OUT] in counted else "Too"
+        warning = "WARNING: too" if ReleaseVerdict.RUNS_OUT.told in counted else "Too"
         named = f"{who}: " if who else ""
         lines.append(
             f"{warning} close to call: {named}released at speed{where}, the blades {counted} samples."
@@ -84,7 +82,7 @@ def release_lines(
 def _counted(shares: Mapping[str, float], samples: int) -> str:
     """Such as "stay put in 75, run to full pitch in 25 of 100"."""
     ordered = sorted(shares.items(), key=lambda item: (-item[1], item[0]))
-    said = [f"{DOES.get(text, text)} in {round(share * samples)}" for text, share in ordered]
+    said = [f"{told(text)} in {round(share * samples)}" for text, share in ordered]
     return f"{', '.join(said)} of {samples}"
 
 

@@ -93,7 +93,7 @@ def _held(run: Run) -> float:
     low, high = run.scenario.rotor.pitch_range
     torques = []
     for leg in run.servo.legs:
-        # blades that run away from the servo may end where no servo angle belongs to: judge at the range's end
+        # blades that overpower the servo may end where no servo angle belongs to: judge at the range's end
         end = min(max(leg.final_pitch, low), high)
         torques.append(abs(leg.rod_hold * servo_rod_travel(servo_angle_for(end, linkage), linkage)[1]))
         if leg.ending is Ending.STALLED:

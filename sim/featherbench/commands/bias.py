@@ -55,7 +55,7 @@ def bias(
     quiet: QuietOption = False,
     verbose: VerboseOption = False,
 ) -> None:
-    """Sweep compensation and the weights' phase, fly each build, and weigh neutral against a slight bias."""
+    """Sweep compensation and the weights' phase, fly each build, and choose how close to neutral to go."""
     from featherbench.checks import CAUTIONS
     from featherbench.report import Forms, Outputs, hover_study, print_background
     from featherbench.report.first_lines import of_scenario

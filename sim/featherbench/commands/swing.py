@@ -80,7 +80,7 @@ def swing(
     force: ForceOption = False,
     quiet: QuietOption = False,
 ) -> None:
-    """Say how to swing a part for its inertia; given the readings, say what it is and what to paste."""
+    """Measure a part's inertia by hanging it on threads: what to do, then what to paste."""
     from featherbench.assembly.swing_recipe import NEEDED, RECIPES, swung_inertia
     from featherbench.checks import CAUTIONS
     from featherbench.report import Forms, Outputs

@@ -80,7 +80,7 @@ class Plant(NamedTuple):
 
 
 class Gauge(NamedTuple):
-    """A force gauge on the rod: stiffness N/m (0 when the rod is let go), damping N s/m."""
+    """A force gauge on the rod: stiffness N/m (0 when the rod is released), damping N s/m."""
 
     stiffness: float
     damping: float

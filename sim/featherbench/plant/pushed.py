@@ -1,4 +1,4 @@
-"""The chain with the servo taken off: a force gauge moves the rod, or the rod is let go.
+"""The chain with the servo taken off: a force gauge moves the rod, or the rod is released.
 
 Same laws and scheme as `plant.chain`, two bodies: the rod (moving along its line) and the collective pitch. The gauge
 is a spring between its prescribed position and the rod.

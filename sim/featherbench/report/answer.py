@@ -18,10 +18,10 @@ if TYPE_CHECKING:
     from featherbench.studies.run import Comparison, Run
     from featherbench.studies.sampled import Sampled
 
-LET_GO = {
-    "returns": ("run back to {}", "ran back to {}"),
-    "stays": ("stay where they are put", "stayed where they were put"),
-    "runs out": ("run out to {}", "ran out to {}"),
+RELEASED = {
+    "returns": ("return to {}", "returned to {}"),
+    "stays": ("stay put", "stayed put"),
+    "runs out": ("run to full pitch, {}", "ran to full pitch, {}"),
 }
 """What the blades do, and did before, by verdict; {} is where they end."""
 
@@ -124,7 +124,7 @@ def _in_short(case: Case, before: Run, system: str) -> str:
             f"holding the {end} end {_one(_number(case.run, f'current_hold_{end}'), 'current', system)}"
         )
     verdicts = dict.fromkeys((case.run.release_high.verdict, case.run.release_low.verdict))
-    said.append(f"let go: {' or '.join(verdicts)}")
+    said.append(f"released, the blades {' or '.join(one.told for one in verdicts)}")
     return f"{'; '.join(said)}."
 
 
@@ -151,9 +151,9 @@ def _current_change(before: Run, after: Run, system: str) -> str:
 def _release(run: Run, before: Run | None) -> str:
     """The sentence on the release test; of the low side only where it is another story."""
     places = release_points(run.setup)
-    high = _let_go(run.release_high, before.release_high if before else None)
-    low = _let_go(run.release_low, before.release_low if before else None)
-    text = f"Let go at {_degrees(places[0])}, the blades {high}"
+    high = _released(run.release_high, before.release_high if before else None)
+    low = _released(run.release_low, before.release_low if before else None)
+    text = f"Released at {_degrees(places[0])}, the blades {high}"
     verdicts = [
         (one.release_high.verdict, one.release_low.verdict) for one in (run, before) if one is not None
     ]
@@ -162,15 +162,15 @@ def _release(run: Run, before: Run | None) -> str:
     return f"{text}; at {_degrees(places[1])} they {low}."
 
 
-def _let_go(now: Release, before: Release | None) -> str:
-    text = LET_GO[now.verdict][0].format(_degrees(float(now.pitch[-1])))
+def _released(now: Release, before: Release | None) -> str:
+    text = RELEASED[now.verdict][0].format(_degrees(float(now.pitch[-1])))
     if before is None:
         return text
     if now.verdict == before.verdict and (
         now.verdict == "stays" or _degrees(float(now.pitch[-1])) == _degrees(float(before.pitch[-1]))
     ):
         return f"{text}, as before"
-    return f"{text}; before, they {LET_GO[before.verdict][1].format(_degrees(float(before.pitch[-1])))}"
+    return f"{text}; before, they {RELEASED[before.verdict][1].format(_degrees(float(before.pitch[-1])))}"
 
 
 def _degrees(pitch: float) -> str:
@@ -193,9 +193,7 @@ def _not_reached(prefix: str, run: Run) -> list[str]:
     short = [leg for leg in legs if not leg.reached]
     hunting = [leg for leg in legs if leg.ending is Ending.HUNTS]
     if short:
-        said.append(
-            f"{prefix}The servo does not get where it is told in {len(short)} of {len(legs)} moves: see the notes."
-        )
+        said.append(f"{prefix}The servo stalls short in {len(short)} of {len(legs)} moves: see the notes.")
     if hunting:
         said.append(
             f"{prefix}The servo hunts in {len(hunting)} of {len(legs)} holds and never comes to rest: holding figures "

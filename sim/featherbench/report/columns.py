@@ -10,6 +10,8 @@ from rich.cells import cell_len
 
 GAP = "  "
 LEAST_LABEL = 16
+SHORT_LINE = 12
+"""Characters of words in a column of numbers, which they must not widen."""
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,11 @@ class Column:
         """The same, its words wrapped to `width` characters; the indent of a cell is kept."""
         texts = [_wrapped(text.rstrip(), width) for text in (self.heading, *self.cells)]
         return replace(self, heading=texts[0], cells=tuple(texts[1:]))
+
+
+def in_short_lines(words: str) -> str:
+    """Words for a cell in a column of numbers, with line feeds between its lines."""
+    return textwrap.fill(words, SHORT_LINE)
 
 
 def fitted(columns: Sequence[Column], width: int) -> tuple[Column, ...]:

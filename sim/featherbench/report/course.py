@@ -59,7 +59,7 @@ def course_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | Non
         for ax, least in zip(axes, (LEAST_PITCH, LEAST_FORCE, *[LEAST_CURRENT] * len(cases)), strict=True):
             not_flatter(ax, least)
         axes[-1].set_xlim(max(first, -0.2), last)
-        axes[-1].set_xlabel("time, s; holds are read where it is shaded")
+        axes[-1].set_xlabel("time, s (shaded: where the hold current is read)")
         return figure
 
 
@@ -137,7 +137,7 @@ def _currents(ax: Axes, case: Case) -> None:
                 zorder=5.0,
             )
     name = f"{case.name}: " if case.name else ""
-    head(ax, f"{name}current", "A", "supply with idle taken off")
+    head(ax, f"{name}current", "A", "supply, above idle")
     marks = style.Stroke("ink", 1.0)
     key(
         ax,

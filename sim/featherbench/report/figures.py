@@ -75,7 +75,7 @@ def moments_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | No
 
 
 def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
-    """Pitch over time after the rod is let go on either side."""
+    """Pitch over time after the rod is released on either side."""
     with style.applied():
         figure, ax = panel_or_new(2.3, ax)
         zero_line(ax)
@@ -95,7 +95,7 @@ def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
                 draw(ax, time, pitch, stroke, label=f"{case.name} {side}".strip())
                 moving = time[np.abs(pitch - pitch[-1]) > 0.2]
                 busy = max(busy, float(moving[-1]) if len(moving) else 0.0)
-                labels.append(Label(float(pitch[-1]), f"{name}{release.verdict}", stroke.role))
+                labels.append(Label(float(pitch[-1]), f"{name}{release.verdict.told}", stroke.role))
                 ends.append((float(time[-1]), float(pitch[-1]), stroke.role))
         longest = max(float(case.run.release_high.time[-1]) for case in cases)
         ax.set_xlim(0.0, min(longest, max(3.0 * busy, 0.2)))
@@ -104,7 +104,7 @@ def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
         low, high = ax.get_ylim()
         ax.set_ylim(min(low, -2.0), max(high, 2.0))
         ax.locator_params(axis="x", nbins=5)
-        ax.set_xlabel("time after letting go, s")
+        ax.set_xlabel("time after release, s")
         head(ax, "pitch at the blade", "deg")
         name_lines(ax, _merged(labels))
         return figure

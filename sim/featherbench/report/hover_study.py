@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from featherbench.bench.release import told
 from featherbench.report.columns import Column
 from featherbench.report.document import heading
 from featherbench.report.first_lines import FirstLines
@@ -78,11 +79,16 @@ def bias_answer(found: Bias, system: str) -> list[str]:
         return list(found.words)
     point = found.chosen
     first = (
-        f"Choose a compensation of {point.compensation:.2f}, the weights turned {np.rad2deg(point.phase):+.0f} deg: "
+        f"Aim for a compensation of {point.compensation:.2f}, weights {_turned(point.phase)}: "
         f"largest rod force {quantity(point.rod_force, 'force', system)}, "
-        f"{quantity(point.rod_force_hover, 'force', system)} in hover, let go the blades: {point.release}."
+        f"{quantity(point.rod_force_hover, 'force', system)} in hover; released, the blades {told(point.release)}."
     )
     return [first]
+
+
+def _turned(phase: float) -> str:
+    degrees = np.rad2deg(phase)
+    return "square to the chord" if abs(degrees) < 0.5 else f"turned {degrees:+.0f} deg"
 
 
 def bias_notes(found: Bias) -> list[str]:
@@ -93,7 +99,7 @@ def bias_notes(found: Bias) -> list[str]:
     notes += [
         f"seat ratio asked for over the hover band: {found.margin:g} (--margin)",
         f"a wag is seen from {np.rad2deg(found.visible):.3g} deg (--visible-heading, --visible-travel); within "
-        f"{PLAY_FLOOR:g} times what seated builds show, {np.rad2deg(found.floor):.2f} deg, it is not laid to play",
+        f"{PLAY_FLOOR:g} times what seated builds show, {np.rad2deg(found.floor):.2f} deg, play is not blamed for it",
         f"each build was flown for {FLIGHT_SECONDS:g} s",
     ]
     if found.interrupted:
@@ -155,7 +161,7 @@ def bias_columns(found: Bias, system: str, everything: bool = False) -> list[Col
         Column("in hover", tuple(quantity(point.rod_force_hover, "force", system) for point in row), "right"),
         Column("seat", tuple(f"{point.seat_ratio:.2f}" for point in row), "point"),
         Column("wag deg", tuple(f"{np.rad2deg(point.wag_heading):.2f}" for point in row), "point"),
-        Column("let go", tuple(point.release for point in row)),
+        Column("released", tuple(told(point.release) for point in row)),
         Column("", tuple("<-" if point is found.chosen else "" for point in row)),
     ]
 

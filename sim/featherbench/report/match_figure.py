@@ -33,7 +33,7 @@ PREDICTED = style.Stroke("blue", 1.5)
 
 
 def match_figure(series: MatchedSeries, system: str, axes: Sequence[Axes] | None = None) -> Figure:
-    """Overlay above, residuals (simulated less measured) below. system: "metric" or "trade"."""
+    """Overlay above, residuals (simulated minus measured) below. system: "metric" or "trade"."""
     with style.applied():
         figure, axes = panels([2.5, 1.3]) if axes is None else (figure_of(axes[0]), axes)
         over, left = axes
@@ -58,9 +58,9 @@ def match_figure(series: MatchedSeries, system: str, axes: Sequence[Axes] | None
             alpha=0.25,
             linewidth=0.0,
         )
-        draw(left, series.time, predicted - measured, style.Stroke("orange", 1.0), label="left over")
-        head(left, "predicted less measured", unit)
-        name_lines(left, [Label(_last(predicted - measured), "left over", "orange")])
+        draw(left, series.time, predicted - measured, style.Stroke("orange", 1.0), label="difference")
+        head(left, "predicted minus measured", unit)
+        name_lines(left, [Label(_last(predicted - measured), "difference", "orange")])
         left.set_xlim(0.0, float(series.time[-1]))
         left.set_xlabel("time in the log, s")
         return figure

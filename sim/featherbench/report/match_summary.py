@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from featherbench.bench.release import told
+from featherbench.report.columns import in_short_lines
 from featherbench.report.numerals import MISSING, numeral, row_texts
 from featherbench.report.tabled import RIGHT, WORDS, Sheet
 from featherbench.studies.findings import in_words
@@ -20,8 +22,11 @@ def matched_sheet(found: Match, system: str) -> Sheet:
     rows = []
     for one in found.quantities:
         if one.e_n is None or not isinstance(one.simulated, float) or not isinstance(one.measured, float):
-            shown = MISSING if one.simulated is None else str(one.simulated)
-            rows.append((in_words(one.name), shown, "", str(one.measured), "", "", "", one.verdict))
+            shown, measured = (
+                MISSING if text is None else in_short_lines(told(str(text)))
+                for text in (one.simulated, one.measured)
+            )
+            rows.append((in_words(one.name), shown, "", measured, "", "", "", one.verdict))
             continue
         u_sim, u_meas = 2.0 * (one.u_simulated or 0.0), 2.0 * (one.u_measured or 0.0)
         texts, unit, _ = row_texts([one.simulated, u_sim, one.measured, u_meas], one.kind, system)
@@ -44,7 +49,7 @@ def series_sheet(found: Match, system: str) -> Sheet:
         texts, unit, _ = row_texts([one.bias, one.scatter], one.kind, system)
         rows.append((in_words(one.name), *texts, unit, f"{one.lag:+.4f} s", f"{one.inside:.0%}"))
     return Sheet(
-        "Series: simulated less measured",
+        "Series: simulated minus measured",
         (
             ("", WORDS),
             ("bias", RIGHT),
@@ -134,7 +139,7 @@ def calibration_answer(done: Calibration, system: str) -> list[str]:
     if done.fitted.interrupted:
         return ["Interrupted: the best so far is shown, and nothing is claimed to be found."]
     good = [one.key for one, told in zip(done.fitted.unknowns, done.fitted.identified, strict=True) if told]
-    said = [f"{len(good)} of {len(done.fitted.unknowns)} unknowns are told by this data."]
+    said = [f"The data determine {len(good)} of {len(done.fitted.unknowns)} unknowns."]
     for key, was, value, low, high, unit, _ in fitted_sheet(done, system).rows:
         if key in good:
             said.append(

@@ -122,7 +122,7 @@ def bench_pictures(cases: Sequence[Case], system: str) -> list[Drawn]:
             "moments",
             "Where the moment comes from",
             "What each group of parts adds to the moment on one blade. Where the sum stays inside the "
-            "friction band, blades that are let go stay put; where it slopes down out of the band, they "
+            "friction band, released blades stay put; where it slopes down out of the band, they "
             f"return until they are inside it.{sure}",
             lambda: moments_figure(cases, system),
         ),
@@ -135,14 +135,14 @@ def bench_pictures(cases: Sequence[Case], system: str) -> list[Drawn]:
         ),
         Drawn(
             "release",
-            "The rod let go",
-            "Pitch after the rod is let go on the high and on the low side, rotor at speed.",
+            "Released at speed",
+            "Pitch after the rod is released on the high and on the low side, rotor at speed.",
             lambda: release_figure(cases),
         ),
         Drawn(
             "play",
             "How far the play shows",
-            "How far a blade lags behind when the servo turns about: the give of the linkage and, where the load is "
+            "How far a blade lags behind when the servo reverses: the give of the linkage and, where the load is "
             "too small to hold the linkage to one side (bars below: it floats), its whole free play. A hover inside "
             "such a window may show as tail wag; a small load to one side keeps it quiet."
             f"{sure}",
@@ -200,13 +200,13 @@ def wag_pictures(found: Wag, system: str) -> list[Drawn]:
 
 
 def bias_pictures(found: Bias, system: str) -> list[Drawn]:
-    """Of the sweep from no weights to too much of them."""
+    """Of the sweep from no weights to too many."""
     from featherbench.report.hover_figure import bias_figure
 
     return [
         Drawn(
             "sweep",
-            "From no weights to too much of them",
+            "From no weights to too many",
             "A line for each phase of the weights; the ring is the chosen build, dotted lines are the limits.",
             lambda: bias_figure(found, system),
         )
@@ -224,7 +224,7 @@ def calibration_pictures(done: Calibration, system: str) -> list[Drawn]:
             "fitted",
             "What the data says of each unknown",
             "The dot is the fitted value with its 95 % interval, the ring what the scenario said, the open box what "
-            "was thought likely beforehand. An interval as wide as the box means that the data did not tell.",
+            "was thought likely beforehand. An interval as wide as the box means that the data could not determine it.",
             lambda: calibrate_figure(done, system),
         )
     ]

@@ -41,8 +41,8 @@ def play_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> F
         room = FLOAT_RULE * (len(cases) + 0.5) * 1.2 * tallest
         ax.set_ylim(-room, 1.2 * tallest)
         pitch_axis(ax, cases)
-        head(ax, "lost motion at the blade when the servo turns about", "deg")
-        name_lines(ax, [*labels, Label(-0.5 * room, "floats here", "faint")])
+        head(ax, "lost motion at the blade when the servo reverses", "deg")
+        name_lines(ax, [*labels, Label(-0.5 * room, "free in its play", "faint")])
         return figure
 
 

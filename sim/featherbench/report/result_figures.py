@@ -93,7 +93,7 @@ def course(
 
 
 def release(*results: Run | Comparison | Sizing | Spread, ax: Axes | None = None) -> Figure:
-    """Pitch over time after the rod is let go on either side."""
+    """Pitch over time after the rod is released on either side."""
     from featherbench.report.figures import release_figure
 
     cases = _cases(results)

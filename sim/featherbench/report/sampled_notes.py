@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from featherbench.bench.release import told
 from featherbench.report.numerals import UNMOVED, percent
 from featherbench.report.plain_text import plain
 from featherbench.report.summary import Case, cases_of
@@ -32,8 +33,8 @@ def sampled_note(runs: Sequence[Run], sampled: Sampled | None) -> str:
     ]
     if several:
         said.append(
-            "What the builds have in common is the same in both when they are compared: so a change is surer than two "
-            "figures that know nothing of each other."
+            "Tolerances that the builds share cancel when they are compared: so a change is known better than either "
+            "figure."
         )
     unsure = [f"{name}, {text}" if name else text for name, text in unsure_outcomes(cases_of(runs, sampled))]
     said += [f"{one[0].upper()}{one[1:]}" for one in unsure] + _shortfalls(sampled)
@@ -55,7 +56,7 @@ def unsure_outcomes(cases: Sequence[Case]) -> list[tuple[str, str]]:
 def _ways(shares: Mapping[str, float]) -> str:
     ordered = sorted(shares.items(), key=lambda item: -item[1])
     return ", ".join(
-        f"{plain(text)} in {percent(share, sign=False)}{' of what the tolerances allow' if not number else ''}"
+        f"{plain(told(text))} in {percent(share, sign=False)}{' of what the tolerances allow' if not number else ''}"
         for number, (text, share) in enumerate(ordered)
     )
 

@@ -210,7 +210,7 @@ def _stack(sheet: Sheet, found: Sizing) -> None:
     sheet.lines.append(Line("axis", (x + low * unit - 4.0, y), (x + top * unit + 4.0, y)))
     sheet.lines.append(Line("axis", (x, y - wide - 8.0), (x, y + wide + 12.0)))
     sheet.words.append(Words((x + 1.5, y + wide + 9.0), 2.8, "feathering axis"))
-    words = "as put together; nuts and washers by the list below, screw head on the right (above the blade)"
+    words = "assembled; nuts and washers as listed below, screw head on the right (above the blade)"
     sheet.words.append(Words((LEFT + 3.0, TOP - 7.0), 3.4, words, True))
     for end, level in ((low, 8.0), (top, 8.0)):
         x0, x1 = sorted((x, x + end * unit))

@@ -78,7 +78,7 @@ def cut_list(found: Sizing) -> list[str]:
         round_bar = f"Ø {millimetres(one.diameter)} x {millimetres(one.length)} mm"
         if len(one.threaded) == len(one.pieces):
             round_bar = (
-                f"{one.thread} thread, {millimetres(one.length)} mm over the grip's face, more to screw in"
+                f"{one.thread} thread, {millimetres(one.length)} mm projecting, plus your screw-in length"
             )
         what = one.standard or round_bar
         text = f"{one.count} x {one.name}: {what}, {one.material} ({one.density:.0f} kg/m³), "

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from featherbench.bench.release import told
 from featherbench.report.numerals import percent, row_texts
 from featherbench.report.tabled import RIGHT, WORDS, Sheet
 from featherbench.studies.findings import MEANINGS, in_words
@@ -117,7 +118,7 @@ def most(one: FindingSpread, count: int = 2) -> str:
 def ways(outcomes: Mapping[str, float]) -> str:
     """What came of the samples, most frequent first."""
     ordered = sorted(outcomes.items(), key=lambda item: -item[1])
-    return ", ".join(f"{text} in {100.0 * share:.1f} % of the samples" for text, share in ordered)
+    return ", ".join(f"{told(text)} in {100.0 * share:.1f} % of the samples" for text, share in ordered)
 
 
 def bounds(own: Input, system: str) -> tuple[str, str, str]:
@@ -182,7 +183,7 @@ def spread_answer(spread: Spread, system: str) -> tuple[str, ...]:
     if spread.nominal.findings["release"].value is not None and "release" in spread.findings:
         outcomes = spread.findings["release"].outcomes
         if len(outcomes) > 1:
-            said.append(f"Blades let go on the high side: {ways(outcomes)}.")
+            said.append(f"Blades released on the high side {ways(outcomes)}.")
     ranked = [own for own in ranking(spread) if own.share >= WORTH_NAMING]
     if ranked:
         named = ", then ".join(f"{own.key} ({percent(own.share, sign=False)})" for own in ranked[:3])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from featherbench.bench.release import told
 from featherbench.report.numerals import (
     Value,
     display_factor,
@@ -62,11 +63,11 @@ KEY_SECTIONS: tuple[tuple[str, dict[str, str]], ...] = (
             "rod_force_pull": "largest pull",
             "rod_force_breakout": "to start moving from neutral",
             "rod_force_loop": "loop width, twice the friction",
-            "servo_force": "the servo has at least",
+            "servo_force": "servo can push or pull at least",
         },
     ),
     (
-        "Supply current, idle taken off",
+        "Supply current above idle",
         {
             "current_peak_high": "moving to the high end",
             "current_peak_low": "moving to the low end",
@@ -83,7 +84,7 @@ KEY_SECTIONS: tuple[tuple[str, dict[str, str]], ...] = (
             "meter_hold": "meter, holding",
         },
     ),
-    ("Rod let go", {"release": "blades, high side", "release_low": "blades, low side"}),
+    ("Released at speed", {"release": "blades, high side", "release_low": "blades, low side"}),
     (
         "Blade assembly",
         {"compensation": "compensation (1 is neutral)", "centrifugal_load": "centrifugal load of one"},
@@ -157,7 +158,7 @@ def sections(
     wanted = list(KEY_SECTIONS)
     if everything:
         told = {name for _, rows in KEY_SECTIONS for name in rows}
-        wanted.append(("Everything else", {name: _short(name) for name in found if name not in told}))
+        wanted.append(("All other results", {name: _short(name) for name in found if name not in told}))
     made = [
         Section(
             title,
@@ -198,7 +199,11 @@ def _row(
     values = [found[name].value if name in found else None for found in findings]
     kind = next((found[name].kind for found in findings if name in found), "text")
     scale = 100.0 if name in IN_PERCENT else 1.0
-    values = [scale * value if isinstance(value, float) else value for value in values]
+    raw = [value if isinstance(value, str) else "" for value in values]
+    values = [
+        scale * value if isinstance(value, float) else told(value) if isinstance(value, str) else value
+        for value in values
+    ]
     of_builds, of_changes = _intervals(name, sampled, scale)
     places = spread_decimals(
         [0.5 * (one.high - one.low) for one in (*of_builds, *of_changes) if one is not None], kind, system
@@ -224,7 +229,7 @@ def _row(
         return row
     if kind == "text":
         spreads = tuple(
-            _share(build.outcomes.get(name), cell) for build, cell in zip(sampled.builds, cells, strict=True)
+            _share(build.outcomes.get(name), text) for build, text in zip(sampled.builds, raw, strict=True)
         )
         return row._replace(spreads=spreads, change_spreads=("",) * len(changes))
 

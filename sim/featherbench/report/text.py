@@ -9,7 +9,7 @@ from rich.console import Console
 
 from featherbench.checks import Verdict, lacking, verdict_text, worst_first
 from featherbench.report.answer import comparison_answer, run_answer
-from featherbench.report.columns import Column, split
+from featherbench.report.columns import Column, in_short_lines, split
 from featherbench.report.first_lines import FirstLines, of_cases, of_run
 from featherbench.report.numerals import MISSING, row_texts
 from featherbench.report.plain_text import plain
@@ -39,6 +39,9 @@ if TYPE_CHECKING:
     from featherbench.scenario import Assumed, Scenario
     from featherbench.studies.run import Comparison, Run
     from featherbench.studies.sampled import Sampled
+
+
+SIGNS = tuple("+-0123456789")
 
 
 def print_run(
@@ -145,8 +148,9 @@ def _print_sections(console: Console, shown: Sequence[Section], names: Sequence[
 
 
 def _with_range(texts: Sequence[str], ranges: Sequence[str], number: int) -> str:
-    """A cell with its range in brackets under it, where it has one."""
-    return f"{texts[number]}\n({ranges[number]})" if ranges and ranges[number] else texts[number]
+    """A cell with its range in brackets under it, where it has one; long words in short lines."""
+    text = texts[number] if texts[number][:1] in SIGNS else in_short_lines(texts[number])
+    return f"{text}\n({ranges[number]})" if ranges and ranges[number] else text
 
 
 def _section_columns(shown: Sequence[Section], names: Sequence[str], which: range) -> list[Column]:

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from featherbench.aircraft.flight import flight_setup, hover_flight
 from featherbench.assembly import Assembly, MassMoments, PlacedPart, compensation, moments_by_group
-from featherbench.bench.release import ReleaseVerdict, release_points, run_release
+from featherbench.bench.release import ReleaseVerdict, release_points, run_release, told
 from featherbench.bench.servo_run import run_servo
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import static_curves
@@ -46,7 +46,7 @@ HOLD = 1.5
 
 
 FROM_GOOD_TO_BAD = tuple(ReleaseVerdict)
-"""What let go blades do; turned weights make the two sides differ, and the worse one counts."""
+"""What released blades do; turned weights make the two sides differ, and the worse one counts."""
 
 
 @dataclass(frozen=True)
@@ -216,12 +216,12 @@ def _chosen(points: tuple[Point, ...], margin: float, visible: float, interrupte
             "is shown instead: take play or friction out of the linkage, or ask for a smaller margin"
         )
         fit = quiet
-    # blades that run away when the rod comes off go to full pitch: not chosen where another build will do
+    # blades that run to full pitch when the rod comes off: not chosen where another build will do
     kept = [point for point in fit if point.release != ReleaseVerdict.RUNS_OUT]
     if kept:
         fit = kept
     else:
-        words.append("let go, the blades of every build that qualifies run out")
+        words.append("released, the blades of every build that qualifies run to full pitch")
     chosen = min(fit, key=lambda point: (point.rod_force, abs(point.phase)))
     words += _costs(points, chosen)
     if floor > visible:
@@ -257,6 +257,6 @@ def _costs(points: tuple[Point, ...], chosen: Point) -> list[str]:
             f"{way} (compensation {other.compensation:.2f}): rod force {other.rod_force:.1f} N instead of "
             f"{chosen.rod_force:.1f} N, wag {np.rad2deg(other.wag_heading):.2f} instead of "
             f"{np.rad2deg(chosen.wag_heading):.2f} deg, seat ratio {other.seat_ratio:.1f} instead of "
-            f"{chosen.seat_ratio:.1f}, let go the blades: {other.release}"
+            f"{chosen.seat_ratio:.1f}; released, the blades {told(other.release)}"
         )
     return words

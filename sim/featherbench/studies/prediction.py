@@ -27,8 +27,6 @@ from featherbench.studies.run_findings import (
 from featherbench.studies.servo_notes import servo_notes
 from featherbench.studies.slop import slop_curves
 
-STALL_DOUBT = 0.3
-"""Relative uncertainty stated for the air's moment on a stalled blade (engineering judgement)."""
 LEFT_OUT = (
     "tail wag in flight is not in these numbers, nor which tolerance matters: see the commands wag and spread",
     "strength is judged only as far as the checks go: see what each of them assumes",
@@ -159,8 +157,8 @@ def _air_notes(findings: dict[str, Finding], hover: HoverTrim | None) -> list[st
     stalled = [f"{np.rad2deg(value):.0f} deg" for value in sides if isinstance(value, float)]
     if stalled:
         notes.append(
-            f"past {' and '.join(stalled)} the blade is stalled: the air's share of the moment is uncertain there by "
-            f"about {STALL_DOUBT:.0%}."
+            f"past {' and '.join(stalled)} the blade is stalled: the air is known least there; ranges hold that doubt "
+            "(doubt.air_stall, doubt.air_moment)."
         )
     if hover is not None and not hover.found:
         notes.append(f"no hover trim: {hover.advice}.")

@@ -41,7 +41,7 @@ def assembly_findings(setup: Setup) -> dict[str, Finding]:
 
 
 def gauge_findings(gauge: GaugeRun, high: Release, low: Release) -> dict[str, Finding]:
-    """Rod force, true and as the gauge displays it, and what the blades do that are let go on either side."""
+    """Rod force, true and as the gauge displays it, and what released blades do on either side."""
     values: dict[str, float | str] = {
         "rod_force_push": gauge.push,
         "rod_force_pull": gauge.pull,

@@ -146,7 +146,7 @@ def wag_page(found: Wag, scenario: Scenario, cautions: Sequence[str], system: st
 def bias_page(
     found: Bias, scenario: Scenario, cautions: Sequence[str], system: str, command: str = ""
 ) -> str:
-    """HTML of the sweep from no weights to too much of them; checks are those of the build as written."""
+    """HTML of the sweep from no weights to too many; checks are those of the build as written."""
     from featherbench.report.hover_study import (
         LEFT_OUT,
         bias_answer,

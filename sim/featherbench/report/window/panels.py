@@ -27,7 +27,7 @@ TIMES = (0.1, 0.2, 0.5, 1.0, 2.0)
 SEATED = 4.0
 """Top of the scale of load over friction."""
 MEANS = {
-    "returns": ": they centre themselves",
+    "returns": "",
     "stays": ": balanced to within friction",
     "runs out": ": over-balanced",
 }
@@ -83,11 +83,11 @@ class ForcePanel(Panel):
 
 
 class ReleasePanel(Panel):
-    """Pitch over time after the rod is let go on either side."""
+    """Pitch over time after the rod is released on either side."""
 
     def __init__(self, ax: Axes, base: Look) -> None:
         """The build as in the file."""
-        super().__init__(ax, "blades let go: pitch at the blade, deg", "time after letting go, s")
+        super().__init__(ax, "blades released: pitch at the blade, deg", "time after release, s")
         furthest = 1.08 * float(np.abs(np.rad2deg(base.scenario.rotor.pitch_range)).max())
         ax.set_ylim(-furthest, furthest)
         for let in (base.high, base.low):
@@ -117,9 +117,9 @@ class ReleasePanel(Panel):
         for line, let in zip(self._now, (look.high, look.low), strict=True):
             line.set_data(*self._course(let))
         high, low = look.high.release.verdict, look.low.release.verdict
-        said = f"the blades {_plural(high)}"
+        said = f"the blades {high.told}"
         if high != low:
-            said = f"high side: the blades {_plural(high)}; low side: they {_plural(low)}"
+            said = f"high side: the blades {high.told}; low side: they {low.told}"
         self.say(f"{said}{MEANS.get(high, '') if high == low else ''}")
         needed = min(max(1.5 * self._settled(look), 1.5 * self._busy, TIMES[0]), TIMES[-1])
         edge = scale(needed, self._edge, TIMES)
@@ -128,10 +128,6 @@ class ReleasePanel(Panel):
             self._edge = edge
             self.ax.set_xlim(0.0, edge)
         return changed
-
-
-def _plural(verdict: str) -> str:
-    return {"returns": "return", "stays": "stay", "runs out": "run out"}.get(verdict, verdict)
 
 
 class CurrentPanel(Panel):

@@ -40,7 +40,7 @@ SHOWN = (
 
 
 class Let(NamedTuple):
-    """Blades let go at `start` (rad), and how they went."""
+    """Blades released at `start` (rad), and how they went."""
 
     start: float
     release: Release
@@ -51,7 +51,7 @@ class Look:
     """A build as the window shows it, SI. findings: those of SHOWN, None where there is none.
 
     bench: what checks and first lines are judged by: the prediction, or of a quick look what it has of one, with forces
-    at rest for the gauge's. high, low: let go on either side; hover_pitch: rad, None without; run: the whole prediction
+    at rest for the gauge's. high, low: releases; hover_pitch: rad, None without; run: the whole prediction
     when this is exact, None when it is a quick one.
     """
 
