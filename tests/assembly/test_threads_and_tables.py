@@ -1,0 +1,243 @@
+"""Standard dimensions and strengths as printed, row by row, and what a threaded part weighs as."""
+
+from math import pi, radians
+
+import numpy as np
+import pytest
+
+from featherbench.assembly import build_assembly
+from featherbench.assembly import hardware_tables as standard
+from featherbench.assembly.assembled import PlacedPart, Solid
+from featherbench.assembly.blade_pin import blade_pin_diameter
+from featherbench.assembly.bolt_swing import SwingBalance
+from featherbench.assembly.hardware import (
+    core_diameter,
+    nut_pieces,
+    pitch_diameter,
+    screw_pieces,
+    stress_area,
+)
+from featherbench.assembly.mass_moments import MassMoments
+from featherbench.assembly.material_strengths import METALS, UNNAMED, metal_strength
+from featherbench.assembly.place import placed_solids
+from featherbench.assembly.refusal import PartRefused
+from featherbench.assembly.shapes import Piece, overlap
+from featherbench.scenario import ScenarioError, from_tables
+
+SIZES = ("M1.6", "M2", "M2.5", "M3", "M4", "M5")
+PRINTED = [
+    (standard.THREADS, "diameter", (1.6, 2.0, 2.5, 3.0, 4.0, 5.0)),
+    (standard.THREADS, "pitch", (0.35, 0.4, 0.45, 0.5, 0.7, 0.8)),
+    (standard.ISO_4762, "diameter", (3.0, 3.8, 4.5, 5.5, 7.0, 8.5)),
+    (standard.ISO_4762, "height", (1.6, 2.0, 2.5, 3.0, 4.0, 5.0)),
+    (standard.ISO_4762, "socket", (1.5, 1.5, 2.0, 2.5, 3.0, 4.0)),
+    (standard.ISO_4762, "depth", (0.7, 1.0, 1.1, 1.3, 2.0, 2.5)),
+    (standard.ISO_4017, "across_flats", (3.2, 4.0, 5.0, 5.5, 7.0, 8.0)),
+    (standard.ISO_4017, "height", (1.1, 1.4, 1.7, 2.0, 2.8, 3.5)),
+    (standard.ISO_4032, "across_flats", (3.2, 4.0, 5.0, 5.5, 7.0, 8.0)),
+    (standard.ISO_4032, "height", (1.3, 1.6, 2.0, 2.4, 3.2, 4.7)),
+    (standard.ISO_7089, "bore", (1.7, 2.2, 2.7, 3.2, 4.3, 5.3)),
+    (standard.ISO_7089, "diameter", (4.0, 5.0, 6.0, 7.0, 9.0, 10.0)),
+    (standard.ISO_7089, "thickness", (0.3, 0.3, 0.5, 0.5, 0.8, 1.0)),
+    (standard.DIN_985, "across_flats", (5.5, 7.0, 8.0)),
+    (standard.DIN_985, "hexagon", (2.4, 2.9, 3.2)),
+    (standard.DIN_985, "least", (3.7, 4.7, 4.7)),
+    (standard.DIN_985, "greatest", (4.0, 5.0, 5.0)),
+]
+"""mm, of the sizes in `SIZES` (DIN 985: the last three); where each was read stands in `hardware_tables`, M1.6 and M5
+RAN or MEM.
+"""
+
+
+@pytest.mark.parametrize(("table", "field", "printed"), PRINTED)
+def test_dimensions_are_the_standards(table, field, printed):
+    assert [getattr(table[size], field) for size in SIZES[-len(printed) :]] == list(printed)
+    assert len(table) == len(printed)
+
+
+STRENGTHS = {
+    "steel": (235, 360),
+    "steel 4140 normalised": (655, 1020),
+    "stainless 304": (190, 500),
+    "stainless 316": (200, 500),
+    "titanium 6Al-4V": (827, 900),
+    "aluminium 6061": (276, 310),
+    "aluminium 7075": (505, 572),
+    "aluminium 2024": (345, 485),
+    "brass": (170, 390),
+    "tungsten alloy class 1": (517, 758),
+    "tungsten alloy class 2": (517, 758),
+    "tungsten alloy class 3": (517, 758),
+}
+"""Yield and ultimate, MPa, as the texts named in `material_strengths` print them, with the status given there."""
+
+
+def test_strengths_are_as_printed_and_a_doubtful_name_has_none():
+    assert {
+        name: (row.yield_strength / 1e6, row.ultimate / 1e6) for name, row in METALS.items()
+    } == pytest.approx({name: pytest.approx(pair) for name, pair in STRENGTHS.items()})
+    assert metal_strength(" Stainless  STEEL 304") == METALS["stainless 304"]
+    for name in (None, "lead", "carbon", "nonsense", "tungsten alloy class 4", *UNNAMED, " Aluminium "):
+        assert metal_strength(name) is None
+
+
+def test_thread_diameters_by_hand():
+    """M3, pitch 0.5: d2 = 3 - 0.649519 x 0.5 = 2.67524, d3 = 3 - 1.226869 x 0.5 = 2.38657, A_s of 2.5309 mm: 5.0308."""
+    assert pitch_diameter("M3") == pytest.approx(2.675241e-3, rel=1e-6)
+    assert core_diameter("M3") == pytest.approx(2.386566e-3, rel=1e-6)
+    assert stress_area("M3") == pytest.approx(pi / 4.0 * 2.5309e-3**2, rel=1e-6)
+
+
+# -- threaded parts of a build ---------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def part_of(tables):
+    """One part beside the blade and the grip of the rig, placed."""
+
+    def one(**part):
+        raw = tables(part={"odd": {"group": "other", "at": {"radius": "30 mm"}, "material": "steel", **part}})
+        return build_assembly(from_tables(raw)).parts[-1]
+
+    return one
+
+
+ROD = {"shape": "cylinder", "axis": "chord", "length": "10 mm"}
+TUBE = {"shape": "tube", "axis": "chord", "length": "10 mm", "diameter": "8 mm"}
+HEX = {"shape": "hex", "axis": "chord", "length": "10 mm", "across_flats": "8 mm"}
+
+
+@pytest.mark.parametrize(
+    ("shape", "key", "width", "low", "high"),
+    [
+        (ROD, "thread", "diameter", "2.384 mm", "3.003 mm"),
+        (TUBE, "tapped", "bore", "2.384 mm", "3.003 mm"),
+        (HEX, "tapped", "bore", "2.384 mm", "3.003 mm"),
+    ],
+)
+def test_what_a_thread_weighs_as_lies_within_the_thread(part_of, shape, key, width, low, high):
+    """M3 from its core of 2.3866 mm to its 3 mm, to a micrometre; what is no thread at all is refused by the thread's key."""
+    for inside in ("2.387 mm", "2.675 mm", "3 mm"):
+        part = part_of(**shape, **{key: "m3", width: inside})
+        assert {getattr(solid, key) for solid in part.solids} == {"M3"}
+    for outside in (low, high, "5 mm"):
+        with pytest.raises(ScenarioError, match=f"part.odd.{width}") as refused:
+            part_of(**shape, **{key: "M3", width: outside})
+        assert "M3 weighs as, about 2.675 mm" in refused.value.problems[0].expected
+    with pytest.raises(ScenarioError, match=f"part.odd.{key}") as refused:
+        part_of(**shape, **{key: "M7", width: "5 mm"})
+    assert refused.value.problems[0].given == "M7"
+    assert "one of M1.6" in refused.value.problems[0].expected
+    assert {getattr(solid, key) for solid in part_of(**shape, **{width: "5 mm"}).solids} == {""}
+
+
+def test_a_stack_of_threaded_pieces_weighs_on_their_pitch_diameters(part_of):
+    """10 mm of M3 (2.675 mm) and 5 mm of a hexagon of 6 mm tapped M4 (4 - 0.649519 x 0.7 = 3.545 mm), of steel."""
+    pieces = [
+        {"from": "0 mm", "length": "10 mm", "thread": "M3"},
+        {"from": "10 mm", "length": "5 mm", "across_flats": "6 mm", "tapped": "M4"},
+    ]
+    part = part_of(shape="stack", axis="normal", pieces=pieces)
+    volume = pi / 4.0 * 2.675241**2 * 10.0 + (np.sqrt(3.0) / 2.0 * 36.0 - pi / 4.0 * 3.545337**2) * 5.0
+    assert part.volume == pytest.approx(1e-9 * volume, rel=1e-6)
+    assert part.moments.mass == pytest.approx(7850e-9 * volume, rel=1e-6)
+    assert [(solid.thread, solid.tapped) for solid in part.solids] == [("M3", ""), ("", "M4")]
+    for wrong in ({"thread": "M9"}, {"diameter": "6 mm", "tapped": "M9"}):
+        with pytest.raises(ScenarioError, match=r"part\.odd\.pieces"):
+            part_of(shape="stack", axis="normal", pieces=[{"from": "0 mm", "length": "10 mm", **wrong}])
+
+
+def test_a_stack_counts_no_metal_twice(part_of):
+    """The bar of 3 mm through a collar of 3 mm bore; through one of 2.9 mm the third piece meets the first."""
+    bar, far = (
+        {"from": "0 mm", "length": "10 mm", "diameter": "3 mm"},
+        {"from": "10 mm", "length": "2 mm", "diameter": "3 mm"},
+    )
+    collar = {"from": "4 mm", "length": "2 mm", "diameter": "6 mm"}
+    part_of(shape="stack", axis="normal", pieces=[bar, far, collar | {"bore": "3 mm"}])
+    with pytest.raises(ScenarioError) as refused:
+        part_of(shape="stack", axis="normal", pieces=[bar, far, collar | {"bore": "2.9 mm"}])
+    (problem,) = refused.value.problems
+    assert (problem.key, problem.given) == ("part.odd.pieces.2", "overlaps piece 0")
+    # as wide as its flats: a hexagon of 6 mm in a tube of 6 mm bore
+    inner, tube = Piece(0.0, 0.01, across_flats=0.006), Piece(0.0, 0.01, diameter=0.009, bore=0.006)
+    assert not overlap(inner, tube)
+    assert not overlap(tube, inner)
+    assert overlap(inner, tube._replace(bore=0.0059))
+
+
+def test_a_screw_with_a_plain_shank_by_hand():
+    """M3x20, the 6 mm under the head plain and 3 mm thick, seat at +4: thread from -16 to -2, shank from -2 to 4."""
+    thread, shank, *head = screw_pieces("ISO 4017", "M3x20", "+", 0.004, (0.006, None))
+    assert (thread.start, thread.length, thread.diameter) == pytest.approx(
+        (-0.016, 0.014, pitch_diameter("M3"))
+    )
+    assert (shank.start, shank.length, shank.diameter) == pytest.approx((-0.002, 0.006, 0.003))
+    assert (thread.thread, shank.thread) == ("M3", "")
+    assert [(one.start, one.length, one.across_flats) for one in head] == [
+        pytest.approx((0.004, 0.002, 0.0055))
+    ]
+    assert screw_pieces("ISO 4017", "M3x20", "+", None, (0.006, 0.0025))[1].diameter == 0.0025
+    # centred on its shank when no seat is stated, either way up
+    for head_side, start in (("+", -0.010), ("-", -0.010)):
+        pieces = screw_pieces("ISO 4762", "M3x20", head_side)
+        assert min(one.start for one in pieces if one.thread) == pytest.approx(start)
+    with pytest.raises(PartRefused, match="less than the screw's 20 mm") as refused:
+        screw_pieces("ISO 4762", "M3x20", plain=(0.020, None))
+    assert refused.value.key == "shank_length"
+    with pytest.raises(PartRefused, match="core of M3") as refused:
+        screw_pieces("ISO 4762", "M3x20", plain=(0.006, 0.0023))
+    assert refused.value.key == "shank_diameter"
+
+
+def test_a_lock_nut_by_hand():
+    """M3: 3.85 mm high in the mean, hexagon 2.4 mm, above it a collar of 5.5 mm, nylon from 3 to 4.25 mm inside it."""
+    hexagon, collar, nylon = nut_pieces("DIN 985", "M3")
+    assert (hexagon.start, hexagon.length, hexagon.bore) == pytest.approx(
+        (-1.925e-3, 2.4e-3, pitch_diameter("M3"))
+    )
+    assert (hexagon.across_flats, hexagon.tapped) == (pytest.approx(5.5e-3), "M3")
+    for ring, outside, bore in ((collar, 5.5e-3, 4.25e-3), (nylon, 4.25e-3, 3e-3)):
+        assert (ring.start, ring.length) == pytest.approx((0.475e-3, 1.45e-3))
+        assert (ring.diameter, ring.bore) == pytest.approx((outside, bore))
+    assert (collar.density, nylon.density) == (None, pytest.approx(1140.0))
+
+
+# -- places ----------------------------------------------------------------------------------------------
+
+
+def test_a_turned_twin_is_drawn_where_it_weighs():
+    """(30, 2, 11) mm and its twin below, turned 90 deg toward higher pitch: c' = -n, n' = c."""
+    one, twin = placed_solids(
+        [Solid("round", "normal", (0.0, 0.001, 0.0), (0.004, 0.004, 0.006))],
+        np.array([0.030, 0.001, 0.011]), "normal", radians(90.0),
+    )  # fmt: skip
+    assert one.centre == pytest.approx((0.030, -0.011, 0.002))
+    assert twin.centre == pytest.approx((0.030, 0.011, 0.002))
+    assert one.turn == twin.turn == pytest.approx(radians(90.0))
+
+
+def test_the_blade_pin_is_the_thinnest_solid_round_at_the_bolt():
+    """Half a millimetre aside is still the bolt, seven tenths are not; hollow, lying or swinging rounds are none."""
+
+    def shown(at=(0.036, 0.001, 0.0), width=0.003, length=0.020, swings=False, **changes):
+        solid = Solid("round", "normal", at, (width, width, length))._replace(**changes)
+        return PlacedPart("pin", "bolt", swings, MassMoments.zero(), "weighed", (solid,))
+
+    def found(*parts):
+        return blade_pin_diameter(parts, 0.036, 0.001)
+
+    assert found() is None
+    assert found(shown(width=0.005), shown(), shown(width=0.004)) == 0.003
+    assert found(shown(at=(0.0364, 0.0006, 0.0099))) == 0.003
+    for away in ((0.0367, 0.001, 0.0), (0.0353, 0.001, 0.0), (0.036, 0.0017, 0.0), (0.036, 0.001, 0.011)):
+        assert found(shown(at=away)) is None
+    for other in (shown(swings=True), shown(bore=1e-3), shown(axis="chord"), shown(kind="hex")):
+        assert found(other) is None
+    assert found(shown(at=(0.036, 0.001, -0.010))) == 0.003
+
+
+def test_slope_of_the_swing_balance_by_hand():
+    """One coefficient at a time at 0.4 rad: -a sin, b cos, -2 d sin 0.8, 2 e cos 0.8; the drag is level."""
+    slopes = [SwingBalance(*row).slope(0.4) for row in np.eye(5).tolist()]
+    assert slopes == pytest.approx([-0.389418, 0.921061, -2 * 0.717356, 2 * 0.696707, 0.0], abs=2e-6)
