@@ -116,7 +116,7 @@ HEX = {"shape": "hex", "axis": "chord", "length": "10 mm", "across_flats": "8 mm
     ],
 )
 def test_what_a_thread_weighs_as_lies_within_the_thread(part_of, shape, key, width, low, high):
-    """M3 from its core of 2.3866 mm to its 3 mm, to a micrometre; what is no thread at all is refused by the thread's key."""
+    """M3 from its core of 2.3866 mm to its 3 mm, to a micrometre; no thread at all is refused by its key."""
     for inside in ("2.387 mm", "2.675 mm", "3 mm"):
         part = part_of(**shape, **{key: "m3", width: inside})
         assert {getattr(solid, key) for solid in part.solids} == {"M3"}
