@@ -1,6 +1,9 @@
 """An invented test rig, the same for every room that runs a whole build, and one way to vary it."""
 
 import copy
+import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # read by numpy as it is imported; see cli.py
 
 import pytest
 from hypothesis import settings

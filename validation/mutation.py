@@ -34,6 +34,8 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # read by numpy as it is imported; see featherbench/cli.py
+
 from mutation_choice import APART, Choice, Known
 from mutation_faults import Fault, faults_of
 from mutation_rig import Rig, Trial

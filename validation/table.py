@@ -6,11 +6,14 @@ from __future__ import annotations
 
 import argparse
 import importlib.util
+import os
 import re
 import sys
 from importlib import metadata
 from pathlib import Path
 from typing import Any, NamedTuple, TypedDict, Unpack
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # read by numpy as it is imported; see featherbench/cli.py
 
 from source import KINDS, OLDER, About, kind_of_row
 

@@ -8,6 +8,10 @@ import os
 import sys
 from typing import Annotated, NoReturn
 
+# Read by numpy as it is imported. Bench runs use all cores already, side by side; threads within the small systems of
+# linear equations between them cost fifty times the work on a busy machine, and their rounding depends on the cores.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 import typer
 
 import featherbench
