@@ -3,12 +3,11 @@
 import functools
 import importlib.metadata
 import os
-import pty
 import re
-import select
 import shlex
 import shutil
 import subprocess
+import sys
 import sysconfig
 from pathlib import Path
 
@@ -16,6 +15,7 @@ import pytest
 
 from featherbench.cli import app
 from featherbench.commands.manual import EXAMPLES
+from forked import forked, forked_on_terminal
 
 ROOT = Path(__file__).parents[1]
 PLAIN = "scenarios/survey-3kg/plain.toml"
@@ -34,37 +34,14 @@ def environment(**more):
 @functools.cache
 def on_terminal(*words, width=100, **more):
     """What a terminal of that width is sent."""
-    leader, follower = pty.openpty()
-    running = subprocess.Popen(
-        [*PROGRAM, *words],
-        cwd=ROOT,
-        stdin=follower,
-        stdout=follower,
-        stderr=follower,
-        env=environment(COLUMNS=str(width), **more),
-    )
-    os.close(follower)
-    sent = b""
-    while True:
-        ready, _, _ = select.select([leader], [], [], 60.0)
-        assert ready, "nothing comes any more"
-        try:
-            piece = os.read(leader, 1 << 16)
-        except OSError:  # the other end is closed
-            break
-        if not piece:
-            break
-        sent += piece
-    os.close(leader)
-    assert running.wait(60) == 0
-    return sent.decode()
+    status, sent = forked_on_terminal(words, env=environment(COLUMNS=str(width), **more))
+    assert status == 0
+    return sent
 
 
 @functools.cache
 def piped(*words, folder=ROOT, **more):
-    return subprocess.run(
-        [*PROGRAM, *words], cwd=folder, capture_output=True, text=True, env=environment(**more), timeout=120
-    )
+    return forked(words, folder=folder, env=environment(**more))
 
 
 def test_what_runs_here_is_what_was_installed():
@@ -72,7 +49,14 @@ def test_what_runs_here_is_what_was_installed():
     assert "PYTHONPATH" not in environment()
     assert Path(PROGRAM[0]).is_file()
     version = importlib.metadata.version("featherbench")
-    assert piped("--version").stdout.split() == ["featherbench", version]
+    done = subprocess.run([*PROGRAM, "--version"], capture_output=True, text=True, env=environment())
+    assert done.stdout.split() == ["featherbench", version] == piped("--version").stdout.split()
+    where = "import featherbench\nprint(featherbench.__file__)"
+    installed = subprocess.run(
+        [sys.executable, "-P", "-c", where], capture_output=True, text=True, env=environment()
+    )
+    if "PYTHONPATH" not in os.environ:
+        assert forked(code=where).stdout == installed.stdout
 
 
 @pytest.mark.parametrize("words", [("predict", PLAIN), ("predict", "--help"), ("check", PLAIN)])
