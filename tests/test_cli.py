@@ -1,6 +1,7 @@
 """The command line from end to end: what is printed where, what is written, and how a run ends."""
 
 import csv
+import importlib
 import io
 import json
 import math
@@ -17,6 +18,7 @@ import pytest
 
 import featherbench.studies
 from featherbench import cli
+from forked import forked
 
 ROOT = Path(__file__).parents[1]
 BUILDS = ROOT / "scenarios" / "survey-3kg"
@@ -49,6 +51,18 @@ def command(monkeypatch, capsys, compiled):  # noqa: ARG001  # first, or a line 
     return run
 
 
+HOMES = (
+    "checks.sizing",
+    "studies.sizing",
+    "studies.spread",
+    "studies.match",
+    "studies.calibrate",
+    "studies.bias",
+    "studies.wag",
+)
+"""Modules of the studies that commands start, each by the function of its name."""
+
+
 @pytest.fixture
 def no_computing(monkeypatch):
     """Any study that starts is an error."""
@@ -56,22 +70,15 @@ def no_computing(monkeypatch):
     def started(*_arguments, **_options):
         raise AssertionError("computed before the targets were checked")
 
-    monkeypatch.setattr(featherbench.studies, "predict", started)
-    monkeypatch.setattr(featherbench.studies, "compare", started)
-    for module, name in [
-        ("spread", "spread"),
-        ("match", "match"),
-        ("calibrate", "calibrate"),
-        ("sizing", "size"),
-        ("bias", "bias"),
-        ("wag", "wag"),
-    ]:
-        home = __import__(f"featherbench.studies.{module}", fromlist=[name])
-        monkeypatch.setattr(home, name, started)
+    for name in ("predict", "compare"):
+        monkeypatch.setattr(featherbench.studies, name, started)
+    homes = [importlib.import_module(f"featherbench.{home}") for home in HOMES]  # all, before one is changed
+    for home in homes:
+        monkeypatch.setattr(home, home.__name__.rpartition(".")[2].replace("sizing", "size"), started)
 
 
 def really(*words, **options):
-    """Run the program in a process of its own."""
+    """Run the program in an interpreter of its own."""
     done = subprocess.run(
         [sys.executable, "-m", "featherbench", *map(str, words)],
         capture_output=True,
@@ -420,7 +427,7 @@ def test_an_interrupt_of_sampling_writes_what_is_done_and_ends_with_130(tmp_path
         "Work.count = stop\n"
         f"sys.argv = ['featherbench', 'spread', {PLAIN!r}, '--runs', '64', '--report', {str(page)!r}]\ncli.main()"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    done = forked(code=code)
     assert done.returncode == 130
     assert done.stderr.splitlines()[-1] == "interrupted"
     assert "of 64 runs" in " ".join(done.stdout.split())
@@ -434,7 +441,7 @@ def test_an_interrupt_ends_quietly_and_writes_nothing(tmp_path):
         "studies.predict = lambda *a, **k: os.kill(os.getpid(), signal.SIGINT)\n"
         f"sys.argv = ['featherbench', 'predict', {PLAIN!r}, '--json', {str(tmp_path / 'a.json')!r}]\ncli.main()"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    done = forked(code=code)
     assert (done.returncode, done.stdout) == (130, "")
     assert done.stderr.splitlines()[-1] == "interrupted"
     assert "Traceback" not in done.stderr
@@ -460,9 +467,9 @@ def test_a_reader_that_stops_reading_loses_no_file(tmp_path):
 def test_a_terminal_that_lacks_letters_shows_what_it_can(tmp_path):
     named = tmp_path / "variant.toml"
     named.write_text(f'title = "größer →"\nbase = {json.dumps(PLAIN)}\n', encoding="utf-8")
-    done = really("check", named, env=os.environ | {"PYTHONIOENCODING": "ascii"})
-    assert (done.status, done.err) == (0, "")
-    assert "gr??er ?" in done.out
+    done = forked(["check", named], env=os.environ | {"PYTHONIOENCODING": "ascii"})
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "gr??er ?" in done.stdout
 
 
 def test_a_first_use_says_that_it_compiles(command, monkeypatch):

@@ -15,6 +15,7 @@ import typer
 from featherbench import cli
 from featherbench.cli import app
 from featherbench.scenario import read
+from forked import forked
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -178,7 +179,7 @@ def test_the_tutorials_files_are_what_the_program_writes(folder, typed):
 
 def test_the_shown_python_runs():
     (code,) = blocks(section("From Python"), "python")
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False, cwd=ROOT)
+    done = forked(code=code)
     assert done.returncode == 0, done.stderr
     assert re.match(r"[\d.]+ N\n(returns|stays|runs out)\n", done.stdout)
 

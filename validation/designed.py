@@ -7,15 +7,17 @@ out; `change` TOML laid over it; `scale` quantities multiplied; `names` words th
 from __future__ import annotations
 
 import copy
+import functools
 import tomllib
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from featherbench.bench.setup import build_setup
 from featherbench.checks import bench_checks, judge
 from featherbench.scenario import Scenario, from_tables
 from featherbench.scenario.problems import ScenarioError
 from featherbench.scenario.reading import read_tree
-from featherbench.studies import predict
+from featherbench.studies.prediction import bench_run
 
 HERE = Path(__file__).parent
 SCENARIOS = HERE.parent / "scenarios"
@@ -57,7 +59,7 @@ def designs(kind: str) -> list[Design]:
 def scenario_of(design: Design) -> Scenario:
     """The changed scenario; raises ScenarioError when it is refused."""
     path = SCENARIOS / f"{design.base}.toml"
-    raw = copy.deepcopy(read_tree(path, {}).raw)
+    raw = copy.deepcopy(_raw(path))
     for part in design.remove:
         del raw["part"][part]
     for key in design.without:
@@ -69,6 +71,11 @@ def scenario_of(design: Design) -> Scenario:
         table[last] = f"{factor * float(number):g} {unit}"
     _lay_over(raw, tomllib.loads(design.change))
     return from_tables(raw, name=design.name, folder=path.parent)
+
+
+@functools.cache
+def _raw(path: Path) -> dict[str, Any]:
+    return read_tree(path, {}).raw
 
 
 def _table_of(raw: dict[str, Any], key: str) -> tuple[dict[str, Any], str]:
@@ -89,7 +96,8 @@ def _lay_over(raw: dict[str, Any], change: dict[str, Any]) -> None:
 def first_lines(design: Design) -> str:
     """What anybody reads first: refusal, or what is to be stopped for, warned of and asked about."""
     try:
-        run = predict(scenario_of(design))
+        setup = build_setup(scenario_of(design))
+        run = bench_run(setup, groups=False)  # as predict, without the curves of each group
     except ScenarioError as error:
         return f"refused: {error}"
     return "\n".join(judge(bench_checks(run), run).lines)

@@ -17,10 +17,11 @@ from featherbench.report.window.controls import GRIP
 from featherbench.report.window.layout import SIZE, layout
 from featherbench.scenario import read
 from featherbench.studies.exploring import Exploration
+from forked import forked
 
 ROOT = Path(__file__).parents[2]
 WEIGHTED = str(ROOT / "scenarios" / "survey-3kg" / "weighted.toml")
-PATIENCE = 120.0
+PATIENCE = 300.0
 """s that anything on the virtual screen may take."""
 TK = importlib.util.find_spec("_tkinter") is not None
 MISSING = [name for name in ("xvfb", "xdotool") if shutil.which(name.replace("xv", "Xv")) is None]
@@ -36,15 +37,7 @@ def environment(**changes):
 def explore(*words, code="", **changes):
     """Run the command to its end in a process of its own, which opens no window."""
     start = f"import sys\n{code}\nfrom featherbench.cli import main\nmain()"
-    done = subprocess.run(
-        [sys.executable, "-c", start, "explore", *map(str, words)],
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=PATIENCE,
-        env=environment(**changes),
-    )
-    return done.returncode, done.stdout, done.stderr
+    return forked(["explore", *words], code=start, env=environment(**changes))
 
 
 NOWHERE = {"DISPLAY": None, "WAYLAND_DISPLAY": None, "MPLBACKEND": None}
