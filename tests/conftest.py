@@ -12,8 +12,23 @@ from featherbench.bench.setup import build_setup
 from featherbench.scenario import from_tables
 from featherbench.studies import predict
 
-settings.register_profile("however busy the machine", deadline=None)
+settings.register_profile("however busy the machine", deadline=None, max_examples=40)
+settings.register_profile("thorough", deadline=None, max_examples=400)
 settings.load_profile("however busy the machine")
+
+LONGEST = (
+    "tests/test_readme.py",
+    "tests/test_terminal.py",
+    "validation/test_designs.py",
+    "tests/report/test_pages_in_browser.py",
+    "tests/commands/test_first_lines.py",
+    "tests/studies/test_sampled.py",
+    "tests/report/test_root_picture.py",
+    "tests/commands/test_pictures_by_command.py",
+    "tests/commands/test_runs_option.py",
+    "tests/test_cli.py",
+)
+"""Files that take longest, begun first, so that none is left for one tester while the other has nothing to do."""
 
 RIG = {
     "title": "test rig",
@@ -95,7 +110,15 @@ def pytest_xdist_make_scheduler(config, log):
     """Two at a time share files, not tests: what a file computes once is not computed twice."""
     from xdist.scheduler import LoadFileScheduling
 
+    config.option.loadscopereorder = False  # by the order below, not by the number of tests in a file
     return LoadFileScheduling(config, log)
+
+
+def pytest_collection_modifyitems(config, items):
+    """The longest files first; the rest as they were found."""
+    root = config.rootpath
+    ranks = {root / name: rank for rank, name in enumerate(LONGEST)}
+    items.sort(key=lambda item: ranks.get(item.path, len(ranks)))
 
 
 def _merge(tables, changes):

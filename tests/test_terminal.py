@@ -106,6 +106,8 @@ def test_help_has_one_example_and_says_how_it_may_end(name):
     assert f"featherbench {name}" in EXAMPLES[name]
 
 
+FEWER = {"predict", "compare", "spread"}
+"""These sample tolerances, which is no matter of their examples: with the fewest that they take."""
 ELSEWHERE = {"explore", "bias"}
 """One opens a window: test_explore_command.py. One sweeps many flights: test_readme.py types it."""
 
@@ -115,7 +117,7 @@ def test_each_example_runs_as_shown(name, tmp_path):
     shutil.copytree(ROOT / "scenarios", tmp_path / "scenarios")
     program, *words = shlex.split(EXAMPLES[name].replace("\\\n", " "))
     assert program == "featherbench"
-    done = piped(*words, folder=tmp_path)
+    done = piped(*words, *(["--runs", "16"] if name in FEWER else []), folder=tmp_path)
     assert done.returncode == 0, done.stderr
     assert done.stdout
     for option in ("--report", "--csv", "--write", "--variant", "--drawing", "--figures"):

@@ -6,5 +6,6 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # read by numpy as it is imp
 
 import hypothesis
 
-hypothesis.settings.register_profile("untimed", deadline=None)  # no check depends on how busy the machine is
+# no check depends on how busy the machine is
+hypothesis.settings.register_profile("untimed", deadline=None, max_examples=40)
 hypothesis.settings.load_profile("untimed")

@@ -4,7 +4,7 @@
     python validation/mutation.py --room checks --count 40   forty more faults in one room
     python validation/mutation.py --again                    survivors once more, after tests were added
     python validation/mutation.py --report                   score by room, survivors
-    python validation/mutation.py --sample 20 --choose COMMIT --within 80
+    python validation/mutation.py --sample 20 --choose COMMIT --within 45
 
 Faults are chosen in an order that the seed makes, so a run that was broken off goes on where it was. A fault counts
 as noticed when a test fails, or does not end in several times its usual time; as survived when the tests that reach
@@ -236,7 +236,7 @@ def _words() -> Any:
         "--sample", type=int, default=0, help="try so many faults without a map, and stop in time"
     )
     reader.add_argument("--choose", default="", help="what makes the order of faults, such as a commit")
-    reader.add_argument("--within", type=float, default=80.0, help="seconds for a sample")
+    reader.add_argument("--within", type=float, default=45.0, help="seconds for a sample")
     reader.add_argument("--nice", type=int, default=0, help="how far to stand back for other programs")
     return reader.parse_args()
 
