@@ -9,7 +9,12 @@ import pytest
 from featherbench.rotor.inflow import rotor_loads
 from featherbench.studies import compare, predict
 from featherbench.studies.prediction import step_error
-from featherbench.studies.run_findings import gauge_findings, servo_findings, zero_crossings
+from featherbench.studies.run_findings import (
+    forces_at_ends,
+    gauge_findings,
+    servo_findings,
+    zero_crossings,
+)
 from featherbench.studies.slop import HOVER_BAND
 
 SHORT = {
@@ -121,6 +126,36 @@ def test_raising_pitch_takes_more_push_than_lowering_it(run):
     expected = 2.0 * np.interp(loop["pitch"][inside], run.statics.pitch, run.statics.rod_friction)
     assert np.median(width) == pytest.approx(np.median(expected), rel=0.15)
     assert run.value("rod_force_loop") == pytest.approx(np.median(width), rel=0.25)
+
+
+def test_forces_at_the_ends_are_those_a_person_reads_there(run):
+    """Friction works against the way the rod goes: on top of the load going up at the high end, off it coming back; a
+    reading at an end lies within the loop's push and pull.
+    """
+    found = forces_at_ends(run.gauge)
+    load, half = run.statics.rod_force, run.statics.rod_friction
+    expected = {
+        "rod_force_high": load[-1] + half[-1],
+        "rod_force_high_back": load[-1] - half[-1],
+        "rod_force_low": load[0] - half[0],
+        "rod_force_low_back": load[0] + half[0],
+    }
+    for name, value in expected.items():
+        assert found[name] == pytest.approx(value, abs=0.05), name
+        assert -run.gauge.pull - 1e-9 <= found[name] <= run.gauge.push + 1e-9
+        assert run.value(name) == found[name]
+    middle = np.interp(0.0, run.statics.pitch, load)
+    assert 0.5 * (found["rod_force_neutral_up"] + found["rod_force_neutral_down"]) == pytest.approx(
+        middle, abs=0.05
+    )
+    assert found["rod_force_neutral_up"] > found["rod_force_neutral_down"]
+
+
+def test_no_force_past_zero_pitch_where_the_stroke_does_not_reach_it(run):
+    gauge = replace(run.gauge, pitch=run.gauge.pitch + 1.0)
+    found = forces_at_ends(gauge)
+    assert found["rod_force_neutral_up"] is None
+    assert found["rod_force_high"] == min(float(gauge.up[-1]), gauge.push)
 
 
 def test_zeros_of_a_curve_by_hand():

@@ -61,6 +61,10 @@ KEY_SECTIONS: tuple[tuple[str, dict[str, str]], ...] = (
         {
             "rod_force_push": "largest push",
             "rod_force_pull": "largest pull",
+            "rod_force_high": "high end, going (+ push)",
+            "rod_force_high_back": "high end, coming back",
+            "rod_force_low": "low end, going",
+            "rod_force_low_back": "low end, coming back",
             "rod_force_breakout": "to start moving from neutral",
             "rod_force_loop": "loop width, twice the friction",
             "servo_force": "servo can push or pull at least",

@@ -42,9 +42,10 @@ def assembly_findings(setup: Setup) -> dict[str, Finding]:
 
 def gauge_findings(gauge: GaugeRun, high: Release, low: Release) -> dict[str, Finding]:
     """Rod force, true and as the gauge displays it, and what released blades do on either side."""
-    values: dict[str, float | str] = {
+    values: dict[str, float | str | None] = {
         "rod_force_push": gauge.push,
         "rod_force_pull": gauge.pull,
+        **forces_at_ends(gauge),
         "rod_force_breakout": abs(gauge.breakout),
         "rod_force_loop": gauge.width,
         "gauge_push": gauge.shown_push,
@@ -53,6 +54,25 @@ def gauge_findings(gauge: GaugeRun, high: Release, low: Release) -> dict[str, Fi
         "release_low": low.verdict.value,
     }
     return {name: finding(name, value) for name, value in values.items()}
+
+
+def forces_at_ends(gauge: GaugeRun) -> dict[str, float | None]:
+    """Rod force, N, push positive, where a person reads the gauge: at either end, on the way there and as it leaves,
+    and past zero pitch both ways; None at zero where the stroke does not pass it.
+
+    Read between records, so held to the largest that were recorded within the stroke.
+    """
+    up, down = (np.clip(way, -gauge.pull, gauge.push) for way in (gauge.up, gauge.down))
+    passes = gauge.pitch[0] < 0.0 < gauge.pitch[-1]
+    at_zero = [float(np.interp(0.0, gauge.pitch, way)) if passes else None for way in (up, down)]
+    return {
+        "rod_force_high": float(up[-1]),
+        "rod_force_high_back": float(down[-1]),
+        "rod_force_low": float(down[0]),
+        "rod_force_low_back": float(up[0]),
+        "rod_force_neutral_up": at_zero[0],
+        "rod_force_neutral_down": at_zero[1],
+    }
 
 
 def legs_at_ends(servo: ServoRun) -> tuple[Leg | None, Leg | None]:
