@@ -1,7 +1,9 @@
-"""What people who balance tail blades say they see, against the invented mid-size build: common practice, no source.
+"""What people who balance tail blades say they see, against the invented build of the usual size, a
+helicopter of about 2 kg: common practice, no source.
 
 Every row has the status "trade": a figure that goes from mouth to mouth, of builds unlike each other. Bands are wide
-for that reason, and the build was not tuned to them: where it falls outside, the row says MISS and by how much.
+for that reason, and the build was not tuned to them: where it falls outside, the row says MISS and by how much. Its
+weights are its own best: the least force on the rod with which released blades still stay where they are.
 """
 
 from pathlib import Path
@@ -17,14 +19,14 @@ from table import check
 
 ABOUT = About(
     kind="trade",
-    title="facts of the trade, mid-size helicopter",
+    title="facts of the trade, helicopter of about 2 kg",
     mapping="Forces at the servo arm in ounces-force, as the trade has them; current is what a meter in the supply "
     "line sees, the idle current of the electronics included",
     uncertainty="None known: read a band of a quarter into every figure",
     left_out="Everything with a maker's name on it",
 )
 OUNCE_FORCE = 0.2780138509537812
-BUILDS = Path(__file__).parents[1] / "scenarios" / "survey-3kg"
+BUILDS = Path(__file__).parents[1] / "scenarios" / "tutorial-2kg"
 
 
 @pytest.fixture(scope="module")
@@ -56,20 +58,22 @@ def test_servo_force_is_torque_over_arm():
 
 def test_forces(runs):
     plain = runs["plain"].value("rod_force_push") / OUNCE_FORCE
-    weighted = runs["weighted"].value("rod_force_push") / OUNCE_FORCE
     _trade("rod force at full pitch, unweighted, ozf", 40.0, plain, 0.25, "builds differ by a quarter")
-    reason = "MISS, 8.5 high: 3 of it friction of slider and bearings, the rest a build not closer to neutral"
-    _trade("rod force at full pitch, weighted, ozf", 5.0, weighted, 9.0, reason, relative=False)
+    reason = "MISS at the high end, 6 high: 3 of it friction of slider and bearings, the rest the pitch arm's own mass"
+    for end in ("high", "low"):
+        weighted = abs(runs["weighted"].value(f"rod_force_{end}")) / OUNCE_FORCE
+        name = f"rod force at the {end} end, weighted, ozf"
+        _trade(name, 5.0, weighted, 6.0, reason, relative=False)
 
 
 def test_currents_at_the_extremes(runs):
-    reason = "MISS, 40 to 55 % low of 0.7 to 0.8: nothing is known of the servos and supplies it was said of"
+    reason = "MISS, 40 to 60 % low of 0.7 to 0.8: nothing is known of the servos and supplies it was said of"
     for end in ("high", "low"):
         _trade(
             f"supply current at the {end} end, unweighted, A",
             0.75,
             runs["plain"].value(f"current_peak_{end}"),
-            0.56,
+            0.6,
             reason,
         )
         got = runs["weighted"].value(f"current_peak_{end}")
