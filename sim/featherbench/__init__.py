@@ -42,7 +42,7 @@ _HOMES = {
     "Comparison": "featherbench.studies",
     "wag": "featherbench.studies.wag",
     "Wag": "featherbench.studies.wag",
-    "bias": "featherbench.studies.bias",
+    "bias": "featherbench.checks.biasing",
     "Bias": "featherbench.studies.bias",
     "match": "featherbench.studies.match",
     "Match": "featherbench.studies.match",
@@ -94,6 +94,7 @@ __all__ = [
 if TYPE_CHECKING:
     from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS, bench_checks, judge
+    from featherbench.checks.biasing import bias
     from featherbench.checks.sampled_checks import sample_checks
     from featherbench.checks.sizing import size
     from featherbench.report import result_figures as figures
@@ -102,7 +103,7 @@ if TYPE_CHECKING:
     from featherbench.report.window import explore
     from featherbench.scenario import Scenario, ScenarioError, read
     from featherbench.studies import Comparison, Run, compare, moments, predict
-    from featherbench.studies.bias import Bias, bias
+    from featherbench.studies.bias import Bias
     from featherbench.studies.calibrate import Calibration, calibrate
     from featherbench.studies.match import Match, match
     from featherbench.studies.sampled import Sampled, sampled

@@ -8,7 +8,7 @@ import pytest
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.scenario import read
-from featherbench.studies.bias import PLAY_FLOOR, SEAT_MARGIN, Point, _chosen, bias, varied
+from featherbench.studies.bias import PLAY_FLOOR, SEAT_MARGIN, Point, Strength, _chosen, bias, judged, varied
 
 SEEN = 2e-3
 """rad of wag that is seen, in the made-up sweeps."""
@@ -124,6 +124,19 @@ def test_wag_that_the_servo_leaves_anyway_is_not_held_against_a_build():
     assert "leave 0.23 deg of wag, more than the 0.11 deg that is seen" in found.words[-1]
 
 
+def test_an_amount_that_breaks_something_is_chosen_only_where_all_do():
+    """However little it loads the rod; and who looks at more weight is told what it breaks."""
+    strengths = {one.compensation: Strength("holds", "") for one in SWEEP}
+    strengths[SLIGHT.compensation] = Strength("fails", "1 check fails (thrust bearing 0.9 x)")
+    found = judged(chosen(SWEEP), strengths)
+    assert found.chosen.compensation == LIGHT.compensation
+    assert found.words[-1].endswith("; DO NOT RUN: 1 check fails (thrust bearing 0.9 x)")
+    assert not any("none of them may be run" in text for text in found.words)
+    every = judged(chosen(SWEEP), dict.fromkeys(strengths, Strength("fails", "x")))
+    assert every.chosen.compensation == SLIGHT.compensation
+    assert any("none of them may be run" in text for text in every.words)
+
+
 def test_nothing_flown_is_nothing_chosen():
     assert chosen(()).chosen is None
 
@@ -154,9 +167,11 @@ def test_a_build_without_weights_gets_a_pair_either_side_of_the_chord_plane(setu
     left = static_curves(half).moment - static_curves(half).air
     whole = static_curves(plain).moment - static_curves(plain).air
     assert left == pytest.approx(0.5 * whole, rel=1e-6, abs=1e-9)
-    # a pair: nothing pulls to one side
+    # a pair: nothing pulls up or down, and both pull outward at the bolt
     assert half.moments.product == pytest.approx(plain.moments.product, abs=1e-15)
     assert half.moments.first[2] == pytest.approx(plain.moments.first[2], abs=1e-15)
+    added = half.moments.mass - plain.moments.mass
+    assert half.moments.radial - plain.moments.radial == pytest.approx(added * plain.assembly.bolt.radius)
 
 
 @pytest.mark.parametrize("phase", [-0.1, 0.1])

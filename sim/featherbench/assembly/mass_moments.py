@@ -44,6 +44,10 @@ class MassMoments:
         """Of both bodies together."""
         return MassMoments(self.mass + other.mass, self.first + other.first, self.second + other.second)
 
+    def times(self, factor: float) -> MassMoments:
+        """Of the same body, so many times as heavy where it stands."""
+        return MassMoments(factor * self.mass, factor * self.first, factor * self.second)
+
     def moved(self, rotation: Vector, shift: Vector) -> MassMoments:
         """Of the same body after p -> rotation @ p + shift; rotation (3, 3) orthogonal, shift (3,) in m."""
         first = rotation @ self.first

@@ -57,13 +57,13 @@ def bias(
 ) -> None:
     """Sweep compensation and the weights' phase, fly each build, and choose how close to neutral to go."""
     from featherbench.checks import CAUTIONS
+    from featherbench.checks.biasing import bias as run_bias
     from featherbench.report import Forms, Outputs, hover_study, print_background
-    from featherbench.report.first_lines import of_scenario
+    from featherbench.report.first_lines import of_bias
     from featherbench.report.pages.study_page import bias_page
     from featherbench.report.pictures import bias_pictures, with_parts_of
     from featherbench.report.table_csv import frame_text
     from featherbench.scenario import read
-    from featherbench.studies.bias import bias as run_bias
     from featherbench.studies.wag import Limits
 
     scenario = read(file, settings_of(settings))
@@ -77,7 +77,7 @@ def bias(
             found = run_bias(scenario, margin=margin, limits=limits, seed=seed, progress=work.count)
     except ValueError as error:
         refuse(f"{file}: {error}")
-    first = of_scenario(scenario)
+    first = of_bias(found, scenario)
     answer, notes = hover_study.bias_answer(found, units.value), hover_study.bias_notes(found)
 
     def tables(console: Console) -> None:

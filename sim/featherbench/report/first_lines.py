@@ -14,10 +14,12 @@ from featherbench.checks.sampled_checks import failing_samples, named
 from featherbench.checks.slips import HEAD
 from featherbench.report.plain_text import plain
 from featherbench.report.summary import Case
+from featherbench.studies.bias import FAILS
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
     from featherbench.scenario import Scenario
+    from featherbench.studies.bias import Bias
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.run import Run
     from featherbench.studies.sampled import BuildSpread, Sampled
@@ -149,6 +151,17 @@ def of_calibration(done: Calibration) -> FirstLines:
         return of_scenarios({"as written": done.scenario, "as fitted": after})
     except ScenarioError:
         return of_scenario(done.scenario)
+
+
+def of_bias(found: Bias, scenario: Scenario) -> FirstLines:
+    """Of the build as written, and of the amount of weight that is aimed for."""
+    written, aim = of_scenario(scenario), found.chosen
+    if aim is None or aim.strength != FAILS:
+        return written
+    line = plain(
+        f"{DO_NOT_RUN}: at the compensation of {aim.compensation:.2f} that is aimed for: {aim.against}."
+    )
+    return FirstLines((line, *written.lines), True)
 
 
 def of_sizing(found: Sizing, checks: Sequence[Check] | None = None) -> FirstLines:

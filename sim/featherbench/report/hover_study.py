@@ -16,13 +16,14 @@ from featherbench.report.first_lines import FirstLines
 from featherbench.report.numerals import quantity, unit_of
 from featherbench.report.plain_text import plain
 from featherbench.report.tabled import RIGHT, WORDS, Sheet
+from featherbench.studies.bias import FAILS, UNKNOWN
 from featherbench.studies.findings import MEANINGS
 
 if TYPE_CHECKING:
     from rich.console import Console
 
     from featherbench.scenario import Scenario
-    from featherbench.studies.bias import Bias
+    from featherbench.studies.bias import Bias, Point
     from featherbench.studies.findings import Finding
     from featherbench.studies.wag import Wag
 
@@ -83,7 +84,20 @@ def bias_answer(found: Bias, system: str) -> list[str]:
         f"largest rod force {quantity(point.rod_force, 'force', system)}, "
         f"{quantity(point.rod_force_hover, 'force', system)} in hover; released, the blades {told(point.release)}."
     )
-    return [first]
+    return [first, *_held(point)]
+
+
+def _held(point: Point) -> list[str]:
+    """Whether that amount of weight may be run, as far as it is known."""
+    if point.strength == FAILS:
+        return [f"DO NOT RUN at that amount: {point.against}."]
+    if point.strength == UNKNOWN:
+        return [f"Do not run that amount yet: {point.against}."]
+    return []
+
+
+def _strength(point: Point) -> str:
+    return "do not run" if point.strength == FAILS else point.strength
 
 
 def _turned(phase: float) -> str:
@@ -162,6 +176,7 @@ def bias_columns(found: Bias, system: str, everything: bool = False) -> list[Col
         Column("seat", tuple(f"{point.seat_ratio:.2f}" for point in row), "point"),
         Column("wag deg", tuple(f"{np.rad2deg(point.wag_heading):.2f}" for point in row), "point"),
         Column("released", tuple(told(point.release) for point in row)),
+        Column("strength", tuple(_strength(point) for point in row), gives_way=1),
         Column("", tuple("<-" if point is found.chosen else "" for point in row)),
     ]
 

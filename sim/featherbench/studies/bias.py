@@ -7,11 +7,11 @@ bench and flown.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from math import cos, sin
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,14 +46,15 @@ HOLD = 1.5
 
 
 FROM_GOOD_TO_BAD = tuple(ReleaseVerdict)
-"""What released blades do; turned weights make the two sides differ, and the worse one counts."""
+"""What released blades do; of two sides that differ, the worse one counts."""
 
 
 @dataclass(frozen=True)
 class Point:
     """One build of the sweep. SI: compensation -, phase rad, rod_force N (largest, static with friction) and its value
     at each end, rod_force_hover N, current_peak and current_hold A (largest of the ends), current_hover A, release,
-    seat_ratio - (least over the hover band), float_low and float_high rad (nan when none), wag_heading rad.
+    seat_ratio - (least over the hover band), float_low and float_high rad (nan when none), wag_heading rad. strength:
+    a word of `Strength`, "" where nobody asked; against: why it must not be run.
     """
 
     compensation: float
@@ -70,6 +71,18 @@ class Point:
     float_low: float
     float_high: float
     wag_heading: float
+    strength: str = ""
+    against: str = ""
+
+
+HOLDS, FAILS, UNKNOWN = "holds", "fails", "unknown"
+
+
+class Strength(NamedTuple):
+    """Of one amount of weight. word: HOLDS, FAILS or UNKNOWN; against: why it must not be run, "" where nothing is."""
+
+    word: str
+    against: str
 
 
 POINT_KINDS = {
@@ -142,27 +155,45 @@ def bias(
     return replace(_chosen(points, margin, visible, done.interrupted), scenario=scenario)
 
 
-def varied(base: Setup, kappa: float, phase: float) -> Setup:
-    """The same build with its weights scaled to a compensation and turned by a phase (rad)."""
+def judged(found: Bias, strengths: Mapping[float, Strength]) -> Bias:
+    """The same sweep, chosen anew by what each amount of weight does to what holds it; strengths: by compensation."""
+    points = tuple(
+        replace(
+            point, strength=strengths[point.compensation].word, against=strengths[point.compensation].against
+        )
+        for point in found.points
+    )
+    return replace(_chosen(points, found.margin, found.visible, found.interrupted), scenario=found.scenario)
+
+
+def amount(base: Setup, kappa: float) -> tuple[MassMoments, float]:
+    """The weights of the build (or their stand-in), and how many times as heavy they are at a compensation."""
     weights = moments_by_group(base.assembly, base.swing).get("counterweight")
     if weights is None:
-        place = np.array([base.assembly.bolt.radius, 0.0, STAND_IN_HEIGHT])
-        pair = (MassMoments.of_body(0.5e-3, side * place, np.zeros((3, 3))) for side in (1.0, -1.0))
+        places = ([base.assembly.bolt.radius, 0.0, side * STAND_IN_HEIGHT] for side in (1.0, -1.0))
+        pair = (MassMoments.of_body(0.5e-3, np.array(place), np.zeros((3, 3))) for place in places)
         weights = sum(pair, MassMoments.zero())
-    rest = tuple(part for part in base.assembly.parts if part.group != "counterweight")
-    unit = replace(base.assembly, parts=(*rest, _weights(weights, 1.0, 0.0)))
-    factor = kappa / compensation(unit, base.swing)
-    assembly: Assembly = replace(base.assembly, parts=(*rest, _weights(weights, factor, phase)))
+    unit = replace(base.assembly, parts=(*_others(base), _weights(weights, 1.0, 0.0)))
+    return weights, kappa / compensation(unit, base.swing)
+
+
+def varied(base: Setup, kappa: float, phase: float) -> Setup:
+    """The same build with its weights scaled to a compensation and turned by a phase (rad)."""
+    weights, factor = amount(base, kappa)
+    assembly: Assembly = replace(base.assembly, parts=(*_others(base), _weights(weights, factor, phase)))
     return build_setup(base.scenario, base.air, spacing=np.deg2rad(1.0), assembly=assembly)
+
+
+def _others(base: Setup) -> tuple[PlacedPart, ...]:
+    return tuple(part for part in base.assembly.parts if part.group != "counterweight")
 
 
 def _weights(moments: MassMoments, factor: float, phase: float) -> PlacedPart:
     """All counterweights as one part, `factor` times as heavy, turned so that a turn equals that much pitch."""
     # a point (c, n) at pitch theta lies where the unturned one lies at theta + phase
     turn = np.array([[1.0, 0.0, 0.0], [0.0, cos(phase), -sin(phase)], [0.0, sin(phase), cos(phase)]])
-    turned = moments.moved(turn, np.zeros(3))
-    scaled = MassMoments(factor * turned.mass, factor * turned.first, factor * turned.second)
-    return PlacedPart("weights of the sweep", "counterweight", False, scaled, "from density")
+    turned = moments.moved(turn, np.zeros(3)).times(factor)
+    return PlacedPart("weights of the sweep", "counterweight", False, turned, "from density")
 
 
 def _point(setup: Setup, kappa: float, phase: float, seed: int) -> Point:
@@ -216,6 +247,12 @@ def _chosen(points: tuple[Point, ...], margin: float, visible: float, interrupte
             "is shown instead: take play or friction out of the linkage, or ask for a smaller margin"
         )
         fit = quiet
+    strong = [point for point in fit if point.strength != FAILS]
+    if not strong:
+        words.append(
+            "what carries blades or weights fails in every build that qualifies: none of them may be run"
+        )
+    fit = strong or fit
     # blades that run to full pitch when the rod comes off: not chosen where another build will do
     kept = [point for point in fit if point.release != ReleaseVerdict.RUNS_OUT]
     if kept:
@@ -253,10 +290,11 @@ def _costs(points: tuple[Point, ...], chosen: Point) -> list[str]:
         if not 0 <= place + step < len(row):
             continue
         other = row[place + step]
+        warned = f"; DO NOT RUN: {other.against}" if other.strength == FAILS else ""
         words.append(
             f"{way} (compensation {other.compensation:.2f}): rod force {other.rod_force:.1f} N instead of "
             f"{chosen.rod_force:.1f} N, wag {np.rad2deg(other.wag_heading):.2f} instead of "
             f"{np.rad2deg(chosen.wag_heading):.2f} deg, seat ratio {other.seat_ratio:.1f} instead of "
-            f"{chosen.seat_ratio:.1f}; released, the blades {told(other.release)}"
+            f"{chosen.seat_ratio:.1f}; released, the blades {told(other.release)}{warned}"
         )
     return words

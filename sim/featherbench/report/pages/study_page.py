@@ -147,6 +147,7 @@ def bias_page(
     found: Bias, scenario: Scenario, cautions: Sequence[str], system: str, command: str = ""
 ) -> str:
     """HTML of the sweep from no weights to too many; checks are those of the build as written."""
+    from featherbench.report.first_lines import of_bias
     from featherbench.report.hover_study import (
         LEFT_OUT,
         bias_answer,
@@ -159,7 +160,10 @@ def bias_page(
         "Neutral, or a slight bias?", bias_answer(found, system), scenario, cautions, system, command
     )
     frame = frame._replace(
-        pictures=bias_pictures(found, system), rests_on=bias_notes(found), left_out=LEFT_OUT
+        first=of_bias(found, scenario),
+        pictures=bias_pictures(found, system),
+        rests_on=bias_notes(found),
+        left_out=LEFT_OUT,
     )
     sheets = [findings_sheet(found.findings, system)]
     if found.chosen is not None:

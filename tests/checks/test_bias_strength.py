@@ -1,0 +1,77 @@
+"""Each amount of weight of a sweep is judged by what it does itself, not by the build as written."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from featherbench.bench.setup import build_setup
+from featherbench.checks.biasing import amount_checks, strength_at
+from featherbench.checks.load_path import load_path_checks
+from featherbench.report.first_lines import of_bias
+from featherbench.scenario import read
+
+
+@pytest.fixture(scope="module")
+def worn():
+    return build_setup(read("scenarios/survey-3kg/worn.toml"))
+
+
+def _by_name(checks):
+    return {check.name.partition(" at ")[0]: check for check in checks}
+
+
+def test_the_amount_as_written_is_judged_as_it_is_written(worn):
+    from featherbench.assembly import compensation
+
+    own = compensation(worn.assembly, worn.swing)
+    for one, other in zip(amount_checks(worn, own), load_path_checks(worn), strict=True):
+        assert one.name == other.name
+        assert one.demand == pytest.approx(other.demand, rel=1e-9)
+        assert one.allowable == pytest.approx(other.allowable, rel=1e-9)
+
+
+def test_more_weight_pulls_and_bends_in_proportion(worn):
+    """At the same place twice the compensation is twice the weights' mass: twice what their own fixing bears, and the
+    bearing's load grows by as much as they pull.
+    """
+    one, two = (_by_name(amount_checks(worn, kappa)) for kappa in (0.5, 1.0))
+    none = _by_name(amount_checks(worn, 0.0))
+    held = 'what holds the weight "head-collar"'
+    assert two[held].demand == pytest.approx(2.0 * one[held].demand, rel=1e-9)
+    weights = one["thrust bearing"].demand - none["thrust bearing"].demand
+    assert weights > 0.0
+    assert two["thrust bearing"].demand == pytest.approx(
+        none["thrust bearing"].demand + 2.0 * weights, rel=1e-9
+    )
+
+
+def test_an_amount_that_breaks_the_bolt_is_said_to(worn):
+    assert strength_at(worn, 0.4).word == "holds"
+    broken = strength_at(worn, 1.4)
+    assert broken.word == "fails"
+    assert "blade bolt, starts and turns 0.7 x" in broken.against
+
+
+def test_of_points_of_mass_the_pull_is_checked_and_nothing_said_to_hold_them():
+    bare = build_setup(read("scenarios/survey-3kg/plain.toml"))
+    assert strength_at(bare, 0.0).word == "holds"
+    unheld = strength_at(bare, 0.5)
+    assert unheld.word == "unknown"
+    assert "what holds the weights of the sweep (" in unheld.against
+    load = _by_name(amount_checks(bare, 0.0))["thrust bearing"].demand
+    weak = build_setup(
+        read("scenarios/survey-3kg/plain.toml", {"bearing.static_rating": f"{1.01 * load:.3f} N"})
+    )
+    assert strength_at(weak, 0.0).word == "holds"
+    assert strength_at(weak, 0.5).word == "fails"
+
+
+def test_what_is_aimed_for_and_fails_is_the_first_line(worn):
+    point = SimpleNamespace(compensation=1.4, strength="fails", against="1 check fails (blade bolt 0.7 x)")
+    first = of_bias(SimpleNamespace(chosen=point), worn.scenario)
+    assert first.do_not_run
+    assert first.lines[0] == (
+        "DO NOT RUN: at the compensation of 1.40 that is aimed for: 1 check fails (blade bolt 0.7 x)."
+    )
+    point.strength = "unknown"
+    assert of_bias(SimpleNamespace(chosen=point), worn.scenario).lines == ()
