@@ -9,11 +9,13 @@ import pytest
 
 from featherbench.bench.readings import BenchData, Reading
 from featherbench.studies import calibrate as calibrating
-from featherbench.studies.calibrate import _aside, _split_spots, calibrate, usual_free
+from featherbench.studies import kept_aside
+from featherbench.studies.calibrate import _split_spots, calibrate, usual_free
 from featherbench.studies.fitting import Fitted
 from featherbench.studies.fitting_data import Channel
 from featherbench.studies.fitting_model import BenchModel, bench_model
 from featherbench.studies.fitting_unknowns import Unknown
+from featherbench.studies.kept_aside import predicted_aside
 from featherbench.studies.match import _judged, _matched, _verdict, match
 from featherbench.studies.match_samples import _inputs
 
@@ -136,7 +138,7 @@ def test_doubt_of_a_prediction_by_hand(rig):
         scenario=rig,
     )
     best = fitted_to((4.0, 1.0), [[0.04, 0.05], [0.05, 0.09]])
-    (found,) = _aside(model, ("u0", "u1"), best, ("gauge_push",), ())
+    (found,) = predicted_aside(model, best, ("gauge_push",), ())
     assert found.simulated == pytest.approx(5.0)
     assert found.u_simulated == pytest.approx(sqrt(0.37), rel=1e-9)
     assert found.u_measured == pytest.approx(0.2, rel=1e-9)
@@ -147,22 +149,22 @@ def test_a_mean_of_a_log_is_as_sure_as_its_effective_samples(rig, monkeypatch):
     """400 samples of 0.1 N that count for 16 each: 0.1 / sqrt(25) = 0.02 N, beside 0.05 N of the gauge's zero."""
     aside = np.ones(400, dtype=bool)
     channel = Channel(0, "rod_force", "force", 0.1, 0.05, 16.0, ~aside, aside)
-    monkeypatch.setattr(calibrating, "as_logged", lambda _model, one, _log, _role: np.full(400, one.force))
+    monkeypatch.setattr(kept_aside, "as_logged", lambda _model, one, _log, _role: np.full(400, one.force))
     log = SimpleNamespace(columns={"rod_force": np.full(400, 3.5)})
     model = SimpleNamespace(
         at=lambda _keys, values: SimpleNamespace(force=3.0 * values[0]),
         data=SimpleNamespace(logs=(log,)),
         scenario=rig,
     )
-    (found,) = _aside(model, ("u0",), fitted_to((1.0,), [[0.01]]), (), (channel,))
+    (found,) = predicted_aside(model, fitted_to((1.0,), [[0.01]]), (), (channel,))
     assert found.u_measured == pytest.approx(sqrt(0.02**2 + 0.05**2), rel=1e-9)
     assert found.u_simulated == pytest.approx(0.3, rel=1e-9)
     assert (found.simulated, found.measured) == (3.0, 3.5)
 
 
 def test_goodness_of_fit_is_per_reading(rig, monkeypatch):
-    """Six readings, each two of its own standard uncertainties off: sum of squares over their number is 4."""
-    names = ("gauge_push", "gauge_pull", "rod_force_breakout", "rod_force_loop")
+    """Two readings, each two of its own standard uncertainties off: sum of squares over their number is 4."""
+    names = ("rod_force_breakout", "rod_force_loop")
     model, _ = bench_model(rig, data_of(*(spot(name, 1.0) for name in names)), smooth=True)
     there = model.at((), ()).spots
     off = [spot(name, float(there[name]) + 0.2, uncertainty=0.2) for name in names]

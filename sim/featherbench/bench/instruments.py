@@ -11,6 +11,9 @@ from featherbench.scenario.schema import Gauge, Meter
 
 Series = NDArray[np.float64]
 
+PHASES = 16
+"""Places of a gauge's samples in its interval over which its peaks are averaged."""
+
 
 @dataclass(frozen=True)
 class Display:
@@ -32,6 +35,18 @@ def gauge_display(time: Series, force: Series, gauge: Gauge) -> Display:
     """
     ticks = _ticks(time, 1.0 / gauge.rate)
     return Display(ticks, rounded(np.interp(ticks, time, force), gauge.resolution))
+
+
+def gauge_peaks(time: Series, force: Series, gauge: Gauge) -> tuple[float, float]:
+    """Largest force (N) that a gauge's samples catch, in the mean over when they fall, and its standard deviation.
+
+    Nobody starts a sweep in step with the gauge's samples: the last one before a peak may miss it by an interval. Not
+    rounded to the display's steps.
+    """
+    period = 1.0 / gauge.rate
+    starts = time[0] + period * (np.arange(PHASES) + 0.5) / PHASES
+    peaks = [float(np.interp(np.arange(start, time[-1], period), time, force).max()) for start in starts]
+    return float(np.mean(peaks)), float(np.std(peaks))
 
 
 def meter_display(time: Series, current: Series, meter: Meter, idle: float) -> Display:

@@ -159,9 +159,12 @@ def _write_variant(
     """Write the fitted variant; without a name, beside the scenario unless that name is taken. What to say of it."""
     from featherbench.report.files import write_whole
     from featherbench.studies.calibrate import variant_text
+    from featherbench.studies.improved import improved
 
-    if done.fitted.interrupted or not any(done.fitted.identified):
+    if done.fitted.interrupted:
         return ["no variant written: nothing was found to the end"]
+    if not improved(done):
+        return ["no variant written: this data improves nothing"]
     target = write or file.with_name(f"{file.stem}-fitted.toml")
     if write is None and target.exists():
         return [f"no variant written: {target} exists; give a name with --write"]

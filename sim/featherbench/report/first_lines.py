@@ -140,15 +140,13 @@ def of_scenarios(scenarios: Mapping[str, Scenario]) -> FirstLines:
 def of_calibration(done: Calibration) -> FirstLines:
     """Of the build as written, and as fitted where anything was found to the end."""
     from featherbench.scenario import ScenarioError
-    from featherbench.studies.fitting_model import with_values
+    from featherbench.studies.improved import as_fitted, improved
 
     fitted = done.fitted
-    if fitted.interrupted or not any(fitted.identified):
+    if fitted.interrupted or not improved(done):
         return of_scenario(done.scenario)
-    keys = tuple(one.key for one in fitted.unknowns)
     try:
-        after = with_values(done.scenario, keys, tuple(fitted.values.tolist()))
-        return of_scenarios({"as written": done.scenario, "as fitted": after})
+        return of_scenarios({"as written": done.scenario, "as fitted": as_fitted(done)})
     except ScenarioError:
         return of_scenario(done.scenario)
 

@@ -65,6 +65,8 @@ def match_document(found: Match, first: FirstLines) -> dict[str, Any]:
 
 def calibration_document(done: Calibration, advice: Advice | None, first: FirstLines) -> dict[str, Any]:
     """Per unknown value, low, high (95 %), identified; correlation; what was kept aside; what to measure next."""
+    from featherbench.studies.improved import improved, not_improved
+
     fitted = done.fitted
     keys = [one.key for one in fitted.unknowns]
     document: dict[str, Any] = {
@@ -81,6 +83,12 @@ def calibration_document(done: Calibration, advice: Advice | None, first: FirstL
             key: {other: float(value) for other, value in zip(keys, row, strict=True)}
             for key, row in zip(keys, fitted.correlation, strict=True)
         },
+        "improved": {
+            one.key: {"value": one.value, "before": one.before, "after": one.after,
+                      "unit": "factor" if one.factor else unit_of(one.kind)}
+            for one in improved(done)
+        },
+        "not_improved": list(not_improved(done)),
         "cannot_tell_apart": [list(group) for group in fitted.alike],
         "mean_squared_residual": {"before": done.before, "after": done.after},
         "kept_aside": {

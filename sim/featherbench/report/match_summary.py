@@ -10,6 +10,8 @@ from featherbench.report.numerals import MISSING, numeral, row_texts
 from featherbench.report.tabled import RIGHT, WORDS, Sheet
 from featherbench.studies.findings import in_words
 
+_ALL = {1: "the unknown", 2: "both unknowns"}
+
 if TYPE_CHECKING:
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.fitting_unknowns import Unknown
@@ -134,18 +136,58 @@ def unknowns_sheet(found: tuple[Unknown, ...], system: str) -> Sheet:
     )  # fmt: skip
 
 
+def improved_sheet(done: Calibration, system: str) -> Sheet:
+    """What the data made surer, unknowns and what was fitted along: half-widths (95 %) before and after."""
+    from featherbench.studies.improved import improved
+
+    rows = []
+    for one in improved(done):
+        if one.factor:
+            texts, unit = [numeral(one.before, 3), numeral(one.after, 3)], "times"
+        elif one.kind == "ratio":
+            texts, unit = [numeral(100.0 * half, 2) for half in (one.before, one.after)], "%"
+        else:
+            texts, unit, _ = row_texts([one.before, one.after], one.kind, system, 3)
+        rows.append((one.key, texts[0], texts[1], unit, f"{one.share:.0%}"))
+    return Sheet(
+        "What the data made surer",
+        (("", WORDS), ("was +/-", RIGHT), ("now +/-", RIGHT), ("", WORDS), ("left", RIGHT)),
+        tuple(rows),
+    )
+
+
 def calibration_answer(done: Calibration, system: str) -> list[str]:
-    """In words: what was found, and how well it fits now."""
+    """In words: what was found, how well it fits now, what the data says nothing of."""
+    from featherbench.studies.improved import not_improved
+
     if done.fitted.interrupted:
         return ["Interrupted: the best so far is shown, and nothing is claimed to be found."]
-    good = [one.key for one, told in zip(done.fitted.unknowns, done.fitted.identified, strict=True) if told]
-    said = [f"The data determine {len(good)} of {len(done.fitted.unknowns)} unknowns."]
+    every = [one.key for one in done.fitted.unknowns]
+    good = [key for key, told in zip(every, done.fitted.identified, strict=True) if told]
+    said = [_determined(good, every)]
     for key, was, value, low, high, unit, _ in fitted_sheet(done, system).rows:
         if key in good:
             said.append(
                 f"{key} is {value} {unit} ({low} to {high}); it was written as {was}.".replace("  ", " ")
             )
-    said.append(
-        f"Mean squared residual, in units of uncertainty: {done.before:.3g} before, {done.after:.3g} after."
-    )
+    said.append(f"Fit: {_off(done.before, 'was')}, {_off(done.after, 'now')}.")
+    same = not_improved(done)
+    if same:
+        said.append(f"As unsure as before: {', '.join(same)}.")
     return said
+
+
+def _determined(good: list[str], every: list[str]) -> str:
+    if len(good) == len(every):
+        return f"The data determine {_ALL.get(len(every), f'all {len(every)} unknowns')}."
+    if not good:
+        return f"The data alone determine none of {', '.join(every)}; together they are surer than before."
+    rest = [key for key in every if key not in good]
+    return f"The data determine {', '.join(good)}, but not {', '.join(rest)}."
+
+
+def _off(mean_square: float, when: str) -> str:
+    size = mean_square**0.5
+    if size <= 1.0:
+        return f"{when} within the instruments' uncertainty"
+    return f"{when} {numeral(size, 2)} x the instruments' uncertainty off"

@@ -13,6 +13,7 @@ from featherbench.report.match_summary import (
     calibration_answer,
     correlation_sheet,
     fitted_sheet,
+    improved_sheet,
     matched_sheet,
     series_sheet,
     unknowns_sheet,
@@ -54,7 +55,8 @@ def print_calibration(
     say(console, plain(done.scenario.title), "bold")
     for sentence in calibration_answer(done, system):
         say(console, sentence)
-    for sheet in (fitted_sheet(done, system), correlation_sheet(done), aside_sheet(done, system)):
+    sheets = (fitted_sheet, improved_sheet, aside_sheet)
+    for sheet in (*(make(done, system) for make in sheets), correlation_sheet(done)):
         _sheet(console, sheet)
     if advice is not None:
         _sheet(console, advice_sheet(advice, system))

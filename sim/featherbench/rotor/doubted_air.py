@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from featherbench.rotor.blade_stations import departed
 from featherbench.rotor.build import Air, build_air
 from featherbench.scenario import Scenario
+from featherbench.scenario.doubt import Departure
 
 Array = NDArray[np.float64]
 
@@ -26,9 +27,9 @@ AXIALS = 3
 
 @dataclass(frozen=True)
 class AirFamily:
-    """base: the air of the build as written. shifts (k,): of the stall, rad, 0 among them; stalls (k, n, m, 7): sums of
-    `AirTable` at each. by_drag, by_axis (n, m, 7): what of them goes with a share of profile drag, and with the axis's
-    distance behind the leading edge, chords; axis_at: the base's.
+    """base: the air of the build as written; middle, axis_at: its departure and axis. shifts (k,): of the stall, rad,
+    the base's among them; stalls (k, n, m, 7): sums of `AirTable` at each. by_drag, by_axis (n, m, 7): what of them
+    goes with a share of profile drag, and with the axis's distance behind the leading edge, chords.
     """
 
     base: Air
@@ -37,16 +38,21 @@ class AirFamily:
     by_drag: Array
     by_axis: Array
     axis_at: float
+    middle: Departure
 
     def at(self, scenario: Scenario) -> Air:
         """The air of a build that differs from the base by its departure and its feathering axis only."""
-        away, behind = scenario.departure, scenario.blade.axis_at - self.axis_at
+        own, behind = scenario.departure, scenario.blade.axis_at - self.axis_at
         weights = [
-            np.prod([(away.air_stall - other) / (own - other) for other in self.shifts if other != own])
-            for own in self.shifts
+            np.prod([(own.air_stall - other) / (node - other) for other in self.shifts if other != node])
+            for node in self.shifts
         ]
         sums = np.tensordot(np.array(weights), self.stalls, axes=1)
-        sums = sums + away.profile_drag * self.by_drag + behind * self.by_axis
+        sums = sums + (own.profile_drag - self.middle.profile_drag) * self.by_drag + behind * self.by_axis
+        away = own._replace(
+            air_stall=own.air_stall - self.middle.air_stall,
+            profile_drag=(1.0 + own.profile_drag) / (1.0 + self.middle.profile_drag) - 1.0,
+        )
         rotor = departed(self.base.rotor, away)
         stations = rotor.stations
         moved = replace(stations, quarter_chord=stations.quarter_chord + behind * stations.chord)
@@ -66,15 +72,19 @@ def air_family(scenario: Scenario, stall_reach: float) -> AirFamily:
 
     base = build_air(scenario, axials=AXIALS)
     moves = stall_reach > 0.0 and scenario.blade.polar is None
-    shifts = stall_reach * np.linspace(-1.0, 1.0, NODES) if moves else np.zeros(1)
+    middle = scenario.departure
+    shifts = middle.air_stall + (stall_reach * np.linspace(-1.0, 1.0, NODES) if moves else np.zeros(1))
     sums = base.table.sums
     aft = scenario.blade.model_copy(update={"axis_at": scenario.blade.axis_at + AXIS_STEP})
     moved = build_air(scenario.model_copy(update={"blade": aft}), axials=AXIALS).table.sums
     return AirFamily(
         base=base,
         shifts=shifts,
-        stalls=np.array([sums if shift == 0.0 else solved(air_stall=float(shift)) for shift in shifts]),
-        by_drag=(solved(profile_drag=DRAG_STEP) - sums) / DRAG_STEP,
+        stalls=np.array(
+            [sums if shift == middle.air_stall else solved(air_stall=float(shift)) for shift in shifts]
+        ),
+        by_drag=(solved(profile_drag=middle.profile_drag + DRAG_STEP) - sums) / DRAG_STEP,
         by_axis=(moved - sums) / AXIS_STEP,
         axis_at=float(scenario.blade.axis_at),
+        middle=middle,
     )

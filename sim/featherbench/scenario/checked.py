@@ -15,6 +15,7 @@ from pydantic import Field, TypeAdapter, ValidationError
 from featherbench.notebook import Shown
 from featherbench.scenario.assumed import Assumed, left_to_defaults
 from featherbench.scenario.doubt import AS_WRITTEN, Departure
+from featherbench.scenario.fitted import departure_of
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.parts import Part
 from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
@@ -152,11 +153,17 @@ def checked(tree: RawTree) -> Scenario:
         model = ScenarioTables.model_validate(moved)
         tables = {name: getattr(model, name) for name in ScenarioTables.model_fields}
     stated = model.model_fields_set | {"source", "replaced"}
-    unfitted = {name for part in model.part.values() for name in part.instead_of}
-    fitted = {name: part for name, part in model.part.items() if name not in unfitted}
-    replaced = {name: part for name, part in model.part.items() if name in unfitted}
-    whole = {**tables, "part": fitted}
-    return Scenario.model_construct(_fields_set=stated, **whole, source=source, replaced=replaced)
+    left_off = {name for part in model.part.values() for name in part.instead_of}
+    there = {name: part for name, part in model.part.items() if name not in left_off}
+    replaced = {name: part for name, part in model.part.items() if name in left_off}
+    whole = {**tables, "part": there}
+    return Scenario.model_construct(
+        _fields_set=stated,
+        **whole,
+        source=source,
+        replaced=replaced,
+        departure=departure_of(model.fitted),
+    )
 
 
 def _valid_tables(raw: Mapping[str, Any]) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from typing import Any
 from featherbench import quantities
 from featherbench.scenario import parts as shapes
 from featherbench.scenario.doubt import LARGEST_STALL, Doubt
+from featherbench.scenario.fitted_rules import broken_fitted
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.schema import Air, Aircraft, Bearing, Blade, Envelope, Gauge, Linkage, Rotor, Servo
 from featherbench.scenario.strength_rules import (
@@ -234,6 +235,7 @@ _RULES: dict[str, Any] = {
     "envelope": _envelope,
     "gauge": _gauge,
     "doubt": _doubt,
+    "fitted": broken_fitted,
 }
 
 

@@ -56,6 +56,7 @@ from featherbench.scenario.fields import (
     Truth,
     refuse_number,
 )
+from featherbench.scenario.fitted import FittedResult
 from featherbench.scenario.parts import Part, Table
 
 
@@ -431,6 +432,7 @@ class ScenarioTables(Table):
     log: LogFormat = LogFormat()
     scale: Scale = Scale()
     doubt: Doubt = Doubt()
+    fitted: FittedResult | None = None
     limits: Limits = Limits()
     aircraft: Aircraft | None = None
     envelope: Envelope | None = None

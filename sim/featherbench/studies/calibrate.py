@@ -1,39 +1,42 @@
 """Chosen unknowns of a scenario from bench data: best values, 95 % intervals, what the data cannot tell, a test of it.
 
-Part of the data is kept aside and only predicted: of logs every fourth half second, of spot readings every fourth when
-there are enough. The fitted scenario is a variant of the one it started from.
+What is held beside the unknowns is not exact: tolerances, the model's doubts and figures of a data sheet are fitted
+along (`fitting_nuisances`), and intervals are marginal over them. Part of the data is kept aside and only predicted: of
+logs every fourth half second, of spot readings every fourth when there are enough.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from math import sqrt
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench import quantities
 from featherbench.bench.readings import BenchData
 from featherbench.notebook import Shown, unit
 from featherbench.scenario import Problem, Scenario, ScenarioError
-from featherbench.scenario.toml_writer import toml_value
+from featherbench.studies.fitted_file import variant_text
 from featherbench.studies.fitting import Fitted, fit
 from featherbench.studies.fitting_data import (
     Channel,
     channel_residuals,
     channels,
-    reading_uncertainty,
     reweighted,
     spot_residuals,
     unstated,
 )
-from featherbench.studies.fitting_model import BenchModel, Simulated, aligned, as_logged, bench_model
-from featherbench.studies.fitting_unknowns import FREE_CURRENT, FREE_FORCE, Unknown, unknowns
-from featherbench.studies.match import normalised_error
-from featherbench.studies.variant_file import differing_tables, own_file, typed_key, variant_file
+from featherbench.studies.fitting_model import BenchModel, Simulated, aligned, bench_model
+from featherbench.studies.fitting_nuisances import at_bench_speed, correlation_before, nuisances
+from featherbench.studies.fitting_unknowns import (
+    FREE_CURRENT,
+    FREE_FORCE,
+    Unknown,
+    listed_unknowns,
+    unknowns,
+)
+from featherbench.studies.kept_aside import Predicted, predicted_aside
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -42,19 +45,6 @@ Vector = NDArray[np.float64]
 
 FAR = 30.0
 """Residual of every reading where no build can be."""
-
-
-@dataclass(frozen=True)
-class Predicted:
-    """Data that was kept aside, SI, standard uncertainties (of a log's column: of its mean error, with rms beside)."""
-
-    name: str
-    kind: str
-    simulated: float
-    measured: float
-    u_simulated: float
-    u_measured: float
-    e_n: float
 
 
 @dataclass(frozen=True)
@@ -106,43 +96,71 @@ def calibrate(
     >>> found.to_frame().loc["linkage.slider_friction", "unit"]
     'N'
     """
-    found = unknowns(scenario, free or usual_free(data))
+    found = unknowns(scenario, free or usual_free(data, scenario))
     model, said = bench_model(scenario, data, smooth=True)
     found = tuple(_at_model(one, model) for one in found)
-    keys = tuple(one.key for one in found)
+    beside = at_bench_speed(nuisances(scenario, found), model.scenario, data)
+    beside = tuple(one for one in beside if one.key not in {own.key for own in found})
     simulated = model.at((), ())
     logged = channels(model, simulated, keep_aside=keep_aside)
-    spots, later = _split_spots(data, len(keys), keep_aside)
+    spots, later = _split_spots(data, len(found), keep_aside)
     notes = [*data.said, *said, *unstated(data, scenario)]
     if not spots and not logged:
         raise ScenarioError(
             [Problem("data", None, "", "nothing to fit", "readings of force or current, or a log")]
         )
-    residuals = _residuals(model, keys, spots, logged)
-    first = residuals(np.array([one.start for one in found]))
-    best = fit(residuals, found, progress=progress, intervals=not logged)
+    everything = (*found, *beside)
+    residuals = _residuals(model, everything, spots, logged)
+    best = fit(residuals, found, beside=beside, before=correlation_before(scenario, everything), progress=progress,
+               intervals=not logged)  # fmt: skip
+    raw = logged
     if logged and not best.interrupted:
-        model = aligned(model, model.at(keys, tuple(best.values.tolist())))
-        there = model.at(keys, tuple(best.values.tolist()))
+        model = aligned(model, _there(model, best))
+        there = _there(model, best)
         logged = tuple(reweighted(model, there, channel) for channel in logged)
-        residuals = _residuals(model, keys, spots, logged)
-        first = residuals(np.array([one.start for one in found]))
-        best = fit(residuals, found, progress=progress, begin=best.values)
+        residuals = _residuals(model, best.parameters, spots, logged)
+        unfelt = best.unfelt
+        best = fit(
+            residuals, found, beside=best.beside, before=best.before, progress=progress, begin=best.places
+        )
+        best = replace(best, unfelt=(*unfelt, *best.unfelt))
     if best.interrupted:
         notes.append(
             "interrupted: the values are the best found so far, the intervals only those of the curvature"
         )
-    count = len(spots) + sum(float(channel.kept.sum()) / channel.apart for channel in logged)
-    values = tuple(best.values.tolist())
-    aside = _aside(model, keys, best, later, logged) if not best.interrupted else ()
+    aside = predicted_aside(model, best, later, logged) if not best.interrupted else ()
     notes += _words(best, aside, keep_aside)
-    last = residuals(np.array(values)) if not best.interrupted else first
-    return Calibration(scenario, data, model, best, logged, spots, float(first @ first) / count,
-                       float(last @ last) / count, aside, tuple(notes))  # fmt: skip
+    before, after = (
+        _misfit(model, one, spots, raw, logged) for one in (model.at((), ()), _there(model, best))
+    )
+    return Calibration(scenario, data, model, best, logged, spots, before, after, aside, tuple(notes))
 
 
-def usual_free(data: BenchData) -> tuple[str, ...]:
-    """What is freed when nobody says."""
+def _there(model: BenchModel, best: Fitted) -> Simulated:
+    return model.at(tuple(one.key for one in best.parameters), tuple(best.best.tolist()))
+
+
+def _misfit(
+    model: BenchModel,
+    simulated: Simulated,
+    spots: tuple[str, ...],
+    raw: tuple[Channel, ...],
+    logged: tuple[Channel, ...],
+) -> float:
+    """Mean square of what is left over in the instruments' own uncertainty: a reading counts once, a log by its
+    effective samples. raw: the channels with their noise as the log's own jitter shows it; logged: as they were fitted.
+    """
+    total = float(np.sum(spot_residuals(model, simulated, spots) ** 2))
+    count = float(len(spots))
+    for own, fitted in zip(raw, logged, strict=True):
+        effective = float(own.kept.sum()) / fitted.apart
+        total += effective * float(np.mean(channel_residuals(model, simulated, own)[:-2] ** 2))
+        count += effective
+    return total / count
+
+
+def usual_free(data: BenchData, scenario: Scenario | None = None) -> tuple[str, ...]:
+    """What is freed when nobody says: of the scenario's keys those that have a value to start from."""
     forces = any("rod_force" in log.columns for log in data.logs)
     currents = any("supply_current" in log.columns for log in data.logs)
     kinds = {reading.kind for reading in data.readings.values()}
@@ -151,37 +169,11 @@ def usual_free(data: BenchData) -> tuple[str, ...]:
         free += FREE_FORCE
     if currents or "current" in kinds:
         free += FREE_CURRENT
-    return free or FREE_FORCE
-
-
-def variant_text(done: Calibration, path: Path, comments: Sequence[str] = ()) -> str:
-    """The fitted scenario as a variant file for `path`: its base and the keys that were found, where from in notes.
-
-    Unknowns that the data could not tell are written too, marked as such: the others hold only together with them.
-    comments: lines to begin with.
-    """
-    files = [f"{Path(name).name} (sha256 {digest[:16]})" for name, digest in done.data.digests.items()]
-    told = [key for key, good in zip(_keys(done), done.fitted.identified, strict=True) if good]
-    vague = [key for key in _keys(done) if key not in told]
-    note = f"Fitted to {', '.join(files)}: {', '.join(told) or 'nothing'}."
-    if vague:
-        note += f" Not told by this data, but belonging to the fit: {', '.join(vague)}."
-    changes: dict[str, Any] = {"notes": toml_value(note)}
-    remarks = {}
-    for one, value, low, high, good in zip(done.fitted.unknowns, done.fitted.values, done.fitted.low,
-                                           done.fitted.high, done.fitted.identified, strict=True):  # fmt: skip
-        changes[typed_key(done.scenario, one.key)] = _typed(one, float(value))
-        span = f"{quantities.text(low, one.kind, digits=5)} to {quantities.text(high, one.kind, digits=5)}"
-        remarks[one.key] = f"95 %: {span}" if good else "not told by this data: goes with the others"
-    return variant_file(
-        done.scenario,
-        path.parent,
-        heading="Written by featherbench calibrate: what was fitted to bench data; the rest is as in the base.",
-        title=f"{done.scenario.title}, fitted to bench data",
-        tables=differing_tables(own_file(done.scenario), changes),
-        remarks=remarks,
-        comments=comments,
-    )
+    free = free or FREE_FORCE
+    if scenario is None:
+        return free
+    there = {one.key for one in listed_unknowns(scenario)}
+    return tuple(key for key in free if key in there) or FREE_FORCE[:1]
 
 
 def _at_model(one: Unknown, model: BenchModel) -> Unknown:
@@ -202,8 +194,9 @@ def _split_spots(data: BenchData, unknown: int, keep_aside: bool) -> tuple[tuple
 
 
 def _residuals(
-    model: BenchModel, keys: tuple[str, ...], spots: tuple[str, ...], logged: tuple[Channel, ...]
+    model: BenchModel, parameters: tuple[Unknown, ...], spots: tuple[str, ...], logged: tuple[Channel, ...]
 ) -> Callable[[Vector], Vector]:
+    keys = tuple(one.key for one in parameters)
     count = len(spots) + sum(int(channel.kept.sum()) + 2 for channel in logged)
 
     def residuals(values: Vector) -> Vector:
@@ -215,52 +208,6 @@ def _residuals(
         return np.concatenate([spot_residuals(model, simulated, spots), *parts])
 
     return residuals
-
-
-def _aside(
-    model: BenchModel,
-    keys: tuple[str, ...],
-    best: Fitted,
-    later: tuple[str, ...],
-    logged: tuple[Channel, ...],
-) -> tuple[Predicted, ...]:
-    """What was kept aside, predicted at the best values; u_simulated from the unknowns' covariance."""
-    values, spread = best.values, best.deviations
-    there = model.at(keys, tuple(values.tolist()))
-    shifted = [
-        model.at(keys, tuple((values + 0.5 * spread * (np.arange(len(keys)) == k)).tolist()))
-        for k in range(len(keys))
-    ]
-    channels_aside = [channel for channel in logged if channel.aside.any()]
-
-    def read(one: Simulated) -> Vector:
-        spots = [float(one.spots[name] or 0.0) for name in later]
-        means = [float(np.nanmean(as_logged(model, one, c.log, c.role)[c.aside])) for c in channels_aside]
-        return np.array([*spots, *means])
-
-    base = read(there)
-    slopes = np.array([(read(one) - base) / 0.5 for one in shifted])  # per standard deviation
-    u_simulated = np.sqrt(np.einsum("ki,kl,li->i", slopes, best.correlation, slopes))
-    measured, u_measured, names, kinds = [], [], [], []
-    for name in later:
-        reading = model.data.readings[name]
-        measured.append(float(reading.value))
-        u_measured.append(reading_uncertainty(reading, model.scenario))
-        names.append(name)
-        kinds.append(reading.kind)
-    for channel in channels_aside:
-        rows = model.data.logs[channel.log].columns[channel.role][channel.aside]
-        measured.append(float(np.nanmean(rows)))
-        effective = max(1.0, float(channel.aside.sum()) / channel.apart)
-        u_measured.append(sqrt(channel.offset**2 + channel.noise**2 / effective))
-        names.append(f"mean of {channel.name}, kept aside")
-        kinds.append(channel.kind)
-    return tuple(
-        Predicted(name, kind, float(s), m, float(us), um, normalised_error(float(s), m, float(us), um))
-        for name, kind, s, m, us, um in zip(
-            names, kinds, base, measured, u_simulated, u_measured, strict=True
-        )
-    )
 
 
 def _words(best: Fitted, aside: tuple[Predicted, ...], keep_aside: bool) -> list[str]:
@@ -283,10 +230,4 @@ def _words(best: Fitted, aside: tuple[Predicted, ...], keep_aside: bool) -> list
     return said
 
 
-def _keys(done: Calibration) -> list[str]:
-    return [one.key for one in done.fitted.unknowns]
-
-
-def _typed(one: Unknown, value: float) -> str | float:
-    """A value as it is typed into a file."""
-    return float(f"{value:.6g}") if one.kind == "ratio" else quantities.text(value, one.kind, digits=6)
+__all__ = ["Calibration", "Predicted", "calibrate", "usual_free", "variant_text"]

@@ -21,6 +21,14 @@ PREFIX = "doubt."
 EVEN = sqrt(3.0) / 2.0
 """Half-width of the rectangle over a 95 % half-width of the same standard uncertainty."""
 BEARING = "doubt.bearing_coefficient"
+OWN_KEYS = {
+    "doubt.air_moment": "scale.air_moment",
+    BEARING: "bearing.coefficient",
+    "doubt.axis_at": "blade.axis_at",
+}
+"""Keys of the scenario that say of a law what its doubt leaves open."""
+PASSING = ("doubt.blade_stuck",)
+"""Doubts that fall anew each time the rotor runs up: what was found of one run says nothing of the next."""
 AIR_KEYS = ("doubt.air_stall", "doubt.profile_drag", "doubt.axis_at")
 """Doubts that change the air loads otherwise than by a factor."""
 REMEDIES = {
@@ -57,7 +65,11 @@ def doubted(scenario: Scenario) -> tuple[Doubted, ...]:
         even("profile_drag", EVEN * own.profile_drag)
     if "scale.air_moment" not in known:
         even("air_moment", EVEN * own.air_moment)
-    if own.bearing_coefficient > 1.0 and "bearing.coefficient" not in known and _usual(scenario) > 0.0:
+    if (
+        own.bearing_coefficient > 1.0
+        and "bearing.coefficient" not in known
+        and usual_coefficient(scenario) > 0.0
+    ):
         factor = own.bearing_coefficient
         found.append(Doubted(BEARING, 1.0 / factor, factor, "ratio"))
     if "blade.axis_at" not in known:
@@ -67,7 +79,8 @@ def doubted(scenario: Scenario) -> tuple[Doubted, ...]:
     return tuple(found)
 
 
-def _usual(scenario: Scenario) -> float:
+def usual_coefficient(scenario: Scenario) -> float:
+    """The bearing's coefficient as stated, or as the handbook has it for its kind; 0 without a bearing."""
     bearing = scenario.bearing
     return bearing_friction(bearing, 0.0).coefficient if bearing.mean_diameter else 0.0
 
@@ -86,7 +99,7 @@ def log_normal(high: float, place: float) -> float:
 def with_doubt(scenario: Scenario, key: str, value: float) -> Scenario:
     """The scenario with one doubt at a value: the bearing's a factor, the others an amount added or a share."""
     if key == BEARING:
-        coefficient = value * _usual(scenario)
+        coefficient = value * usual_coefficient(scenario)
         return _changed(scenario, "bearing", coefficient=coefficient)
     if key == "doubt.air_moment":
         return _changed(scenario, "scale", air_moment=scenario.scale.air_moment * (1.0 + value))

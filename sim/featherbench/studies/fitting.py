@@ -1,43 +1,44 @@
 """Bounded nonlinear least squares with priors: the best values, their 95 % intervals, and what cannot be told apart.
 
-Unknowns are counted in standard deviations of what was known beforehand, so the prior is a residual of its own.
-Intervals are by profile likelihood: the unknown is held off its best value while the others follow, until the sum of
-squares has grown by 1.96^2. Directions in the space of unknowns about which the data says less than the prior does come
-from the eigenvalues of the data's Fisher information J^T J.
+Parameters are counted in standard deviations of what was known beforehand, so the prior is a residual of its own.
+Beside the unknowns stand nuisances: what is known only so well, and is fitted along so that it is not taken as exact.
+Their derivatives are taken once, and once more where the fit has moved; of those that the data do not feel only the
+prior is left. Intervals of the unknowns are marginal over all of it, by profile likelihood: the unknown is held off its
+best value while the others follow, until the sum of squares has grown by 1.96^2. Directions in the space of unknowns
+about which the data says less than the prior does come from the eigenvalues of the information that the data adds.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
 
-from featherbench.studies.ensemble import run_many
+from featherbench.studies.fitting_intervals import CRITICAL, WEAK, profiled, told_apart
+from featherbench.studies.fitting_search import Progress, Residuals, Search, correlation_of, values_of
 from featherbench.studies.fitting_unknowns import Unknown
 
 Vector = NDArray[np.float64]
-Residuals = Callable[[Vector], Vector]
-"""Values of the unknowns, SI -> data residuals in standard uncertainties."""
-Progress = Callable[[str], None]
 
-DIFFERENCE = 0.25
-"""Step of the derivatives, in prior standard deviations; wide enough to step over stick and slip."""
-CRITICAL = 1.959964
-"""Of the normal distribution, 95 % two-sided."""
-WEAK = 3.0
-"""A direction whose information is below this (prior: 1) is not found by the data: it leaves half the prior's width."""
-SHARE = 0.2
-"""An unknown with this share of a weak direction belongs to it."""
+FELT = 0.04
+"""Information that the data must hold of a nuisance (prior: 1), else it is left out: it could not shrink by 2 %."""
+MOVED = 1.0
+"""Prior deviations; where the fit went further, the nuisances' derivatives are taken anew."""
+
+
+def _nothing() -> Vector:
+    return np.zeros(0)
 
 
 @dataclass(frozen=True)
 class Fitted:
-    """values, low, high (n,) SI; covariance (n, n) in prior deviations; jacobian (m, n) of the data residuals in the
-    same; residuals (m,); identified (n,); alike: groups of keys that this data cannot tell apart or see; evaluations;
-    interrupted: intervals are then those of the curvature, or missing."""
+    """The unknowns: values, low, high (n,) SI; covariance (n, n) in prior deviations, marginal; identified (n,); alike:
+    groups of keys that this data cannot tell apart or see. beside: the nuisances that the data feel; places (n + b,):
+    of unknowns and these, in prior deviations; whole (n + b, n + b): their covariance; before: their correlation before
+    the fit; jacobian (m, n + b) of the data residuals; residuals (m,); unfelt: nuisances of which the data say nothing.
+    interrupted: intervals are then those of the curvature, or missing.
+    """
 
     unknowns: tuple[Unknown, ...]
     values: Vector
@@ -50,165 +51,145 @@ class Fitted:
     alike: tuple[tuple[str, ...], ...]
     evaluations: int
     interrupted: bool
+    beside: tuple[Unknown, ...] = ()
+    places: Vector = field(default_factory=_nothing)
+    whole: Vector = field(default_factory=_nothing)
+    before: Vector = field(default_factory=_nothing)
+    unfelt: tuple[Unknown, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Without nuisances nothing need be said of them."""
+        if not len(self.places) and not self.beside:
+            places = [
+                one.place(value) for one, value in zip(self.unknowns, self.values.tolist(), strict=True)
+            ]
+            object.__setattr__(self, "places", np.array(places))
+            object.__setattr__(self, "whole", self.covariance)
+            object.__setattr__(self, "before", np.eye(len(self.unknowns)))
+
+    @property
+    def parameters(self) -> tuple[Unknown, ...]:
+        """Unknowns and nuisances."""
+        return (*self.unknowns, *self.beside)
+
+    @property
+    def best(self) -> Vector:
+        """Values (n + b,) of unknowns and nuisances, SI."""
+        return values_of(self.parameters, self.places)
 
     @property
     def deviations(self) -> Vector:
-        """Standard deviations (n,), SI."""
-        return np.sqrt(np.diag(self.covariance)) * np.array([one.deviation for one in self.unknowns])
+        """Standard deviations (n,) of the unknowns, SI."""
+        spread = [one.spread_at(value) for one, value in zip(self.unknowns, self.values, strict=True)]
+        return np.sqrt(np.diag(self.covariance)) * np.array(spread)
 
     @property
     def correlation(self) -> Vector:
         """Correlation matrix (n, n) of the unknowns."""
-        size = np.sqrt(np.diag(self.covariance))
-        return self.covariance / np.outer(size, size)
-
-
-class _Search:
-    """The least-squares problem in prior deviations, with its count of evaluations and the best point so far."""
-
-    def __init__(self, residuals: Residuals, found: tuple[Unknown, ...], progress: Progress | None) -> None:
-        self.residuals, self.progress, self.count = residuals, progress, 0
-        self.start = np.array([one.start for one in found])
-        self.size = np.array([one.deviation for one in found])
-        self.low = (np.array([one.low for one in found]) - self.start) / self.size
-        self.high = (np.array([one.high for one in found]) - self.start) / self.size
-        self.best: tuple[float, Vector] = (np.inf, np.zeros(len(found)))
-
-    def data(self, point: Vector) -> Vector:
-        """Data residuals at a point in prior deviations."""
-        self.count += 1
-        return self.residuals(self.start + self.size * point)
-
-    def whole(self, point: Vector) -> Vector:
-        """Data residuals and the prior's."""
-        found = np.concatenate([self.data(point), point])
-        total = float(found @ found)
-        if total < self.best[0]:
-            self.best = (total, point.copy())
-        if self.progress is not None:
-            self.progress(f"{self.count} evaluations, sum of squares {total:.4g}")
-        return found
-
-    def slope(self, point: Vector) -> Vector:
-        """Jacobian (m, n) of the data residuals by central differences, inside the bounds."""
-        points, steps = [], []
-        for index in range(len(point)):
-            up, down = point.copy(), point.copy()
-            up[index] = min(point[index] + DIFFERENCE, self.high[index])
-            down[index] = max(point[index] - DIFFERENCE, self.low[index])
-            points += [up, down]
-            steps.append(up[index] - down[index])
-        done = run_many(self.data, points)
-        if done.interrupted:  # even where all that was running has come to its end
-            raise KeyboardInterrupt
-        return np.column_stack(
-            [(done.results[2 * k] - done.results[2 * k + 1]) / step for k, step in enumerate(steps)]
-        )
-
-    def whole_slope(self, point: Vector) -> Vector:
-        """The same with the prior's rows."""
-        return np.vstack([self.slope(point), np.eye(len(point))])
+        return correlation_of(self.covariance)
 
 
 def fit(
     residuals: Residuals,
     found: tuple[Unknown, ...],
     *,
+    beside: tuple[Unknown, ...] = (),
+    before: Vector | None = None,
     progress: Progress | None = None,
     intervals: bool = True,
     begin: Vector | None = None,
 ) -> Fitted:
-    """Find the unknowns. residuals: values in SI -> (m,) in standard uncertainties. intervals: profile likelihood,
-    else from the curvature; begin: where to start, SI. An interrupt ends the search and returns the best so far."""
-    search = _Search(residuals, found, progress)
+    """Find the unknowns. residuals: values of unknowns and nuisances in SI -> (m,) in standard uncertainties.
+
+    beside: the nuisances; before: correlation (n + b, n + b) of all beforehand; intervals: profile likelihood, else
+    from the curvature; begin: where to start, places (n + b,) in prior deviations. Nuisances that the data do not
+    feel are held where they begin. An interrupt ends the search and returns the best so far.
+    """
+    everything = (*found, *beside)
     count, interrupted = len(found), False
-    jacobian = np.zeros((0, count))
-    point = np.zeros(count) if begin is None else (begin - search.start) / search.size
-    point = np.clip(point, search.low + 1e-9, search.high - 1e-9)
-    search.best = (np.inf, point)
+    search = Search(
+        residuals, everything, progress, count, np.eye(len(everything)) if before is None else before
+    )
+    point = np.zeros(len(everything)) if begin is None else begin
+    kept = list(range(len(everything)))
+    jacobian = np.zeros((0, len(everything)))
     try:
-        done = least_squares(
-            search.whole, point, jac=search.whole_slope, bounds=(search.low, search.high),
-            ftol=1e-5, xtol=1e-4, gtol=1e-6, max_nfev=15,
-        )  # fmt: skip
-        point, jacobian = done.x, done.jac[:-count]
+        if beside:
+            search.look_beside(point)
+            felt = (search.beside**2).sum(axis=0) > FELT
+            kept = [*range(count), *(count + k for k in np.flatnonzero(felt).tolist())]
+            search, point = _with_the_rest_held(search, kept, point, residuals)
+            jacobian = jacobian[:, kept]
+        search.best = (np.inf, point)
+        start = point
+        point, jacobian = search.descend(point)
+        if len(kept) > count and np.abs(point - start).max() > MOVED:
+            search.look_beside(point)
+            point, jacobian = search.descend(point)
     except KeyboardInterrupt:
-        point, interrupted = search.best[1], True
-    covariance: Vector = np.asarray(np.linalg.inv(jacobian.T @ jacobian + np.eye(count)), dtype=float)
-    half = CRITICAL * np.sqrt(np.diag(covariance))
-    low, high = point - half, point + half
+        point, interrupted = search.best[1] if len(search.best[1]) == len(kept) else point, True
+    return _fitted(search, point, jacobian, count, intervals, interrupted,
+                   tuple(one for k, one in enumerate(everything) if k not in kept))  # fmt: skip
+
+
+def _with_the_rest_held(
+    search: Search, kept: list[int], point: Vector, residuals: Residuals
+) -> tuple[Search, Vector]:
+    """The search over some parameters only, the others held where they are."""
+    held = values_of(search.found, point)
+
+    def fewer(values: Vector) -> Vector:
+        whole = held.copy()
+        whole[kept] = values
+        return residuals(whole)
+
+    smaller, place = search.only(kept, point)
+    smaller.residuals = fewer
+    return smaller, place
+
+
+def _fitted(
+    search: Search,
+    point: Vector,
+    jacobian: Vector,
+    count: int,
+    intervals: bool,
+    interrupted: bool,
+    unfelt: tuple[Unknown, ...],
+) -> Fitted:
+    """What the search came to, with intervals and what cannot be told apart."""
+    weight = search.weight.T @ search.weight
+    if len(jacobian) == 0:
+        jacobian = np.zeros((0, len(point)))
+    whole: Vector = np.asarray(np.linalg.inv(jacobian.T @ jacobian + weight), dtype=float)
+    half = CRITICAL * np.sqrt(np.diag(whole))
+    low, high = (point - half)[:count], (point + half)[:count]
     if intervals and not interrupted:
         try:
-            low, high = _profiled(search, point, jacobian, covariance)
+            low, high = profiled(search, point, jacobian, whole, count)
         except KeyboardInterrupt:
             interrupted = True
-    alike, identified = _told_apart(jacobian, found) if len(jacobian) else ((), (False,) * count)
+    found = search.found[:count]
+    told = told_apart(whole[:count, :count], search.before[:count, :count], found)
+    alike, identified = told if len(jacobian) else ((), (False,) * count)
     return Fitted(
         found,
-        search.start + search.size * point,
-        search.start + search.size * np.clip(low, search.low, search.high),
-        search.start + search.size * np.clip(high, search.low, search.high),
-        covariance,
+        values_of(found, point[:count]),
+        values_of(found, np.clip(low, search.low[:count], search.high[:count])),
+        values_of(found, np.clip(high, search.low[:count], search.high[:count])),
+        whole[:count, :count],
         jacobian,
         np.zeros(0) if interrupted else search.data(point),
         identified,
         alike,
         search.count,
         interrupted,
+        search.found[count:],
+        point,
+        whole,
+        search.before,
+        unfelt,
     )
 
 
-def _profiled(search: _Search, point: Vector, jacobian: Vector, covariance: Vector) -> tuple[Vector, Vector]:
-    """Ends (n,), (n,) of the 95 % intervals, in prior deviations."""
-    base = float(np.sum(search.data(point) ** 2) + point @ point)
-    sides = [(index, side) for index in range(len(point)) for side in (-1.0, 1.0)]
-    done = run_many(lambda way: _end(search, point, jacobian, covariance, base, *way), sides)
-    if done.interrupted:  # even where all that was running has come to its end
-        raise KeyboardInterrupt
-    ends = np.array([done.results[k] for k in range(len(sides))]).reshape(-1, 2)
-    return ends[:, 0], ends[:, 1]
-
-
-def _end(
-    search: _Search, point: Vector, jacobian: Vector, covariance: Vector, base: float, index: int, side: float
-) -> float:
-    """Where the profile of unknown `index` has risen by CRITICAL^2 on one side."""
-    path = covariance[:, index] / covariance[index, index]
-    others = np.arange(len(point)) != index
-    reach = CRITICAL * float(np.sqrt(covariance[index, index]))
-    room = float(search.high[index] - point[index] if side > 0.0 else point[index] - search.low[index])
-    away = min(reach, room)
-    for _ in range(4):
-        if away <= 0.0:
-            break
-        place = np.clip(point + side * away * path, search.low, search.high)
-        found = search.data(place)
-        whole = float(found @ found + place @ place)
-        if others.any():
-            held = np.vstack([jacobian[:, others], np.eye(len(point))[:, others]])
-            step = np.linalg.lstsq(held, -np.concatenate([found, place]), rcond=None)[0]
-            if np.abs(step).max() > 0.05:
-                moved = place.copy()
-                moved[others] += step
-                moved = np.clip(moved, search.low, search.high)
-                again = search.data(moved)
-                whole = min(whole, float(again @ again + moved @ moved))
-        rise = float(np.sqrt(max(whole - base, 1e-6)))
-        if abs(rise - CRITICAL) < 0.05:
-            break
-        away = min(away * float(np.clip(CRITICAL / rise, 0.4, 2.5)), room)
-    return float(point[index] + side * away)
-
-
-def _told_apart(
-    jacobian: Vector, found: tuple[Unknown, ...]
-) -> tuple[tuple[tuple[str, ...], ...], tuple[bool, ...]]:
-    """Groups of keys that share a direction the data does not see, and which keys stand clear of all."""
-    information, directions = np.linalg.eigh(jacobian.T @ jacobian)
-    groups, dim = [], set()
-    for value, direction in zip(information, directions.T, strict=True):
-        if value < WEAK:
-            members = np.flatnonzero(direction**2 > SHARE)
-            groups.append(tuple(found[k].key for k in members))
-            dim |= set(members.tolist())
-    return tuple(groups), tuple(k not in dim for k in range(len(found)))
+__all__ = ["CRITICAL", "WEAK", "Fitted", "correlation_of", "fit", "values_of"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import sqrt
+from math import hypot, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -149,5 +149,6 @@ def spot_residuals(model: BenchModel, simulated: Simulated, names: tuple[str, ..
         value = simulated.spots.get(name)
         known = isinstance(value, float) and isinstance(reading.value, float)
         spread = reading_uncertainty(reading, model.scenario)
+        spread = hypot(spread, simulated.sampling.get(name, 0.0) / sqrt(reading.repeats))
         out.append((float(value) - float(reading.value)) / spread if known else 10.0)  # type: ignore[arg-type]
     return np.array(out)

@@ -13,24 +13,24 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.bench.gauge import GaugeRun, run_gauge
-from featherbench.bench.instruments import moving_mean
+from featherbench.bench.instruments import gauge_peaks, moving_mean
 from featherbench.bench.logs import COMPARED, Log
 from featherbench.bench.readings import BenchData
 from featherbench.bench.release import release_points, run_release
 from featherbench.bench.servo_run import ServoRun, run_servo
-from featherbench.bench.setup import Setup, build_setup
+from featherbench.bench.setup import GRID_SPACING, Setup, build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.rotor.build import Air, build_air
+from featherbench.rotor.doubted_air import AirFamily
 from featherbench.scenario import Scenario
 from featherbench.scenario.schema import SpinStep
 from featherbench.studies.doubts import AIR_KEYS
 from featherbench.studies.run_findings import gauge_findings, legs_at_ends, servo_findings
-from featherbench.studies.spread_inputs import Input, varied
+from featherbench.studies.spread_inputs import Input, varied, varied_inputs
+from featherbench.studies.spread_samples import AXIS, LEAST_SWEEP, TABLE, family_within, moves_air
 
 Series = NDArray[np.float64]
 
-AIR_TABLES = ("rotor", "air", "blade")
-"""Tables of the scenario that shape the air loads."""
 LAG_STEP = 5e-3
 FINE_STEP = 5e-4
 """s; lags are tried at the first spacing, then around the best at the second, then between."""
@@ -51,6 +51,8 @@ UNFELT = (
     "meter.",
 )
 """Keys that a gauge test does not feel, the servo being off: its run is kept while only these change."""
+WIDER = 1.7
+"""A fit may go beyond a doubt's even range: to three standard deviations."""
 SPOTS_OF_GAUGE = ("gauge_push", "gauge_pull", "rod_force_breakout", "rod_force_loop")
 SPOTS_OF_RELEASE = ("release", "release_low")
 
@@ -63,36 +65,63 @@ class BenchModel:
     scenario: Scenario
     data: BenchData
     tests: frozenset[str]
-    air: Air | None
+    air: Air | AirFamily | None
     lags: tuple[float, ...] = ()
+    smooth: bool = False
+    longer: dict[str, float] = field(default_factory=dict)
     known: dict[tuple[tuple[str, float], ...], GaugeRun] = field(
         default_factory=dict, compare=False, repr=False
     )
 
+    def air_of(self, changed: Scenario, keys: tuple[str, ...]) -> Air | None:
+        """The air loads of a scenario in which these keys were changed; None where they are to be solved anew."""
+        if any(moves_air(key) for key in keys):
+            return None
+        if isinstance(self.air, AirFamily):
+            return self.air.at(changed)
+        return None if any(key in AIR_KEYS or key == AXIS for key in keys) else self.air
+
     def at(self, keys: tuple[str, ...], values: tuple[float, ...], *, step_share: float = 1.0) -> Simulated:
         """The tests with the scenario's keys at these values, SI. Raises ScenarioError where no build can be."""
         changed = with_values(self.scenario, keys, values)
-        shaped = any(key.split(".")[0] in AIR_TABLES or key in AIR_KEYS for key in keys)
-        air = None if shaped else self.air
+        air = self.air_of(changed, keys)
         if step_share != 1.0 or "release" in self.tests:
-            return simulate(changed, self.tests, air, step_share)
+            return self._smoothed(simulate(changed, self.tests, air, step_share))
         felt = tuple(
             (key, value) for key, value in zip(keys, values, strict=True) if not key.startswith(UNFELT)
         )
-        found = simulate(changed, self.tests, air, gauge=self.known.get(felt))
+        table = TABLE if self.smooth else GRID_SPACING
+        found = simulate(changed, self.tests, air, gauge=self.known.get(felt), spacing=table)
         if found.gauge is not None:
             self.known[felt] = found.gauge
-        return found
+        return self._smoothed(found)
+
+    def _smoothed(self, found: Simulated) -> Simulated:
+        """The same with the gauge's peaks as its samples catch them in the mean, where jumps would stop a fit."""
+        if not self.smooth or found.gauge is None:
+            return found
+        low, high = self.scenario.rotor.pitch_range
+        run = found.gauge
+        within = np.where((run.pitch_series >= low) & (run.pitch_series <= high), run.force, 0.0)
+        (push, doubt), (pull, other) = (
+            gauge_peaks(run.time, side * within, self.scenario.gauge) for side in (1.0, -1.0)
+        )
+        spots = found.spots | {"gauge_push": push, "gauge_pull": pull}
+        for name, more in self.longer.items():
+            spots[name] = float(spots[name] or 0.0) + more
+        return replace(found, spots=spots, sampling={"gauge_push": doubt, "gauge_pull": other})
 
 
 @dataclass(frozen=True)
 class Simulated:
-    """One evaluation: the set-up and those tests that were run; spots by name, SI or a verdict."""
+    """One evaluation: the set-up and those tests that were run; spots by name, SI or a verdict; sampling: standard
+    uncertainty of those that hang on when an instrument took its samples, SI."""
 
     setup: Setup
     gauge: GaugeRun | None
     servo: ServoRun | None
     spots: dict[str, float | str | None]
+    sampling: dict[str, float] = field(default_factory=dict)
 
 
 def with_values(scenario: Scenario, keys: tuple[str, ...], values: tuple[float, ...]) -> Scenario:
@@ -107,9 +136,11 @@ def simulate(
     step_share: float = 1.0,
     *,
     gauge: GaugeRun | None = None,
+    spacing: float = GRID_SPACING,
 ) -> Simulated:
-    """Run the tests that are asked for. gauge: that test's run where it is known already."""
-    setup = build_setup(scenario, air)
+    """Run the tests that are asked for. gauge: that test's run where it is known already; spacing: of the load table
+    over pitch, rad."""
+    setup = build_setup(scenario, air, spacing=spacing)
     statics = static_curves(setup, groups=False)
     if gauge is None and "gauge" in tests:
         gauge = run_gauge(setup, statics, step_share=step_share)
@@ -151,10 +182,33 @@ def bench_model(scenario: Scenario, data: BenchData, *, smooth: bool) -> tuple[B
             tests |= {"release", "gauge"}
         elif name != "rotor_speed":
             tests.add("gauge" if name in SPOTS_OF_GAUGE else "servo")
-    model = BenchModel(scenario, data, frozenset(tests), build_air(scenario))
+    inputs = varied_inputs(scenario)
+    doubted = any(own.key in AIR_KEYS or own.key == AXIS for own in inputs)
+    often = smooth or bool(data.logs)
+    air = family_within(scenario, inputs, WIDER) if doubted and often else build_air(scenario)
+    model = BenchModel(scenario, data, frozenset(tests), air, smooth=smooth)
+    if smooth and not any(log.test == "gauge" for log in data.logs) and scenario.gauge.sweep > LEAST_SWEEP:
+        model = _shortened(model)
     there = model.at((), ())
     model = aligned(model, there)
     return model, (*said, *_out_of_step(model, there))
+
+
+def _shortened(model: BenchModel) -> BenchModel:
+    """The model with a quicker gauge sweep, its readings moved by what this changes in the build as written."""
+    gauge = model.scenario.gauge
+    faster = gauge.model_copy(update={"sweep": LEAST_SWEEP, "rate": gauge.rate * gauge.sweep / LEAST_SWEEP})
+    quick = replace(model, scenario=model.scenario.model_copy(update={"gauge": faster}), known={})
+    slow, fast = (
+        one._smoothed(simulate(one.scenario, frozenset({"gauge"}), one.air_of(one.scenario, ()))).spots
+        for one in (model, quick)
+    )
+    longer = {
+        name: value - short
+        for name, value in slow.items()
+        if isinstance(value, float) and isinstance(short := fast[name], float)
+    }
+    return replace(quick, longer=longer)
 
 
 def aligned(model: BenchModel, simulated: Simulated) -> BenchModel:

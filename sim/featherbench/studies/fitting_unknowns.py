@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import difflib
 from dataclasses import dataclass
-from math import sqrt
+from math import exp, log, sqrt
 
 from featherbench.scenario import Problem, Scenario, ScenarioError
-from featherbench.studies.spread_inputs import looked_up
+from featherbench.studies.key_paths import looked_up
 
 PRIORS: dict[str, tuple[float, float, float, str]] = {
     "scale.inertia": (0.05, 0.5, 2.0, "second moments of the blade as built against as written"),
@@ -33,7 +33,9 @@ OTHER = (0.1, 0.3, 3.0)
 
 @dataclass(frozen=True)
 class Unknown:
-    """One number to find. start, deviation (standard, beforehand), low, high: SI; why: where the deviation is from."""
+    """One number to find. start, low, high: SI; deviation: standard, beforehand, SI, or of its logarithm where `factor`
+    says that it is known as a factor; why: where the deviation is from.
+    """
 
     key: str
     kind: str
@@ -42,6 +44,23 @@ class Unknown:
     low: float
     high: float
     why: str
+    factor: bool = False
+
+    def at(self, place: float) -> float:
+        """Its value, SI, that many deviations from its start."""
+        if self.factor:
+            return self.start * exp(self.deviation * place)
+        return self.start + self.deviation * place
+
+    def place(self, value: float) -> float:
+        """How many deviations from its start a value lies."""
+        if self.factor:
+            return log(value / self.start) / self.deviation
+        return (value - self.start) / self.deviation
+
+    def spread_at(self, value: float) -> float:
+        """What one deviation comes to near a value, SI."""
+        return self.deviation * value if self.factor else self.deviation
 
 
 def unknowns(scenario: Scenario, keys: tuple[str, ...]) -> tuple[Unknown, ...]:

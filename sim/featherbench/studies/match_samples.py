@@ -14,9 +14,9 @@ from featherbench.scenario import Scenario, ScenarioError
 from featherbench.studies.fitting_data import SPEED_UNSTATED
 from featherbench.studies.fitting_model import BenchModel, Simulated
 from featherbench.studies.prediction import predict
-from featherbench.studies.spread_inputs import INSTRUMENTS, Input, any_tolerance, varied_inputs
+from featherbench.studies.spread_inputs import INSTRUMENTS, Input, any_tolerance, values_at, varied_inputs
 from featherbench.studies.spread_kept import Values
-from featherbench.studies.spread_samples import SampleTask, economical, run_sample, values_at
+from featherbench.studies.spread_samples import SampleTask, economical, run_sample
 
 
 class MatchTask(NamedTuple):

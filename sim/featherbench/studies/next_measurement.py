@@ -15,15 +15,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.bench.release import release_points
+from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
+from featherbench.rotor.build import Air
 from featherbench.scenario import Problem, Scenario, ScenarioError
 from featherbench.studies.calibrate import Calibration
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import MEANINGS
+from featherbench.studies.fitting import values_of
 from featherbench.studies.fitting_data import UNSTATED
-from featherbench.studies.fitting_model import AIR_TABLES, Simulated, simulate, with_values
-from featherbench.studies.prediction import predict
-from featherbench.studies.spread_inputs import looked_up
+from featherbench.studies.fitting_model import Simulated, simulate, with_values
+from featherbench.studies.key_paths import looked_up
+from featherbench.studies.prediction import bench_run
+from featherbench.studies.spread_samples import TABLE
 
 Vector = NDArray[np.float64]
 Read = Callable[[Scenario], Vector]
@@ -72,23 +76,29 @@ class Advice:
 
 def next_measurement(done: Calibration, finding: str) -> Advice:
     """Rank candidate measurements for a finding or one of the unknowns. Raises ScenarioError for an unknown name."""
-    keys = tuple(one.key for one in done.fitted.unknowns)
-    fitted = with_values(done.model.scenario, keys, tuple(done.fitted.values.tolist()))
+    best = done.fitted
+    keys = tuple(one.key for one in best.parameters)
+    fitted = with_values(done.model.scenario, keys, tuple(best.best.tolist()))
     target, kind = _target(finding, keys, done)
-    sizes = np.array([one.deviation for one in done.fitted.unknowns])
-    information = done.fitted.jacobian.T @ done.fitted.jacobian + np.eye(len(keys))
-    steps = STEP * np.sqrt(np.diag(done.fitted.covariance))
+    information = np.linalg.inv(best.whole)
+    steps = STEP * np.sqrt(np.diag(best.whole))
     candidates = _candidates(fitted, done)
     reads = [target, *(one.read for one in candidates)]
 
     def everything(scenario: Scenario) -> list[Vector]:
         return [read(scenario) for read in reads]
 
-    values = done.fitted.values
     places = [fitted]
     for index in range(len(keys)):
-        shift = steps[index] * sizes[index] * (np.arange(len(keys)) == index)
-        places += [with_values(fitted, keys, tuple((values + side * shift).tolist())) for side in (-1.0, 1.0)]
+        shift = steps[index] * (np.arange(len(keys)) == index)
+        places += [
+            with_values(
+                done.model.scenario,
+                keys,
+                tuple(values_of(best.parameters, best.places + side * shift).tolist()),
+            )
+            for side in (-1.0, 1.0)
+        ]
     found = run_many(everything, places)
     if found.interrupted:
         raise KeyboardInterrupt
@@ -125,7 +135,8 @@ def _target(finding: str, keys: tuple[str, ...], done: Calibration) -> tuple[Rea
     check_finding(finding, keys)
 
     def read(scenario: Scenario) -> Vector:
-        value = predict(scenario).findings[finding].value
+        setup = build_setup(scenario, done.model.air_of(scenario, keys), spacing=TABLE)
+        value = bench_run(setup, groups=False).findings[finding].value
         return np.array([float(value) if isinstance(value, float) else 0.0])
 
     return read, MEANINGS[finding].kind
@@ -133,23 +144,25 @@ def _target(finding: str, keys: tuple[str, ...], done: Calibration) -> tuple[Rea
 
 def _candidates(fitted: Scenario, done: Calibration) -> list[Candidate]:
     """What could be measured next on this bench, in the units of its own instruments."""
-    air = done.model.air
-    shaped = any(one.key.split(".")[0] in AIR_TABLES for one in done.fitted.unknowns)
+    keys = tuple(one.key for one in done.fitted.parameters)
+
+    def air(scenario: Scenario) -> Air | None:
+        return done.model.air_of(scenario, keys)
+
     gauge_doubt = (fitted.gauge.uncertainty or 2.0 * UNSTATED * 5.0) / 2.0
     meter_doubt = (fitted.meter.uncertainty or 2.0 * UNSTATED * 0.5) / 2.0
-    base = simulate(fitted, frozenset({"gauge"}), air)
+    base = simulate(fitted, frozenset({"gauge"}), air(fitted))
     friction = float(np.mean(static_curves(base.setup, groups=False).friction))
 
     def gauge(names: tuple[str, ...], **changes: float) -> Read:
-        known = None if changes or shaped else air
         tests = frozenset({"gauge"})
-        return lambda scenario: _spots(simulate(_changed(scenario, changes), tests, known), names)
+        return lambda scenario: _spots(simulate(_changed(scenario, changes), tests, air(scenario)), names)
 
     def servo(names: tuple[str, ...], **changes: float) -> Read:
-        known = None if shaped else air
         tests = frozenset({"servo"})
-        return lambda scenario: _spots(simulate(_changed(scenario, changes), tests, known), names)
+        return lambda scenario: _spots(simulate(_changed(scenario, changes), tests, air(scenario)), names)
 
+    swing = np.abs(_inertia(fitted, air(fitted)))
     ends, loop = ("gauge_push", "gauge_pull"), ("rod_force_breakout", "rod_force_loop")
     draws = ("meter_peak", "meter_hold")
     found = [
@@ -166,9 +179,9 @@ def _candidates(fitted: Scenario, done: Calibration) -> list[Candidate]:
         Candidate("servo test with another arm", f"the servo test with a servo arm of {LONGER:.0%}",
                   servo(draws, arm=LONGER), np.full(2, meter_doubt)),
         Candidate("release", "let the rod go: which side of the friction band the blades fall",
-                  _release, np.array([_release_doubt(base, friction)])),
+                  lambda scenario: _release(scenario, air(scenario)), np.array([_release_doubt(base, friction)])),
         Candidate("blade swing", "swing the blade assembly as a pendulum for its I_c",
-                  lambda scenario: _inertia(scenario, done), SWING_DOUBT * np.abs(_inertia(fitted, done))),
+                  lambda scenario: _inertia(scenario, air(scenario)), SWING_DOUBT * swing),
     ]  # fmt: skip
     if fitted.servo.gear_play > 0.0:
         found.append(Candidate("gear play", "the servo's gear play with an indicator at the arm",
@@ -202,8 +215,8 @@ def _margin(simulated: Simulated) -> float:
     return load - float(np.interp(pitch, curves.pitch, curves.friction))
 
 
-def _release(scenario: Scenario) -> Vector:
-    return np.array([_margin(simulate(scenario, frozenset(), None))])
+def _release(scenario: Scenario, air: Air | None) -> Vector:
+    return np.array([_margin(simulate(scenario, frozenset(), air))])
 
 
 def _release_doubt(base: Simulated, friction: float) -> float:
@@ -219,5 +232,5 @@ def _release_doubt(base: Simulated, friction: float) -> float:
     return scatter / sqrt(max(information, 1e-12))
 
 
-def _inertia(scenario: Scenario, done: Calibration) -> Vector:
-    return np.array([simulate(scenario, frozenset(), done.model.air).setup.moments.chordwise])
+def _inertia(scenario: Scenario, air: Air | None) -> Vector:
+    return np.array([simulate(scenario, frozenset(), air).setup.moments.chordwise])

@@ -26,7 +26,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.studies.spread_inputs import Input
+from featherbench.studies.spread_inputs import Input, normal_score
 from featherbench.studies.spread_samples import sample_places
 
 Array = NDArray[np.float64]
@@ -95,6 +95,8 @@ def _drawn(law: Array, residual: Array, inputs: Sequence[Input]) -> Array:
 def _columns(places: Array, inputs: Sequence[Input]) -> Array:
     columns = np.column_stack([np.ones(len(places)), places])
     for number, own in enumerate(inputs, start=1):
-        if own.log_normal:
+        if own.found is not None:
+            columns[:, number] = [normal_score(place) for place in columns[:, number].tolist()]
+        elif own.log_normal:
             columns[:, number] = [own.value(place) for place in columns[:, number].tolist()]
     return columns

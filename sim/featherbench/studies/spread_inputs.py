@@ -10,16 +10,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import sqrt
-from typing import Any, NamedTuple, get_args
+from typing import NamedTuple
 
-from pydantic import BaseModel
-from pydantic.fields import FieldInfo
+import numpy as np
+from scipy.special import ndtri
 
 from featherbench.rotor.bearing import bearing_friction
 from featherbench.scenario import Problem, Scenario, ScenarioError, located
 from featherbench.scenario.fields import Quantity
 from featherbench.studies.doubts import BEARING as DOUBTED_BEARING
-from featherbench.studies.doubts import PREFIX, doubted, log_normal, with_doubt
+from featherbench.studies.doubts import OWN_KEYS, PREFIX, doubted, log_normal, with_doubt
+from featherbench.studies.fitted_joint import Found, found_of
+from featherbench.studies.key_paths import looked_up, with_value
 
 INSTRUMENTS = {
     "gauge.uncertainty": ("gauge_push", "gauge_pull"),
@@ -27,6 +29,8 @@ INSTRUMENTS = {
 }
 """Findings that an instrument's own uncertainty is added to, by the key that states it."""
 BEARING = "bearing.coefficient"
+HALF = sqrt(3.0)
+"""Half-width of the rectangle of a standard deviation of 1."""
 BEARING_DOUBT = 3.0
 """A handbook coefficient may be this many times as large in an oscillating, loaded pitch bearing (judgement)."""
 
@@ -34,13 +38,15 @@ BEARING_DOUBT = 3.0
 class Input(NamedTuple):
     """One thing that varies between low and high, SI; kind: of quantity, "ratio" when not known.
 
-    Evenly; the bearing's doubt by its logarithm, beyond these bounds in 5 of 100 samples.
+    Evenly; the bearing's doubt by its logarithm, beyond these bounds in 5 of 100 samples. found: what a fit found,
+    which varies normally and together with what else it found: see `values_at`.
     """
 
     key: str
     low: float
     high: float
     kind: str
+    found: Found | None = None
 
     @property
     def half_width(self) -> float:
@@ -57,11 +63,36 @@ class Input(NamedTuple):
         """Whether its logarithm is normally distributed, not itself evenly."""
         return self.key == DOUBTED_BEARING
 
+    @property
+    def reach(self) -> float:
+        """How far from its middle a sample is likely to lie, SI."""
+        return 3.0 * self.found.deviation if self.found else self.half_width
+
     def value(self, place: float) -> float:
-        """Its value, SI, at an even place in [-1, 1]."""
+        """Its value, SI, at an even place in [-1, 1], what else a fit found being in the middle."""
+        if self.found is not None:
+            return self.found.at(self.found.row[-1] * normal_score(place))
         if self.log_normal:
             return log_normal(self.high, place)
         return 0.5 * (self.low + self.high) + self.half_width * place
+
+
+def normal_score(place: float) -> float:
+    """The normal number that lies as far up its distribution as an even place in [-1, 1], at most 3.5 either way."""
+    return float(np.clip(ndtri(0.5 * (1.0 + place)), -3.5, 3.5))
+
+
+def values_at(inputs: tuple[Input, ...], place: tuple[float, ...]) -> tuple[float, ...]:
+    """Values (inputs,), SI, at a place in [-1, 1]."""
+    scores: list[float] = []
+    values = []
+    for own, where in zip(inputs, place, strict=True):
+        if own.found is None:
+            values.append(own.value(where))
+            continue
+        scores.append(normal_score(where))
+        values.append(own.found.at(float(np.dot(own.found.row, scores))))
+    return tuple(values)
 
 
 def spread_inputs(scenario: Scenario, *, bearing_doubt: bool = False) -> tuple[Input, ...]:
@@ -87,7 +118,12 @@ def varied_inputs(scenario: Scenario, *, bearing_doubt: bool = False) -> tuple[I
     bearing_doubt: the bearing coefficient is one to three times what it is, in place of its doubt. Raises ScenarioError
     when a tolerance reaches where no value can be.
     """
-    found: list[Input] = []
+    together = found_of(scenario)
+    found = [
+        Input(one.key, one.value - HALF * one.deviation, one.value + HALF * one.deviation, one.kind, one)
+        for one in together
+    ]
+    known = {one.key for one in together}
     problems: list[Problem] = []
     for key, half in scenario.source.tolerances.items():
         if _is_of_a_part_taken_off(scenario, key):
@@ -105,7 +141,13 @@ def varied_inputs(scenario: Scenario, *, bearing_doubt: bool = False) -> tuple[I
         if stated:
             half = float(stated) / 2.0 * sqrt(3.0)
             found.append(Input(key, -half, half, "force" if table == "gauge" else "current"))
-    found += [Input(*one) for one in doubted(scenario) if not (bearing_doubt and one.key == DOUBTED_BEARING)]
+    found += [
+        Input(*one)
+        for one in doubted(scenario)
+        if one.key not in known
+        and OWN_KEYS.get(one.key) not in known
+        and not (bearing_doubt and one.key == DOUBTED_BEARING)
+    ]
     if bearing_doubt:
         usual = bearing_friction(scenario.bearing, 0.0).coefficient
         found = [own for own in found if own.key != BEARING]
@@ -121,7 +163,7 @@ def varied(scenario: Scenario, inputs: tuple[Input, ...], values: tuple[float, .
         if own.of_model:
             scenario = with_doubt(scenario, own.key, value)
         elif own.key not in INSTRUMENTS:
-            scenario = _with(scenario, own.key.split("."), value)
+            scenario = with_value(scenario, own.key, value)
     return scenario
 
 
@@ -134,57 +176,3 @@ def _outside(low: float, field: Quantity) -> bool:
     return (field.above is not None and low <= field.above) or (
         field.at_least is not None and low < field.at_least
     )
-
-
-def looked_up(scenario: Scenario, key: str) -> tuple[float, Quantity | None]:
-    """Value at a key path, and what its field says of it."""
-    node: Any = scenario
-    field: Quantity | None = None
-    steps = key.split(".")
-    while steps:
-        if isinstance(node, BaseModel):
-            name = _field_name(node, steps[0])
-            field = _quantity(type(node).model_fields[name])
-            node, steps = getattr(node, name), steps[1:]
-        elif isinstance(node, dict):
-            own = _longest(node, steps)
-            node, steps = node[own], steps[own.count(".") + 1 :]
-        else:
-            node, steps = node[int(steps[0])], steps[1:]
-    if isinstance(node, list):  # one value along the radius
-        node = node[0][1]
-        field = Quantity("length", above=0.0)
-    return float(node), field
-
-
-def _quantity(field: FieldInfo) -> Quantity | None:
-    """The mark of a quantity on a field, which may be optional."""
-    choices = get_args(field.annotation)
-    marks = [*field.metadata, *(mark for choice in choices for mark in getattr(choice, "__metadata__", ()))]
-    return next((mark for mark in marks if isinstance(mark, Quantity)), None)
-
-
-def _with(node: Any, steps: list[str], value: float) -> Any:
-    """A copy of the tables with the value at that place."""
-    if not steps:
-        return [(node[0][0], value)] if isinstance(node, list) else value
-    if isinstance(node, BaseModel):
-        name = _field_name(node, steps[0])
-        return node.model_copy(update={name: _with(getattr(node, name), steps[1:], value)})
-    if isinstance(node, dict):
-        own = _longest(node, steps)
-        return {**node, own: _with(node[own], steps[own.count(".") + 1 :], value)}
-    place = int(steps[0])
-    items = [_with(item, steps[1:], value) if index == place else item for index, item in enumerate(node)]
-    return type(node)(items)
-
-
-def _field_name(node: BaseModel, step: str) -> str:
-    """The attribute a key is kept under: "from" is kept as from_."""
-    fields = type(node).model_fields
-    return step if step in fields else next(name for name, field in fields.items() if field.alias == step)
-
-
-def _longest(node: dict[str, Any], steps: list[str]) -> str:
-    """The key of a table that the next steps spell; part names may contain points."""
-    return next(name for count in range(len(steps), 0, -1) if (name := ".".join(steps[:count])) in node)

@@ -24,7 +24,7 @@ from featherbench.scenario import Scenario, ScenarioError
 from featherbench.studies.doubts import AIR_KEYS
 from featherbench.studies.prediction import bench_run
 from featherbench.studies.run import Run
-from featherbench.studies.spread_inputs import INSTRUMENTS, Input, varied
+from featherbench.studies.spread_inputs import INSTRUMENTS, Input, values_at, varied
 from featherbench.studies.spread_kept import Values
 
 Array = NDArray[np.float64]
@@ -105,12 +105,17 @@ def economical(nominal: Run, inputs: tuple[Input, ...]) -> SampleTask:
 def _kept_air(nominal: Run, inputs: tuple[Input, ...]) -> Air | AirFamily | None:
     """The air loads that samples need not solve anew; None where an input changes them in no simple way."""
     by_key = {own.key: own for own in inputs}
-    if any(_moves_air(key) for key in by_key):
+    if any(moves_air(key) for key in by_key):
         return None
     if not any(key in by_key for key in (*AIR_KEYS, AXIS)):
         return nominal.setup.air
-    stall = by_key.get("doubt.air_stall")
-    return air_family(nominal.scenario, stall.half_width if stall else 0.0)
+    return family_within(nominal.scenario, inputs)
+
+
+def family_within(scenario: Scenario, inputs: tuple[Input, ...], wider: float = 1.0) -> AirFamily:
+    """The air loads of all builds within the doubts of the air laws, and so much beyond, without solving each anew."""
+    stall = next((own for own in inputs if own.key == "doubt.air_stall"), None)
+    return air_family(scenario, wider * stall.reach if stall else 0.0)
 
 
 def sample_checks() -> Callable[[Run], Values]:
@@ -119,7 +124,7 @@ def sample_checks() -> Callable[[Run], Values]:
     return also
 
 
-def _moves_air(key: str) -> bool:
+def moves_air(key: str) -> bool:
     """Whether the air table depends on a key. Rotor speed only scales it, Reynolds and Mach number apart."""
     return key.startswith(("air.", "blade.", "rotor.")) and key not in (
         AXIS,
@@ -166,8 +171,3 @@ def sample_values(task: SampleTask, place: Place, run: Run) -> Values:
             reading = found.get(name)
             found[name] = reading + value if isinstance(reading, float) else reading
     return found
-
-
-def values_at(inputs: tuple[Input, ...], place: tuple[float, ...]) -> tuple[float, ...]:
-    """Values (inputs,), SI, at a place in [-1, 1]."""
-    return tuple(own.value(where) for own, where in zip(inputs, place, strict=True))

@@ -112,6 +112,7 @@ def calibration_page(
         calibration_answer,
         correlation_sheet,
         fitted_sheet,
+        improved_sheet,
     )
 
     frame = scenario_frame(
@@ -126,7 +127,8 @@ def calibration_page(
     frame = frame._replace(
         pictures=calibration_pictures(done, system), rests_on=done.notes, data=done.data.digests
     )
-    sheets = [fitted_sheet(done, system), correlation_sheet(done), aside_sheet(done, system)]
+    sheets = [make(done, system) for make in (fitted_sheet, improved_sheet, aside_sheet)]
+    sheets.append(correlation_sheet(done))
     if advice is not None:
         sheets.append(advice_sheet(advice, system))
     return study_page(frame, sheets)

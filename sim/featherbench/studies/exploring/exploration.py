@@ -18,8 +18,9 @@ from featherbench.scenario.schema import ScenarioTables
 from featherbench.studies.exploring.dimensions import volume
 from featherbench.studies.exploring.look import Look, exact_look, quick_look
 from featherbench.studies.exploring.sliders import ADDED, Slider, offered
+from featherbench.studies.key_paths import looked_up
 from featherbench.studies.prediction import bench_run
-from featherbench.studies.spread_inputs import Input, looked_up, varied
+from featherbench.studies.spread_inputs import Input, varied
 
 TABLE = np.deg2rad(1.0)
 """Spacing of the load table over pitch while a slider moves, rad."""

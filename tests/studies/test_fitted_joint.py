@@ -1,0 +1,145 @@
+"""The joint result of a fit in a scenario file: read back, drawn from, left by what is stated otherwise."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from featherbench.scenario import ScenarioError, read
+from featherbench.studies import predict
+from featherbench.studies.fitted_joint import found_of, superseded
+from featherbench.studies.fitting_nuisances import correlation_before, nuisances
+from featherbench.studies.sampled import sampled
+from featherbench.studies.spread_inputs import values_at, varied_inputs
+from featherbench.studies.spread_samples import sample_places
+
+ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
+FITTED = """
+title = "fitted"
+base = "{base}"
+[scale]
+inertia = 1.04
+[linkage]
+slider_friction = "0.43 N"
+[part.grip]
+mass = "5.21 g"
+[bearing]
+coefficient = 0.0014
+[fitted]
+data = ["made up"]
+keys = ["scale.inertia", "doubt.air_stall", "linkage.slider_friction", "bearing.coefficient", "part.grip.mass"]
+values = ["1.04 +/- 0.06", "0.5 +/- 0.8 deg", "0.43 +/- 0.05 N", "0.0014 +/- 0.0005", "5.21 +/- 0.04 g"]
+correlation = [[], [0.8], [-0.6, -0.3], [0.0, 0.0, -0.5], [-0.2, 0.0, 0.0, 0.0]]
+"""
+
+
+@dataclass
+class Files:
+    folder: Path
+
+    def write(self, name, text):
+        (self.folder / name).write_text(text, encoding="utf-8")
+        return read(self.folder / name)
+
+
+@pytest.fixture
+def files(tmp_path):
+    made = Files(tmp_path)
+    made.write("fitted.toml", FITTED.format(base=(ROOT / "plain.toml").as_posix()))
+    return made
+
+
+@pytest.fixture
+def fitted(files):
+    return read(files.folder / "fitted.toml")
+
+
+def drawn(scenario, count=4096):
+    inputs = varied_inputs(scenario)
+    rows = [values_at(inputs, tuple(place)) for place in sample_places(len(inputs), count, 3).tolist()]
+    return {own.key: column for own, column in zip(inputs, np.array(rows).T, strict=True)}
+
+
+def test_samples_have_the_values_deviations_and_correlation_of_the_file(fitted):
+    found = drawn(fitted)
+    assert found["scale.inertia"].mean() == pytest.approx(1.04, abs=1e-3)
+    assert found["scale.inertia"].std() == pytest.approx(0.06 / 1.96, rel=0.03)
+    assert np.rad2deg(found["doubt.air_stall"]).mean() == pytest.approx(0.5, abs=0.02)
+    assert np.std(np.log(found["bearing.coefficient"])) == pytest.approx(5.0 / 14.0 / 1.96, rel=0.03)
+    stall, friction = "doubt.air_stall", "linkage.slider_friction"
+    pairs = {
+        ("scale.inertia", stall): 0.8,
+        ("scale.inertia", friction): -0.6,
+        (stall, friction): -0.3,
+        (stall, "linkage.stiffness"): 0.0,
+    }
+    for (one, other), hang in pairs.items():
+        assert np.corrcoef(found[one], found[other])[0, 1] == pytest.approx(hang, abs=0.03)
+
+
+def test_what_was_found_takes_the_place_of_its_doubt(fitted):
+    keys = [own.key for own in varied_inputs(fitted)]
+    assert len(keys) == len(set(keys))
+    assert "doubt.bearing_coefficient" not in keys
+    assert keys.count("doubt.air_stall") == 1
+    assert "doubt.air_moment" in keys  # nothing was found of it
+    assert fitted.departure.air_stall == pytest.approx(np.deg2rad(0.5))
+
+
+def test_a_key_stated_otherwise_leaves_and_the_others_keep_their_margin(files, fitted):
+    other = files.write(
+        "v.toml", 'title = "v"\nbase = "fitted.toml"\n[linkage]\nslider_friction = "0.5 +/- 0.1 N"\n'
+    )
+    assert superseded(other) == ("linkage.slider_friction",)
+    found = drawn(other)
+    assert found["linkage.slider_friction"].max() <= 0.6 + 1e-9
+    assert found["scale.inertia"].std() == pytest.approx(0.06 / 1.96, rel=0.03)
+    assert abs(np.corrcoef(found["scale.inertia"], found["linkage.slider_friction"])[0, 1]) < 0.05
+    assert np.corrcoef(found["scale.inertia"], found["doubt.air_stall"])[0, 1] == pytest.approx(0.8, abs=0.03)
+    # what stands before the key that left is still the very same input, so that both builds share its samples
+    assert varied_inputs(other)[:2] == varied_inputs(fitted)[:2]
+
+
+def test_a_part_that_is_gone_leaves(files):
+    gone = files.write("v.toml", 'title = "v"\nbase = "fitted.toml"\nremove = ["grip"]\n')
+    assert superseded(gone) == ("part.grip.mass",)
+    assert found_of(gone)[0].key == "scale.inertia"
+
+
+def test_a_second_fit_starts_from_the_first(fitted):
+    beside = nuisances(fitted, ())
+    keys = [one.key for one in beside]
+    hang = correlation_before(fitted, beside)
+    assert hang[keys.index("scale.inertia"), keys.index("doubt.air_stall")] == pytest.approx(0.8, abs=1e-6)
+    (friction,) = (one for one in beside if one.key == "linkage.slider_friction")
+    assert friction.start == pytest.approx(0.43)
+    assert friction.deviation == pytest.approx(0.05 / 1.96, rel=1e-4)
+
+
+def test_prediction_is_made_at_what_was_found(files, fitted):
+    """The force of the fitted build is that of its middle, and the range lies about it."""
+    (build,) = sampled([predict(fitted)], 8).builds
+    middle = predict(fitted).value("rod_force_push")
+    low, high = build.intervals["rod_force_push"]
+    assert low < middle < high
+    later = files.write(
+        "v.toml", 'title = "v"\nbase = "fitted.toml"\n[fitted]\nkeys = []\nvalues = []\ncorrelation = []\n'
+    )
+    assert predict(later).value("rod_force_push") != pytest.approx(middle, rel=1e-4)  # the stall is back
+
+
+@pytest.mark.parametrize(
+    ("row", "words"),
+    [
+        ('values = ["1.04 +/- 0.06"]', "one for each key"),
+        ("correlation = [[], [2.0], [0.0, 0.0], [0.0, 0.0, 0.0], [0.0, 0.0, 0.0, 0.0]]", "hold together"),
+        ("correlation = [[0.5]]", "each key before it"),
+        ('keys = ["a", "a", "b", "c", "d"]', "each key once"),
+        ('keys = ["doubt.moon", "doubt.air_stall", "b", "c", "d"]', "doubt.air_stall"),
+    ],
+)
+def test_a_table_that_cannot_be_is_refused_in_words(files, row, words):
+    with pytest.raises(ScenarioError) as error:
+        files.write("v.toml", f'title = "v"\nbase = "fitted.toml"\n[fitted]\n{row}\n')
+    assert words in str(error.value)
