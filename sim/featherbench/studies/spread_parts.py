@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
-from featherbench.studies.doubts import REMEDIES
+from featherbench.studies.doubts import OWN_KEYS, PREFIX, REMEDIES
 from featherbench.studies.spread import FindingSpread
 from featherbench.studies.spread_inputs import INSTRUMENTS
 
@@ -39,9 +39,14 @@ def parts_of(findings: Sequence[FindingSpread], tolerances: Collection[str]) -> 
     if not known:
         return None
     ordered = sorted(shares.items(), key=lambda item: (-item[1], item[0]))
-    measured = tuple(item for item in ordered if item[0] in tolerances or item[0] in INSTRUMENTS)
-    model = tuple(item for item in ordered if item not in measured)
+    model = tuple(item for item in ordered if _of_model(item[0], tolerances))
+    measured = tuple(item for item in ordered if item not in model)
     return Parts(sum(share for _, share in measured), sum(share for _, share in model), measured, model)
+
+
+def _of_model(key: str, tolerances: Collection[str]) -> bool:
+    """Whether a key is a doubt of the model's own, or what a fit found in its place."""
+    return key not in tolerances and (key.startswith(PREFIX) or key in OWN_KEYS.values())
 
 
 def remedy(key: str) -> str:
