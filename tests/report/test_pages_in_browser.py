@@ -38,6 +38,8 @@ from featherbench.studies.wag import wag
 SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 KINDS = ("check", "predict", "compare", "size", "wag", "bias", "spread", "match", "calibrate", "swing")
 DESK, PHONE = (1280, 900), (360, 740)
+MARGIN = 96.0 * 0.4
+"""px on each side, where a page states none of its own."""
 PAPERS = {"A4": (8.27, 11.69), "Letter": (8.5, 11.0)}
 
 pytestmark = pytest.mark.skipif(
@@ -45,11 +47,11 @@ pytestmark = pytest.mark.skipif(
 )
 
 
-def _pages() -> Iterator[tuple[str, str]]:
-    """Every kind of page, of the shipped survey helicopter; short studies."""
-    plain = read(SURVEY / "plain.toml")
-    worn = read(SURVEY / "worn.toml")
-    run, weighted = predict(plain), predict(read(SURVEY / "weighted.toml"))
+def _pages(changed: dict[str, str] | None = None) -> Iterator[tuple[str, str]]:
+    """Every kind of page, of the shipped survey helicopter or as changed; short studies."""
+    plain = read(SURVEY / "plain.toml", changed)
+    worn = read(SURVEY / "worn.toml", changed)
+    run, weighted = predict(plain), predict(read(SURVEY / "weighted.toml", changed))
     readings = read_bench_data([SURVEY / "bench" / "plain-readings.toml"], plain)
     log = read_bench_data([SURVEY / "bench" / "plain-gauge.csv"], plain)
     both = compared([run, weighted])
@@ -74,16 +76,25 @@ def size_of(plain: Any) -> Any:
     return size(plain, "bolt")
 
 
-@pytest.fixture(scope="module")
-def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Files of every kind of page."""
-    folder = tmp_path_factory.mktemp("pages")
+def _written(folder: Path, found: Iterator[tuple[str, str]]) -> dict[str, Path]:
     made = {}
-    for name, text in _pages():
+    for name, text in found:
         made[name] = folder / f"{name}.html"
         made[name].write_text(text, encoding="utf-8")
     assert tuple(made) == KINDS
     return made
+
+
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """Files of every kind of page."""
+    return _written(tmp_path_factory.mktemp("pages"), _pages())
+
+
+@pytest.fixture(scope="module")
+def failing(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """The same of a build whose thrust bearing bears a hundredth of its load."""
+    return _written(tmp_path_factory.mktemp("failing"), _pages({"bearing.static_rating": "10 N"}))
 
 
 @pytest.fixture(scope="module")
@@ -109,6 +120,58 @@ def test_a_page_opens_clean_and_fits_the_window(
     assert browser.run("document.documentElement.scrollWidth") <= size[0]
     if os.environ.get("PAGE_PICTURES"):  # for whoever wants to look at them
         browser.picture(Path(os.environ["PAGE_PICTURES"]) / f"{kind}-{size[0]}.png")
+
+
+SEEN_FIRST = """(() => {
+    const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), seen = [];
+    for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+        if (!node.data.trim() || !node.parentElement.checkVisibility({visibilityProperty: true})) continue;
+        const range = document.createRange();
+        range.selectNodeContents(node);
+        const box = range.getBoundingClientRect();
+        if (box.width > 1 && box.height > 1) seen.push([box.top, box.left, box.bottom, node.data.trim()]);
+    }
+    seen.sort((one, other) => one[0] - other[0] || one[1] - other[1]);
+    const line = document.querySelector(".stop").getBoundingClientRect();
+    return {text: seen[0][3], top: seen[0][0], whole: line.bottom,
+            said: document.querySelector(".stop").innerText};
+})()"""
+"""The highest text that can be seen, and how far down the page all lines of warning reach, px."""
+STUDIED = tuple(kind for kind in KINDS if kind != "swing")  # which is of no build
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (390, 844)], ids=["desk", "phone"])
+@pytest.mark.parametrize("kind", STUDIED)
+def test_what_must_not_run_is_the_first_thing_seen(
+    failing: dict[str, Path], browser: Browser, kind: str, size: tuple[int, int]
+) -> None:
+    browser.open(failing[kind], *size, phone=size[0] < 500)
+    first = browser.run(SEEN_FIRST)
+    assert first["text"] == "DO NOT RUN:"
+    assert "thrust bearing 0.01" in first["said"]
+    assert first["top"] >= 0.0
+    assert first["whole"] < size[1]  # all of it without scrolling
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("kind", STUDIED)
+def test_what_must_not_run_heads_the_first_sheet_of_paper(
+    failing: dict[str, Path], browser: Browser, kind: str, paper: str
+) -> None:
+    """Laid out as for print, as wide as the paper less its margins: it stands on the first sheet, and dark."""
+    wide, tall = (96.0 * inches for inches in PAPERS[paper])
+    browser.open(failing[kind], round(wide - 2.0 * MARGIN), round(tall))
+    browser.call("Emulation.setEmulatedMedia", media="print")
+    try:
+        first = browser.run(SEEN_FIRST)
+        ink = browser.run("getComputedStyle(document.querySelector('.stop')).color")
+        sheet = browser.printed(PAPERS[paper])
+    finally:
+        browser.call("Emulation.setEmulatedMedia", media="")
+    assert first["text"] == "DO NOT RUN:"
+    assert first["whole"] < tall - 2.0 * MARGIN
+    assert sum(int(part) for part in re.findall(r"\d+", ink)[:3]) < 400  # dark on white paper
+    assert len(re.findall(rb"/Type\s*/Page\b", sheet)) >= 1
 
 
 @pytest.mark.parametrize("kind", ["predict", "compare", "match", "wag", "bias"])
