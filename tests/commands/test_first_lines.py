@@ -14,7 +14,7 @@ from featherbench.cli import app
 
 SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 PLAIN, OVER = (str(SURVEY / f"{name}.toml") for name in ("plain", "over"))
-READINGS = str(SURVEY / "bench" / "plain-readings.toml")
+READINGS = "readings.toml"
 DANGER = ("--set", "bearing.static_rating=10 N")
 COMMANDS = {
     "predict": ("predict", PLAIN),
@@ -38,11 +38,13 @@ def run(*words):
 
 @pytest.fixture(autouse=True)
 def few_builds(monkeypatch, tmp_path):
-    """The sweep of bias is not what is asked about; a fitted variant is written where nothing else lies."""
+    """Neither the sweep of bias nor what was measured is asked about: two builds, and two readings of a gauge."""
     monkeypatch.setattr(bias_study.bias, "__kwdefaults__", {
         **bias_study.bias.__kwdefaults__, "compensations": np.array([0.0, 0.5]), "phases": np.array([0.0])
     })  # fmt: skip
     monkeypatch.chdir(tmp_path)
+    text = '[readings]\ngauge_push = "10.7 +/- 0.15 N"\ngauge_pull = "9.0 +/- 0.15 N"\n'
+    (tmp_path / READINGS).write_text(text, encoding="utf-8")
 
 
 def written(name, tmp_path):
