@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 import re
 from pathlib import Path
@@ -128,10 +129,17 @@ def builds(files: list[Path]) -> list[Build]:
     return [build_of(read(file), file.stem if len(files) > 1 else "") for file in files]
 
 
+@functools.cache
+def drawn(file: Path, system: str) -> tuple[Figure, list[tuple[str, object]]]:
+    """The picture of a file, and its texts; drawn once."""
+    figure = root_figure(builds([file]), system)
+    return figure, texts_of(figure)
+
+
 @pytest.mark.parametrize("system", ["metric", "trade"])
 @pytest.mark.parametrize("file", FILES, ids=lambda file: f"{file.parent.name}-{file.stem}")
 def test_no_text_lies_on_another_or_outside(file: Path, system: str) -> None:
-    assert_clear(root_figure(builds([file]), system))
+    assert_clear(*drawn(file, system))
 
 
 FOLDERS = sorted({file.parent for file in FILES if len(list(file.parent.glob("*.toml"))) > 1})
@@ -143,12 +151,11 @@ def test_no_text_lies_on_another_where_builds_are_compared(folder: Path, system:
     files = sorted(folder.glob("*.toml"))[:3]
     figure = root_figure(builds(files), system)
     assert len(figure.axes) == 2 * len(files)
-    assert_clear(figure)
+    assert_clear(figure, texts_of(figure))
     assert_one_scale(figure)
 
 
-def assert_clear(figure: Figure) -> None:
-    texts = texts_of(figure)
+def assert_clear(figure: Figure, texts: list[tuple[str, object]]) -> None:
     assert len(texts) > 12
     for (one, box), (other, second) in itertools.combinations(texts, 2):
         assert not box.overlaps(second), (one, other)
@@ -175,7 +182,7 @@ def test_a_part_far_off_or_far_too_large_is_in_the_picture_at_the_same_scale(
     weight = {"group": "counterweight", "shape": "box", "size": size, "at": at, "mass": "1 g"}
     figure = root_figure([build_of(scenario_of(part={"weight": weight}))], "metric")
     assert_one_scale(figure)
-    assert_clear(figure)
+    assert_clear(figure, texts_of(figure))
     low = np.array([radius, height]) * 1e-3 - 0.5e-3 * edge
     ax = figure.axes[0]
     for limits, first in zip((ax.get_xlim(), ax.get_ylim()), low, strict=True):
@@ -185,7 +192,7 @@ def test_a_part_far_off_or_far_too_large_is_in_the_picture_at_the_same_scale(
 @pytest.mark.parametrize("file", FILES, ids=lambda file: f"{file.parent.name}-{file.stem}")
 def test_the_masses_written_are_those_of_the_assembly(file: Path) -> None:
     build = build_of(read(file))
-    written = " ".join(text for text, _ in texts_of(root_figure([build], "metric")))
+    written = " ".join(text for text, _ in drawn(file, "metric")[1])
     for part in build.assembly.parts:
         found = re.search(rf"{part.name}(?: \(pair\))? ([0-9.]+) g", written)
         assert found, part.name
