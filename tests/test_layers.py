@@ -26,7 +26,7 @@ def imports(file, package):
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{file}:{node.lineno}: relative import"
             yield node.module, node.lineno
-            for alias in node.names:  # from featherbench import report
+            for alias in node.names:  # from featherbench import render
                 if node.module == "featherbench" and (package / alias.name).with_suffix("").exists():
                     yield f"featherbench.{alias.name}", node.lineno
 
@@ -78,12 +78,12 @@ def test_every_room_has_its_layer():
         ("linkage/play.py", "import pint"),
         ("linkage/play.py", "def f():\n    from pint import UnitRegistry"),
         ("studies/run.py", "import matplotlib.pyplot as plt"),
-        ("linkage/play.py", "from featherbench import report"),
+        ("linkage/play.py", "from featherbench import render"),
         ("scenario/rules.py", "from featherbench.assembly.materials import material"),
         ("plant/chain.py", "from featherbench.scenario import Scenario"),
         ("plant/chain.py", "import pandas"),
         ("sections/outline.py", "from featherbench.scenario import Scenario"),
-        ("report/text.py", "from featherbench.cli import main"),
+        ("views/cases.py", "from featherbench.cli import main"),
     ],
 )
 def test_a_planted_import_is_found(tmp_path, file, fault):

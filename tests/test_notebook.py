@@ -29,7 +29,7 @@ def run(plain):
 def test_importing_and_predicting_is_enough_to_be_shown():
     code = (
         "import featherbench as fb; s = fb.read('scenarios/survey-3kg/plain.toml')\n"
-        "import sys; assert 'featherbench.report' not in sys.modules\n"
+        "import sys; assert 'featherbench.render' not in sys.modules\n"
         "print(s._repr_html_()[:4])"
     )
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)

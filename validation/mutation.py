@@ -54,6 +54,7 @@ MAPPED = (
     "commands",
     "scenario",
     "report",
+    "workshop",
 )
 PLAIN = ("rotor", "plant", "servo", "linkage")
 

@@ -14,7 +14,7 @@ from mutation_faults import Fault
 
 FIRST, SECOND = 1.2, 30.0
 """Seconds of tests tried at once at first, and then."""
-APART = ("tests/report/test_pages_in_browser.py", "tests/report/test_window.py")
+APART = ("tests/report/test_pages_in_browser.py", "tests/window/test_window.py")
 """Tests that open windows and browsers; not used."""
 
 

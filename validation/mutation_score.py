@@ -18,7 +18,7 @@ ROOMS = (
     "assembly",
     "checks",
     "sizing",
-    "drawing",
+    "workshop",
     "bench",
     "aircraft",
     "studies",
@@ -30,8 +30,6 @@ EQUIVALENT = Path(__file__).with_name("mutation_equivalent.toml")
 
 def room_of(file: str) -> str:
     """The room a file is counted in."""
-    if file.startswith("report/sheet"):
-        return "drawing"
     if file.startswith("sections/"):  # outlines go into the blade
         return "assembly"
     return "sizing" if file.startswith("studies/sizing/") else file.split("/")[0]

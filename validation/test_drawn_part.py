@@ -14,10 +14,10 @@ import numpy as np
 import pytest
 import trimesh
 
-from featherbench.report.sheet import draw_sheet
-from featherbench.report.sheet_dxf import sheet_dxf
 from featherbench.scenario import read
 from featherbench.studies.sizing import size
+from featherbench.workshop.drawing import draw_sheet
+from featherbench.workshop.dxf import sheet_dxf
 from source import About
 from table import check
 
@@ -68,7 +68,7 @@ def turned(corners):
 @pytest.mark.parametrize(("name", "route"), CASES)
 def test_the_drawn_solid_is_the_part(name, route):
     found = size(read(SCENARIOS / name / "plain.toml"), route)
-    sheet = draw_sheet(found, ())
+    sheet = draw_sheet(found, (), "", ())
     document = ezdxf.read(io.StringIO(sheet_dxf(sheet).decode("utf-8")))
     words = [text.dxf.text for text in document.modelspace().query("TEXT")]
     for one in found.best.build.made:

@@ -18,20 +18,19 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from featherbench.kernel_cache import discard_outdated
+from featherbench.version import __version__
 
 discard_outdated(Path(__file__).parent)
-
-__version__ = "0.1.0"
 
 _HOMES = {
     "read": "featherbench.scenario",
     "Scenario": "featherbench.scenario",
     "ScenarioError": "featherbench.scenario",
-    "OutputRefused": "featherbench.report.files",
+    "OutputRefused": "featherbench.render.files",
     "moments": "featherbench.studies",
     "predict": "featherbench.studies",
     "compare": "featherbench.studies",
-    "explore": "featherbench.report.window",
+    "explore": "featherbench.window",
     "size": "featherbench.checks.sizing",
     "Sizing": "featherbench.studies.sizing",
     "Run": "featherbench.studies",
@@ -97,10 +96,9 @@ if TYPE_CHECKING:
     from featherbench.checks.biasing import bias
     from featherbench.checks.sampled_checks import sample_checks
     from featherbench.checks.sizing import size
-    from featherbench.report import result_figures as figures
-    from featherbench.report.files import OutputRefused
+    from featherbench.render.files import OutputRefused
+    from featherbench.render.pictures import results as figures
     from featherbench.report.notebook_html import as_html
-    from featherbench.report.window import explore
     from featherbench.scenario import Scenario, ScenarioError, read
     from featherbench.studies import Comparison, Run, compare, moments, predict
     from featherbench.studies.bias import Bias
@@ -110,12 +108,13 @@ if TYPE_CHECKING:
     from featherbench.studies.sizing import Sizing
     from featherbench.studies.spread import Spread, spread
     from featherbench.studies.wag import Wag, wag
+    from featherbench.window import explore
 
 
 def __getattr__(name: str) -> object:
     """Load a public name from the room it lives in."""
     if name == "figures":
-        return importlib.import_module("featherbench.report.result_figures")
+        return importlib.import_module("featherbench.render.pictures.results")
     if name not in _HOMES:
         raise AttributeError(f"featherbench has no {name!r}")
     return getattr(importlib.import_module(_HOMES[name]), name)

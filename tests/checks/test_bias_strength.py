@@ -3,11 +3,11 @@
 from types import SimpleNamespace
 
 import pytest
+from featherbench.views.first_lines import of_bias
 
 from featherbench.bench.setup import build_setup
 from featherbench.checks.biasing import amount_checks, strength_at
 from featherbench.checks.load_path import load_path_checks
-from featherbench.report.first_lines import of_bias
 from featherbench.scenario import read
 
 

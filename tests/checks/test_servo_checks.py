@@ -10,8 +10,8 @@ from featherbench.checks.servo import ARRIVAL, CONTINUOUS, REGULATOR, TORQUE, se
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.loads import blade_moment
-from featherbench.report.answer import run_answer
 from featherbench.studies import predict
+from featherbench.views.answer import run_answer
 
 WEAK = {"stall_torque": "0.05 N*m", "gear_friction": "0.002 N*m"}
 """Thirty per cent of the rig's servo."""

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from featherbench.checks import Check, Judgement, judge, lacking, times_text, verdict_text, worst_first
 from featherbench.checks.check import not_checked, unknown
-from featherbench.report.first_lines import of_judged
+from featherbench.views.first_lines import of_judged
 
 
 def check(safety, name="thrust bearing at 1.2 x speed"):

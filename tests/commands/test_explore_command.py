@@ -13,10 +13,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from featherbench.report.window.controls import GRIP
-from featherbench.report.window.layout import SIZE, layout
 from featherbench.scenario import read
 from featherbench.studies.exploring import Exploration
+from featherbench.window.controls import GRIP
+from featherbench.window.layout import SIZE, layout
 from forked import forked
 
 ROOT = Path(__file__).parents[2]

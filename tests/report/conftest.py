@@ -37,10 +37,13 @@ def synthetic_run(
     servo = _servo(difference)
     high, low = (_release(start, difference) for start in (np.deg2rad(15.0), np.deg2rad(-15.0)))
     source = SimpleNamespace(files=(file,), digest="0123456789abcdef", folder="builds", tolerances={})
+    bolt = SimpleNamespace(free=False, set_angle=0.0)
     setup = SimpleNamespace(
+        assembly=SimpleNamespace(parts=(), bolt=bolt, replaced=()),
         scenario=SimpleNamespace(
             title=title,
             notes="",
+            part={},
             source=source,
             rotor=SimpleNamespace(pitch_range=(LOW, HIGH), speed=SPIN),
             bench=SimpleNamespace(current_window=0.005, release_from=np.deg2rad(15.0)),

@@ -5,12 +5,12 @@ from __future__ import annotations
 import subprocess
 import sys
 
-import featherbench.report
+from featherbench.render.gallery import PAINTERS, painter
 
 
 def test_writing_a_file_loads_nothing_heavy() -> None:
     code = (
-        "import sys; from featherbench.report import write_whole, OutputRefused; "
+        "import sys; from featherbench.render.files import write_whole; "
         "print(sorted({'matplotlib', 'jinja2', 'rich', 'numpy', 'numba', 'pint', 'pandas'} & set(sys.modules)))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
@@ -19,14 +19,13 @@ def test_writing_a_file_loads_nothing_heavy() -> None:
 
 def test_text_and_json_load_nothing_that_draws() -> None:
     code = (
-        "import sys; from featherbench.report import print_run, json_text, csv_text; "
+        "import sys; import featherbench.views.bench, featherbench.render.terminal, featherbench.render.document; "
         "print(sorted({'matplotlib', 'jinja2'} & set(sys.modules)))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
 
 
-def test_every_public_name_is_where_it_is_said_to_be() -> None:
-    for name in featherbench.report.__all__:
-        assert callable(getattr(featherbench.report, name))
-    assert set(featherbench.report.__all__) == set(featherbench.report._HOMES)
+def test_every_kind_of_picture_has_its_painter() -> None:
+    for kind in PAINTERS:
+        assert callable(painter(kind))

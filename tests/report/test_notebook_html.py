@@ -10,8 +10,8 @@ import pytest
 
 import featherbench as fb
 from featherbench.checks import Check
-from featherbench.report.notebook_element import MOST_NOTES, Piece, element
-from featherbench.report.notebook_html import as_html
+from featherbench.render.notebook import MOST_NOTES, element
+from featherbench.report.notebook_html import as_html, piece
 from featherbench.studies.run import Comparison, Run
 
 VOID = {"br", "img", "meta", "link"}
@@ -54,7 +54,7 @@ def checked(html: str) -> str:
 @pytest.fixture
 def judged(monkeypatch: pytest.MonkeyPatch, checks: Sequence[Check]) -> None:
     """The stand-in run has no parts to check: its checks are given."""
-    monkeypatch.setattr("featherbench.report.first_lines.bench_checks", lambda _run: checks)
+    monkeypatch.setattr("featherbench.report.notebook_html.bench_checks", lambda _run: checks)
 
 
 @pytest.mark.usefixtures("judged")
@@ -108,10 +108,10 @@ def test_static_curves_show_force_at_the_ends(setup_of) -> None:
 
 
 def test_many_notes_and_rows_are_cut_and_counted() -> None:
-    piece = Piece(
+    shown = piece(
         "t", rows=tuple((f"row {k}", "1") for k in range(50)), notes=tuple(f"note {k}" for k in range(20))
     )
-    words = checked(element(piece))
+    words = checked(element(shown))
     assert f"... and {20 - MOST_NOTES} more" in words
     assert "row 49" not in words
 

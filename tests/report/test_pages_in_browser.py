@@ -11,16 +11,17 @@ from typing import Any
 import numpy as np
 import pytest
 from browser import Browser, browser_program, opened_browser
+from shown import comparison_page, run_page
 
 from featherbench.bench.readings import read_bench_data
 from featherbench.bench.setup import build_setup
 from featherbench.checks import CAUTIONS, bench_checks
-from featherbench.report.pages.bench_page import comparison_page, run_page, size_page
 from featherbench.report.pages.study_page import (
     bias_page,
     calibration_page,
     check_page,
     match_page,
+    size_page,
     spread_page,
     swing_page,
     wag_page,

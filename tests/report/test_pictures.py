@@ -16,16 +16,16 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from featherbench.report import style
-from featherbench.report.answer import run_answer
-from featherbench.report.course import course_figure, peak_place
-from featherbench.report.drawing import apart
-from featherbench.report.figures import force_figure, moments_figure, release_figure
-from featherbench.report.pages.svg import colour_rules, inline_svg
-from featherbench.report.summary import Case, cases_of
+from featherbench.render.pictures import style
+from featherbench.render.pictures.bench import force_figure, moments_figure, release_figure
+from featherbench.render.pictures.course import course_figure, peak_place
+from featherbench.render.pictures.drawing import apart
+from featherbench.render.svg import colour_rules, inline_svg
 from featherbench.scenario import Scenario
 from featherbench.studies.prediction import predict
 from featherbench.studies.run import Comparison, Run
+from featherbench.views.answer import run_answer
+from featherbench.views.cases import Case, cases_of
 
 DRAWINGS: dict[str, Callable[[Sequence[Case]], Figure]] = {
     "force": lambda cases: force_figure(cases, "trade"),

@@ -2,7 +2,7 @@
 
 from featherbench.checks.judgement import Judgement
 from featherbench.checks.slips import HEAD
-from featherbench.report.first_lines import of_judged
+from featherbench.views.first_lines import of_judged
 
 SLIP = f"{HEAD}: linkage.servo_arm = 140 mm? Usual is 4.1 to 46 mm at this tip radius."
 

@@ -12,20 +12,20 @@ from html.parser import HTMLParser
 
 import numpy as np
 import pytest
+from shown import comparison_page, run_page
 
 from featherbench.checks import CAUTIONS, Check
-from featherbench.report.answer import comparison_answer
-from featherbench.report.figures import force_figure
-from featherbench.report.pages.bench_page import comparison_page, run_page
-from featherbench.report.pages.frame import minus
-from featherbench.report.pages.readout import readout_json
+from featherbench.plain_text import plain
+from featherbench.render.pictures.bench import force_figure
+from featherbench.render.readout import readout_json
+from featherbench.render.svg import inline_svg
+from featherbench.render.typesetting import minus
 from featherbench.report.pages.study_page import check_page
-from featherbench.report.pages.svg import inline_svg
-from featherbench.report.plain_text import plain
-from featherbench.report.summary import cases_of
 from featherbench.scenario import Assumed
 from featherbench.studies.prediction import compared
 from featherbench.studies.run import Comparison
+from featherbench.views.answer import comparison_answer
+from featherbench.views.cases import cases_of
 
 VOID = {"meta", "br", "link", "img", "hr", "input"}
 

@@ -18,10 +18,11 @@ from matplotlib.text import Text
 
 from featherbench.assembly import Solid
 from featherbench.assembly.place import feathering_turn
-from featherbench.report import style
-from featherbench.report.root_figure import build_of, root_caption, root_figure
-from featherbench.report.root_views import AROUND, VIEWS, Build, outline, shape_of
+from featherbench.render.pictures import style
+from featherbench.render.pictures.root import build_of, root_figure
+from featherbench.render.pictures.root_views import AROUND, VIEWS, Build, outline, shape_of
 from featherbench.scenario import read
+from featherbench.views.pictures import root_caption
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 FILES = sorted(SCENARIOS.glob("*/*.toml"))

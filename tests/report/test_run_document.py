@@ -13,10 +13,9 @@ from typing import Any
 import jsonschema
 import numpy as np
 import pytest
+from shown import comparison_document, csv_text, json_text, run_document, write_whole
 
 from featherbench.checks import CAUTIONS, Check
-from featherbench.report.document import comparison_document, json_text, run_document, write_json
-from featherbench.report.table_csv import csv_text, write_csv
 from featherbench.studies.findings import Finding
 from featherbench.studies.run import Comparison, Run
 
@@ -156,9 +155,9 @@ def test_free_text_passes_unchanged_and_harmless(plain_run: Run) -> None:
 
 def test_written_files_are_read_back(plain_run: Run, checks: tuple[Check, ...], tmp_path: Path) -> None:
     document = run_document(plain_run, checks, CAUTIONS)
-    write_json(tmp_path / "run.json", document)
+    write_whole(tmp_path / "run.json", json_text(document))
     assert json.loads((tmp_path / "run.json").read_text("utf-8")) == json.loads(json.dumps(document))
-    write_csv(plain_run, tmp_path / "run.csv")
+    write_whole(tmp_path / "run.csv", csv_text(plain_run))
     assert (tmp_path / "run.csv").read_text("utf-8") == csv_text(plain_run)
 
 

@@ -12,16 +12,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 from rich.console import Console
+from shown import print_comparison, print_run
 
 from featherbench.checks import CAUTIONS, Check
-from featherbench.report.columns import Column, blocks, fitted, lines
-from featherbench.report.numerals import decimals, numeral, percent, row_texts
-from featherbench.report.plain_text import plain
-from featherbench.report.printing import print_heading, print_list
-from featherbench.report.summary import sections
-from featherbench.report.text import print_comparison, print_run
+from featherbench.plain_text import plain
+from featherbench.render.columns import Column, blocks, fitted, lines
+from featherbench.render.printing import print_heading, print_list
 from featherbench.studies.prediction import compared
 from featherbench.studies.run import Comparison, Run
+from featherbench.views.cases import cases_of
+from featherbench.views.findings_table import findings_table
+from featherbench.views.numerals import decimals, numeral, percent, row_texts
 
 HOSTILE = "<script>alert(1)</script> [bold]loud[/bold] [/] \x1b[31mred\x1b]0;t\x07 \u202eturned\r\nnext ü"
 
@@ -146,11 +147,11 @@ def test_numbers_as_people_write_them() -> None:
 
 
 def test_a_share_is_one_of_size(comparison: Comparison) -> None:
-    rows = {row.label: row for part in sections(comparison.runs, "metric", True) for row in part.rows}
+    rows = {row.cells[0]: row.cells for row in findings_table(cases_of(comparison.runs), "metric").rows}
     low, high = rows["propeller moment, low end"], rows["propeller moment, high end"]
-    assert float(low.cells[0]) > 0.0 > float(high.cells[0])
-    assert low.shares == high.shares == ("-94 %",)
-    assert float(high.changes[0]) > 0.0
+    assert float(low[1]) > 0.0 > float(high[1])
+    assert low[4] == high[4] == "-94 %"
+    assert float(high[3]) > 0.0
 
 
 def test_points_stand_under_one_another() -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from featherbench.report.files import OutputExists, OutputRefused, check_target, write_whole
+from featherbench.render.files import OutputExists, OutputRefused, check_target, write_whole
 
 
 def test_what_is_written_is_what_was_given(tmp_path: Path) -> None:

@@ -89,7 +89,7 @@ def test_a_figure_lies_within_its_own_range(found):
 
 
 def test_what_can_only_get_worse_puts_the_figure_aside_and_says_so(plain):
-    from featherbench.report.spread_summary import spread_notes
+    from featherbench.views.spread_summary import spread_notes
 
     off = Doubt(
         air_stall="0 deg", air_moment=0, profile_drag=0, bearing_coefficient=1, axis_at=0, blade_stuck=0

@@ -18,7 +18,6 @@ from featherbench.checks.sections import section_of
 from featherbench.checks.sizing import against
 from featherbench.checks.sizing import size as size_that_holds
 from featherbench.cli import app
-from featherbench.report.sheet_block import tolerance_words
 from featherbench.scenario import ScenarioError, from_tables, read
 from featherbench.studies import predict
 from featherbench.studies.sizing import size
@@ -30,6 +29,7 @@ from featherbench.studies.sizing.target import need
 from featherbench.studies.sizing.tolerance import GENERAL
 from featherbench.studies.sizing.turned import bolt_choices
 from featherbench.studies.sizing.variant import variant_text
+from featherbench.workshop.title_block import tolerance_words
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 NAMES = ("survey-3kg", "scout-1kg", "lifter-6kg")

@@ -58,13 +58,15 @@ def bias(
     """Sweep compensation and the weights' phase, fly each build, and choose how close to neutral to go."""
     from featherbench.checks import CAUTIONS
     from featherbench.checks.biasing import bias as run_bias
-    from featherbench.report import Forms, Outputs, hover_study, print_background
-    from featherbench.report.first_lines import of_bias
+    from featherbench.render.outputs import Forms, Outputs
+    from featherbench.report import hover_study
+    from featherbench.report.check_text import print_background
     from featherbench.report.pages.study_page import bias_page
-    from featherbench.report.pictures import bias_pictures, with_parts_of
     from featherbench.report.table_csv import frame_text
     from featherbench.scenario import read
     from featherbench.studies.wag import Limits
+    from featherbench.views.first_lines import of_bias
+    from featherbench.views.pictures import bias_pictures, with_parts_of
 
     scenario = read(file, settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)

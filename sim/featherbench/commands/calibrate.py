@@ -33,10 +33,10 @@ from featherbench.commands.terminal import (
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from featherbench.report import Forms
-    from featherbench.report.first_lines import FirstLines
+    from featherbench.render.outputs import Forms
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.next_measurement import Advice
+    from featherbench.views.first_lines import FirstLines
 
 
 @example(
@@ -95,13 +95,13 @@ def calibrate(
 ) -> None:
     """Fit chosen unknowns to bench data and write the fitted variant; never over an existing scenario."""
     from featherbench.bench.readings import read_bench_data
-    from featherbench.report import Outputs
-    from featherbench.report.first_lines import of_calibration
+    from featherbench.render.outputs import Outputs
     from featherbench.report.match_text import print_unknowns
     from featherbench.scenario import read
     from featherbench.studies.calibrate import calibrate as run_calibration
     from featherbench.studies.fitting_unknowns import PRIORS, listed_unknowns
     from featherbench.studies.next_measurement import check_finding, next_measurement
+    from featherbench.views.first_lines import of_calibration
 
     scenario = read(file, settings_of(settings))
     if list_free:
@@ -133,11 +133,12 @@ def calibrate(
 
 def _forms(done: Calibration, advice: Advice | None, units: Units, verbose: bool, first: FirstLines) -> Forms:
     from featherbench.checks import CAUTIONS
-    from featherbench.report import Forms, print_background
+    from featherbench.render.outputs import Forms
+    from featherbench.report.check_text import print_background
     from featherbench.report.match_document import calibration_document
     from featherbench.report.match_text import print_calibration
     from featherbench.report.pages.study_page import calibration_page
-    from featherbench.report.pictures import calibration_pictures, with_parts_of
+    from featherbench.views.pictures import calibration_pictures, with_parts_of
 
     def tables(console: Console) -> None:
         print_calibration(done, advice, first, units.value, console)
@@ -157,7 +158,7 @@ def _write_variant(
     done: Calibration, file: Path, write: Path | None, comments: Sequence[str], overridden: bool
 ) -> list[str]:
     """Write the fitted variant; without a name, beside the scenario unless that name is taken. What to say of it."""
-    from featherbench.report.files import write_whole
+    from featherbench.render.files import write_whole
     from featherbench.studies.calibrate import variant_text
     from featherbench.studies.improved import improved
 

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from featherbench.bench.setup import Setup
-    from featherbench.report import Outputs
+    from featherbench.render.outputs import Outputs
 
 
 @example("featherbench check scenarios/survey-3kg/plain.toml scenarios/survey-3kg/weighted.toml")
@@ -52,7 +52,7 @@ def check(
         return
     if not files:
         refuse("check needs a scenario file, or --schema. Example: featherbench check my-build.toml")
-    from featherbench.report import Outputs
+    from featherbench.render.outputs import Outputs
 
     setups, refused = _set_up(files, settings_of(settings))
     if setups:
@@ -79,10 +79,11 @@ def _set_up(files: list[Path], laid_over: dict[str, str]) -> tuple[list[Setup], 
 
 def _deliver(setups: list[Setup], units: Units, outputs: Outputs) -> None:
     from featherbench.checks import CAUTIONS
-    from featherbench.report import Forms, print_check
+    from featherbench.render.outputs import Forms
+    from featherbench.report.check_text import print_check
     from featherbench.report.explained import check_document
     from featherbench.report.pages.study_page import check_page
-    from featherbench.report.pictures import check_pictures
+    from featherbench.views.pictures import check_pictures
 
     def tables(console: Console) -> None:
         for setup in setups:

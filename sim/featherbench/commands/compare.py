@@ -26,7 +26,7 @@ from featherbench.commands.options import (
     settings_of,
 )
 from featherbench.commands.terminal import announce, command_line, deliver, end, refuse, working
-from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
+from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs, with_reason
 
 if TYPE_CHECKING:
     from featherbench.scenario import Scenario
@@ -59,14 +59,15 @@ def compare(
     verbose: VerboseOption = False,
 ) -> None:
     """Predict several builds side by side: before, after and change."""
-    from featherbench import report as made
     from featherbench.checks import bench_checks, run_cautions
-    from featherbench.report.first_lines import of_cases
-    from featherbench.report.summary import cases_of
+    from featherbench.render.outputs import Outputs, forms_of
     from featherbench.studies import compare as run_comparison
+    from featherbench.views.bench import comparison_view
+    from featherbench.views.cases import cases_of
+    from featherbench.views.first_lines import of_cases
 
     scenarios = _read_all([base, *files], settings_of(settings))
-    outputs = made.Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
+    outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(name for scenario in scenarios for name in scenario.source.files)
     check_runs(runs)
     announce(quiet)
@@ -76,16 +77,10 @@ def compare(
     checks = tuple(bench_checks(run) for run in comparison.runs)
     cautions = run_cautions(*comparison.runs)
     first = of_cases(cases_of(comparison.runs, sampled), checks)
-    forms = made.Forms(
-        tables=lambda console: made.print_comparison(
-            comparison, checks, cautions, units.value, console, verbose, sampled if runs else None, first
-        ),
-        document=lambda: made.comparison_document(comparison, checks, cautions, seed=seed, sampled=sampled),
-        page=lambda: made.comparison_page(comparison, checks, cautions, units.value, command_line(), sampled),
-        series=lambda: made.comparison_csv_text(comparison),
-        pictures=lambda: made.comparison_pictures(comparison, units.value, sampled),
-        first=first,
-    )
+    view = comparison_view(comparison, checks, cautions, units.value, sampled=sampled, seed=seed, first=first)
+    told = view if runs else comparison_view(comparison, checks, cautions, units.value, first=first)
+    view = with_reason(view, comparison.runs, outputs.drawn)
+    forms = forms_of(view, command_line(), told, verbose)
     deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)
     end(strict, [check for row in checks for check in row])
 

@@ -21,8 +21,8 @@ from featherbench.commands.options import (
 from featherbench.commands.terminal import announce, command_line, deliver, refuse, remark
 
 if TYPE_CHECKING:
-    from featherbench.report import Forms
-    from featherbench.report.window.window import Window
+    from featherbench.render.outputs import Forms
+    from featherbench.window.window import Window
 
 
 @example("featherbench explore scenarios/survey-3kg/plain.toml --variant tall-collars.toml")
@@ -52,16 +52,17 @@ def explore(
     quiet: QuietOption = False,
 ) -> None:
     """Open a window: move weights, speed and servo arm, and see at once what the build then does."""
-    from featherbench import report as made
-    from featherbench.report import window as opened
+    from featherbench import window as opened
+    from featherbench.render.files import check_target
+    from featherbench.render.outputs import Outputs
     from featherbench.scenario import read
 
     given = settings_of(settings)
     scenario = read(file, given)
-    outputs = made.Outputs(page=report, json=json_file, quiet=quiet, force=force)
+    outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     if variant is not None:
-        made.check_target(variant, force=True)
+        check_target(variant, force=True)
     try:
         opened.check_screen()
         announce(quiet)
@@ -82,22 +83,14 @@ def explore(
 
 def _forms(window: Window, units: Units, settings: dict[str, str]) -> Forms:
     """The build as in the file against the one that was left, in every form."""
-    from featherbench import report as made
     from featherbench.checks import bench_checks, run_cautions
-    from featherbench.report.first_lines import of_cases
-    from featherbench.report.summary import cases_of
+    from featherbench.render.outputs import forms_of
     from featherbench.studies import compare
     from featherbench.studies.exploring import explored_scenario
+    from featherbench.views.bench import comparison_view
 
     left = explored_scenario(window.exploration, window.left, settings)
     comparison = compare(window.base.scenario, left)
     checks = tuple(bench_checks(run) for run in comparison.runs)
-    cautions = run_cautions(*comparison.runs)
-    return made.Forms(
-        tables=lambda console: made.print_comparison(
-            comparison, checks, cautions, units.value, console, False
-        ),
-        document=lambda: made.comparison_document(comparison, checks, cautions),
-        page=lambda: made.comparison_page(comparison, checks, cautions, units.value, command_line()),
-        first=of_cases(cases_of(comparison.runs), checks),
-    )
+    view = comparison_view(comparison, checks, run_cautions(*comparison.runs), units.value)
+    return forms_of(view, command_line())

@@ -65,15 +65,16 @@ def match(
     """Compare a prediction with bench data: what differs by more than both sides' uncertainty."""
     from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS
-    from featherbench.report import Forms, Outputs, print_background
-    from featherbench.report.first_lines import of_scenario
+    from featherbench.render.outputs import Forms, Outputs
+    from featherbench.report.check_text import print_background
     from featherbench.report.match_document import match_document
     from featherbench.report.match_text import print_match
     from featherbench.report.pages.study_page import match_page
-    from featherbench.report.pictures import match_pictures, with_parts_of
     from featherbench.report.table_csv import series_text
     from featherbench.scenario import read
     from featherbench.studies.match import match as run_match
+    from featherbench.views.first_lines import of_scenario
+    from featherbench.views.pictures import match_pictures, with_parts_of
 
     scenario = read(file, settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)

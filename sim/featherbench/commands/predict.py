@@ -24,7 +24,7 @@ from featherbench.commands.options import (
     settings_of,
 )
 from featherbench.commands.terminal import announce, command_line, deliver, end, working
-from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
+from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs, with_reason
 
 HalfStepOption = Annotated[
     bool, typer.Option("--half-step", help="Run again at half the time step and report the largest change.")
@@ -49,14 +49,15 @@ def predict(
     verbose: VerboseOption = False,
 ) -> None:
     """Predict the bench run of one build: forces, currents, release, checks."""
-    from featherbench import report as made
     from featherbench.checks import bench_checks, run_cautions
-    from featherbench.report.first_lines import of_run
+    from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
     from featherbench.studies import predict as run_prediction
+    from featherbench.views.bench import run_view
+    from featherbench.views.first_lines import of_run
 
     scenario = read(file, settings_of(settings))
-    outputs = made.Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
+    outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     check_runs(runs)
     announce(quiet)
@@ -65,15 +66,9 @@ def predict(
     sampled = sample_runs([run], runs, outputs.drawn, seed, quiet)
     checks, cautions = bench_checks(run), run_cautions(run)
     first = of_run(run, checks, sampled)
-    forms = made.Forms(
-        tables=lambda console: made.print_run(
-            run, checks, cautions, units.value, console, verbose, sampled if runs else None, first
-        ),
-        document=lambda: made.run_document(run, checks, cautions, seed=seed, sampled=sampled),
-        page=lambda: made.run_page(run, checks, cautions, units.value, command_line(), sampled),
-        series=lambda: made.csv_text(run),
-        pictures=lambda: made.run_pictures(run, units.value, sampled),
-        first=first,
-    )
+    view = run_view(run, checks, cautions, units.value, sampled=sampled, seed=seed, first=first)
+    told = view if runs else run_view(run, checks, cautions, units.value, first=first)
+    view = with_reason(view, [run], outputs.drawn)
+    forms = forms_of(view, command_line(), told, verbose)
     deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)
     end(strict, checks)

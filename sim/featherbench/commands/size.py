@@ -28,11 +28,11 @@ from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from featherbench.report.first_lines import FirstLines
-    from featherbench.report.pictures import Drawn
     from featherbench.studies import Comparison
     from featherbench.studies.sampled import Sampled
     from featherbench.studies.sizing import Sizing
+    from featherbench.views.first_lines import FirstLines
+    from featherbench.views.view import Picture
 
 ROUTES = ("auto", "bolt", "arms", "standard")
 DRAWINGS = (".svg", ".pdf", ".dxf")
@@ -89,10 +89,12 @@ def size(
     """Find the balance weights to machine, or to put together, for a target."""
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.checks.sizing import size as run_size
-    from featherbench.report import Forms, Outputs, print_run
-    from featherbench.report.first_lines import of_sizing
+    from featherbench.render.outputs import Forms, Outputs
+    from featherbench.render.terminal import print_view
     from featherbench.report.sheet_text import print_size, size_document
     from featherbench.scenario import read
+    from featherbench.views.bench import run_view
+    from featherbench.views.first_lines import of_sizing
 
     _check_choices(route, drawing)
     check_runs(runs)
@@ -112,7 +114,7 @@ def size(
     def tables(console: Console) -> None:
         print_size(found, checks, cautions, units.value, console, verbose)
         if verbose:
-            print_run(found.run, checks, cautions, units.value, console, verbose)
+            print_view(run_view(found.run, checks, cautions, units.value, first=first), console, verbose)
 
     forms = Forms(
         tables=tables,
@@ -142,22 +144,22 @@ def _write(
     cautions: Sequence[str],
 ) -> list[str]:
     """The variant, which never overwrites, and the drawing; what to say of them."""
-    from featherbench.report.files import write_whole
+    from featherbench.render.files import write_whole
     from featherbench.studies.sizing.variant import variant_text
 
     if variant is not None:
         write_whole(variant, variant_text(found, variant.parent, first.comment()), False)
     if drawing is not None:
-        from featherbench.report.sheet import draw_sheet
+        from featherbench.workshop.drawing import draw_sheet
 
-        sheet = draw_sheet(found, cautions)
+        sheet = draw_sheet(found, cautions, first.stamp, first.lines)
         kind = drawing.suffix.lower()[1:]
         if kind == "dxf":
-            from featherbench.report.sheet_dxf import sheet_dxf
+            from featherbench.workshop.dxf import sheet_dxf
 
             content = sheet_dxf(sheet)
         else:
-            from featherbench.report.sheet_page import sheet_bytes
+            from featherbench.render.pictures.workshop_sheet import sheet_bytes
 
             content = sheet_bytes(sheet, kind)
         write_whole(drawing, content, force)
@@ -181,7 +183,7 @@ def _beside(found: Sizing, runs: int | None, seed: int, quiet: bool) -> _Beside:
 def _page(found: Sizing, drawn: _Beside | None, units: Units) -> str:
     """The page of what to make, and of the build without weights against the sized one."""
     from featherbench.checks import bench_checks, run_cautions
-    from featherbench.report.pages.bench_page import size_page
+    from featherbench.report.pages.study_page import size_page
 
     assert drawn is not None
     comparison = drawn.comparison
@@ -190,9 +192,9 @@ def _page(found: Sizing, drawn: _Beside | None, units: Units) -> str:
     return size_page(found, comparison, checks, cautions, units.value, command_line(), drawn.sampled)
 
 
-def _pictures(found: Sizing, drawn: _Beside | None, units: Units) -> list[Drawn]:
-    from featherbench.report.pictures import size_pictures
-    from featherbench.report.summary import cases_of
+def _pictures(found: Sizing, drawn: _Beside | None, units: Units) -> tuple[Picture, ...]:
+    from featherbench.views.cases import cases_of
+    from featherbench.views.pictures import size_pictures
 
     assert drawn is not None
     return size_pictures(found, cases_of(drawn.comparison.runs, drawn.sampled), units.value)

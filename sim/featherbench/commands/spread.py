@@ -68,14 +68,15 @@ def spread(
 ) -> None:
     """Say what tolerances do to every finding, and which tolerance matters."""
     from featherbench.checks import bench_checks, run_cautions
-    from featherbench.report import Forms, Outputs, print_background
-    from featherbench.report.first_lines import of_spread
+    from featherbench.render.outputs import Forms, Outputs
+    from featherbench.report.check_text import print_background
     from featherbench.report.pages.study_page import spread_page
-    from featherbench.report.pictures import spread_pictures, with_parts_of
     from featherbench.report.spread_document import spread_document
     from featherbench.report.spread_text import print_spread
     from featherbench.report.table_csv import frame_text
     from featherbench.scenario import read
+    from featherbench.views.first_lines import of_spread
+    from featherbench.views.pictures import spread_pictures, with_parts_of
 
     scenario = read(file, settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)

@@ -20,8 +20,8 @@ def start(
     force: ForceOption = False,
 ) -> None:
     """Write a commented scenario to fill in."""
-    from featherbench.report.files import check_target, write_whole
-    from featherbench.report.outputs import Outputs
+    from featherbench.render.files import check_target, write_whole
+    from featherbench.render.outputs import Outputs
     from featherbench.scenario.starter import starter_text
 
     path = Path(name if name.endswith(".toml") else f"{name}.toml")

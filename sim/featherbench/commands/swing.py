@@ -83,10 +83,10 @@ def swing(
     """Measure a part's inertia by hanging it on threads: what to do, then what to paste."""
     from featherbench.assembly.swing_recipe import NEEDED, RECIPES, swung_inertia
     from featherbench.checks import CAUTIONS
-    from featherbench.report import Forms, Outputs
+    from featherbench.render.outputs import Forms, Outputs
     from featherbench.report.pages.study_page import swing_page
-    from featherbench.report.pictures import swing_pictures
     from featherbench.report.swing_text import Told, paste_text, print_swing, swing_answer, swing_document
+    from featherbench.views.pictures import swing_pictures
 
     given = {
         "mass": mass,

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from rich.progress import Progress, TaskID
 
     from featherbench.checks import Check
-    from featherbench.report.outputs import Forms, Outputs
+    from featherbench.render.outputs import Forms, Outputs
 
 DONE, CHECK_FAILED, REFUSED, FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 """Exit statuses."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -12,6 +13,7 @@ from featherbench.commands.terminal import refuse, remark, working
 if TYPE_CHECKING:
     from featherbench.studies import Run
     from featherbench.studies.sampled import Sampled
+    from featherbench.views.view import View
 
 LEAST = 16
 """Fewer runs say next to nothing of a 95 % interval."""
@@ -44,8 +46,8 @@ def sample_runs(
     """
     if asked == 0 or (asked is None and not drawn):
         return None
-    from featherbench.report.sampled_notes import NONE_STATED
     from featherbench.studies.sampled import COUNT, sampled
+    from featherbench.views.sampled_notes import NONE_STATED
 
     count = COUNT if asked is None else asked
     with working(quiet, "bench runs with the tolerances varied") as work:
@@ -53,3 +55,10 @@ def sample_runs(
     if found is None and asked is not None and not quiet:
         remark(NONE_STATED)
     return found
+
+
+def with_reason(view: View, runs: Sequence[Run], drawn: bool) -> View:
+    """The view of runs, saying why it gives no ranges where a page or pictures should have had them."""
+    from featherbench.views.sampled_notes import sampled_note
+
+    return replace(view, ranges=sampled_note(runs, None)) if drawn and not view.ranges else view

@@ -74,14 +74,16 @@ def wag(
 ) -> None:
     """Fly a build in hover and judge the tail's wag: play, disturbance, or the loop itself."""
     from featherbench.checks import CAUTIONS
-    from featherbench.report import Forms, Outputs, hover_study, print_background
-    from featherbench.report.first_lines import of_scenario
+    from featherbench.render.outputs import Forms, Outputs
+    from featherbench.report import hover_study
+    from featherbench.report.check_text import print_background
     from featherbench.report.pages.study_page import wag_page
-    from featherbench.report.pictures import wag_pictures, with_parts_of
     from featherbench.report.table_csv import frame_text
     from featherbench.scenario import read
     from featherbench.studies.wag import Limits
     from featherbench.studies.wag import wag as run_wag
+    from featherbench.views.first_lines import of_scenario
+    from featherbench.views.pictures import wag_pictures, with_parts_of
 
     scenario = read(file, settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-import featherbench
 from featherbench.assembly import compensation
 from featherbench.checks import Verdict
 from featherbench.checks.load_path import load_path_checks
 from featherbench.checks.slips import remarks
-from featherbench.report.columns import Column
-from featherbench.report.first_lines import of_setup
-from featherbench.report.numerals import display_factor, numeral, quantity, row_texts, unit_of
-from featherbench.report.plain_text import plain
+from featherbench.plain_text import plain
+from featherbench.render.columns import Column
+from featherbench.version import __version__
+from featherbench.views.first_lines import of_setup
+from featherbench.views.numerals import display_factor, numeral, quantity, row_texts, unit_of
 
 if TYPE_CHECKING:
     from featherbench.assembly import PlacedPart
@@ -69,7 +69,7 @@ def check_document(setups: Sequence[Setup]) -> dict[str, Any]:
     """What was understood of each scenario, for other programs; SI."""
     return {
         "tool": "featherbench",
-        "version": featherbench.__version__,
+        "version": __version__,
         "builds": [_build_document(setup) for setup in setups],
     }
 

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
-from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from featherbench.bench.release import told
-from featherbench.report.columns import Column
-from featherbench.report.document import heading
-from featherbench.report.first_lines import FirstLines
-from featherbench.report.numerals import quantity, unit_of
-from featherbench.report.plain_text import plain
-from featherbench.report.tabled import RIGHT, WORDS, Sheet
+from featherbench.plain_text import plain
+from featherbench.render.columns import Column
+from featherbench.render.document import heading, plain_data
 from featherbench.studies.bias import FAILS, UNKNOWN
 from featherbench.studies.findings import MEANINGS
+from featherbench.views.bench_data import seeded
+from featherbench.views.first_lines import FirstLines
+from featherbench.views.numerals import quantity, unit_of
+from featherbench.views.view import RIGHT, WORDS, Table, table_of
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -132,7 +132,7 @@ def print_hover(
     table: Sequence[Column] = (),
 ) -> None:
     """Print a study of hover."""
-    from featherbench.report.printing import (
+    from featherbench.render.printing import (
         print_cautions,
         print_first,
         print_heading,
@@ -191,7 +191,8 @@ def hover_document(
 ) -> dict[str, Any]:
     """The document of a study of hover, SI."""
     return {
-        **heading(seed, first),
+        **heading(first),
+        **seeded(seed),
         "scenario": {
             "title": scenario.title,
             "files": list(scenario.source.files),
@@ -206,18 +207,12 @@ def hover_document(
 
 def sweep_document(found: Bias) -> list[dict[str, Any]]:
     """Every build of the sweep, SI; None for what does not exist."""
-    return [
-        {
-            name: None if isinstance(value, float) and not isfinite(value) else value
-            for name, value in asdict(point).items()
-        }
-        for point in found.points
-    ]
+    return [plain_data(asdict(point)) for point in found.points]
 
 
-def findings_sheet(findings: Mapping[str, Finding], system: str) -> Sheet:
+def findings_sheet(findings: Mapping[str, Finding], system: str) -> Table:
     """Each finding with its unit."""
-    return Sheet("What was found", (("", WORDS), ("", RIGHT)), tuple(rows(findings, system)))
+    return table_of("What was found", (("", WORDS), ("", RIGHT)), tuple(rows(findings, system)))
 
 
 def _number(one: Finding) -> float | None:

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.report.document import finite, heading
-from featherbench.report.first_lines import FirstLines
-from featherbench.report.numerals import unit_of
+from featherbench.render.document import heading, plain_data
+from featherbench.views.bench_data import seeded
+from featherbench.views.first_lines import FirstLines
+from featherbench.views.numerals import unit_of
 
 if TYPE_CHECKING:
     from featherbench.scenario import Scenario
@@ -23,18 +24,19 @@ def match_document(found: Match, first: FirstLines) -> dict[str, Any]:
     and curves.
     """
     return {
-        **heading(found.seed, first),
+        **heading(first),
+        **seeded(found.seed),
         "scenario": _scenario(found.scenario),
         "data": dict(found.data.digests),
         "verdict": found.verdict,
         "match": {
             one.name: {
-                "simulated": finite(one.simulated),
+                "simulated": plain_data(one.simulated),
                 "measured": one.measured,
                 "u_simulated": one.u_simulated,
                 "u_measured": one.u_measured,
                 "u_validation": one.u_validation,
-                "e_n": finite(one.e_n),
+                "e_n": plain_data(one.e_n),
                 "low": one.low,
                 "high": one.high,
                 "unit": unit_of(one.kind),
@@ -70,7 +72,7 @@ def calibration_document(done: Calibration, advice: Advice | None, first: FirstL
     fitted = done.fitted
     keys = [one.key for one in fitted.unknowns]
     document: dict[str, Any] = {
-        **heading(None, first),
+        **heading(first),
         "scenario": _scenario(done.scenario),
         "data": dict(done.data.digests),
         "calibrate": {
@@ -93,7 +95,7 @@ def calibration_document(done: Calibration, advice: Advice | None, first: FirstL
         "mean_squared_residual": {"before": done.before, "after": done.after},
         "kept_aside": {
             one.name: {"simulated": one.simulated, "measured": one.measured, "u_simulated": one.u_simulated,
-                       "u_measured": one.u_measured, "e_n": finite(one.e_n), "unit": unit_of(one.kind)}
+                       "u_measured": one.u_measured, "e_n": plain_data(one.e_n), "unit": unit_of(one.kind)}
             for one in done.aside
         },
         "complete": not fitted.interrupted,
@@ -119,4 +121,4 @@ def _scenario(scenario: Scenario) -> dict[str, Any]:
 
 
 def _list(values: NDArray[np.float64]) -> list[float | str | None]:
-    return [finite(float(f"{value:.7g}")) for value in values.tolist()]
+    return [plain_data(float(f"{value:.7g}")) for value in values.tolist()]

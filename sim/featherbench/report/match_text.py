@@ -6,8 +6,18 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 
-from featherbench.report.first_lines import FirstLines
-from featherbench.report.match_summary import (
+from featherbench.plain_text import plain
+from featherbench.render.printing import (
+    print_cautions,
+    print_first,
+    print_heading,
+    print_list,
+    print_table,
+    say,
+)
+from featherbench.report.tabled import columns
+from featherbench.views.first_lines import FirstLines
+from featherbench.views.match_summary import (
     advice_sheet,
     aside_sheet,
     calibration_answer,
@@ -18,16 +28,7 @@ from featherbench.report.match_summary import (
     series_sheet,
     unknowns_sheet,
 )
-from featherbench.report.plain_text import plain
-from featherbench.report.printing import (
-    print_cautions,
-    print_first,
-    print_heading,
-    print_list,
-    print_table,
-    say,
-)
-from featherbench.report.tabled import Sheet, columns
+from featherbench.views.view import Table
 
 if TYPE_CHECKING:
     from featherbench.studies.calibrate import Calibration
@@ -69,7 +70,7 @@ def print_unknowns(found: tuple[Unknown, ...], system: str, console: Console) ->
     _sheet(console, unknowns_sheet(found, system))
 
 
-def _sheet(console: Console, sheet: Sheet) -> None:
+def _sheet(console: Console, sheet: Table) -> None:
     if sheet.rows:
         print_heading(console, sheet.title)
         print_table(console, columns(sheet))

@@ -3,27 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from featherbench.checks import bench_checks
-from featherbench.report.first_lines import (
+from featherbench.render.notebook import element
+from featherbench.views.first_lines import (
     NOTHING,
     FirstLines,
     of_calibration,
-    of_cases,
-    of_run,
     of_scenario,
     of_sizing,
     of_spread,
 )
-from featherbench.report.notebook_element import Piece, element
-from featherbench.report.numerals import quantity, row_texts
+from featherbench.views.numerals import quantity, row_texts
+from featherbench.views.view import Column, Row, Table, View
 
 if TYPE_CHECKING:
     from featherbench.bench.statics import StaticCurves
-    from featherbench.report.tabled import Sheet
     from featherbench.scenario import Scenario
     from featherbench.studies.bias import Bias
     from featherbench.studies.calibrate import Calibration
@@ -52,12 +51,29 @@ def as_html(result: Any, units: str = "metric") -> str:
     raise TypeError(f"{type(result).__name__} is no result of featherbench")
 
 
-def _of_sheet(title: str, answer: Iterable[str], sheet: Sheet, notes: Sequence[str] = ()) -> Piece:
-    headings = tuple(heading for heading, _ in sheet.headings)
-    return Piece(title, tuple(answer), headings, sheet.rows, (*sheet.remarks, *notes))
+def piece(
+    title: str,
+    answer: Sequence[str] = (),
+    headings: Sequence[str] = (),
+    rows: Sequence[tuple[str, ...]] = (),
+    notes: Sequence[str] = (),
+    first: FirstLines = NOTHING,
+) -> View:
+    """A view of one table, of plain texts."""
+    width = max((len(row) for row in rows), default=0)
+    headed = (*headings, *[""] * (width - len(headings)))
+    table = Table("", tuple(Column(text) for text in headed), tuple(Row(row) for row in rows))
+    return View(title, answer=tuple(answer), tables=(table,), rests_on=tuple(notes), first=first)
 
 
-def _scenario(scenario: Scenario, units: str) -> Piece:
+def _of_sheet(title: str, answer: Iterable[str], sheet: Table, notes: Sequence[str] = ()) -> View:
+    headings = tuple(column.heading for column in sheet.columns)
+    return piece(
+        title, tuple(answer), headings, tuple(row.cells for row in sheet.rows), (*sheet.remarks, *notes)
+    )
+
+
+def _scenario(scenario: Scenario, units: str) -> View:
     """What was read: the rotor, the parts with their masses."""
     from featherbench.assembly import build_assembly
     from featherbench.scenario import ScenarioError
@@ -72,14 +88,14 @@ def _scenario(scenario: Scenario, units: str) -> Piece:
     try:
         parts = build_assembly(scenario).parts
     except ScenarioError as error:
-        return Piece(scenario.title, tuple(answer), notes=(f"cannot be built: {error}", *notes))
+        return piece(scenario.title, tuple(answer), notes=(f"cannot be built: {error}", *notes))
     rows = [(part.name, part.group, quantity(part.moments.mass, "mass", units), part.how) for part in parts]
-    return Piece(
+    return piece(
         scenario.title, tuple(answer), ("part of one blade", "group", "mass", ""), tuple(rows), tuple(notes)
     )
 
 
-def _statics(curves: StaticCurves, units: str) -> Piece:
+def _statics(curves: StaticCurves, units: str) -> View:
     """Force and moments at the ends and in the middle."""
     places = [0, int(np.argmin(np.abs(curves.pitch))), -1]
     rows = []
@@ -92,57 +108,29 @@ def _statics(curves: StaticCurves, units: str) -> Piece:
         texts, unit, _ = row_texts([float(values[place]) for place in places], kind, units)
         rows.append((label, *texts, unit))
     headings = ("at a pitch of", *(f"{np.rad2deg(curves.pitch[place]):.3g} deg" for place in places), "")
-    return Piece("Static curves over pitch, rotor at speed", headings=headings, rows=tuple(rows))
+    return piece("Static curves over pitch, rotor at speed", headings=headings, rows=tuple(rows))
 
 
-def _run(run: Run, units: str) -> Piece:
-    from featherbench.report.answer import run_answer
-    from featherbench.report.summary import title_of
+def _run(run: Run, units: str) -> View:
+    from featherbench.views.bench import run_view
 
-    return Piece(
-        title_of(run),
-        run_answer(run, units),
-        rows=_sections([run], units),
-        notes=run.notes,
-        first=of_run(run),
-    )
+    return run_view(run, bench_checks(run), (), units)
 
 
-def _comparison(comparison: Comparison, units: str) -> Piece:
-    from featherbench.report.answer import comparison_answer
-    from featherbench.report.summary import cases_of, titles
+def _comparison(comparison: Comparison, units: str) -> View:
+    from featherbench.views.bench import comparison_view
 
-    cases = cases_of(comparison.runs)
-    named = [f"{name}: {title}" for name, title in titles(comparison)]
-    notes = [f"{case.name}: {note}" for case in cases for note in case.run.notes]
-    headings = ("", *(case.name for case in cases), "")
-    return Piece(
-        "What changes on the bench",
-        (*named, *comparison_answer(comparison, units)),
-        headings,
-        _sections(comparison.runs, units),
-        tuple(notes),
-        of_cases(cases),
-    )
+    checks = [bench_checks(run) for run in comparison.runs]
+    return comparison_view(comparison, checks, (), units)
 
 
-def _sections(runs: Sequence[Run], units: str) -> tuple[tuple[str, ...], ...]:
-    from featherbench.report.summary import sections
-
-    rows: list[tuple[str, ...]] = []
-    for section in sections(runs, units):
-        rows.append((section.title,))
-        rows += [(row.label, *row.cells, row.unit) for row in section.rows]
-    return tuple(rows)
-
-
-def _spread(found: Spread, units: str) -> Piece:
-    from featherbench.report.spread_summary import interval, most, shown_findings, spread_answer, spread_notes
+def _spread(found: Spread, units: str) -> View:
     from featherbench.studies.findings import in_words
+    from featherbench.views.spread_summary import interval, most, shown_findings, spread_answer, spread_notes
 
     rows = [(in_words(one.name), *interval(one, units), most(one)) for one in shown_findings(found)]
     headings = ("", "as written", "low (95 %)", "high (95 %)", "", "mostly from")
-    return Piece(
+    return piece(
         found.scenario.title,
         spread_answer(found, units),
         headings,
@@ -152,10 +140,10 @@ def _spread(found: Spread, units: str) -> Piece:
     )
 
 
-def _sampled(found: Sampled, units: str) -> Piece:
+def _sampled(found: Sampled, units: str) -> View:
     """The leading findings of each build, from where to where."""
-    from featherbench.report.spread_summary import LEADING
     from featherbench.studies.findings import MEANINGS, in_words
+    from featherbench.views.spread_summary import LEADING
 
     rows = []
     for name in LEADING:
@@ -171,26 +159,25 @@ def _sampled(found: Sampled, units: str) -> Piece:
     headings = ("95 % lie from .. to", *(numbers if len(found.builds) > 1 else ("",)), "")
     notes = () if found.complete else ("interrupted: these are the ranges of the samples that were done",)
     said = f"{found.asked} samples of each build within the tolerances of {len(found.inputs)} figures."
-    return Piece("What the tolerances allow", (said,), headings, tuple(rows), notes)
+    return piece("What the tolerances allow", (said,), headings, tuple(rows), notes)
 
 
-def _match(found: Match, units: str) -> Piece:
-    from featherbench.report.match_summary import matched_sheet
+def _match(found: Match, units: str) -> View:
+    from featherbench.views.match_summary import matched_sheet
 
-    return _of_sheet(
-        found.scenario.title, [found.verdict], matched_sheet(found, units), found.notes
-    )._replace(first=of_scenario(found.scenario))
-
-
-def _calibration(done: Calibration, units: str) -> Piece:
-    from featherbench.report.match_summary import calibration_answer, fitted_sheet
-
-    return _of_sheet(
-        done.scenario.title, calibration_answer(done, units), fitted_sheet(done, units), done.notes
-    )._replace(first=of_calibration(done))
+    shown = _of_sheet(found.scenario.title, [found.verdict], matched_sheet(found, units), found.notes)
+    return replace(shown, first=of_scenario(found.scenario))
 
 
-def _sizing(found: Sizing, units: str) -> Piece:
+def _calibration(done: Calibration, units: str) -> View:
+    from featherbench.views.match_summary import calibration_answer, fitted_sheet
+
+    answer = calibration_answer(done, units)
+    shown = _of_sheet(done.scenario.title, answer, fitted_sheet(done, units), done.notes)
+    return replace(shown, first=of_calibration(done))
+
+
+def _sizing(found: Sizing, units: str) -> View:
     from featherbench.report.sheet_text import size_answer
 
     rows = []
@@ -202,17 +189,17 @@ def _sizing(found: Sizing, units: str) -> Piece:
         )
     headings = ("to make or buy", "", "of", "diameter", "length", "mass of one")
     answer = tuple(size_answer(found, bench_checks(found.run), units))
-    return Piece(found.plain.title, answer, headings, tuple(rows), found.notes, of_sizing(found))
+    return piece(found.plain.title, answer, headings, tuple(rows), found.notes, of_sizing(found))
 
 
 def _written(scenario: Scenario | None) -> FirstLines:
     return of_scenario(scenario) if scenario is not None else NOTHING
 
 
-def _wag(found: Wag, units: str) -> Piece:
+def _wag(found: Wag, units: str) -> View:
     from featherbench.report.hover_study import rows, wag_answer
 
-    return Piece(
+    return piece(
         "Wag in hover",
         tuple(wag_answer(found, units)),
         rows=tuple(rows(found.findings, units)),
@@ -220,12 +207,12 @@ def _wag(found: Wag, units: str) -> Piece:
     )
 
 
-def _bias(found: Bias, units: str) -> Piece:
+def _bias(found: Bias, units: str) -> View:
     from featherbench.report.hover_study import bias_answer, bias_columns
 
     columns = bias_columns(found, units)
     cells = zip(*(column.cells for column in columns), strict=True)
-    return Piece(
+    return piece(
         "Neutral or a slight bias",
         tuple(bias_answer(found, units)),
         tuple(column.heading.strip() for column in columns),
@@ -235,7 +222,7 @@ def _bias(found: Bias, units: str) -> Piece:
     )
 
 
-WRITERS: dict[str, Callable[[Any, str], Piece]] = {
+WRITERS: dict[str, Callable[[Any, str], View]] = {
     "Scenario": _scenario,
     "StaticCurves": _statics,
     "Run": _run,

@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.checks import Verdict, judge, lacking, verdict_text, worst_first
 from featherbench.checks.judgement import RUNS_OUT
-from featherbench.report.columns import Column
-from featherbench.report.document import run_document
-from featherbench.report.first_lines import of_sizing
-from featherbench.report.numerals import quantity, row_texts, unit_of
-from featherbench.report.plain_text import plain
-from featherbench.report.sheet_block import cut_list, tolerance_words
-from featherbench.report.tabled import Sheet, sheet_of
+from featherbench.plain_text import plain
+from featherbench.render.columns import Column
+from featherbench.render.document import heading, plain_data
+from featherbench.report.tabled import sheet_of
+from featherbench.views.bench_data import run_data
+from featherbench.views.first_lines import of_sizing
+from featherbench.views.numerals import quantity, row_texts, unit_of
+from featherbench.views.view import Table
+from featherbench.workshop.title_block import cut_list, tolerance_words
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -72,7 +74,7 @@ def print_size(
     verbose: bool = False,
 ) -> None:
     """Print what has to be read first, the answer, the alternatives, the cut list, bad checks, notes, cautions."""
-    from featherbench.report.printing import (
+    from featherbench.render.printing import (
         print_cautions,
         print_first,
         print_heading,
@@ -100,7 +102,7 @@ def print_size(
     print_cautions(console, cautions if verbose else ())
 
 
-def alternatives_sheet(found: Sizing, system: str) -> Sheet:
+def alternatives_sheet(found: Sizing, system: str) -> Table:
     """The best of each route and material, the chosen one first."""
     return sheet_of("Alternatives, the chosen one first", _columns(found, system))
 
@@ -109,14 +111,14 @@ def _columns(found: Sizing, system: str) -> list[Column]:
     shown = found.alternatives[:MOST]
     kind = TARGET_KINDS[found.quantity]
     columns = [Column("", tuple(one.words for one in shown), shrinks=True)]
-    for heading, own, values in (
+    for title, own, values in (
         (found.quantity.replace("_", " "), kind, [one.achieved for one in shown]),
         ("left", kind, [one.residue for one in shown]),
         ("mass", "mass", [one.mass for one in shown]),
         ("load", "force", [one.load for one in shown]),
     ):
         texts, unit, _ = row_texts(list(values), own, system)
-        columns.append(Column(f"{heading} {unit}".rstrip(), tuple(texts), "point"))
+        columns.append(Column(f"{title} {unit}".rstrip(), tuple(texts), "point"))
     columns.append(Column("", tuple("" if one.reached else "misses" for one in shown)))
     return columns
 
@@ -125,7 +127,8 @@ def size_document(
     found: Sizing, checks: Sequence[Check], cautions: Sequence[str], *, seed: int | None = None
 ) -> dict[str, Any]:
     """The prediction's document with the findings of size, "pieces" and "alternatives" beside it; SI."""
-    document = run_document(found.run, checks, cautions, seed=seed)
+    data = plain_data(run_data(found.run, checks, cautions, seed=seed))
+    document: dict[str, Any] = {**heading(of_sizing(found, checks)), **data}
     kind = TARGET_KINDS[found.quantity]
     for name, own in found.findings.items():
         unit = unit_of(kind if name == "size_residue" else own.kind)

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING, Any
 
-from featherbench.report.document import run_document
-from featherbench.report.first_lines import of_spread
-from featherbench.report.numerals import unit_of
-from featherbench.report.spread_summary import parts, ranking, spread_notes
+from featherbench.render.document import heading, plain_data
 from featherbench.studies.findings import MEANINGS
 from featherbench.studies.spread import METHOD
 from featherbench.studies.spread_parts import parts_of
+from featherbench.views.bench_data import run_data
+from featherbench.views.first_lines import of_spread
+from featherbench.views.numerals import unit_of
+from featherbench.views.spread_summary import parts, ranking, spread_notes
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
@@ -20,10 +21,10 @@ if TYPE_CHECKING:
 
 def spread_document(spread: Spread, checks: Sequence[Check], cautions: Sequence[str]) -> dict[str, Any]:
     """The document of the nominal run, each finding with its spread, and the shares of variance."""
-    document = (
-        run_document(spread.nominal, checks, cautions, seed=spread.seed)
-        | of_spread(spread, checks).document()
-    )
+    document = {
+        **heading(of_spread(spread, checks)),
+        **plain_data(run_data(spread.nominal, checks, cautions, seed=spread.seed)),
+    }
     findings = document["findings"]
     for name, one in spread.findings.items():
         findings[name] = {**findings[name], **_spread_part(one, spread.scenario.source.tolerances)}

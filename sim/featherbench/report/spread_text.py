@@ -7,11 +7,9 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 
-from featherbench.report.columns import Column
-from featherbench.report.first_lines import of_spread
-from featherbench.report.numerals import percent
-from featherbench.report.plain_text import plain
-from featherbench.report.printing import (
+from featherbench.plain_text import plain
+from featherbench.render.columns import Column
+from featherbench.render.printing import (
     print_cautions,
     print_first,
     print_heading,
@@ -19,7 +17,12 @@ from featherbench.report.printing import (
     print_table,
     say,
 )
-from featherbench.report.spread_summary import (
+from featherbench.studies.findings import MEANINGS
+from featherbench.studies.spread_parts import remedy
+from featherbench.views.cases import title_of
+from featherbench.views.first_lines import of_spread
+from featherbench.views.numerals import percent
+from featherbench.views.spread_summary import (
     WORTH_NAMING,
     bounds,
     halves_text,
@@ -31,9 +34,6 @@ from featherbench.report.spread_summary import (
     spread_notes,
     ways,
 )
-from featherbench.report.summary import title_of
-from featherbench.studies.findings import MEANINGS
-from featherbench.studies.spread_parts import remedy
 
 if TYPE_CHECKING:
     from featherbench.studies.spread import Spread

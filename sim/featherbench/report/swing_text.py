@@ -5,9 +5,9 @@ from __future__ import annotations
 import textwrap
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-import featherbench
 from featherbench import quantities
 from featherbench.scenario.toml_writer import toml_key, toml_value
+from featherbench.version import __version__
 
 if TYPE_CHECKING:
     from featherbench.assembly.swing_recipe import SwungInertia
@@ -101,7 +101,7 @@ def swing_document(told: Told) -> dict[str, Any]:
     found = told.found
     return {
         "tool": "featherbench",
-        "version": featherbench.__version__,
+        "version": __version__,
         "method": told.method,
         "about": told.about,
         "steps": list(told.steps),

@@ -3,28 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from featherbench.report.pages.frame import Frame, build_facts, frame_of, render, scenario_frame, typeset
-from featherbench.report.pictures import (
+from featherbench.render.page import page
+from featherbench.report.tabled import sheet_of
+from featherbench.views.bench import about_builds
+from featherbench.views.cases import Case, title_of
+from featherbench.views.pictures import (
     bias_pictures,
     calibration_pictures,
     match_pictures,
     parts_picture,
+    size_pictures,
     spread_pictures,
     swing_pictures,
     wag_pictures,
 )
-from featherbench.report.summary import Case, title_of
-from featherbench.report.tabled import Sheet, sheet_of
+from featherbench.views.view import Note, Table, View, build_of
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
+    from featherbench.checks import Check
     from featherbench.scenario import Scenario
     from featherbench.studies.bias import Bias
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.match import Match
     from featherbench.studies.next_measurement import Advice
+    from featherbench.studies.run import Comparison
+    from featherbench.studies.sampled import Sampled
+    from featherbench.studies.sizing import Sizing
     from featherbench.studies.spread import Spread
     from featherbench.studies.wag import Wag
 
@@ -34,10 +42,10 @@ def check_page(setups: Sequence[Setup], cautions: Sequence[str], system: str, co
     from featherbench.checks import judge
     from featherbench.checks.load_path import load_path_checks
     from featherbench.report.explained import MEANT, check_answer, explained, meant
-    from featherbench.report.first_lines import of_judged
+    from featherbench.views.first_lines import of_judged
 
     names = [f"build {number}" if len(setups) > 1 else "" for number in range(1, len(setups) + 1)]
-    sheets: list[Sheet] = []
+    sheets: list[Table] = []
     answer: list[str] = []
     for name, setup in zip(names, setups, strict=True):
         before = f"{name}: " if name else ""
@@ -51,11 +59,12 @@ def check_page(setups: Sequence[Setup], cautions: Sequence[str], system: str, co
             if columns or title == "Missing"
         ]
     titles = " and ".join(f"“{setup.scenario.title}”" for setup in setups)
-    frame = Frame(
+    view = View(
+        title="",
         question=f"What was understood of {titles}?",
-        answer=answer,
-        cautions=cautions,
-        builds=[build_facts(setup.scenario, name) for name, setup in zip(names, setups, strict=True)],
+        answer=tuple(answer),
+        cautions=tuple(cautions),
+        builds=tuple(build_of(setup.scenario, name) for name, setup in zip(names, setups, strict=True)),
         parts=parts_picture(
             [(name, setup.assembly, setup.scenario) for name, setup in zip(names, setups, strict=True)],
             system,
@@ -63,50 +72,48 @@ def check_page(setups: Sequence[Setup], cautions: Sequence[str], system: str, co
         first=of_judged(
             {name: judge(load_path_checks(setup)) for name, setup in zip(names, setups, strict=True)}
         ),
-        parts_first=True,
-        assumed=[(name, setup.assumed) for name, setup in zip(names, setups, strict=True)],
-        command=command,
+        assumed=tuple((name, setup.assumed) for name, setup in zip(names, setups, strict=True)),
     )
-    return study_page(frame, sheets)
+    return study_page(view, command, sheets)
 
 
 def spread_page(spread: Spread, cautions: Sequence[str], system: str, command: str = "") -> str:
     """HTML of a spread. system: "metric" or "trade"; command: how it was asked for."""
     from featherbench.checks import bench_checks
-    from featherbench.report.first_lines import of_spread
-    from featherbench.report.spread_summary import inputs_sheet, spread_answer, spread_notes, spread_sheet
+    from featherbench.views.first_lines import of_spread
+    from featherbench.views.spread_summary import inputs_sheet, spread_answer, spread_notes, spread_sheet
 
     run = spread.nominal
     question = f"What do the tolerances do to “{title_of(run)}”?"
     checks = [bench_checks(run)]
-    frame = frame_of(
-        question, spread_answer(spread, system), [Case("", run)], checks, cautions, system, command
+    view = replace(
+        about_builds([Case("", run)], checks, cautions, system, first=of_spread(spread, checks[0])),
+        question=question,
+        answer=spread_answer(spread, system),
+        pictures=spread_pictures(spread, system),
+        rests_on=spread_notes(spread),
     )
-    frame = frame._replace(first=of_spread(spread, checks[0]))
-    frame = frame._replace(pictures=spread_pictures(spread, system), rests_on=spread_notes(spread))
-    return study_page(frame, [spread_sheet(spread, system), inputs_sheet(spread, system)])
+    return study_page(view, command, [spread_sheet(spread, system), inputs_sheet(spread, system)])
 
 
 def match_page(found: Match, cautions: Sequence[str], system: str, command: str = "") -> str:
     """HTML of a match. system: "metric" or "trade"; command: how it was asked for."""
-    from featherbench.report.match_summary import matched_sheet, series_sheet
+    from featherbench.views.match_summary import matched_sheet, series_sheet
 
     answer = [f"{said[0].upper()}{said[1:]}." for said in found.verdict.rstrip(".").split("; ")]
-    frame = scenario_frame(
-        "Does the model agree with the bench?", answer, found.scenario, cautions, system, command
+    view = scenario_view("Does the model agree with the bench?", answer, found.scenario, cautions, system)
+    view = replace(
+        view, pictures=match_pictures(found, system), rests_on=found.notes, measured=found.data.digests
     )
-    frame = frame._replace(
-        pictures=match_pictures(found, system), rests_on=found.notes, data=found.data.digests
-    )
-    return study_page(frame, [matched_sheet(found, system), series_sheet(found, system)])
+    return study_page(view, command, [matched_sheet(found, system), series_sheet(found, system)])
 
 
 def calibration_page(
     done: Calibration, advice: Advice | None, cautions: Sequence[str], system: str, command: str = ""
 ) -> str:
     """HTML of a calibration, with what to measure next when that was asked for."""
-    from featherbench.report.first_lines import of_calibration
-    from featherbench.report.match_summary import (
+    from featherbench.views.first_lines import of_calibration
+    from featherbench.views.match_summary import (
         advice_sheet,
         aside_sheet,
         calibration_answer,
@@ -115,41 +122,39 @@ def calibration_page(
         improved_sheet,
     )
 
-    frame = scenario_frame(
+    view = scenario_view(
         "What does the bench say about the build?",
         calibration_answer(done, system),
         done.scenario,
         cautions,
         system,
-        command,
     )
-    frame = frame._replace(first=of_calibration(done))
-    frame = frame._replace(
-        pictures=calibration_pictures(done, system), rests_on=done.notes, data=done.data.digests
+    view = replace(view, first=of_calibration(done))
+    view = replace(
+        view, pictures=calibration_pictures(done, system), rests_on=done.notes, measured=done.data.digests
     )
     sheets = [make(done, system) for make in (fitted_sheet, improved_sheet, aside_sheet)]
     sheets.append(correlation_sheet(done))
     if advice is not None:
         sheets.append(advice_sheet(advice, system))
-    return study_page(frame, sheets)
+    return study_page(view, command, sheets)
 
 
 def wag_page(found: Wag, scenario: Scenario, cautions: Sequence[str], system: str, command: str = "") -> str:
     """HTML of a flight in hover."""
     from featherbench.report.hover_study import LEFT_OUT, findings_sheet, wag_answer, wag_notes
 
-    frame = scenario_frame(
-        "Does the tail wag?", wag_answer(found, system), scenario, cautions, system, command
+    view = scenario_view("Does the tail wag?", wag_answer(found, system), scenario, cautions, system)
+    view = replace(
+        view, pictures=wag_pictures(found, system), rests_on=tuple(wag_notes(found)), left_out=LEFT_OUT
     )
-    frame = frame._replace(pictures=wag_pictures(found, system), rests_on=wag_notes(found), left_out=LEFT_OUT)
-    return study_page(frame, [findings_sheet(found.findings, system)])
+    return study_page(view, command, [findings_sheet(found.findings, system)])
 
 
 def bias_page(
     found: Bias, scenario: Scenario, cautions: Sequence[str], system: str, command: str = ""
 ) -> str:
     """HTML of the sweep from no weights to too many; checks are those of the build as written."""
-    from featherbench.report.first_lines import of_bias
     from featherbench.report.hover_study import (
         LEFT_OUT,
         bias_answer,
@@ -157,20 +162,20 @@ def bias_page(
         bias_notes,
         findings_sheet,
     )
+    from featherbench.views.first_lines import of_bias
 
-    frame = scenario_frame(
-        "Neutral, or a slight bias?", bias_answer(found, system), scenario, cautions, system, command
-    )
-    frame = frame._replace(
+    view = scenario_view("Neutral, or a slight bias?", bias_answer(found, system), scenario, cautions, system)
+    view = replace(
+        view,
         first=of_bias(found, scenario),
         pictures=bias_pictures(found, system),
-        rests_on=bias_notes(found),
+        rests_on=tuple(bias_notes(found)),
         left_out=LEFT_OUT,
     )
     sheets = [findings_sheet(found.findings, system)]
     if found.chosen is not None:
         sheets.append(sheet_of("The sweep at the chosen phase", bias_columns(found, system)))
-    return study_page(frame, sheets)
+    return study_page(view, command, sheets)
 
 
 def swing_page(
@@ -183,16 +188,63 @@ def swing_page(
 ) -> str:
     """HTML of how to hang a part and time its swing, and of what the readings come to."""
     question = f"How to measure an inertia: the {method} swing"
-    frame = Frame(
-        question=question, answer=answer, cautions=cautions, pictures=swing_pictures(method), command=command
+    view = View(
+        title="",
+        question=question,
+        answer=tuple(answer),
+        cautions=tuple(cautions),
+        pictures=swing_pictures(method),
     )
-    return study_page(frame, [], steps, paste)
+    return study_page(view, command, [], steps, paste)
 
 
-def study_page(frame: Frame, sheets: Sequence[Sheet], steps: Sequence[str] = (), paste: str = "") -> str:
-    """Tables that say something, in the frame."""
-    shown = [typeset(sheet) for sheet in sheets if sheet.rows or sheet.remarks]
-    return render("study.html", frame, {"sheets": shown, "steps": steps, "paste": paste})
+def study_page(
+    view: View, command: str, sheets: Sequence[Table], steps: Sequence[str] = (), paste: str = ""
+) -> str:
+    """Tables that say something, in the page."""
+    shown = tuple(sheet for sheet in sheets if sheet.rows or sheet.remarks)
+    return page(replace(view, tables=shown, steps=tuple(steps), paste=paste), command)
+
+
+def scenario_view(
+    question: str, answer: Sequence[str], scenario: Scenario, cautions: Sequence[str], system: str
+) -> View:
+    """A study of one scenario: with the strength checks of its bench run."""
+    from featherbench.checks import bench_checks
+    from featherbench.studies import predict
+
+    run = predict(scenario)
+    about = about_builds([Case("", run)], [bench_checks(run)], cautions, system)
+    return replace(about, question=f"{question} {title_of(run)}", answer=tuple(answer), notes=())
+
+
+def size_page(
+    found: Sizing,
+    comparison: Comparison,
+    checks: Sequence[Sequence[Check]],
+    cautions: Sequence[str],
+    system: str,
+    command: str = "",
+    sampled: Sampled | None = None,
+) -> str:
+    """HTML of a sizing. comparison: the build without weights, then the sized one; sampled: what tolerances do."""
+    from featherbench.report.sheet_text import alternatives_sheet, make_heading, size_answer
+    from featherbench.views.bench import comparison_view
+    from featherbench.views.cases import cases_of
+    from featherbench.workshop.title_block import cut_list, tolerance_words
+
+    view = comparison_view(comparison, checks, cautions, system, sampled=sampled)
+    heading = {"To make": "What to make"}.get(heading := make_heading(found, checks[-1]), heading)
+    drawing = size_pictures(found, cases_of(comparison.runs, sampled), system)[0]
+    make = Table(heading, remarks=(*cut_list(found), *tolerance_words(found)), picture=drawing)
+    view = replace(
+        view,
+        question=f"What weights to make for “{found.plain.title}”?",
+        answer=(*size_answer(found, checks[-1], system), *view.answer[1:]),  # the force is said once
+        tables=(make, alternatives_sheet(found, system), *view.tables),
+        notes=(*(Note(note) for note in found.notes), *view.notes),
+    )
+    return page(view, command)
 
 
 def _low(title: str) -> str:

@@ -1,0 +1,161 @@
+"""Plain tables for a terminal: numbers aligned at their points; words are wrapped where room is short, never cut."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from rich.cells import cell_len
+
+GAP = "  "
+LEAST_LABEL = 16
+SHORT_LINE = 12
+"""Characters of words in a column of numbers, which they must not widen."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """A heading and its cells.
+
+    align: "left", "right" or "point" (decimal points under one another); gives_way: 0 never, else the lowest
+    goes first when the table is too wide, for what can be told from the other columns; shrinks: words, which may
+    be wrapped to LEAST_LABEL characters. A cell of several lines holds line feeds.
+    """
+
+    heading: str
+    cells: tuple[str, ...]
+    align: str = "left"
+    gives_way: int = 0
+    shrinks: bool = False
+
+    def aligned(self) -> Column:
+        """The same, its cells padded to one width."""
+        cells = _at_points(self.cells) if self.align == "point" else list(self.cells)
+        width = max(cell_len(line) for text in (self.heading, *cells) for line in text.split("\n"))
+        return replace(
+            self,
+            heading=self._pad(self.heading, width),
+            cells=tuple("\n".join(self._pad(line, width) for line in cell.split("\n")) for cell in cells),
+        )
+
+    @property
+    def width(self) -> int:
+        """Of an aligned column, in character cells."""
+        return cell_len(self.heading.split("\n", 1)[0])
+
+    def _pad(self, text: str, width: int) -> str:
+        space = " " * (width - cell_len(text))
+        return text + space if self.align == "left" else space + text
+
+    def wrapped(self, width: int) -> Column:
+        """The same, its words wrapped to `width` characters; the indent of a cell is kept."""
+        texts = [_wrapped(text.rstrip(), width) for text in (self.heading, *self.cells)]
+        return replace(self, heading=texts[0], cells=tuple(texts[1:]))
+
+
+def in_short_lines(words: str) -> str:
+    """Words for a cell in a column of numbers, with line feeds between its lines."""
+    return textwrap.fill(words, SHORT_LINE)
+
+
+def fitted(columns: Sequence[Column], width: int) -> tuple[Column, ...]:
+    """Aligned columns that fit if they can: empty ones go, then words are wrapped, then columns give way."""
+    kept = [column.aligned() for column in columns if column.heading or any(column.cells)]
+    while (over := _total(kept) - width) > 0:
+        soft = [column for column in kept if column.shrinks and column.width > LEAST_LABEL]
+        optional = [column for column in kept if column.gives_way > 0]
+        spare = sum(column.width - LEAST_LABEL for column in soft)
+        if soft and (spare >= over or not optional):
+            widest = max(soft, key=lambda column: column.width)
+            second = max([LEAST_LABEL, *(one.width for one in soft if one is not widest)])
+            goal = max(widest.width - over, min(second, widest.width - 1), LEAST_LABEL)
+            kept[kept.index(widest)] = widest.wrapped(goal)
+        elif optional:
+            kept.remove(min(optional, key=lambda column: column.gives_way))
+        else:
+            break
+    return tuple(kept)
+
+
+def blocks(columns: Sequence[Column], width: int) -> list[tuple[Column, ...]]:
+    """The table, or tables below one another with the first column in each, where one would be too wide."""
+    kept = fitted(columns, width)
+    count = len(kept)
+    while count > 2 and _total(kept[:count]) > width:
+        count -= 1
+    if count == len(kept):
+        return [kept]
+    rest = [column for column in columns if column.heading or any(column.cells)]
+    rest = [column for column in rest if not column.gives_way]
+    return [fitted(rest[:count], width), *blocks([rest[0], *rest[count:]], width)]
+
+
+def lines(columns: Sequence[Column]) -> tuple[list[str], list[list[str]]]:
+    """Lines of the heading and lines of each row, without trailing spaces."""
+    head, *rows = zip(*((column.heading, *column.cells) for column in columns), strict=True)
+    top = _lines(columns, head)
+    return top if any(top) else [], [_lines(columns, cells) for cells in rows]
+
+
+def _lines(columns: Sequence[Column], cells: Sequence[str]) -> list[str]:
+    """One row, as many lines as its tallest cell; numbers stand on the first of them."""
+    texts = [cell.split("\n") for cell in cells]
+    return [
+        GAP.join(
+            text[number] if number < len(text) else " " * column.width
+            for column, text in zip(columns, texts, strict=True)
+        ).rstrip()
+        for number in range(max(len(text) for text in texts))
+    ]
+
+
+def split(numbers: range, width: int, make: Callable[[range], list[Column]]) -> list[list[Column]]:
+    """Tables for `numbers`, as many in each as fit with nothing left out; at least one.
+
+    make: the columns of a table of some of the numbers.
+    """
+    size = max(len(numbers), 1)
+    while size > 1 and not fits(make(numbers[:size]), width):
+        size -= 1
+    return [make(numbers[first : first + size]) for first in range(0, max(len(numbers), 1), size)]
+
+
+def fits(columns: Sequence[Column], width: int) -> bool:
+    """Whether all of the columns fit, with nothing left out."""
+    shown = [column for column in columns if column.heading or any(column.cells)]
+    kept = fitted(columns, width)
+    return len(kept) == len(shown) and _total(kept) <= width
+
+
+def _total(columns: Sequence[Column]) -> int:
+    return sum(column.width for column in columns) + len(GAP) * (len(columns) - 1)
+
+
+def _wrapped(text: str, width: int) -> str:
+    """Lines of one width, those after the first indented by two more."""
+    indent = " " * (len(text) - len(text.lstrip()))
+    text = " ".join(text.split())
+    later = f"{indent}  "
+    made = textwrap.wrap(text, width, initial_indent=indent, subsequent_indent=later, break_on_hyphens=False)
+    if any(cell_len(line) > width for line in made):  # letters that take two places
+        made = textwrap.wrap(text, width // 2, initial_indent=indent, subsequent_indent=later)
+    return "\n".join(line + " " * (width - cell_len(line)) for line in made or [""])
+
+
+def _at_points(cells: Sequence[str]) -> list[str]:
+    """Padded on the right so that points stand under one another; words keep to the right edge.
+
+    Of a cell of several lines it is the first that counts.
+    """
+    parts = [cell.partition("\n") for cell in cells]
+    after = [len(first) - first.index(".") if "." in first else 0 for first, _, _ in parts]
+    deepest = max((depth for part, depth in zip(parts, after, strict=True) if _is_number(part[0])), default=0)
+    return [
+        first + (" " * (deepest - depth) if _is_number(first) else "") + feed + rest
+        for (first, feed, rest), depth in zip(parts, after, strict=True)
+    ]
+
+
+def _is_number(cell: str) -> bool:
+    return bool(cell) and cell.lstrip("+-")[:1].isdigit()

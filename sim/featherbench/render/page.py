@@ -1,0 +1,132 @@
+"""A view as one self-contained page: question and answer first, then tables, pictures, checks, and how to repeat it."""
+
+from __future__ import annotations
+
+import base64
+import functools
+import hashlib
+import re
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from featherbench.plain_text import plain
+from featherbench.render.gallery import figure_of
+from featherbench.render.readout import readout_json
+from featherbench.render.svg import colour_rules, inline_svg
+from featherbench.render.typesetting import minus, typeset
+from featherbench.version import __version__
+from featherbench.views.numerals import unit_in_print
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+    from featherbench.views.view import CheckCell, Checks, Picture, View
+
+TEMPLATES = Path(__file__).parent / "templates"
+
+
+class Drawn(NamedTuple):
+    """name: unique on the page; svg: the element, safe to set into the page; curves: JSON of the values behind it, or
+    ""; kind: "plot", or "sheet" for one with paper of its own.
+    """
+
+    name: str
+    svg: str
+    title: str
+    caption: str
+    curves: str
+    kind: str
+
+
+class CheckLine(NamedTuple):
+    """One check of one build; name and source only on the first line of a check."""
+
+    name: str
+    source: str
+    build: str
+    cell: CheckCell
+
+
+def page(view: View, command: str = "") -> str:
+    """HTML of a view. command: how it was asked for."""
+    script = (TEMPLATES / "readout.js").read_text(encoding="utf-8")
+    digest = base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii")
+    told = [typeset(table, number) for number, table in enumerate(view.tables, start=1)]
+    pictures = [
+        table | {"picture": drawn(own.picture) if own.picture else None}
+        for table, own in zip(told, view.tables, strict=True)
+    ]
+    details = [
+        typeset(table, 0, detail=True) for table in view.tables if any(row.detail for row in table.rows)
+    ]
+    text = _environment().get_template("page.html").render(
+        view=view,
+        first_lines=[_headed(minus(line)) for line in view.first.lines],
+        several=len(view.builds) > 1,
+        notes=view.told_notes(),
+        tables=[table for table in pictures if table["rows"] or table["remarks"] or table["picture"]],
+        details=details,
+        pictures=[drawn(one) for one in view.pictures],
+        parts=drawn(view.parts) if view.parts else None,
+        checks=_check_lines(view.checks, [build.name for build in view.builds]),
+        command=command,
+        version=__version__,
+        light=colour_rules(dark=False),
+        dark=colour_rules(dark=True),
+        style=(TEMPLATES / "page.css").read_text(encoding="utf-8"),
+        script=script,
+        script_digest=f"sha256-{digest}",
+    )  # fmt: skip
+    return _with_contents(text.lstrip())
+
+
+def drawn(picture: Picture) -> Drawn:
+    """Draw it, for the page."""
+    figure = figure_of(picture)
+    svg = inline_svg(figure, picture.name, f"{picture.title}. {picture.caption}")
+    kind = "sheet" if picture.paper else "plot"
+    return Drawn(picture.name, svg, picture.title, picture.caption, readout_json(figure), kind)
+
+
+def _headed(line: str) -> tuple[str, str]:
+    """A first line, what it shouts apart from the rest."""
+    shouted, _, rest = line.partition(": ")
+    return shouted, rest
+
+
+def _check_lines(checks: Checks, names: Sequence[str]) -> list[CheckLine]:
+    """A line a check and build, the worst first, the same check of every build together."""
+    made = []
+    for row in checks.rows:
+        told = [(name, cell) for name, cell in zip(names, row.cells, strict=True) if cell is not None]
+        for number, (name, cell) in enumerate(told):
+            made.append(CheckLine("" if number else row.name, "" if number else row.source, name, cell))
+    return made
+
+
+def _with_contents(text: str) -> str:
+    """The page with links to its sections where the header left room for them."""
+    sections = re.findall(r'<section id="([\w-]+)">\s*<h2>(.*?)</h2>', text)
+    links = "\n".join(f'<a href="#{name}">{title}</a>' for name, title in sections)
+    start, end = text.split('<nav aria-label="On this page">', 1)
+    return f'{start}<nav aria-label="On this page">\n{links}\n{end}'
+
+
+@functools.cache
+def _environment() -> Environment:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    environment = Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters: dict[str, Any] = environment.filters | {  # type: ignore[misc]
+        "plain": plain,
+        "minus": minus,
+        "unit": unit_in_print,
+    }
+    return environment

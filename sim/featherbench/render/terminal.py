@@ -1,0 +1,135 @@
+"""A view as plain text for a terminal or a pipe: what has to be read first, the answer, its tables, then the rest."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from featherbench.render.layout import laid_out
+from featherbench.render.printing import (
+    print_cautions,
+    print_first,
+    print_heading,
+    print_line,
+    print_list,
+    say,
+    usable_width,
+)
+from featherbench.views.view import POINT, UNIT, WORDS, Column, Row, Table
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from featherbench.scenario import Assumed
+    from featherbench.views.view import Checks, View
+
+
+def print_view(view: View, console: Console, everything: bool = False) -> None:
+    """Print a view; everything: its details, too, and what it assumed."""
+    print_first(console, view.first)
+    several = len(view.builds) > 1
+    if not several:
+        say(console, view.title, "bold")
+    for sentence in view.answer:
+        say(console, sentence)
+    if several:
+        _print_builds(console, view)
+    for table in view.tables:
+        _print_section(console, table, everything)
+    if view.ranges:
+        console.print()
+        say(console, view.ranges)
+    told = [f"{note.build}: {note.text}" if note.build else note.text for note in view.told_notes()]
+    print_list(console, "Notes", [*told, *view.rests_on])
+    print_list(console, "Left out", view.left_out)
+    _print_checks(console, view.checks, [build.name for build in view.builds])
+    if everything or view.told_assumed:
+        for name, assumed in view.assumed:
+            _print_assumed(console, assumed, f", {name}" if name else "")
+    print_cautions(console, view.cautions if everything else ())
+
+
+def _print_builds(console: Console, view: View) -> None:
+    """The short name of each, and its title."""
+    console.print()
+    indent = max(len(build.name) for build in view.builds) + 2
+    for build in view.builds:
+        say(console, f"{build.name}:".ljust(indent) + build.title, hang=indent)
+
+
+def _print_section(console: Console, table: Table, everything: bool) -> None:
+    """A table under its title, unless its rows have headings of their own; then its remarks."""
+    if table.rows and table.rows[0].heads:
+        console.print()
+    elif table.rows or table.remarks:
+        print_heading(console, table.title)
+    print_table(console, table, everything)
+    for remark in table.remarks:
+        say(console, remark, hang=2)
+    if everything and table.detail_remarks:
+        console.print()
+        for remark in table.detail_remarks:
+            say(console, remark, hang=4)
+
+
+def print_table(console: Console, table: Table, everything: bool = False) -> None:
+    """Print a table, in blocks below one another where it is too wide."""
+    for number, block in enumerate(laid_out(table, usable_width(console), everything)):
+        if number:
+            console.print()
+        for line in block.top:
+            print_line(console, line, "bold")
+        for place, (row, lines) in enumerate(block.rows):
+            if row.heads and place:
+                console.print()
+            for line in lines:
+                print_line(console, line, "bold" if row.heads else "bold red" if row.stops else "")
+
+
+def _print_checks(console: Console, checks: Checks, names: list[str]) -> None:
+    """What was checked, the worst first, one line each; what could not be, and what to state for it."""
+    if checks.rows:
+        print_heading(console, "Checks: allowed over demanded")
+        print_table(console, _check_table(checks, names))
+    for words, missing in (
+        ("Unknown, do not run before it is stated and holds", checks.unknown),
+        ("Not checked, data missing", checks.unchecked),
+    ):
+        if missing:
+            console.print()
+            say(console, f"{words}: {'; '.join(missing)}.")
+
+
+def _check_table(checks: Checks, names: list[str]) -> Table:
+    """Name; verdict on each build; demand (of a single build), allowed and unit."""
+    verdicts = tuple(Column(name, WORDS, number) for number, name in enumerate(names, start=1))
+    return Table(
+        "",
+        (
+            Column(),
+            *verdicts,
+            Column("demand", POINT, alone=True),
+            Column("allowed", POINT),
+            Column("", UNIT),
+        ),
+        tuple(
+            Row(
+                (
+                    row.name,
+                    *("-" if cell is None else cell.verdict for cell in row.cells),
+                    row.demand,
+                    row.allowed,
+                    row.unit,
+                ),
+                stops=any(cell is not None and cell.stops for cell in row.cells),
+            )
+            for row in checks.rows
+        ),
+    )
+
+
+def _print_assumed(console: Console, assumed: tuple[Assumed, ...], suffix: str) -> None:
+    print_list(
+        console,
+        f"Assumed (not in your file){suffix}",
+        [f"{item.key} = {item.value}: {item.why}" for item in assumed],
+    )

@@ -1,0 +1,220 @@
+"""The answer in words: what the bench run of one build shows, or what a change of build does to it."""
+
+from __future__ import annotations
+
+from math import degrees
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from featherbench.bench.legs import Ending
+from featherbench.bench.release import Release, release_points
+from featherbench.views.cases import Case, cases_of, title_of
+from featherbench.views.numerals import numeral, row_texts
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from featherbench.studies.run import Comparison, Run
+    from featherbench.studies.sampled import Sampled
+
+RELEASED = {
+    "returns": ("return to {}", "returned to {}"),
+    "stays": ("stay put", "stayed put"),
+    "runs out": ("run to full pitch, {}", "ran to full pitch, {}"),
+}
+"""What the blades do, and did before, by verdict; {} is where they end."""
+
+
+def run_question(run: Run) -> str:
+    """What the page of one build answers."""
+    return f"What do gauge, meter and a released rod show on the bench of “{title_of(run)}”?"
+
+
+def comparison_question(comparison: Comparison) -> str:
+    """What the page of a comparison answers."""
+    first, *others = (f"“{title_of(run)}”" for run in comparison.runs)
+    return f"What changes on the bench from {first} to {' or '.join(others)}?"
+
+
+def run_answer(run: Run, system: str) -> tuple[str, ...]:
+    """Sentences: force and torque; currents; release; and the ends that were not reached."""
+    sentences = []
+    force, side = max((_number(run, "rod_force_push"), "push"), (_number(run, "rod_force_pull"), "pull"))
+    share = run.findings["servo_torque_share"].value
+    torque = (
+        f"; moving takes at most {100.0 * share:.0f} % of the servo's stall torque"
+        if isinstance(share, float) and share > 0.005 and _strong_enough(run)
+        else ""
+    )
+    sentences.append(f"Largest force on the rod: {_one(force, 'force', system)} ({side}){torque}.")
+    end = _end_of_most_current([run])
+    if end is not None:
+        hold, peak = (_number(run, f"current_{what}_{end}") for what in ("hold", "peak"))
+        sentences.append(
+            f"Holding the {end} end draws {_one(hold, 'current', system)} from the supply, "
+            f"moving there {_one(peak, 'current', system)} at most."
+        )
+    sentences.append(_release(run, None))
+    return (*sentences, *_not_reached("", run))
+
+
+def _strong_enough(run: Run) -> bool:
+    """Whether a share of the servo's torque says anything: of one that falls short it does not."""
+    has = np.all(run.statics.rod_breakaway + np.abs(run.statics.rod_force) <= run.statics.servo_force)
+    return bool(has) and all(leg.reached for leg in run.servo.legs)
+
+
+def comparison_answer(comparison: Comparison, system: str, sampled: Sampled | None = None) -> tuple[str, ...]:
+    """Sentences on what changes: force, currents, release; of several builds one each, after the one with the least
+    force; and moves that did not arrive.
+
+    sampled: what tolerances and doubts do, by which the least force may be too close to call.
+    """
+    first, *others = cases_of(comparison.runs)
+    if len(others) == 1:
+        after = others[0].run
+        sentences = [f"Largest force on the rod {_force_change(first.run, after, system)}."]
+        currents = _current_change(first.run, after, system)
+        if currents:
+            sentences.append(f"Supply current {currents}.")
+        sentences.append(_release(after, first.run))
+    else:
+        least = min(others, key=lambda case: _largest_force(case.run))
+        sentences = [
+            _least(first.run, least, _as_good(comparison.runs, others, least, sampled, system), system)
+        ]
+        sentences += [_in_short(case, first.run, system) for case in others]
+    for case in (first, *others):
+        sentences += _not_reached(f"{case.name}: ", case.run)
+    return tuple(sentences)
+
+
+def _as_good(
+    runs: Sequence[Run], others: Sequence[Case], least: Case, sampled: Sampled | None, system: str
+) -> list[str]:
+    """Names of the builds whose largest force cannot be told from the least one: it prints the same, or the range of
+    their difference holds zero.
+    """
+    shown = _one(_largest_force(least.run), "force", system)
+    number = {id(run): index for index, run in enumerate(runs)}
+    ties = sampled.ties if sampled is not None else frozenset()
+    found = []
+    for case in others:
+        pair = frozenset((number[id(case.run)], number[id(least.run)]))
+        if case is not least and (_one(_largest_force(case.run), "force", system) == shown or pair in ties):
+            found.append(case.name)
+    return found
+
+
+def _least(before: Run, least: Case, as_good: Sequence[str], system: str) -> str:
+    change = _force_change(before, least.run, system)
+    if not as_good:
+        return f"Least force on the rod: {least.name}. It {change}."
+    named = f"{', '.join((least.name, *as_good[:-1]))} and {as_good[-1]}"
+    return f"Least force on the rod: too close to call between {named}. With {least.name} it {change}."
+
+
+def _in_short(case: Case, before: Run, system: str) -> str:
+    """One build of several in a sentence."""
+    said = [f"{case.name}: largest force on the rod {_one(_largest_force(case.run), 'force', system)}"]
+    end = _end_of_most_current([before, case.run])
+    if end is not None:
+        said.append(
+            f"holding the {end} end {_one(_number(case.run, f'current_hold_{end}'), 'current', system)}"
+        )
+    verdicts = dict.fromkeys((case.run.release_high.verdict, case.run.release_low.verdict))
+    said.append(f"released, the blades {' or '.join(one.told for one in verdicts)}")
+    return f"{'; '.join(said)}."
+
+
+def _largest_force(run: Run) -> float:
+    return max(_number(run, "rod_force_push"), _number(run, "rod_force_pull"))
+
+
+def _force_change(before: Run, after: Run, system: str) -> str:
+    return _change(_largest_force(before), _largest_force(after), "force", system)
+
+
+def _current_change(before: Run, after: Run, system: str) -> str:
+    end = _end_of_most_current([before, after])
+    if end is None:
+        return ""
+    hold, peak = (
+        _change(_number(before, name), _number(after, name), "current", system)
+        for name in (f"current_hold_{end}", f"current_peak_{end}")
+    )
+    verb = hold.split(" ", 1)[0]
+    return f"{hold} holding the {end} end, and {peak.removeprefix(verb).strip()} moving there"
+
+
+def _release(run: Run, before: Run | None) -> str:
+    """The sentence on the release test; of the low side only where it is another story."""
+    places = release_points(run.setup)
+    high = _released(run.release_high, before.release_high if before else None)
+    low = _released(run.release_low, before.release_low if before else None)
+    text = f"Released at {_degrees(places[0])}, the blades {high}"
+    verdicts = [
+        (one.release_high.verdict, one.release_low.verdict) for one in (run, before) if one is not None
+    ]
+    if all(of_high == of_low for of_high, of_low in verdicts):
+        return f"{text}."
+    return f"{text}; at {_degrees(places[1])} they {low}."
+
+
+def _released(now: Release, before: Release | None) -> str:
+    text = RELEASED[now.verdict][0].format(_degrees(float(now.pitch[-1])))
+    if before is None:
+        return text
+    if now.verdict == before.verdict and (
+        now.verdict == "stays" or _degrees(float(now.pitch[-1])) == _degrees(float(before.pitch[-1]))
+    ):
+        return f"{text}, as before"
+    return f"{text}; before, they {RELEASED[before.verdict][1].format(_degrees(float(before.pitch[-1])))}"
+
+
+def _degrees(pitch: float) -> str:
+    return f"{numeral(degrees(pitch), 0)} deg"
+
+
+def _end_of_most_current(runs: list[Run]) -> str | None:
+    """The end where the first run holds with more current, of those that every run has."""
+    ends = [
+        end
+        for end in ("high", "low")
+        if all(isinstance(run.findings[f"current_hold_{end}"].value, float) for run in runs)
+    ]
+    return max(ends, key=lambda end: _number(runs[0], f"current_hold_{end}"), default=None)
+
+
+def _not_reached(prefix: str, run: Run) -> list[str]:
+    """Sentences on moves that fall short and on holds that are none."""
+    legs, said = run.servo.legs, []
+    short = [leg for leg in legs if not leg.reached]
+    hunting = [leg for leg in legs if leg.ending is Ending.HUNTS]
+    if short:
+        said.append(f"{prefix}The servo stalls short in {len(short)} of {len(legs)} moves: see the notes.")
+    if hunting:
+        said.append(
+            f"{prefix}The servo hunts in {len(hunting)} of {len(legs)} holds and never comes to rest: holding figures "
+            "there are means over its swing, see the notes."
+        )
+    return said
+
+
+def _change(before: float, after: float, kind: str, system: str) -> str:
+    """Such as "falls from 9.4 to 3.4 N"."""
+    (one, two), unit, _ = row_texts([before, after], kind, system, figures=2, least=1)
+    if one == two:
+        return f"stays at {one} {unit}"
+    return f"{'falls' if after < before else 'rises'} from {one} to {two} {unit}"
+
+
+def _one(value: float, kind: str, system: str) -> str:
+    (number,), unit, _ = row_texts([value], kind, system, figures=2)
+    return f"{number} {unit}"
+
+
+def _number(run: Run, name: str) -> float:
+    value = run.findings[name].value
+    return value if isinstance(value, float) else 0.0

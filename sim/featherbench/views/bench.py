@@ -1,0 +1,102 @@
+"""The view of a bench run, and of several side by side; and what studies of a single build tell of its bench run."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from featherbench.studies.run import Comparison, Run
+from featherbench.views.answer import comparison_answer, comparison_question, run_answer, run_question
+from featherbench.views.bench_data import comparison_data, run_data
+from featherbench.views.cases import Case, assumed_by_case, cases_of, title_of
+from featherbench.views.checks import checks_of
+from featherbench.views.findings_table import findings_table
+from featherbench.views.first_lines import FirstLines, of_cases
+from featherbench.views.pictures import bench_pictures, parts_picture
+from featherbench.views.sampled_notes import sampled_note, unsure_outcomes
+from featherbench.views.view import Note, View, build_of
+
+if TYPE_CHECKING:
+    from featherbench.checks import Check
+    from featherbench.studies.sampled import Sampled
+
+
+def run_view(
+    run: Run,
+    checks: Sequence[Check],
+    cautions: Sequence[str],
+    system: str,
+    *,
+    sampled: Sampled | None = None,
+    seed: int | None = None,
+    first: FirstLines | None = None,
+) -> View:
+    """The view of one bench prediction. system: "metric" or "trade"; sampled: what its tolerances and doubts do.
+
+    first: what is to be read first, where it is known already.
+    """
+    cases = cases_of([run], sampled)
+    about = about_builds(cases, [checks], cautions, system, first=first)
+    return replace(
+        about,
+        question=run_question(run),
+        answer=run_answer(run, system),
+        tables=(findings_table(cases, system, sampled),),
+        pictures=bench_pictures(cases, system),
+        ranges=sampled_note([run], sampled) if sampled else "",
+        told_assumed=True,
+        data=run_data(run, checks, cautions, seed=seed, sampled=sampled),
+        series={"": run.curves["run"]},
+    )
+
+
+def comparison_view(
+    comparison: Comparison,
+    checks: Sequence[Sequence[Check]],
+    cautions: Sequence[str],
+    system: str,
+    *,
+    sampled: Sampled | None = None,
+    seed: int | None = None,
+    first: FirstLines | None = None,
+) -> View:
+    """The view of several builds, the first as the base; checks: those of each run, in order; else as `run_view`."""
+    runs = comparison.runs
+    cases = cases_of(runs, sampled)
+    about = about_builds(cases, checks, cautions, system, first=first)
+    return replace(
+        about,
+        title="What changes on the bench",
+        question=comparison_question(comparison),
+        answer=comparison_answer(comparison, system, sampled),
+        tables=(findings_table(cases, system, sampled),),
+        pictures=bench_pictures(cases, system),
+        ranges=sampled_note(runs, sampled) if sampled else "",
+        data=comparison_data(comparison, checks, cautions, seed=seed, sampled=sampled),
+        series={case.name: case.run.curves["run"] for case in cases},
+    )
+
+
+def about_builds(
+    cases: Sequence[Case],
+    checks: Sequence[Sequence[Check]],
+    cautions: Sequence[str],
+    system: str,
+    *,
+    first: FirstLines | None = None,
+) -> View:
+    """What every view of builds that were run has: what to read first, parts, checks, cautions, notes, assumptions."""
+    parts = parts_picture([(case.name, case.run.setup.assembly, case.run.scenario) for case in cases], system)
+    notes = [*unsure_outcomes(cases), *((case.name, note) for case in cases for note in case.run.notes)]
+    return View(
+        title=title_of(cases[0].run),
+        first=of_cases(cases, checks) if first is None else first,
+        builds=tuple(build_of(case.run.scenario, case.name) for case in cases),
+        parts=parts,
+        checks=checks_of(checks, system),
+        cautions=tuple(cautions),
+        notes=tuple(Note(text, build) for build, text in notes),
+        assumed=assumed_by_case(cases),
+        left_out=tuple(dict.fromkeys(item for case in cases for item in case.run.left_out)),
+    )

@@ -1,0 +1,51 @@
+"""What was checked of one build or several, the worst first, and what could not be."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from featherbench.checks import Verdict, lacking, verdict_text, worst_first
+from featherbench.plain_text import plain
+from featherbench.views.numerals import row_texts
+from featherbench.views.view import CheckCell, CheckRow, Checks
+
+if TYPE_CHECKING:
+    from featherbench.checks import Check
+
+STOPS = (Verdict.FAILS, Verdict.UNKNOWN)
+
+
+def checks_of(checks: Sequence[Sequence[Check]], system: str) -> Checks:
+    """checks: those of each build, in order. system: "metric" or "trade"."""
+    every = worst_first([check for row in checks for check in row])
+    names = dict.fromkeys(check.name for check in every if check.verdict is not Verdict.NOT_CHECKED)
+    of_builds = [{check.name: check for check in reversed(row)} for row in checks]
+    return Checks(
+        tuple(_row(name, [own.get(name) for own in of_builds], system) for name in names),
+        _lacking(every, Verdict.UNKNOWN),
+        _lacking(every, Verdict.NOT_CHECKED),
+    )
+
+
+def _row(name: str, of_builds: Sequence[Check | None], system: str) -> CheckRow:
+    """One check of each build."""
+    known = [check for check in of_builds if check is not None]
+    first = next((check for check in known if check.allowable is not None), known[0])
+    shown = _cell(first, system)
+    alike = len({check.allowable for check in known}) == 1
+    source = f"{known[0].source}; at {known[0].section}" if known[0].section else known[0].source
+    cells = tuple(None if check is None else _cell(check, system) for check in of_builds)
+    return CheckRow(
+        plain(name), source, cells, shown.demand, shown.allowed if alike else "differs", shown.unit
+    )
+
+
+def _cell(check: Check, system: str) -> CheckCell:
+    (demand, allowed), unit, _ = row_texts([check.demand, check.allowable], check.kind, system)
+    return CheckCell(verdict_text(check), demand, allowed, unit, check.verdict in STOPS)
+
+
+def _lacking(every: Sequence[Check], verdict: Verdict) -> tuple[str, ...]:
+    """What is missing for the checks of a verdict, each once, with what to state."""
+    return tuple(plain(one) for one in lacking(check for check in every if check.verdict is verdict))

@@ -1,0 +1,191 @@
+"""What has to be read before anything else of a result: whether the build may be run, and what speaks against it.
+
+Every command, page, drawing, file and notebook takes its first lines from here, so that none of them can be silent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from featherbench.checks import Check, Judgement, bench_checks, judge
+from featherbench.checks.judgement import DO_NOT_RUN, release_lines
+from featherbench.checks.sampled_checks import failing_samples, named
+from featherbench.checks.slips import HEAD
+from featherbench.plain_text import plain
+from featherbench.studies.bias import FAILS
+from featherbench.views.cases import Case
+
+if TYPE_CHECKING:
+    from featherbench.bench.setup import Setup
+    from featherbench.scenario import Scenario
+    from featherbench.studies.bias import Bias
+    from featherbench.studies.calibrate import Calibration
+    from featherbench.studies.run import Run
+    from featherbench.studies.sampled import BuildSpread, Sampled
+    from featherbench.studies.sizing import Sizing
+    from featherbench.studies.spread import Spread
+    from featherbench.studies.spread_kept import Values
+
+
+class FirstLines(NamedTuple):
+    """lines: to be read first, in this order; none for what may be run. do_not_run: whether anything forbids it."""
+
+    lines: tuple[str, ...] = ()
+    do_not_run: bool = False
+
+    @property
+    def stamp(self) -> str:
+        """The word across a drawing and at the head of a window; "" for what may be run."""
+        if self.do_not_run:
+            return DO_NOT_RUN
+        return "OVER-BALANCED" if any(line.startswith("WARNING: ") for line in self.lines) else ""
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What is probably a slip of typing."""
+        return tuple(line for line in self.lines if line.startswith(HEAD))
+
+    def document(self) -> dict[str, Any]:
+        """As a JSON document has them, at its top level."""
+        return {
+            "do_not_run": self.do_not_run,
+            "first_lines": list(self.lines),
+            "remarks": list(self.remarks),
+        }
+
+    def comment(self) -> tuple[str, ...]:
+        """As comments at the top of a file."""
+        return tuple(f"# {line}" for line in self.lines)
+
+
+NOTHING = FirstLines()
+
+
+def of_judged(judged: Mapping[str, Judgement]) -> FirstLines:
+    """Of builds by the short name of each, "" for a single one; what forbids to run them comes before warnings."""
+    told: dict[str, list[str]] = {}
+    for name, one in judged.items():
+        for line in one.lines:
+            told.setdefault(line, []).append(plain(name))
+    lines = []
+    for line, names in told.items():
+        head, _, rest = line.partition(": ")
+        who = f"{' and '.join(names)}: " if any(names) else ""
+        lines.append(plain(f"{head}: {who}{rest}"))
+    forbid = [line for line in lines if line.startswith(DO_NOT_RUN)]
+    others = [line for line in lines if not line.startswith(DO_NOT_RUN)]
+    return FirstLines((*forbid, *others), any(one.stop for one in judged.values()))
+
+
+def of_setup(setup: Setup) -> FirstLines:
+    """Of a build before anything runs: what of its load path fails or is not known."""
+    from featherbench.checks.load_path import load_path_checks
+
+    return of_judged({"": judge(load_path_checks(setup))})
+
+
+def of_run(run: Run, checks: Sequence[Check] | None = None, sampled: Sampled | None = None) -> FirstLines:
+    """Of one bench run; checks: its own, where they have been made; sampled: what its tolerances and doubts do."""
+    case = Case("", run, sampled.builds[0] if sampled is not None else None)
+    return of_cases([case], None if checks is None else [checks])
+
+
+def of_cases(cases: Sequence[Case], checks: Sequence[Sequence[Check]] | None = None) -> FirstLines:
+    """Of builds side by side: which of them; checks: those of each, in order."""
+    own = [bench_checks(case.run) for case in cases] if checks is None else checks
+    judged = {case.name: judge(row, case.run) for case, row in zip(cases, own, strict=True)}
+    lines = of_judged(judged)
+    for case in cases:
+        if case.spread is not None:
+            lines = _with_samples(lines, judged[case.name], case.spread, plain(case.name))
+    return lines
+
+
+def _with_samples(lines: FirstLines, one: Judgement, spread: BuildSpread, name: str) -> FirstLines:
+    """With a line on a build that forbids nothing as written, but fails in some samples; and on a release too close to
+    call.
+    """
+    samples = spread.done - spread.refused
+    bad = [] if one.stop else failing_samples(spread.checks)
+    high, low = (spread.outcomes.get(side, {}) for side in ("release", "release_low"))
+    forbid = [line for line in lines.lines if line.startswith(DO_NOT_RUN)]
+    others = [line for line in lines.lines if not line.startswith(DO_NOT_RUN)]
+    if bad:
+        who = f"{name}: " if name else ""
+        forbid.append(f"{DO_NOT_RUN}: {who}{_samples_fail(bad, samples)}.")
+    others += release_lines(high, low, samples, name)
+    return FirstLines((*forbid, *others), lines.do_not_run or bool(bad))
+
+
+def _samples_fail(bad: Sequence[Values], count: int) -> str:
+    return f"{len(bad)} of {count} sampled builds fail within tolerances and doubts ({named(bad)})"
+
+
+def of_scenario(scenario: Scenario) -> FirstLines:
+    """Of a build as written, by a bench run of its own. Raises ScenarioError when the build cannot be."""
+    from featherbench.studies import predict
+
+    return of_run(predict(scenario))
+
+
+def of_scenarios(scenarios: Mapping[str, Scenario]) -> FirstLines:
+    """Of builds by name, each by a bench run of its own."""
+    from featherbench.studies import predict
+
+    runs = {name: predict(scenario) for name, scenario in scenarios.items()}
+    return of_judged({name: judge(bench_checks(run), run) for name, run in runs.items()})
+
+
+def of_calibration(done: Calibration) -> FirstLines:
+    """Of the build as written, and as fitted where anything was found to the end."""
+    from featherbench.scenario import ScenarioError
+    from featherbench.studies.improved import as_fitted, improved
+
+    fitted = done.fitted
+    if fitted.interrupted or not improved(done):
+        return of_scenario(done.scenario)
+    try:
+        return of_scenarios({"as written": done.scenario, "as fitted": as_fitted(done)})
+    except ScenarioError:
+        return of_scenario(done.scenario)
+
+
+def of_bias(found: Bias, scenario: Scenario) -> FirstLines:
+    """Of the build as written, and of the amount of weight that is aimed for."""
+    written, aim = of_scenario(scenario), found.chosen
+    if aim is None or aim.strength != FAILS:
+        return written
+    line = plain(
+        f"{DO_NOT_RUN}: at the compensation of {aim.compensation:.2f} that is aimed for: {aim.against}."
+    )
+    return FirstLines((line, *written.lines), True)
+
+
+def of_sizing(found: Sizing, checks: Sequence[Check] | None = None) -> FirstLines:
+    """Of the build with the weights that were found."""
+    return of_run(found.run, checks)
+
+
+def of_spread(found: Spread, checks: Sequence[Check] | None = None) -> FirstLines:
+    """Of the build as written, then, in a line of its own, of how many sampled builds fail."""
+    nominal = of_run(found.nominal, checks)
+    good = [values for values in found.samples.values() if "refused" not in values]
+    bad = failing_samples(good)
+    lines = list(nominal.lines)
+    if bad:
+        lines.insert(
+            1 if nominal.do_not_run else 0,
+            f"{DO_NOT_RUN}: {_samples_fail(bad, len(good))}.",
+        )
+    out = sum("runs out" in (values.get("release"), values.get("release_low")) for values in good)
+    if out:
+        lines.append(
+            f"WARNING: {out} of {len(good)} sampled builds are over-balanced: released at speed, their blades run to "
+            "full pitch."
+        )
+    high, low = (
+        found.findings[side].outcomes if side in found.findings else {} for side in ("release", "release_low")
+    )
+    lines += release_lines(high, low, len(good))
+    return FirstLines(tuple(lines), nominal.do_not_run or bool(bad))

@@ -1,0 +1,198 @@
+"""What a match or a calibration comes to, as rows of text for terminal and page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from featherbench.bench.release import told
+from featherbench.studies.findings import in_words
+from featherbench.views.numerals import MISSING, numeral, row_texts
+from featherbench.views.view import RIGHT, WORDS, Table, table_of
+
+_ALL = {1: "the unknown", 2: "both unknowns"}
+
+if TYPE_CHECKING:
+    from featherbench.studies.calibrate import Calibration
+    from featherbench.studies.fitting_unknowns import Unknown
+    from featherbench.studies.match import Match
+    from featherbench.studies.next_measurement import Advice
+
+
+def matched_sheet(found: Match, system: str) -> Table:
+    """Every quantity, both values, expanded uncertainties (95 %) and E_n."""
+    rows = []
+    for one in found.quantities:
+        if one.e_n is None or not isinstance(one.simulated, float) or not isinstance(one.measured, float):
+            shown, measured = (
+                MISSING if text is None else told(str(text)) for text in (one.simulated, one.measured)
+            )
+            rows.append((in_words(one.name), shown, "", measured, "", "", "", one.verdict))
+            continue
+        u_sim, u_meas = 2.0 * (one.u_simulated or 0.0), 2.0 * (one.u_measured or 0.0)
+        texts, unit, _ = row_texts([one.simulated, u_sim, one.measured, u_meas], one.kind, system)
+        rows.append(
+            (in_words(one.name), texts[0], texts[1], texts[2], texts[3], unit, numeral(one.e_n, 2, True),
+             one.verdict.removeprefix("simulated ").split(":")[0])
+        )  # fmt: skip
+    return table_of(
+        "Simulated against measured; within an E_n of 1 they agree",
+        (("", WORDS), ("simulated", RIGHT), ("+/-", RIGHT), ("measured", RIGHT), ("+/-", RIGHT), ("", WORDS),
+         ("E_n", RIGHT), ("", WORDS)),
+        tuple(rows),
+    )  # fmt: skip
+
+
+def series_sheet(found: Match, system: str) -> Table:
+    """Bias and scatter of each logged column."""
+    rows = []
+    for one in found.series:
+        texts, unit, _ = row_texts([one.bias, one.scatter], one.kind, system)
+        rows.append((in_words(one.name), *texts, unit, f"{one.lag:+.4f} s", f"{one.inside:.0%}"))
+    return table_of(
+        "Series: simulated minus measured",
+        (
+            ("", WORDS),
+            ("bias", RIGHT),
+            ("scatter", RIGHT),
+            ("", WORDS),
+            ("lag", RIGHT),
+            ("inside 95 %", RIGHT),
+        ),
+        tuple(rows),
+    )
+
+
+def fitted_sheet(done: Calibration, system: str) -> Table:
+    """Every unknown: what it was, what it is with its 95 % interval, whether the data tells."""
+    fitted, rows = done.fitted, []
+    no = "interrupted" if fitted.interrupted else "no: not found by this data"
+    for one, value, low, high, good in zip(
+        fitted.unknowns, fitted.values, fitted.low, fitted.high, fitted.identified, strict=True
+    ):
+        texts, unit, _ = row_texts([one.start, float(value), float(low), float(high)], one.kind, system, 4)
+        rows.append((one.key, *texts, unit, "yes" if good else no))
+    return table_of(
+        "What the data says",
+        (("", WORDS), ("was", RIGHT), ("fitted", RIGHT), ("low", RIGHT), ("high", RIGHT), ("", WORDS),
+         ("identified", WORDS)),
+        tuple(rows),
+    )  # fmt: skip
+
+
+def correlation_sheet(done: Calibration) -> Table:
+    """How the unknowns hang together."""
+    keys = [one.key for one in done.fitted.unknowns]
+    return table_of(
+        "Correlation",
+        (("", WORDS), *((f"({k + 1})", RIGHT) for k in range(len(keys)))),
+        tuple(
+            (f"({k + 1}) {key}", *(numeral(float(value), 2, True) for value in row))
+            for k, (key, row) in enumerate(zip(keys, done.fitted.correlation, strict=True))
+        ),
+    )
+
+
+def aside_sheet(done: Calibration, system: str) -> Table:
+    """Data kept aside, predicted after the fit."""
+    rows = []
+    for one in done.aside:
+        values = [one.simulated, 2.0 * one.u_simulated, one.measured, 2.0 * one.u_measured]
+        texts, unit, _ = row_texts(values, one.kind, system)
+        rows.append((in_words(one.name), *texts, unit, numeral(one.e_n, 2, True)))
+    return table_of(
+        "Kept aside and predicted",
+        (("", WORDS), ("predicted", RIGHT), ("+/-", RIGHT), ("measured", RIGHT), ("+/-", RIGHT), ("", WORDS),
+         ("E_n", RIGHT)),
+        tuple(rows),
+    )  # fmt: skip
+
+
+def advice_sheet(advice: Advice, system: str) -> Table:
+    """Candidate measurements, the most useful first."""
+    rows = []
+    for one in advice.ranked:
+        texts, unit, _ = row_texts([2.0 * one.after], advice.kind, system)
+        rows.append((one.name, f"{one.share:.0%}", texts[0], unit, one.words))
+    return table_of(
+        f"What to measure next for {in_words(advice.finding)}",
+        (
+            ("", WORDS),
+            ("left of the interval", RIGHT),
+            ("+/-", RIGHT),
+            ("", WORDS),
+            ("", WORDS),
+        ),
+        tuple(rows),
+    )
+
+
+def unknowns_sheet(found: tuple[Unknown, ...], system: str) -> Table:
+    """What may be freed: start, prior standard deviation, bounds."""
+    rows = []
+    for one in found:
+        texts, unit, _ = row_texts([one.start, one.deviation, one.low, one.high], one.kind, system, 3)
+        rows.append((one.key, *texts, unit, one.why))
+    return table_of(
+        "What may be freed",
+        (("", WORDS), ("starts at", RIGHT), ("prior +/- (1 s.d.)", RIGHT), ("low bound", RIGHT),
+         ("high bound", RIGHT), ("", WORDS), ("prior from", WORDS)),
+        tuple(rows),
+    )  # fmt: skip
+
+
+def improved_sheet(done: Calibration, system: str) -> Table:
+    """What the data made surer, unknowns and what was fitted along: half-widths (95 %) before and after."""
+    from featherbench.studies.improved import improved
+
+    rows = []
+    for one in improved(done):
+        if one.factor:
+            texts, unit = [numeral(one.before, 3), numeral(one.after, 3)], "times"
+        elif one.kind == "ratio":
+            texts, unit = [numeral(100.0 * half, 2) for half in (one.before, one.after)], "%"
+        else:
+            texts, unit, _ = row_texts([one.before, one.after], one.kind, system, 3)
+        rows.append((one.key, texts[0], texts[1], unit, f"{one.share:.0%}"))
+    return table_of(
+        "What the data made surer",
+        (("", WORDS), ("was +/-", RIGHT), ("now +/-", RIGHT), ("", WORDS), ("left", RIGHT)),
+        tuple(rows),
+    )
+
+
+def calibration_answer(done: Calibration, system: str) -> list[str]:
+    """In words: what was found, how well it fits now, what the data says nothing of."""
+    from featherbench.studies.improved import not_improved
+
+    if done.fitted.interrupted:
+        return ["Interrupted: the best so far is shown, and nothing is claimed to be found."]
+    every = [one.key for one in done.fitted.unknowns]
+    good = [key for key, told in zip(every, done.fitted.identified, strict=True) if told]
+    said = [_determined(good, every)]
+    for row in fitted_sheet(done, system).rows:
+        key, was, value, low, high, unit, _ = row.cells
+        if key in good:
+            said.append(
+                f"{key} is {value} {unit} ({low} to {high}); it was written as {was}.".replace("  ", " ")
+            )
+    said.append(f"Fit: {_off(done.before, 'was')}, {_off(done.after, 'now')}.")
+    same = not_improved(done)
+    if same:
+        said.append(f"As unsure as before: {', '.join(same)}.")
+    return said
+
+
+def _determined(good: list[str], every: list[str]) -> str:
+    if len(good) == len(every):
+        return f"The data determine {_ALL.get(len(every), f'all {len(every)} unknowns')}."
+    if not good:
+        return f"The data alone determine none of {', '.join(every)}; together they are surer than before."
+    rest = [key for key in every if key not in good]
+    return f"The data determine {', '.join(good)}, but not {', '.join(rest)}."
+
+
+def _off(mean_square: float, when: str) -> str:
+    size = mean_square**0.5
+    if size <= 1.0:
+        return f"{when} within the instruments' uncertainty"
+    return f"{when} {numeral(size, 2)} x the instruments' uncertainty off"

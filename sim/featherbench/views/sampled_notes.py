@@ -1,0 +1,106 @@
+"""What is to be said of spreads that stand beside figures, in words and for other programs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from featherbench.bench.release import told
+from featherbench.plain_text import plain
+from featherbench.studies.findings import MEANINGS
+from featherbench.studies.sample_interval import METHOD
+from featherbench.studies.spread_inputs import any_tolerance, varied_inputs
+from featherbench.views.cases import Case
+from featherbench.views.numerals import UNMOVED, percent
+
+if TYPE_CHECKING:
+    from featherbench.studies.run import Run
+    from featherbench.studies.sampled import Interval, Sampled
+
+NONE_STATED = "no tolerance is stated and every doubt is taken out: no spread can be given."
+
+
+def sampled_note(runs: Sequence[Run], sampled: Sampled | None) -> str:
+    """What the spreads beside the figures are, in a few sentences; why there are none; "" where none were asked for."""
+    if sampled is None:
+        stated = any(any_tolerance(varied_inputs(run.scenario)) for run in runs)
+        return "" if stated else f"{NONE_STATED[0].upper()}{NONE_STATED[1:]}"
+    several, done = len(runs) > 1, min(build.done for build in sampled.builds)
+    said = [
+        f"Of what your tolerances and the model's own doubts ([doubt]) allow, 95 % lies in the range given with a "
+        f"figure ({done} bench runs{' of each build' if several else ''}, sample set {sampled.seed}; each tolerance a "
+        f"bound, every value within it equally likely; {UNMOVED}: neither reaches it)."
+    ]
+    if several:
+        said.append(
+            "Tolerances that the builds share cancel when they are compared: so a change is known better than either "
+            "figure."
+        )
+    return " ".join([*said, *_shortfalls(sampled)])
+
+
+def unsure_outcomes(cases: Sequence[Case]) -> list[tuple[str, str]]:
+    """By the case's name, what came of the samples where it was not the same in all."""
+    said = []
+    for case in cases:
+        alike: dict[str, list[str]] = {}
+        for name, shares in (case.spread.outcomes if case.spread else {}).items():
+            if len(shares) > 1 and name in MEANINGS:
+                alike.setdefault(_ways(shares), []).append(MEANINGS[name].label)
+        said += [(case.name, f"{' and '.join(labels)}: {way}.") for way, labels in alike.items()]
+    return said
+
+
+def _ways(shares: Mapping[str, float]) -> str:
+    ordered = sorted(shares.items(), key=lambda item: -item[1])
+    return ", ".join(
+        f"{plain(told(text))} in {percent(share, sign=False)}{' of what the tolerances allow' if not number else ''}"
+        for number, (text, share) in enumerate(ordered)
+    )
+
+
+def _shortfalls(sampled: Sampled) -> list[str]:
+    """What did not go as asked."""
+    said = []
+    if not sampled.complete:
+        said.append(f"Interrupted before all {sampled.asked} were done: the ranges are those of these runs.")
+    refused = [build for build in sampled.builds if build.refused]
+    if refused:
+        count = sum(build.refused for build in refused)
+        said.append(
+            f"{count} samples could not be built and are not counted; the first: {plain(refused[0].refusal)}"
+        )
+    return said
+
+
+def with_spread(
+    findings: Mapping[str, dict[str, Any]],
+    intervals: Mapping[str, Interval],
+    outcomes: Mapping[str, Mapping[str, float]],
+) -> dict[str, dict[str, Any]]:
+    """A document's findings, or changes, with low and high (95 %, SI) beside numbers, and outcomes beside texts."""
+    made = {name: dict(one) for name, one in findings.items()}
+    for name, one in intervals.items():
+        if name in made:
+            made[name] |= {"low": one.low, "high": one.high}
+    for name, shares in outcomes.items():
+        if name in made:
+            made[name]["outcomes"] = dict(shares)
+    return made
+
+
+def sampled_part(sampled: Sampled) -> dict[str, Any]:
+    """How the spreads of a document were come by."""
+    from featherbench.views.numerals import unit_of
+
+    return {
+        "runs": min(build.done for build in sampled.builds),
+        "asked": sampled.asked,
+        "refused": sum(build.refused for build in sampled.builds),
+        "complete": sampled.complete,
+        "method": METHOD,
+        "varied": [
+            {"key": own.key, "low": own.low, "high": own.high, "unit": unit_of(own.kind)}
+            for own in sampled.inputs
+        ],
+    }

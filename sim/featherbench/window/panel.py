@@ -1,0 +1,91 @@
+"""What every picture of the window is: a name, a sentence, and what moves over a background that is kept.
+
+What moves is drawn by the window; `show` updates it and tells whether the scale has changed too, so that the picture
+itself must be drawn again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from featherbench.render.pictures import style
+from featherbench.render.pictures.drawing import draw, zero_line
+
+if TYPE_CHECKING:
+    from matplotlib.artist import Artist
+    from matplotlib.axes import Axes
+
+    from featherbench.studies.exploring import Look
+
+FILE, NOW = style.CASES[0], style.CASES[1]
+"""The build as in the file, and as the sliders stand."""
+LEFT = 0.66
+"""Inches between a panel's left edge and its axis."""
+STEPS = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0)
+SHRINK = 0.4
+"""A scale stays until its picture fills less than this share of it."""
+
+
+def scale(needed: float, now: float, steps: Sequence[float] = ()) -> float:
+    """The round scale that holds `needed`; the one in use for as long as it does well enough.
+
+    steps: those to choose from, else of 1 to 10 times a power of ten.
+    """
+    if SHRINK * now <= needed <= now:
+        return now
+    if steps:
+        return next((step for step in steps if step >= needed), steps[-1])
+    power = 10.0 ** np.floor(np.log10(max(needed, 1e-9)))
+    return float(next(step * power for step in STEPS if step * power >= needed * (1.0 - 1e-9)))
+
+
+class Panel:
+    """A picture with a name and a sentence. moving: what is drawn over the background, the sentence last."""
+
+    def __init__(self, ax: Axes, name: str, across: str) -> None:
+        """Axes, what the picture shows, and what lies along it."""
+        self.ax = ax
+        self.moving: list[Artist] = []
+        self._edge = 0.0
+        ax.set_xlabel(across, fontsize=style.SMALL, labelpad=2.0)
+        zero_line(ax)
+        self._said = [
+            ax.annotate(
+                text,
+                (0.0, 1.0),
+                xytext=(-LEFT * 72.0 + 6.0, up),
+                xycoords="axes fraction",
+                textcoords="offset points",
+                fontsize=size,
+                color=style.colour(role),
+                annotation_clip=False,
+            )
+            for text, up, size, role in ((name, 20.0, style.TEXT, "ink"), ("", 7.0, style.SMALL, NOW.role))
+        ]
+
+    def show(self, look: Look) -> bool:
+        """Draw a look; True when the scale has changed."""
+        raise NotImplementedError
+
+    def forget_scale(self) -> None:
+        """Choose the scale afresh at the next look."""
+        self._edge = 0.0
+
+    def say(self, text: str) -> None:
+        """The sentence under the name."""
+        self._said[1].set_text(text)
+
+    def _line(self, stroke: style.Stroke, **more: Any) -> Any:
+        """A line that moves."""
+        draw(self.ax, [], [], stroke, animated=True, **more)
+        line = self.ax.lines[-1]
+        self.moving.append(line)
+        return line
+
+    def _done(self) -> None:
+        """After everything else that moves."""
+        self._said[1].set_animated(True)
+        self.moving.append(self._said[1])

@@ -1,0 +1,161 @@
+"""The words of the drawing: cut list, tolerances, balance, cautions, title block and scale bar."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+
+from featherbench.plain_text import plain
+from featherbench.studies.sizing import Sizing
+from featherbench.workshop.sheet import (
+    BLOCK,
+    BOTTOM,
+    INCH,
+    LEFT,
+    TOP,
+    Line,
+    Sheet,
+    Stamp,
+    Words,
+    millimetres,
+)
+
+SIZE, STEP = 2.6, 3.5
+"""Of the words and from line to line, mm."""
+TITLE_LEFT = 190.0
+CAUTION_SIZES = (2.4, 2.2, 2.0, 1.8, 1.6)
+CAUTION_GAP, CAUTION_WIDE = 0.9, 268.0
+"""Between lines, mm; characters of a line times their size, mm."""
+STAMP_LINES = 3
+"""As many as there is room for between the frame and what a printer leaves white."""
+
+
+def write_block(sheet: Sheet, found: Sizing, cautions: Sequence[str]) -> None:
+    """Fill the lower part of the sheet."""
+    sheet.lines.append(Line("frame", (TITLE_LEFT, BOTTOM), (TITLE_LEFT, BOTTOM + BLOCK)))
+    y = BOTTOM + BLOCK - 5.0
+    for number, text in enumerate((*cut_list(found), *tolerance_words(found))):
+        for line in textwrap.wrap(text, 108, subsequent_indent="    "):
+            sheet.words.append(Words((LEFT + 2.0, y), SIZE, line, number == 0))
+            y -= STEP
+    _write_cautions(sheet, cautions, y - 1.0)
+    _title(sheet, found)
+
+
+def _write_cautions(sheet: Sheet, cautions: Sequence[str], top: float) -> None:
+    """All of them, as small as it takes: none may be left off."""
+    room = top - BOTTOM - 1.0
+    for size in CAUTION_SIZES:
+        wide = int(CAUTION_WIDE / size)
+        lines = [line for text in cautions for line in textwrap.wrap("Caution: " + text, wide)]
+        if (len(lines) - 1) * (size + CAUTION_GAP) <= room:
+            break
+    for number, line in enumerate(lines):
+        sheet.words.append(Words((LEFT + 2.0, top - number * (size + CAUTION_GAP)), size, line))
+
+
+def stamp(word: str, why: Sequence[str]) -> Stamp | None:
+    """What is stamped across the sheet, and why; None without a word, for what may be made and run."""
+    if not word:
+        return None
+    lines = [line for text in why for line in textwrap.wrap(text, 150)]
+    if len(lines) > STAMP_LINES:
+        lines = [
+            *lines[: STAMP_LINES - 1],
+            f"{lines[STAMP_LINES - 1][:110]} ... (all of them: featherbench predict)",
+        ]
+    at = [(LEFT, TOP + 1.6 + STEP * row) for row in reversed(range(len(lines)))]
+    return Stamp(word, tuple(Words(place, SIZE, line, True) for place, line in zip(at, lines, strict=True)))
+
+
+def cut_list(found: Sizing) -> list[str]:
+    """Heading, then a line for each thing to make or to buy."""
+    lines = ["For each blade (masses are to be weighed):"]
+    for one in found.best.build.made:
+        round_bar = f"Ø {millimetres(one.diameter)} x {millimetres(one.length)} mm"
+        if len(one.threaded) == len(one.pieces):
+            round_bar = (
+                f"{one.thread} thread, {millimetres(one.length)} mm projecting, plus your screw-in length"
+            )
+        what = one.standard or round_bar
+        text = f"{one.count} x {one.name}: {what}, {one.material} ({one.density:.0f} kg/m³), "
+        text += f"{1e3 * one.mass:.4f} g each"
+        lines.append(text)
+    return lines
+
+
+def tolerance_words(found: Sizing) -> list[str]:
+    """General tolerance, the dimension that matters, and where the balance comes from."""
+    tolerances = found.tolerances
+    lines = []
+    if tolerances.effects:
+        half = 1e3 * tolerances.general
+        worst = tolerances.effects[0]
+        lines.append(
+            f"General tolerance ±{half:g} mm (±{half / INCH:.4f} in), edges broken 0.1 mm. What matters most is the "
+            f"{worst.dimension}: {half:g} mm changes the {found.quantity.replace('_', ' ')} by "
+            f"{abs(worst.slope) * tolerances.general:.2g}. Trim to mass."
+        )
+    if tolerances.mismatch is None:
+        lines.append(
+            "No balance grade stated (limits.balance_grade): weigh the blades' pieces to the same mass."
+        )
+    else:
+        lines.append(
+            f"Match the complete sets between blades to {1e6 * tolerances.mismatch:.2g} mg (ISO 21940-11 "
+            f"{plain(tolerances.grade, 12)}, blades only). "
+            f"Per piece: {1e6 * tolerances.mismatch / pieces(found):.2g} mg."
+        )
+    return lines
+
+
+def pieces(found: Sizing) -> int:
+    """Pieces per blade."""
+    return sum(one.count for one in found.best.build.made)
+
+
+def _title(sheet: Sheet, found: Sizing) -> None:
+    x, y = TITLE_LEFT + 2.5, BOTTOM + BLOCK - 6.0
+    for line in textwrap.wrap(plain(found.best.words, 70), 40):
+        sheet.words.append(Words((x, y), 3.4, line, True))
+        y -= 4.6
+    for line in textwrap.wrap(sheet.title, 52)[:3]:
+        sheet.words.append(Words((x, y), SIZE, line))
+        y -= STEP
+    if invented(found):
+        sheet.words.append(Words((x, y), SIZE, "invented data", True))
+        y -= STEP
+    y -= 1.0
+    unit = {"rod_force": " N"}.get(found.quantity, "")
+    target = f"target {found.quantity.replace('_', ' ')} {found.target:.4g}{unit}"
+    for text in (
+        f"{target}, reached {found.best.achieved:.4g}{unit}",
+        f"adds {1e3 * found.best.mass:.3f} g and {found.best.load:.1f} N per blade at speed",
+        f"scale {sheet.scale:g}:1 printed at 100 %; all lengths mm (inch)",
+        "drawn by calculation, not certified; model aircraft only",
+    ):
+        sheet.words.append(Words((x, y), SIZE, text))
+        y -= STEP
+    _scale_bar(sheet, x, BOTTOM + 5.5)
+
+
+def _scale_bar(sheet: Sheet, x: float, y: float) -> None:
+    """Five millimetres of the part, so that a wrong print shows."""
+    length = 5.0 if sheet.scale > 1.0 else 20.0
+    end = x + length * sheet.scale
+    for start, stop in (((x, y), (end, y)), ((x, y - 1.0), (x, y + 1.0)), ((end, y - 1.0), (end, y + 1.0))):
+        sheet.lines.append(Line("frame", start, stop))
+    text = f"{length:g} mm of the part = {length * sheet.scale:g} mm on paper"
+    sheet.words.append(Words((x, y - 4.2), SIZE - 0.2, text))
+
+
+def invented(found: Sizing) -> bool:
+    """Whether the scenario, or a file it is made of, says that its data is invented."""
+    from pathlib import Path
+
+    texts = [found.plain.title, found.plain.notes]
+    for name in found.given.source.files:
+        path = Path(name)
+        if path.is_file():
+            texts.append(path.read_text(encoding="utf-8", errors="replace")[:2000])
+    return any("invented" in text.lower() for text in texts)
