@@ -17,6 +17,7 @@ import numpy as np
 from featherbench import quantities
 from featherbench.bench.logs import Log, read_log
 from featherbench.bench.logs_text import ReadingsRefused, file_text, refused
+from featherbench.bench.pitch_table import ForceAtPitch, is_pitch_table, read_pitch_table
 from featherbench.bench.release import ReleaseVerdict
 from featherbench.scenario import Problem, Scenario
 from featherbench.scenario.locate import key_lines
@@ -47,7 +48,7 @@ class Reading:
     """One reading: value in SI (mean of the repeats) or a verdict in words.
 
     uncertainty: expanded (95 %), SI, as stated with it, or None; scatter: standard uncertainty of the mean from
-    the repeats, SI, 0 for a single reading.
+    the repeats, SI, 0 for a single reading. pitch (rad), rising: where and which way, of a force read at a pitch.
     """
 
     name: str
@@ -57,6 +58,8 @@ class Reading:
     scatter: float
     repeats: int
     line: int | None
+    pitch: float | None = None
+    rising: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -87,6 +90,11 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
     for path in map(Path, paths):
         data, text, told = file_text(path)
         digests[str(path)] = hashlib.sha256(data).hexdigest()
+        if path.suffix.lower() != ".toml" and is_pitch_table(text):
+            forces, sentences = read_pitch_table(path, text, scenario)
+            readings |= _by_hand(forces)
+            said += [f"{path.name}: {sentence}" for sentence in (*told, *sentences)]
+            continue
         if path.suffix.lower() != ".toml" and not _is_readings_table(text):
             logs.append(read_log(path, scenario.log))
             said += [f"{path.name}: {sentence}" for sentence in logs[-1].said]
@@ -98,6 +106,21 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
         readings |= found
         said += [f"{path.name}: {sentence}" for sentence in (*told, f"{len(found)} readings")]
     return BenchData(readings, tuple(logs), digests, tuple(said))
+
+
+def _by_hand(forces: Sequence[ForceAtPitch]) -> dict[str, Reading]:
+    """Readings by name; what was read more than once at a pitch and in a direction is a repeat."""
+    alike: dict[str, list[ForceAtPitch]] = {}
+    for one in forces:
+        alike.setdefault(one.name, []).append(one)
+    found = {}
+    for name, same in alike.items():
+        numbers = np.array([one.force for one in same])
+        scatter = float(numbers.std(ddof=1) / np.sqrt(len(same))) if len(same) > 1 else 0.0
+        first = same[0]
+        found[name] = Reading(name, "force", float(numbers.mean()), None, scatter, len(same), first.line,
+                              first.pitch, first.rising)  # fmt: skip
+    return found
 
 
 def _is_readings_table(text: str) -> bool:

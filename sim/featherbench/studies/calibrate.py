@@ -24,6 +24,7 @@ from featherbench.studies.fitting_data import (
     channel_residuals,
     channels,
     reweighted,
+    spot_count,
     spot_residuals,
     unstated,
 )
@@ -197,7 +198,7 @@ def _residuals(
     model: BenchModel, parameters: tuple[Unknown, ...], spots: tuple[str, ...], logged: tuple[Channel, ...]
 ) -> Callable[[Vector], Vector]:
     keys = tuple(one.key for one in parameters)
-    count = len(spots) + sum(int(channel.kept.sum()) + 2 for channel in logged)
+    count = spot_count(model, spots) + sum(int(channel.kept.sum()) + 2 for channel in logged)
 
     def residuals(values: Vector) -> Vector:
         try:

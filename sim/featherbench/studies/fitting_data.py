@@ -142,13 +142,32 @@ def reweighted(model: BenchModel, simulated: Simulated, channel: Channel) -> Cha
 
 
 def spot_residuals(model: BenchModel, simulated: Simulated, names: tuple[str, ...]) -> Series:
-    """(simulated - read) / standard uncertainty of each named reading; a value the run could not give counts as 10."""
-    out = []
+    """(simulated - read) / standard uncertainty of each named reading; a value the run could not give counts as 10.
+
+    Readings of one gauge at many pitches share its error: it is taken out as far as its statement allows, and what it
+    had to be, in its standard uncertainty, is one residual more.
+    """
+    out, shared = [], []
     for name in names:
         reading = model.data.readings[name]
         value = simulated.spots.get(name)
         known = isinstance(value, float) and isinstance(reading.value, float)
         spread = reading_uncertainty(reading, model.scenario)
+        offset = 0.0
+        if reading.pitch is not None:
+            offset = (model.scenario.gauge.uncertainty or 0.0) / 2.0
+            spread = sqrt(max(spread**2 - offset**2, LEAST_NOISE["rod_force"] ** 2))
         spread = hypot(spread, simulated.sampling.get(name, 0.0) / sqrt(reading.repeats))
         out.append((float(value) - float(reading.value)) / spread if known else 10.0)  # type: ignore[arg-type]
-    return np.array(out)
+        shared.append(offset / spread)
+    found, common = np.array(out), np.array(shared)
+    if not common.any():
+        return found
+    taken = float(found @ common / (1.0 + common @ common))
+    return np.append(found - taken * common, taken)
+
+
+def spot_count(model: BenchModel, names: tuple[str, ...]) -> int:
+    """How many residuals `spot_residuals` gives."""
+    by_hand = any(model.data.readings[name].pitch is not None for name in names)
+    return len(names) + (1 if by_hand and model.scenario.gauge.uncertainty else 0)

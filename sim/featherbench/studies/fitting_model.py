@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from featherbench.bench.gauge import GaugeRun, run_gauge
 from featherbench.bench.instruments import gauge_peaks, moving_mean
-from featherbench.bench.logs import COMPARED, Log
+from featherbench.bench.logs import Log
 from featherbench.bench.readings import BenchData
 from featherbench.bench.release import release_points, run_release
 from featherbench.bench.servo_run import ServoRun, run_servo
@@ -25,15 +25,14 @@ from featherbench.rotor.doubted_air import AirFamily
 from featherbench.scenario import Scenario
 from featherbench.scenario.schema import SpinStep
 from featherbench.studies.doubts import AIR_KEYS
+from featherbench.studies.fitting_lags import course_of, lag_of, logged_roles, reference, score
+from featherbench.studies.hand_readings import forces_at_pitch, left_open
 from featherbench.studies.run_findings import gauge_findings, legs_at_ends, servo_findings
 from featherbench.studies.spread_inputs import Input, varied, varied_inputs
 from featherbench.studies.spread_samples import AXIS, LEAST_SWEEP, TABLE, family_within, moves_air
 
 Series = NDArray[np.float64]
 
-LAG_STEP = 5e-3
-FINE_STEP = 5e-4
-"""s; lags are tried at the first spacing, then around the best at the second, then between."""
 ALIKE = 0.95
 """A log whose correlation with the simulation, times its overlap, is lower does not follow the programme."""
 SPEED_KNOTS = 0.25
@@ -98,10 +97,14 @@ class BenchModel:
 
     def _smoothed(self, found: Simulated) -> Simulated:
         """The same with the gauge's peaks as its samples catch them in the mean, where jumps would stop a fit."""
-        if not self.smooth or found.gauge is None:
+        run = found.gauge
+        if run is None:
+            return found
+        by_hand: dict[str, float | str | None] = {**forces_at_pitch(run, self.data)}
+        found = replace(found, spots=found.spots | by_hand, sampling=left_open(run, self.data))
+        if not self.smooth:
             return found
         low, high = self.scenario.rotor.pitch_range
-        run = found.gauge
         within = np.where((run.pitch_series >= low) & (run.pitch_series <= high), run.force, 0.0)
         (push, doubt), (pull, other) = (
             gauge_peaks(run.time, side * within, self.scenario.gauge) for side in (1.0, -1.0)
@@ -109,7 +112,8 @@ class BenchModel:
         spots = found.spots | {"gauge_push": push, "gauge_pull": pull}
         for name, more in self.longer.items():
             spots[name] = float(spots[name] or 0.0) + more
-        return replace(found, spots=spots, sampling={"gauge_push": doubt, "gauge_pull": other})
+        sampling = found.sampling | {"gauge_push": doubt, "gauge_pull": other}
+        return replace(found, spots=spots, sampling=sampling)
 
 
 @dataclass(frozen=True)
@@ -178,7 +182,9 @@ def bench_model(scenario: Scenario, data: BenchData, *, smooth: bool) -> tuple[B
         scenario = with_values(scenario, ("gauge.resolution", "meter.resolution"), (0.0, 0.0))
     tests = {log.test for log in data.logs}
     for name in data.readings:
-        if name in SPOTS_OF_RELEASE:
+        if data.readings[name].pitch is not None:
+            tests.add("gauge")
+        elif name in SPOTS_OF_RELEASE:
             tests |= {"release", "gauge"}
         elif name != "rotor_speed":
             tests.add("gauge" if name in SPOTS_OF_GAUGE else "servo")
@@ -222,10 +228,10 @@ def _out_of_step(model: BenchModel, simulated: Simulated) -> list[str]:
     """Logs that do not follow the simulated programme in time, with what to set."""
     said = []
     for log, lag in zip(model.data.logs, model.lags, strict=True):
-        role = _reference(log)
+        role = reference(log)
         values = log.columns[role]
         good = np.isfinite(values)
-        likeness = _score(log.time[good] + lag, values[good], *_course(simulated, log.test, role))
+        likeness = score(log.time[good] + lag, values[good], *course_of(simulated, log.test, role))
         if likeness < ALIKE:
             key = "[gauge] sweep" if log.test == "gauge" else "[bench] programme"
             said.append(
@@ -235,71 +241,10 @@ def _out_of_step(model: BenchModel, simulated: Simulated) -> list[str]:
     return said
 
 
-def lag_of(log: Log, simulated: Simulated, window: float | None = None) -> float:
-    """Simulated less logged time (s) at the highest correlation of force or current, between samples by a parabola.
-
-    window: averaging of the current logger, s; one sample interval when not given.
-    """
-    role = _reference(log)
-    values = log.columns[role]
-    good = np.isfinite(values)
-    clock, course = _course(simulated, log.test, role)
-    if role == "supply_current":
-        course = moving_mean(clock, course, max(window or log.interval, 2e-3))
-    spare = 0.6 * min(float(clock[-1] - clock[0]), float(log.time[-1]))
-    lags = np.arange(clock[0] - spare, clock[-1] - log.time[-1] + spare + LAG_STEP, LAG_STEP)
-    if len(lags) < 3:
-        lags = np.arange(clock[0] - spare, clock[0] + spare, LAG_STEP)
-    coarse = [_score(log.time[good] + lag, values[good], clock, course) for lag in lags]
-    lags = float(lags[int(np.argmax(coarse))]) + np.arange(-10, 11) * FINE_STEP
-    scores = np.array([_score(log.time[good] + lag, values[good], clock, course) for lag in lags])
-    best = int(np.argmax(scores))
-    if not 0 < best < len(lags) - 1:
-        return float(lags[best])
-    one, two, three = scores[best - 1 : best + 2]
-    bend = one - 2.0 * two + three
-    return float(lags[best] + (0.5 * (one - three) / bend * FINE_STEP if bend < 0.0 else 0.0))
-
-
-def _reference(log: Log) -> str:
-    return next(role for role in COMPARED[log.test] if role in log.columns)
-
-
-def _score(time: Series, values: Series, clock: Series, course: Series) -> float:
-    """Correlation over the overlap, times the share of the log that overlaps."""
-    inside = (time >= clock[0]) & (time <= clock[-1])
-    if inside.sum() < 10:
-        return -1.0
-    one = np.interp(time[inside], clock, course)
-    two = values[inside]
-    one, two = one - one.mean(), two - two.mean()
-    size = float(np.sqrt((one @ one) * (two @ two)))
-    return float(one @ two) / size * float(inside.mean()) if size > 0.0 else -1.0
-
-
-def _course(simulated: Simulated, test: str, role: str) -> tuple[Series, Series]:
-    if test == "gauge":
-        run = simulated.gauge
-        assert run is not None
-        return run.time, {"rod_force": run.force, "pitch": run.pitch_series}[role]
-    served = simulated.servo
-    assert served is not None
-    return served.time, {
-        "rod_force": served.rod_force,
-        "pitch": served.pitch,
-        "supply_current": served.supply_current,
-    }[role]
-
-
-def logged_roles(log: Log) -> tuple[str, ...]:
-    """The columns of a log that a simulation is compared with."""
-    return tuple(role for role in COMPARED[log.test] if role in log.columns)
-
-
 def as_logged(model: BenchModel, simulated: Simulated, number: int, role: str) -> Series:
     """What log `number` would hold in a column (n,), SI, nan outside the simulated time."""
     log, style = model.data.logs[number], model.scenario.log
-    clock, course = _course(simulated, log.test, role)
+    clock, course = course_of(simulated, log.test, role)
     time = log.time + model.lags[number]
     window = style.window or log.interval
     if role == "supply_current":
@@ -353,3 +298,15 @@ def _on_course(scenario: Scenario, log: Log, lag: float) -> Scenario:
     steps = tuple(SpinStep.model_construct(to=float(to), over=SPEED_KNOTS, hold=0.0) for to in course[1:])
     bench = scenario.bench.model_copy(update={"spin": steps})
     return with_values(scenario.model_copy(update={"bench": bench}), ("rotor.speed",), (float(course[0]),))
+
+
+__all__ = [
+    "BenchModel",
+    "Simulated",
+    "as_logged",
+    "bench_model",
+    "lag_of",
+    "logged_roles",
+    "simulate",
+    "with_values",
+]

@@ -6,6 +6,8 @@ same places, because it needs their whole length.
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
 from math import sqrt
 from typing import NamedTuple
 
@@ -13,6 +15,7 @@ from featherbench.bench.readings import BenchData
 from featherbench.scenario import Scenario, ScenarioError
 from featherbench.studies.fitting_data import SPEED_UNSTATED
 from featherbench.studies.fitting_model import BenchModel, Simulated
+from featherbench.studies.hand_readings import forces_of_run
 from featherbench.studies.prediction import predict
 from featherbench.studies.spread_inputs import INSTRUMENTS, Input, any_tolerance, values_at, varied_inputs
 from featherbench.studies.spread_kept import Values
@@ -38,7 +41,10 @@ def match_task(model: BenchModel) -> MatchTask:
     """The task of the samples of a scenario as the bench ran it."""
     inputs = _inputs(model.scenario, model.data)
     asked = inputs and any(name != "rotor_speed" for name in model.data.readings)
-    return MatchTask(inputs, economical(predict(model.scenario), inputs) if asked else None, model)
+    spots = economical(predict(model.scenario), inputs) if asked else None
+    if spots is not None and any(one.pitch is not None for one in model.data.readings.values()):
+        spots = replace(spots, also=partial(forces_of_run, data=model.data))
+    return MatchTask(inputs, spots, model)
 
 
 def written_spots(task: MatchTask) -> Values:
