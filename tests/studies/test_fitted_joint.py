@@ -107,6 +107,31 @@ def test_a_part_that_is_gone_leaves(files):
     assert found_of(gone)[0].key == "scale.inertia"
 
 
+def test_what_was_found_is_laid_over_another_build(files, fitted):
+    """The weighted build stays a variant of the plain one; what it says otherwise is its own."""
+    plain = (ROOT / "plain.toml").as_posix()
+    other = 'title = "v"\nbase = "{}"\n{}[part.grip]\nmass = "5.3 g"\n'
+    laid = files.write("v.toml", other.format(plain, 'measured = "fitted.toml"\n'))
+    assert laid.scale.inertia == pytest.approx(1.04)
+    assert laid.linkage.slider_friction == pytest.approx(0.43)
+    assert laid.part["grip"].mass == pytest.approx(5.3e-3)
+    assert superseded(laid) == ("part.grip.mass",)
+    assert laid.departure == fitted.departure
+    asked = files.folder / "w.toml"
+    asked.write_text(other.format(plain, ""), encoding="utf-8")
+    same = read(asked, {"measured": (files.folder / "fitted.toml").as_posix()})
+    assert varied_inputs(same) == varied_inputs(laid)
+
+
+@pytest.mark.parametrize("name", ["none.toml", "plain.toml", "7"])
+def test_what_was_found_must_be_a_fit(files, name):
+    (files.folder / "plain.toml").write_text('title = "p"\n', encoding="utf-8")
+    with pytest.raises(ScenarioError, match="calibrate wrote"):
+        files.write(
+            "v.toml", f'title = "v"\nbase = "{(ROOT / "plain.toml").as_posix()}"\nmeasured = "{name}"\n'
+        )
+
+
 def test_a_second_fit_starts_from_the_first(fitted):
     beside = nuisances(fitted, ())
     keys = [one.key for one in beside]

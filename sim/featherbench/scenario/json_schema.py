@@ -23,6 +23,12 @@ _REMOVE = {
     "description": "parts of the base that this variant does without",
     "examples": [["blade-bolt"]],
 }
+_MEASURED = {
+    "type": "string",
+    "minLength": 1,
+    "description": "file that calibrate wrote: what it found holds for this build, where this build says the same",
+    "examples": ["plain-fitted.toml"],
+}
 
 
 def json_schema() -> dict[str, Any]:
@@ -37,7 +43,8 @@ def json_schema() -> dict[str, Any]:
     variant_tables = {name + VARIANT: _relaxed(table) for name, table in tables.items()}
     variant = _relaxed(complete)
     variant["required"] = ["title", "base"]
-    variant["properties"] |= {"base": _BASE, "remove": _REMOVE}
+    complete["properties"] |= {"measured": _MEASURED}
+    variant["properties"] |= {"base": _BASE, "remove": _REMOVE, "measured": _MEASURED}
     return {
         "$schema": DRAFT,
         "title": "Featherbench scenario",

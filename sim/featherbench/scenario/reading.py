@@ -17,6 +17,8 @@ from typing import Any
 
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.locate import key_lines
+from featherbench.scenario.measured import KEY as MEASURED
+from featherbench.scenario.measured import lay_measured
 from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
 
 LARGEST_FILE = 1_000_000
@@ -67,8 +69,24 @@ class RawTree:
 def read_tree(path: str | Path, settings: Mapping[str, Any]) -> RawTree:
     """Read a scenario file with its bases and apply the settings; raises ScenarioError."""
     tree = _read_chain(Path(path), ())
+    settings = dict(settings)
+    asked = settings.pop(MEASURED, None)
+    stated = tree.raw.pop(MEASURED, None)
+    if asked is not None or stated is not None:
+        place = tree.place((MEASURED,)) if asked is None else ("--set", None)
+        folder = Path(place[0]).parent if asked is None else Path()
+        name = stated if asked is None else _setting_value(asked)
+        found = lay_measured(tree.raw, name, place, folder, _read_whole)
+        tree.files = (*tree.files, str(found))
     apply_settings(tree, settings)
     return tree
+
+
+def _read_whole(path: Path) -> dict[str, Any]:
+    """The tree of a file with its bases, its own base still named in it."""
+    whole = _read_chain(path, ()).raw
+    base = _read_file(path)[0].get("base")
+    return whole if base is None else {**whole, "base": base}
 
 
 def _read_chain(path: Path, above: tuple[Path, ...]) -> RawTree:

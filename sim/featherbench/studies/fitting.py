@@ -23,8 +23,8 @@ Vector = NDArray[np.float64]
 
 FELT = 0.04
 """Information that the data must hold of a nuisance (prior: 1), else it is left out: it could not shrink by 2 %."""
-MOVED = 1.0
-"""Prior deviations; where the fit went further, the nuisances' derivatives are taken anew."""
+MOVED, LOOKS = 0.3, 5
+"""Prior deviations; where the fit went further, the nuisances' derivatives are taken anew, at most so many times."""
 
 
 def _nothing() -> Vector:
@@ -123,7 +123,10 @@ def fit(
         search.best = (np.inf, point)
         start = point
         point, jacobian = search.descend(point)
-        if len(kept) > count and np.abs(point - start).max() > MOVED:
+        for _ in range(LOOKS):
+            if len(kept) == count or np.abs(point - start).max() < MOVED:
+                break
+            start = point
             search.look_beside(point)
             point, jacobian = search.descend(point)
     except KeyboardInterrupt:
