@@ -232,7 +232,7 @@ def spread_notes(spread: Spread) -> tuple[str, ...]:
             f"steps): {', '.join(vague)}."
         )
     notes.append(
-        "tolerances and doubts are taken as independent of each other, what a fit found ([fitted]) together as it found "
-        "it; what has neither is taken as exact."
+        "tolerances and doubts are taken as independent of each other, what a fit found ([fitted]) as it goes "
+        "together; what has neither is taken as exact."
     )
     return tuple(notes)
