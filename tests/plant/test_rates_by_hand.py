@@ -1,0 +1,360 @@
+"""What one very short step changes, against the equations of motion as they are written down; and what a record keeps.
+
+Bodies move and contacts are closed, so that each law is at work: the change over a nanosecond, divided by it, is the
+rate of change.
+"""
+
+from math import inf, sin, sqrt
+
+import numpy as np
+import pytest
+
+from featherbench.linkage.geometry import linkage_geometry, pitch_rod_travel, servo_rod_travel
+from featherbench.plant import march as rec
+from featherbench.plant import pushed
+from featherbench.plant import state as at
+from featherbench.plant.chain import chain_step, current_ahead, drive_update, stored_energy, winding_step
+from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
+from featherbench.plant.march import Pace, Programme, march, on_course
+from featherbench.plant.parameters import Contact, Gauge, LoadTable, Output, PitchAxis, Plant
+from featherbench.plant.sizing import highest_mode, highest_mode_pushed, step_within
+from featherbench.servo.motor import Motor, winding_for
+from featherbench.servo.position_loop import PositionLoop
+from featherbench.servo.supply import Supply
+
+STEP = 1e-9
+SPIN = 800.0
+FIRST, PER_RADIAN, ROWS = -0.6, 20.0, 25
+GRID = FIRST + np.arange(ROWS) / PER_RADIAN
+SLOPES = np.array([2e-6, 3e-7, 4e-7, -1e-6, 2e-6, 3e-9])
+LOADS = LoadTable(
+    FIRST, PER_RADIAN, 0.03, np.array([3e-5, 2e-6, 1e-6, 4e-6, -3e-6, 5e-9]) + GRID[:, None] * SLOPES
+)
+PLANT = Plant(
+    motor=Motor(4.0, 3e-4, 0.2, 3e-5, 0.005, 0.25, 2e-4, 1.5),
+    mesh=Contact(4.0, 0.002, 3e-3, 1e-4),
+    output=Output(6e-7, 8e-4, 0.3, 0.004),
+    joint=Contact(4e4, 3e-5, 2.0, 2e-6),
+    pitch=PitchAxis(3.0, 9e-5, 3e-4, 2e-10, 0.4, 1.2, 5e-9),
+    loads=LOADS,
+    linkage=linkage_geometry(
+        servo_arm=0.012, rod_length=0.3, horn_arm=0.013, lever=(0.014, 0.018), pitch_link=0.02
+    ),
+    loop=PositionLoop(0.005, 0.035, 0.002, 0.003, 0.02),
+    supply=Supply(6.0, 0.4, inf, 0.012),
+)
+
+
+def moving(duty, current, speeds, lead, press):
+    """A state in motion: speeds of motor, output, pitch rad/s; lead of the motor rad; press: m of the rod's lead."""
+    state = np.zeros(at.SIZE)
+    state[at.DUTY], state[at.CURRENT] = duty, current
+    state[at.MOTOR_SPEED], state[at.OUTPUT_SPEED], state[at.PITCH_RATE] = speeds
+    state[at.PITCH] = 0.21
+    asked = pitch_rod_travel(0.21, PLANT.linkage)[0]
+    angle = 0.2
+    for _ in range(30):  # Newton's way to the angle that presses so far
+        made, arm = servo_rod_travel(angle, PLANT.linkage)
+        angle += (asked + press - made) / arm
+    state[at.OUTPUT_ANGLE], state[at.MOTOR_ANGLE] = angle, angle + lead
+    state[at.ROTOR_MOMENT] = 3.0 * blade_moment(0.21, SPIN, 0.0, LOADS)
+    return state
+
+
+STATES = {
+    "driving": moving(0.8, 0.9, (5.0, 4.0, 3.0), 0.01, 9e-5),
+    "the other way": moving(-0.6, -0.7, (-6.0, -4.0, -2.0), -0.012, -8e-5),
+    "braking": moving(-0.5, 0.6, (3.0, 4.0, -2.0), 0.009, 7e-5),
+    "in both gaps": moving(0.3, 0.2, (2.0, -1.0, 1.5), 0.001, 1e-5),
+    "barely touching": moving(0.7, 0.5, (3.0, 2.0, -1.0), 0.00205, 3.1e-5),
+}
+
+
+def law(offset, rate, contact):
+    """(force, elastic part): k p + c min(p/fade, 1) p', past the half play, never pulling."""
+    depth = abs(offset) - contact.half_play
+    if depth <= 0.0:
+        return 0.0, 0.0
+    side = np.sign(offset)
+    elastic = contact.stiffness * depth
+    return side * max(
+        0.0, elastic + contact.damping * min(depth / contact.fade, 1.0) * rate * side
+    ), side * elastic
+
+
+def written_down(before, plant=PLANT):
+    """Rates of change of the chain's state by the equations of motion, and the rod force."""
+    motor, output, axis = plant.motor, plant.output, plant.pitch
+    i, w, wo, q = (before[k] for k in (at.CURRENT, at.MOTOR_SPEED, at.OUTPUT_SPEED, at.PITCH_RATE))
+    made, arm = servo_rod_travel(before[at.OUTPUT_ANGLE], plant.linkage)
+    asked, horn, _, slider = pitch_rod_travel(before[at.PITCH], plant.linkage)
+    mesh, mesh_elastic = law(before[at.MOTOR_ANGLE] - before[at.OUTPUT_ANGLE], w - wo, plant.mesh)
+    rod, rod_elastic = law(made - asked, arm * wo - horn * q, plant.joint)
+    drawn = max(before[at.DUTY] * i, 0.0) + plant.supply.idle
+    volts = before[at.DUTY] * (plant.supply.voltage - plant.supply.resistance * drawn)
+    gear = np.sign(w) * (motor.coulomb + motor.load_friction * abs(mesh))
+    shaft = np.sign(wo) * (output.friction + output.rod_friction * abs(arm))
+    bearings = np.sign(q) * (3.0 * (3e-4 + 2e-10 * SPIN**2) + 0.4 * abs(slider))
+    air = 3.0 * axis.damping * SPIN * q
+    load = 3.0 * blade_moment(before[at.PITCH], SPIN, 0.0, plant.loads)
+    rates = {
+        at.CURRENT: (volts - motor.resistance * i - motor.torque_constant * w) / motor.inductance,
+        at.MOTOR_SPEED: (motor.torque_constant * i - motor.viscous * w - mesh - gear) / motor.inertia,
+        at.OUTPUT_SPEED: (mesh - rod * arm - shaft) / output.inertia,
+        at.PITCH_RATE: (load + rod * horn - air - bearings) / axis.inertia,
+        at.MOTOR_ANGLE: w,
+        at.OUTPUT_ANGLE: wo,
+        at.PITCH: q,
+        at.WORK_ELECTRIC: volts * i,
+        at.WORK_ROTOR: load * q,
+        at.LOSS_COPPER: motor.resistance * i * i,
+        at.LOSS_FRICTION: gear * w + shaft * wo + bearings * q,
+        at.LOSS_VISCOUS: motor.viscous * w * w + air * q,
+        at.LOSS_CONTACT: (mesh - mesh_elastic) * (w - wo) + (rod - rod_elastic) * (arm * wo - horn * q),
+    }
+    return rates, rod, drawn
+
+
+@pytest.mark.parametrize("name", STATES)
+def test_the_chain_changes_at_the_rates_written_down(name):
+    before = STATES[name]
+    rates, rod, drawn = written_down(before)
+    after = before.copy()
+    chain_step(STEP, after, SPIN, 0.0, PLANT, winding_for(PLANT.motor, STEP))
+    change = (after - before) / STEP
+    scale = {key: max(abs(value), 1e-3) for key, value in rates.items()}
+    for key, rate in rates.items():
+        assert change[key] == pytest.approx(rate, abs=2e-4 * scale[key]), key
+    assert after[at.ROD_FORCE] == pytest.approx(rod)
+    assert after[at.SUPPLY_CURRENT] == pytest.approx(drawn, rel=1e-3)
+    assert after[at.ROTOR_MOMENT] == pytest.approx(3.0 * blade_moment(after[at.PITCH], SPIN, 0.0, LOADS))
+    gained = (stored_energy(after, PLANT) - stored_energy(before, PLANT)) / STEP
+    lost = sum(rates[key] for key in (at.LOSS_COPPER, at.LOSS_FRICTION, at.LOSS_VISCOUS, at.LOSS_CONTACT))
+    came = rates[at.WORK_ELECTRIC] + rates[at.WORK_ROTOR]
+    assert gained == pytest.approx(came - lost, abs=2e-4 * (abs(came) + abs(lost)))
+
+
+def test_stored_energy_by_hand():
+    """Half of m v^2, L i^2 and k p^2 of each."""
+    state = STATES["driving"]
+    bodies = 3e-5 * 25.0 + 6e-7 * 16.0 + 9e-5 * 9.0 + 3e-4 * 0.81
+    springs = 4.0 * 0.008**2 + 4e4 * 6e-5**2
+    assert stored_energy(state, PLANT) == pytest.approx(0.5 * (bodies + springs), rel=1e-6)
+
+
+def test_spinning_up_acts_on_the_blades():
+    """The load at the new pitch holds what the rate of change of spin adds."""
+    state = STATES["driving"].copy()
+    chain_step(STEP, state, SPIN, 500.0, PLANT, winding_for(PLANT.motor, STEP))
+    assert state[at.ROTOR_MOMENT] == pytest.approx(3.0 * blade_moment(state[at.PITCH], SPIN, 500.0, LOADS))
+    assert state[at.ROTOR_MOMENT] != pytest.approx(
+        3.0 * blade_moment(state[at.PITCH], SPIN, 0.0, LOADS), rel=1e-4
+    )
+
+
+@pytest.mark.parametrize("rest", ["motor", "output", "pitch"])
+def test_what_stands_stays_within_its_friction(rest):
+    """Pressed with half of its friction each body stays at exactly no speed; the ratios are 1.5, 1 and 1.2."""
+    still = np.zeros(at.SIZE)
+    still[at.PITCH] = 0.0
+    for share, moves in ((0.5, False), (1.1, rest == "output"), (1.3, rest != "motor"), (3.0, True)):
+        state = still.copy()
+        if rest == "motor":  # breakaway 1.5 of 5 mN m
+            state[at.CURRENT] = share * 0.005 / 0.2
+            state[at.DUTY] = state[at.CURRENT] * 4.0 / (6.0 - 0.4 * 0.012)
+        elif rest == "output":  # 0.8 mN m and 0.3 N on 12 mm, by the mesh
+            state[at.MOTOR_ANGLE] = 0.002 + share * (8e-4 + 0.3 * 0.012) / 4.0
+        else:  # 3 x (0.3 + 0.128) mN m and 0.4 N on 13 mm, times 1.2
+            state[at.ROTOR_MOMENT] = share * (3.0 * (3e-4 + 2e-10 * SPIN**2) + 0.4 * 0.013)
+        chain_step(1e-6, state, SPIN, 0.0, PLANT, winding_for(PLANT.motor, 1e-6))
+        speed = {"motor": at.MOTOR_SPEED, "output": at.OUTPUT_SPEED, "pitch": at.PITCH_RATE}[rest]
+        assert (state[speed] != 0.0) == moves, share
+
+
+# -- drive and winding -------------------------------------------------------------------------------------
+
+
+def test_the_drive_reads_the_angle_of_half_a_step_ago_by_hand():
+    """0.1 rad less half of 0.4 ms at 20 rad/s is 0.096; last 0.09, so 2 rad/s, filtered with 4: 3; error 0.02 rad:
+    0.02 - 0.0025 - 2 ms x 3 = 0.0115 of 0.035.
+    """
+    state = np.zeros(at.SIZE)
+    state[at.OUTPUT_ANGLE], state[at.OUTPUT_SPEED], state[at.COMMAND] = 0.1, 20.0, 0.116
+    state[at.FILTERED_SPEED], state[at.LAST_ANGLE] = 4.0, 0.09
+    drive_update(4e-4, state, PLANT)
+    assert state[at.FILTERED_SPEED] == pytest.approx(3.0)
+    assert state[at.LAST_ANGLE] == pytest.approx(0.096)
+    assert state[at.DUTY] == pytest.approx(0.0115 / 0.035)
+
+
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_a_limited_source_holds_the_winding_at_its_ceiling(side):
+    """1 A less 12 mA of idle at half duty: 1.976 A in the winding, whatever the voltage would make of it."""
+    supply = PLANT.supply._replace(limit=1.0, resistance=0.0)
+    motor = PLANT.motor._replace(resistance=0.5, inductance=1e-5)
+    winding = winding_for(motor, 1e-3)
+    state = np.zeros(at.SIZE)
+    state[at.DUTY], state[at.CURRENT] = side * 0.5, side * 1.0
+    winding_step(1e-3, state, side * 2.0, motor, supply, winding)
+    assert state[at.CURRENT] == pytest.approx(side * 1.976)
+    assert state[at.SUPPLY_CURRENT] == pytest.approx(1.0)
+    copper, stored = 0.5 * 1.976**2 * 1e-3, 0.5e-5 * (1.976**2 - 1.0)
+    assert state[at.LOSS_COPPER] == pytest.approx(copper)
+    assert state[at.WORK_ELECTRIC] == pytest.approx(copper + stored + 0.2 * 2.0 * 1.976e-3)
+    assert current_ahead(state, motor, supply, winding) == (pytest.approx(side * 1.976), 0.0)
+    state[at.CURRENT] = -state[at.CURRENT]  # braking: no ceiling, the voltage turns it round
+    ahead, per_speed = current_ahead(state, motor, supply, winding)
+    assert ahead == pytest.approx(
+        side * (3.0 / 0.5 * (1.0 - winding.mean_weight) - 1.976 * winding.mean_weight)
+    )
+    assert per_speed == pytest.approx(0.2 / 0.5 * (1.0 - winding.mean_weight))
+
+
+# -- the rod pushed ----------------------------------------------------------------------------------------
+
+GAUGE = Gauge(3e4, 5.0)
+
+
+@pytest.mark.parametrize(
+    ("speed", "rate", "press"), [(0.05, 2.0, 9e-5), (-0.04, -3.0, -8e-5), (0.03, -2.0, 1e-5)]
+)
+def test_the_pushed_rod_changes_at_the_rates_written_down(speed, rate, press):
+    before = pushed.start_pushed(0.21, SPIN, PLANT)
+    asked, horn, _, slider = pitch_rod_travel(0.21, PLANT.linkage)
+    assert (before[pushed.PITCH], before[pushed.ROD_PLACE]) == (0.21, pytest.approx(asked))
+    load = 3.0 * blade_moment(0.21, SPIN, 0.0, LOADS)
+    assert before[pushed.ROTOR_MOMENT] == pytest.approx(load)
+    before[pushed.ROD_SPEED], before[pushed.PITCH_RATE], before[pushed.ROD_PLACE] = speed, rate, asked + press
+    place, place_speed = asked + 2e-4, 0.02
+    after = before.copy()
+    pushed.pushed_step(STEP, after, place, place_speed, SPIN, PLANT, GAUGE)
+    change = (after - before) / STEP
+    rod, elastic = law(press, speed - horn * rate, PLANT.joint)
+    spring, damper = 3e4 * (2e-4 - press), 5.0 * (place_speed - speed)
+    guide = np.sign(speed) * 0.3
+    bearings = np.sign(rate) * pitch_friction_limit(SPIN, slider, PLANT.pitch)
+    air = 3.0 * 5e-9 * SPIN * rate
+    rates = {
+        pushed.ROD_SPEED: (spring + damper - rod - guide) / 0.004,
+        pushed.PITCH_RATE: (load + rod * horn - air - bearings) / 9e-5,
+        pushed.ROD_PLACE: speed,
+        pushed.PITCH: rate,
+        pushed.WORK_GAUGE: (spring + damper) * place_speed,
+        pushed.WORK_ROTOR: load * rate,
+        pushed.LOSS_FRICTION: guide * speed + bearings * rate,
+        pushed.LOSS_VISCOUS: damper * (place_speed - speed) + air * rate,
+        pushed.LOSS_CONTACT: (rod - elastic) * (speed - horn * rate),
+    }
+    for key, value in rates.items():
+        assert change[key] == pytest.approx(value, abs=2e-4 * max(abs(value), 1e-3)), key
+    assert after[pushed.GAUGE_FORCE] == pytest.approx(spring + damper)
+    held = pushed.stored_energy_pushed(before, place, PLANT, GAUGE)
+    depth = max(0.0, abs(press) - 3e-5)
+    by_hand = 0.004 * speed**2 + 9e-5 * rate**2 + 3e4 * (2e-4 - press) ** 2 + 4e4 * depth**2
+    assert held == pytest.approx(0.5 * by_hand)
+
+
+def test_a_pushed_record_by_hand():
+    """Rows of three steps: time, places and pitch as they end, the force as the mean over the row; a stop ends it."""
+    state, single = (pushed.start_pushed(0.21, SPIN, PLANT) for _ in range(2))
+    start = state[pushed.ROD_PLACE]
+    times, places = np.array([0.0, 0.01]), np.array([start, start + 1e-3])
+    record = np.zeros((4, pushed.COLUMNS))
+    filled = pushed.march_pushed(state, times, places, SPIN, PLANT, GAUGE, 1e-5, 3, 1.0, record)
+    assert filled == 4
+    forces = []
+    for count in range(12):
+        pushed.pushed_step(1e-5, single, start + 1e-6 * count, 0.1, SPIN, PLANT, GAUGE)
+        forces.append(single[pushed.GAUGE_FORCE])
+    assert record[:, pushed.R_FORCE] == pytest.approx(np.mean(np.reshape(forces, (4, 3)), axis=1))
+    assert record[:, pushed.R_TIME] == pytest.approx([3e-5, 6e-5, 9e-5, 12e-5])
+    last = (12e-5, start + 11e-6, single[pushed.ROD_PLACE], single[pushed.PITCH])
+    assert record[-1, :4] == pytest.approx(last)
+    again = pushed.start_pushed(0.21, SPIN, PLANT)
+    assert pushed.march_pushed(again, times, places, SPIN, PLANT, GAUGE, 1e-5, 3, 0.2, record) == 1
+
+
+# -- programme, record, tables, step -----------------------------------------------------------------------
+
+
+def test_a_course_by_hand():
+    times, values = np.array([1.0, 2.0, 2.0, 4.0]), np.array([0.0, 3.0, 5.0, 1.0])
+    for time, value, slope in (
+        (0.0, 0.0, 0.0), (1.0, 0.0, 3.0), (1.5, 1.5, 3.0), (2.0, 5.0, -2.0), (3.0, 3.0, -2.0), (4.0, 1.0, 0.0),
+        (9.0, 1.0, 0.0),
+    ):  # fmt: skip
+        assert on_course(time, times, values) == pytest.approx((value, slope)), time
+
+
+def test_a_record_by_hand():
+    """Four rows of five steps: forces and currents are means over a row, the rest as it ends, the peak of any step.
+
+    A new command each 4 steps, the loop each 2; started at 0.3 s, the rotor speeding up by 200 rad/s^2.
+    """
+    programme = Programme(
+        np.array([0.3, 0.4]), np.array([0.2, 0.7]), np.array([0.3, 1.3]), np.array([700.0, 900.0])
+    )
+    step = 2e-5
+    winding = winding_for(PLANT.motor, step)
+    state, single = STATES["driving"].copy(), STATES["driving"].copy()
+    record = np.zeros((4, rec.COLUMNS))
+    peak = march(0.3, state, programme, PLANT, winding, Pace(step, 2, 4, 5), record)
+    kept = []
+    for count in range(20):
+        if count % 4 == 0:
+            single[at.COMMAND] = 0.2 + 5.0 * count * step
+        if count % 2 == 0:
+            drive_update(step, single, PLANT)
+        chain_step(step, single, 700.0 + 200.0 * count * step, 200.0, PLANT, winding)
+        kept.append([single[key] for key in (at.ROD_FORCE, at.CURRENT, at.SUPPLY_CURRENT)])
+    assert state == pytest.approx(single, rel=1e-9, abs=1e-15)
+    means = np.mean(np.reshape(kept, (4, 5, 3)), axis=1)
+    assert record[:, [rec.ROD_FORCE, rec.MOTOR_CURRENT, rec.SUPPLY_CURRENT]] == pytest.approx(means)
+    assert np.ptp(np.array(kept)[:5, 0]) > 1e-3
+    assert record[:, rec.TIME] == pytest.approx(0.3 + step * np.array([5, 10, 15, 20]))
+    ends = [single[at.COMMAND], single[at.OUTPUT_ANGLE], single[at.PITCH]]
+    assert record[-1, [rec.COMMAND, rec.OUTPUT, rec.PITCH]] == pytest.approx(ends)
+    assert record[-1, rec.SPIN] == pytest.approx(700.0 + 200.0 * 19 * step)
+    assert peak == pytest.approx(max(row[2] for row in kept))
+
+
+@pytest.mark.parametrize("pitch", [-0.31, 0.0, 0.137])
+def test_loads_between_rows_by_hand(pitch):
+    """Straight between rows, so a straight table is itself; the moment of the coned blade by the textbook form."""
+    moments, air = tabulated(pitch, LOADS)
+    by_hand = np.array([3e-5, 2e-6, 1e-6, 4e-6, -3e-6, 5e-9]) + pitch * SLOPES
+    assert [*moments[:5], air] == pytest.approx(by_hand)
+    assert moments.coning == 0.03
+    flat = (by_hand[0] - by_hand[1]) * sin(pitch) * np.cos(pitch) + by_hand[2] * np.cos(2.0 * pitch)
+    lift = by_hand[3] * np.cos(pitch) - by_hand[4] * sin(pitch)
+    coned = np.cos(0.03) ** 2 * flat + sin(0.03) * np.cos(0.03) * lift
+    assert blade_moment(pitch, SPIN, 0.0, LOADS) == pytest.approx(SPIN**2 * (by_hand[5] - coned))
+
+
+def test_friction_of_the_pitch_axis_by_hand():
+    """Three blades of 0.3 mN m and 2e-10 x 800^2 = 0.128 mN m, and 0.4 N of the slider at 13 mm/rad, either way."""
+    for slope in (0.013, -0.013):
+        assert pitch_friction_limit(SPIN, slope, PLANT.pitch) == pytest.approx(3 * 0.428e-3 + 0.0052)
+
+
+def test_steps_by_hand():
+    """1 ms in steps of 70 us at most: 15; a mode of 1e4 rad/s allows half a radian, 50 us: 20; a tenth of that: 200."""
+    assert step_within(1e-3, 1.0) == (pytest.approx(1e-3 / 15), 15)
+    assert step_within(1e-3, 1e4) == (pytest.approx(5e-5), 20)
+    assert step_within(1e-3, 1e4, 0.1) == (pytest.approx(5e-6), 200)
+    assert step_within(1e-6, 1.0) == (1e-6, 1)
+
+
+def test_highest_modes_by_hand():
+    """With the rod slack motor and output swing on the mesh, k (1/J + 1/Jo); with the mesh slack it is the rod."""
+    _, arm = servo_rod_travel(0.0, PLANT.linkage)
+    horn = pitch_rod_travel(0.0, PLANT.linkage)[1]
+    loose = PLANT._replace(joint=PLANT.joint._replace(stiffness=0.0))
+    assert highest_mode(loose) == pytest.approx(sqrt(4.0 * (1 / 3e-5 + 1 / 6e-7)))
+    free = PLANT._replace(mesh=PLANT.mesh._replace(stiffness=0.0))
+    assert highest_mode(free) == pytest.approx(sqrt(4e4 * (arm**2 / 6e-7 + horn**2 / 9e-5)))
+    assert highest_mode(PLANT) > max(highest_mode(loose), highest_mode(free))
+    assert highest_mode_pushed(PLANT, Gauge(0.0, 0.0)) == pytest.approx(
+        sqrt(4e4 * (1 / 0.004 + horn**2 / 9e-5))
+    )
+    assert highest_mode_pushed(loose, GAUGE) == pytest.approx(sqrt(3e4 / 0.004))
