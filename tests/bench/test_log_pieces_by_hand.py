@@ -173,7 +173,7 @@ def test_comments_are_counted_and_tabs_kept():
     assert table.lines == [8, 9]
     assert table_of("# one", "t;F", "0;1", "1;2").said[0] == "1 comment line skipped"
     assert table_of("\tF", "0\t1", "1\t2").headings == ["", "F"]
-    assert refusal_of("# one").given == "only comments"
+    assert (refusal_of("# one").given, refusal_of("# one").line) == ("only comments", 1)
     assert refusal_of("one").given == "one"
 
 
