@@ -1,0 +1,119 @@
+"""A flight of a few hundred steps beside a plain account of it: gyro, play, buffet, axial flow and yaw."""
+
+from itertools import pairwise
+from math import cos
+
+import numpy as np
+import pytest
+
+from featherbench.linkage.geometry import linkage_geometry
+from featherbench.plant import state as at
+from featherbench.plant.chain import chain_step, drive_update
+from featherbench.plant.flight import (
+    FLIGHT_COLUMNS,
+    Airframe,
+    FlightPace,
+    Gyro,
+    commanded_angle,
+    fly,
+    side_of_play,
+)
+from featherbench.plant.loads import blade_moment
+from featherbench.plant.parameters import Contact, LoadTable, Output, PitchAxis, Plant
+from featherbench.rotor.air_table import AirLoads
+from featherbench.servo.motor import Motor, winding_for
+from featherbench.servo.position_loop import PositionLoop
+from featherbench.servo.supply import Supply
+
+STEP, SPIN = 2e-5, 250.0
+PLANT = Plant(
+    motor=Motor(4.0, 3e-4, 0.2, 3e-5, 0.001, 0.1, 0.0, 1.0),
+    mesh=Contact(4.0, 0.001, 3e-3, 1e-4),
+    output=Output(6e-7, 1e-4, 0.05, 0.004),
+    joint=Contact(4e4, 3e-5, 2.0, 2e-6),
+    pitch=PitchAxis(2.0, 9e-6, 1e-5, 0.0, 0.0, 1.0, 0.0),
+    loads=LoadTable(-0.6, 2.0, 0.0, np.array([[2e-7, 0.0, 0.0, 0.0, 0.0, 0.0]] * 4)),
+    linkage=linkage_geometry(servo_arm=0.012, rod_length=0.3, horn_arm=0.013),
+    loop=PositionLoop(0.001, 0.035, 0.002, 2 * STEP, 4 * STEP),
+    supply=Supply(6.0, 0.1, 9.0, 0.012),
+)
+PITCHES, AXIALS = -0.6 + 0.1 * np.arange(13), -0.08 + 0.04 * np.arange(5)
+SLOPE, YIELD, FLOW = 2e-4, 1e-3, 3e-7
+AIR = AirLoads(
+    -0.6, 0.1, -0.08, 0.04, 0.12,
+    FLOW * (PITCHES[:, None] + 1.0) * (10.0 * AXIALS + 0.3),
+    SLOPE * PITCHES[:, None] - YIELD * AXIALS, np.zeros((13, 5)), 0.0, 0.0,
+)  # fmt: skip
+"""Thrust over spin^2: 2e-4 times pitch less 1e-3 times axial flow; moment 3e-7 (pitch + 1)(10 axial + 0.3)."""
+FRAME = Airframe(0.1, 0.7, 0.9, 0.1)
+COMMANDS = 1.1 * (-0.5 + 0.25 * np.arange(5)) + 0.02
+ROWS, EACH, EVERY = 16, 75, 4
+
+
+def gyro(limit=0.05):
+    return Gyro(0.04, 0.6, 0.1, limit, -0.5, 0.25, COMMANDS)
+
+
+def start():
+    state = np.zeros(at.SIZE)
+    state[at.PITCH] = 0.1
+    state[[at.OUTPUT_ANGLE, at.MOTOR_ANGLE, at.LAST_ANGLE]] = 0.1083
+    state[at.ROTOR_MOMENT] = 2.0 * blade_moment(0.1, SPIN, 0.0, PLANT.loads)
+    return state
+
+
+def account(late, own, gust, noise):
+    """Rows of the record and changes of side, told once more in the words of the docstrings."""
+    state, heading, rate = start(), 0.03, 0.4
+    heard, sides, rows = [], [], []
+    for count in range(ROWS * EACH):
+        if (
+            count % EVERY == 0
+        ):  # the gyro reads; what it acts on was read `late` readings ago, the oldest there is at first
+            heard.append((rate + noise[len(heard)], heading))
+            was = heard[max(0, len(heard) - 1 - late)]
+            correction = np.clip(-own.rate_gain * was[0] - own.hold_gain * was[1], -own.limit, own.limit)
+            state[at.COMMAND] = np.interp(own.trim + correction, -0.5 + 0.25 * np.arange(5), COMMANDS)
+        if count % 2 == 0:
+            drive_update(STEP, state, PLANT)
+        chain_step(STEP, state, SPIN, 0.0, PLANT, winding_for(PLANT.motor, STEP))
+        pitch, axial = state[at.PITCH], 0.7 * rate / (SPIN * 0.12)
+        flow = FLOW * (pitch + 1.0) * 10.0 * axial * SPIN**2
+        state[at.ROTOR_MOMENT] += 2.0 * (flow + 0.1 * cos(2.0 * SPIN * count * STEP))
+        pull = 0.7 * SPIN**2 * (SLOPE * pitch - YIELD * axial) - 0.9 + gust[count // EACH]
+        rate += STEP * pull / 0.1
+        heading += STEP * rate
+        sides.append(side_of_play(state, PLANT))
+        rows.append([(count + 1) * STEP, heading, rate, pitch, state[at.ROD_FORCE], state[at.SUPPLY_CURRENT]])
+    rows = np.reshape(rows, (ROWS, EACH, 6))
+    record = np.concatenate([rows[:, -1, :4], rows[:, :, 4:].mean(axis=1)], axis=1)
+    touched = [side for side in sides if side]
+    return record, sum(one != two for one, two in pairwise(touched))
+
+
+@pytest.mark.parametrize(("late", "limit"), [(0, 0.5), (1, 0.05), (3, 0.5)])
+def test_a_flight_is_what_its_account_says(late, limit):
+    draw = np.random.default_rng(4)
+    gust, noise = draw.normal(0.0, 3.0, ROWS), draw.normal(0.0, 0.4, ROWS * EACH // EVERY + 2)
+    told, crossed = account(late, gyro(limit), gust, noise)
+    record, yaw = np.zeros((ROWS, FLIGHT_COLUMNS)), np.array([0.03, 0.4])
+    pace = FlightPace(STEP, 2, EVERY, EACH, late)
+    winding = winding_for(PLANT.motor, STEP)
+    counted = fly(start(), yaw, SPIN, PLANT, AIR, FRAME, gyro(limit), winding, pace, gust, noise, record)
+    np.testing.assert_allclose(record, told, rtol=1e-7, atol=1e-10)
+    assert yaw == pytest.approx(told[-1, 1:3])
+    assert counted == crossed >= 3
+    assert np.ptp(record[:, 2]) > 0.1
+
+
+def test_commanded_angles_by_hand():
+    """Straight between rows, held at the ends."""
+    for pitch, angle in (
+        (-0.5, -0.53),
+        (-0.125, -0.1175),
+        (0.4, 0.46),
+        (0.5, 0.57),
+        (2.0, 0.57),
+        (-2.0, -0.53),
+    ):
+        assert commanded_angle(pitch, gyro()) == pytest.approx(angle)
