@@ -53,6 +53,10 @@ def test_rod_stiffness_and_mass_by_hand():
     assert setup.stiffness == pytest.approx(207e9 * pi * 1e-6 / 0.42, rel=1e-4)
     assert setup.rod_mass == pytest.approx(7850.0 * pi * 1e-6 * 0.42, rel=1e-12)
     assert assumed_keys(setup) == {"linkage.rod_mass", "linkage.pitch_link"}
+    said = {entry.key: entry.value for entry in setup.assumed}
+    assert said["linkage.rod_mass"] == "10.4 g"  # 10.36
+    thin = build_linkage(scenario(without=("rod_diameter", "rod_material")))
+    assert next(entry.value for entry in thin.assumed if entry.key == "linkage.rod_mass") == "2.11 g"
 
 
 def test_a_known_rod_stays_in_series_with_what_is_assumed_of_the_rest():

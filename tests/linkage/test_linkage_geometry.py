@@ -1,6 +1,6 @@
 """Linkage geometry: derivatives, symmetry, limits, power balance, inverse, and the exact rod constraint."""
 
-from math import acos, cos, degrees, hypot, inf, isfinite, pi, radians, sin, sqrt
+from math import acos, asin, cos, degrees, hypot, inf, isfinite, pi, radians, sin, sqrt
 
 import numpy as np
 import pytest
@@ -223,6 +223,12 @@ BASE = {"servo_arm": 0.013, "rod_length": 0.42, "horn_arm": 0.014, "lever": (0.0
         ({"servo_arm": 0.006}, 0.4, "servo arm of 6.00 mm"),
         ({"pitch_link": 0.001}, 0.45, "pitch link's 1.00 mm"),
         ({"neutral": (0.0, 0.0, 1.2)}, 0.45, "horn stands 94.5 deg"),
+        # a horn that leans forward and comes back to square: 14 mm (1 - cos 0.5) to the other side, 1.71 mm
+        (
+            {"neutral": (0.0, 0.0, 0.5), "pitch_link": 0.0015},
+            -0.5,
+            "moves 1.71 mm sideways, more than the pitch link's 1.50",
+        ),
     ],
 )
 def test_out_of_reach_is_said_with_numbers(changed, pitch, words):
@@ -238,6 +244,15 @@ def test_a_lever_that_leans_reaches_further_to_one_side(pitch, room):
     linkage = linkage_geometry(**{**BASE, "lever": (0.006, 0.009), "neutral": (0.0, 0.2, 0.0)})
     with pytest.raises(LinkageReach, match=room):
         servo_angle_for(pitch, linkage)
+
+
+def test_a_horn_reaches_to_a_thousandth_of_its_dead_centre():
+    """Square of its cosine 1e-6: 89.943 deg off square; nothing else is in the way here."""
+    linkage = linkage_geometry(servo_arm=0.02, rod_length=inf, horn_arm=0.014)
+    for pitch in (89.9, -89.9):
+        assert servo_angle_for(radians(pitch), linkage) == pytest.approx(asin(0.7 * sin(radians(pitch))))
+        with pytest.raises(LinkageReach, match="horn stands"):
+            servo_angle_for(radians(pitch * 1.0006), linkage)
 
 
 def test_servo_angle_by_hand():
