@@ -8,6 +8,7 @@ import pytest
 
 from featherbench.rotor.build import build_air
 from featherbench.rotor.inflow import rotor_loads
+from featherbench.rotor.polar_table import full_circle, read_polar
 from featherbench.scenario import ScenarioError, from_tables
 
 PLAIN = {
@@ -110,6 +111,11 @@ def test_polar_and_section_files(tmp_path, monkeypatch):
     polar, outline = str(tmp_path / "foil.csv"), str(tmp_path / "foil.dat")
     tabulated = build_air(scenario(blade={"polar": polar}))
     assert tabulated.rotor.tabulated == 1.0
+    # carried on past its ends at the Reynolds number of three quarters of the blade: 112.4 mm, 23.66 mm of chord
+    reynolds = 8400.0 * math.pi / 30.0 * 0.1124375 * 0.0236632 / 1.4607e-5
+    assert reynolds == pytest.approx(1.6e5, rel=0.02)
+    carried = full_circle(read_polar(tmp_path / "foil.csv"), reynolds, 0.12)
+    assert tabulated.rotor.table == pytest.approx(carried.table, rel=1e-4, abs=1e-6)
     assert [item.key for item in tabulated.assumed] == ["air.density"]
     cambered = build_air(scenario(blade={"section": outline}))
     assert math.degrees(cambered.rotor.sections[0, 1]) == pytest.approx(-2.29, abs=0.05)

@@ -188,10 +188,13 @@ def test_a_polar_goes_over_to_the_default_section_as_it_is_said():
     further, default = (np.array(section_coefficients(radians(18.0), one)) for one in (own, beyond))
     assert at_end == pytest.approx((0.9, 0.05, -0.02))
     assert further[[0, 2]] == pytest.approx((default + (at_end - default_end) / np.e)[[0, 2]], rel=1e-6)
+    mirrored = np.array(section_coefficients(radians(-18.0), own))
+    assert mirrored == pytest.approx(further * [-1.0, 1.0, -1.0])
+    assert section_coefficients(radians(-4.2), own) == pytest.approx((-0.4725, 0.04525, 0.0105))
     around = np.radians(np.arange(-180.0, 180.5, 0.5))
     assert min(section_coefficients(float(one), own)[1] for one in around) == pytest.approx(0.04)
     assert section_coefficients(pi, own) == pytest.approx(section_coefficients(pi - 1e-9, own), abs=1e-6)
-    assert section_coefficients(radians(4.2), own)[0] == pytest.approx(0.9 * 4.2 / 8.0)
+    assert section_coefficients(radians(4.2), own) == pytest.approx((0.4725, 0.04525, -0.0105))
 
 
 def test_a_parabolic_mean_line_by_hand():
