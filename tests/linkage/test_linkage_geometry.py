@@ -222,6 +222,11 @@ BASE = {"servo_arm": 0.013, "rod_length": 0.42, "horn_arm": 0.014, "lever": (0.0
         ({"lever": (0.006, 0.009)}, 0.5, "lever of 6.00 mm"),
         ({"servo_arm": 0.006}, 0.4, "servo arm of 6.00 mm"),
         ({"pitch_link": 0.001}, 0.45, "pitch link's 1.00 mm"),
+        (
+            {"pitch_link": 0.014 * (1.0 - cos(0.45))},
+            0.45,
+            "pitch link's 1.39 mm",
+        ),  # square across: no link holds so
         ({"neutral": (0.0, 0.0, 1.2)}, 0.45, "horn stands 94.5 deg"),
         # a horn that leans forward and comes back to square: 14 mm (1 - cos 0.5) to the other side, 1.71 mm
         (
@@ -238,10 +243,13 @@ def test_out_of_reach_is_said_with_numbers(changed, pitch, words):
     assert f"{degrees(pitch):.1f} deg" in str(caught.value)
 
 
-@pytest.mark.parametrize(("pitch", "room"), [(0.5, "reaches 4.81 mm"), (-0.6, "reaches 7.19 mm")])
+@pytest.mark.parametrize(
+    ("pitch", "room"), [(0.5, "reaches 4.81 mm"), (0.38, "reaches 4.81 mm"), (-0.6, "reaches 7.19 mm")]
+)
 def test_a_lever_that_leans_reaches_further_to_one_side(pitch, room):
     """6 mm of lever leaning 0.2 rad: 6 (1 - sin 0.2) = 4.81 mm one way, 6 (1 + sin 0.2) = 7.19 mm the other."""
     linkage = linkage_geometry(**{**BASE, "lever": (0.006, 0.009), "neutral": (0.0, 0.2, 0.0)})
+    assert servo_angle_for(-0.38, linkage) < 0.0  # 5.19 mm of slider
     with pytest.raises(LinkageReach, match=room):
         servo_angle_for(pitch, linkage)
 

@@ -197,6 +197,12 @@ def test_a_train_holds_unpowered_at_half_efficiency_and_below(load_friction):
     assert motor.holds_unpowered == (load_friction >= 1.0)
 
 
+def test_half_an_efficiency_just_holds():
+    exactly = servo_drive(servo(stall_torque="0.03 N*m", gear_load_friction=1.0))
+    assert exactly.efficiency == 0.5
+    assert exactly.holds_unpowered
+
+
 def test_what_was_not_given_is_said():
     drive = servo_drive(servo(idle_current="12 mA"))
     keys = {entry.key for entry in drive.assumed}
