@@ -106,8 +106,13 @@ def test_the_stepped_servo_stalls_with_the_same_current_either_way(setup_of, sup
         assert held == pytest.approx(told, rel=5e-3)
 
 
-@given(st.floats(1.0, 9.0))
-def test_without_lead_and_limit_it_is_the_stall_torque(setup_of, volts):
-    drive = setup_of().drive
+@pytest.fixture(scope="module")
+def rig_drive(setup_of):
+    return setup_of().drive
+
+
+@given(volts=st.floats(1.0, 9.0))
+def test_without_lead_and_limit_it_is_the_stall_torque(rig_drive, volts):
+    drive = rig_drive
     ideal = Supply(volts, 0.0, inf, 0.0)
     assert drive.available_torque(ideal) == pytest.approx(drive.stall_torque(volts), rel=1e-12)
