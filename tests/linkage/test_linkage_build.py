@@ -150,6 +150,10 @@ def test_series_is_softer_than_its_softest(stiffness):
     assert in_series(*reversed(stiffness)) == pytest.approx(total, rel=1e-12)
 
 
+def test_rigid_members_only_are_rigid():
+    assert in_series(inf, inf) == in_series() == inf
+
+
 def test_tube_is_solid_less_bore():
     assert rod_section(2e-3, 1e-3) == pytest.approx(rod_section(2e-3) - rod_section(1e-3), rel=1e-15)
     assert rod_stiffness(2e9, 3e-6, 0.5) == pytest.approx(12e3)

@@ -38,6 +38,8 @@ def test_warmer_is_thinner_and_more_viscous(temperature, warmer):
     ("arguments", "words"),
     [
         ((None, 20_000.0, None), "troposphere"),
+        ((None, 11_001.0, None), "troposphere"),
+        ((None, -5_001.0, None), "troposphere"),
         ((None, None, 0.0), "temperature"),
         ((-1.0, None, None), "density"),
     ],
@@ -45,3 +47,9 @@ def test_warmer_is_thinner_and_more_viscous(temperature, warmer):
 def test_impossible_air_is_refused(arguments, words):
     with pytest.raises(ValueError, match=words):
         air_state(*arguments)
+
+
+def test_the_ends_of_the_troposphere_are_air_too():
+    """ICAO Doc 7488: 216.77 K at 11 km and 320.68 K at -5 km of geometric altitude (MEM)."""
+    assert air_state(None, 11_000.0, None).temperature == pytest.approx(216.77, abs=0.01)
+    assert air_state(None, -5_000.0, None).temperature == pytest.approx(320.68, abs=0.01)

@@ -9,6 +9,7 @@ from featherbench.scenario import ScenarioError
 from featherbench.scenario.schema import Servo
 from featherbench.servo import servo_drive
 from featherbench.servo.contradiction import refuse_contradiction
+from featherbench.servo.supply import Supply, current_ceiling
 
 SHEET = {
     "voltage": "6 V",
@@ -167,3 +168,10 @@ def test_what_is_not_stated_of_the_motor_by_hand():
     both = servo_drive(servo(gear_load_friction=0.1, gear_friction="5 N*mm", **sheet))
     (running,) = [entry for entry in both.assumed if entry.key == "servo.running_current"]
     assert running.value == f"{both.running_current:.3g} A"
+
+
+def test_at_no_duty_a_source_that_idles_at_its_limit_caps_nothing():
+    """No duty draws nothing from the lead, so its limit says nothing of the winding; any duty leaves it no current."""
+    supply = Supply(6.0, 0.0, 0.012, 0.012)
+    assert current_ceiling(0.0, supply) == 1e6
+    assert current_ceiling(0.5, supply) == 0.0
