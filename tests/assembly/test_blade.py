@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from featherbench.assembly.blade import Planform, blade_moments, quarter_chord_line
 from featherbench.assembly.mass_moments import MassMoments
-from featherbench.sections.section import naca_half_thickness, naca_symmetric
+from featherbench.sections.section import naca_half_thickness, naca_symmetric, polygon
 
 
 def planform(chord=((0.04, 0.029), (0.135, 0.022)), thickness=None, axis_at=0.38, section=None):
@@ -75,3 +75,33 @@ def test_chord_is_constant_beyond_its_rows():
     assert shape.chord(0.04) == 0.02
     assert shape.chord(0.135) == 0.03
     assert list(shape.stations) == [0.04, 0.06, 0.1, 0.135]
+
+
+def test_a_cambered_blade_has_a_product_of_inertia():
+    """Camber lifts the middle of the chord toward the thrust side: column by column of the section, at each radius its
+    own chord along and its own thickness across.
+    """
+    x = 0.5 * (1.0 - np.cos(np.linspace(0.0, np.pi, 400)))
+    half, camber = naca_half_thickness(x, 0.12), 0.3 * x * (1.0 - x)
+    upper, lower = camber + half, camber - half
+    outline = np.vstack([np.column_stack([x, upper])[::-1], np.column_stack([x, lower])[1:]])
+    section = polygon(outline)
+    shape = planform(thickness=[(0.04, 0.004), (0.135, 0.002)], section=section)
+    r = 0.04 + 0.095 * (np.arange(300) + 0.5) / 300.0
+    chord = 0.029 - 0.007 * (r - 0.04) / 0.095
+    stretch = (0.004 - 0.002 * (r - 0.04) / 0.095) / section.thickness
+    middle, width = 0.5 * (x[1:] + x[:-1]), np.diff(x)
+    top, foot = 0.5 * (upper[1:] + upper[:-1]), 0.5 * (lower[1:] + lower[:-1])
+    area, first = (top - foot) * width, 0.5 * (top**2 - foot**2) * width
+    mass = 1600.0 * chord * stretch * 0.095 / 300.0
+    own = blade_moments(shape, 1600.0)
+    assert own.mass == pytest.approx(np.sum(mass) * np.sum(area), rel=1e-3)
+    assert own.first[2] == pytest.approx(np.sum(mass * stretch) * np.sum(first), rel=1e-3)
+    assert own.radial_normal == pytest.approx(np.sum(mass * r * stretch) * np.sum(first), rel=1e-3)
+    product = np.sum(mass * chord * stretch) * np.sum(first * (0.38 - middle))
+    assert own.product == pytest.approx(product, rel=2e-3)
+    assert abs(own.product) > 1e-9
+    chordwise = np.sum(mass * chord**2) * np.sum(area * (0.38 - middle) ** 2)
+    assert own.chordwise == pytest.approx(chordwise, rel=2e-3)
+    normal = np.sum(mass * stretch**2) * np.sum((top**3 - foot**3) / 3.0 * width)
+    assert own.normal == pytest.approx(normal, rel=2e-3)
