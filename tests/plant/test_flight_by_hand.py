@@ -6,7 +6,7 @@ from math import cos
 import numpy as np
 import pytest
 
-from featherbench.linkage.geometry import linkage_geometry
+from featherbench.linkage.geometry import linkage_geometry, pitch_rod_travel, servo_rod_travel
 from featherbench.plant import state as at
 from featherbench.plant.chain import chain_step, drive_update
 from featherbench.plant.flight import (
@@ -83,11 +83,17 @@ def account(late, own, gust, noise):
         pull = 0.7 * SPIN**2 * (SLOPE * pitch - YIELD * axial) - 0.9 + gust[count // EACH]
         rate += STEP * pull / 0.1
         heading += STEP * rate
-        sides.append(side_of_play(state, PLANT))
+        lead = (
+            servo_rod_travel(state[at.OUTPUT_ANGLE], PLANT.linkage)[0]
+            - pitch_rod_travel(pitch, PLANT.linkage)[0]
+        )
+        sides.append(int(lead > 3e-5) - int(lead < -3e-5))
+        assert side_of_play(state, PLANT) == sides[-1]
         rows.append([(count + 1) * STEP, heading, rate, pitch, state[at.ROD_FORCE], state[at.SUPPLY_CURRENT]])
     rows = np.reshape(rows, (ROWS, EACH, 6))
     record = np.concatenate([rows[:, -1, :4], rows[:, :, 4:].mean(axis=1)], axis=1)
     touched = [side for side in sides if side]
+    assert 0 in sides[sides.index(touched[0]) :]
     return record, sum(one != two for one, two in pairwise(touched))
 
 

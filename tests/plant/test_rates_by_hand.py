@@ -202,6 +202,11 @@ def test_a_limited_source_holds_the_winding_at_its_ceiling(side):
     assert state[at.LOSS_COPPER] == pytest.approx(copper)
     assert state[at.WORK_ELECTRIC] == pytest.approx(copper + stored + 0.2 * 2.0 * 1.976e-3)
     assert current_ahead(state, motor, supply, winding) == (pytest.approx(side * 1.976), 0.0)
+    below = state.copy()
+    below[at.CURRENT] = side * 1.0  # not there yet: the voltage rules
+    ahead, per_speed = current_ahead(below, motor, supply, winding)
+    assert ahead == pytest.approx(side * (3.0 / 0.5 * (1.0 - winding.mean_weight) + winding.mean_weight))
+    assert per_speed > 0.0
     state[at.CURRENT] = -state[at.CURRENT]  # braking: no ceiling, the voltage turns it round
     ahead, per_speed = current_ahead(state, motor, supply, winding)
     assert ahead == pytest.approx(
@@ -270,8 +275,10 @@ def test_a_pushed_record_by_hand():
     assert record[:, pushed.R_TIME] == pytest.approx([3e-5, 6e-5, 9e-5, 12e-5])
     last = (12e-5, start + 11e-6, single[pushed.ROD_PLACE], single[pushed.PITCH])
     assert record[-1, :4] == pytest.approx(last)
-    again = pushed.start_pushed(0.21, SPIN, PLANT)
-    assert pushed.march_pushed(again, times, places, SPIN, PLANT, GAUGE, 1e-5, 3, 0.2, record) == 1
+    for side in (0.21, -0.21):
+        again = pushed.start_pushed(side, SPIN, PLANT)
+        still = np.full(2, again[pushed.ROD_PLACE])
+        assert pushed.march_pushed(again, times, still, SPIN, PLANT, GAUGE, 1e-5, 3, 0.2, record) == 1
 
 
 # -- programme, record, tables, step -----------------------------------------------------------------------
@@ -343,6 +350,7 @@ def test_steps_by_hand():
     assert step_within(1e-3, 1e4) == (pytest.approx(5e-5), 20)
     assert step_within(1e-3, 1e4, 0.1) == (pytest.approx(5e-6), 200)
     assert step_within(1e-6, 1.0) == (1e-6, 1)
+    assert [step_within(count * 70e-6, 1.0)[1] for count in range(1, 300)] == list(range(1, 300))
 
 
 def test_highest_modes_by_hand():
