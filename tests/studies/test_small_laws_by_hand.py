@@ -8,7 +8,7 @@ import pytest
 
 from featherbench.bench.readings import Reading
 from featherbench.scenario import ScenarioError
-from featherbench.studies import bias, fitting_model, match, spread_samples, wag
+from featherbench.studies import bias, fitting_model, match, sampled, spread_samples, wag
 from featherbench.studies.doubts import BEARING, doubted, with_doubt
 from featherbench.studies.exploring.exploration import Exploration
 from featherbench.studies.fitting import CRITICAL, _end, _profiled, _told_apart
@@ -364,3 +364,29 @@ def test_a_point_of_a_sweep_by_hand(setup_of, monkeypatch):
     assert (point.release, point.float_low, point.float_high) == ("stays", -0.1, 0.2)
     assert point.seat_ratio == pytest.approx(radians(6.0))
     assert point.wag_heading == pytest.approx(bias.FLIGHT_SECONDS + 7 + bias.KICK)
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "tied"), [(-0.1, 0.3, True), (0.0, 0.3, True), (0.1, 0.3, False), (-0.3, -0.1, False)]
+)
+def test_two_builds_are_tied_where_their_difference_may_be_nothing(monkeypatch, low, high, tied):
+    """The larger force of each: 6 N and 7 N as written, so 1 N apart; a sample in which they are 5.5 and 7 N is 0.5 N
+    further apart than the shorter runs' 5 and 6 N.
+    """
+    one, two = sampled.FORCES[:2]
+    laid = []
+    monkeypatch.setattr(
+        sampled,
+        "laid_on_figures",
+        lambda *given: laid.append(given) or {"force": SimpleNamespace(low=low, high=high)},
+    )
+    runs = tuple(SimpleNamespace(value=forces.get) for forces in ({one: 6.0, two: 2.0}, {one: 3.0, two: 7.0}))
+    away = (
+        SimpleNamespace(base={one: 5.0, two: 1.0}, findings={3: {one: 0.5, two: 0.0}, 4: {}}),
+        SimpleNamespace(base={one: 2.0, two: 6.0}, findings={3: {one: 0.0, two: 1.0}}),
+    )
+    assert sampled._tied(runs, away, ("points", "inputs")) is tied
+    assert laid == [({"force": 1.0}, {"force": 1.0}, {3: {"force": pytest.approx(0.5)}}, "points", "inputs")]
+    assert (
+        sampled._tied(runs, (away[0], SimpleNamespace(base={}, findings={})), ("points", "inputs")) is False
+    )
