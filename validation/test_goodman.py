@@ -6,7 +6,7 @@ to 8-50 and the example; a second set of figures, problem 8-37, in a solutions e
 
 import pytest
 
-from featherbench.checks.endurance import goodman_safety
+from featherbench.checks.endurance import goodman_amplitude
 from source import About
 from table import check
 
@@ -24,10 +24,10 @@ KPSI = 6.894757e6
 
 def test_example_of_a_cap_screw():
     """SAE grade 5: S_e 18.6, S_ut 120, preload 63.72, amplitude 3.10, mean 66.82 kpsi: n = 2.44."""
-    safety = goodman_safety(3.10 * KPSI, 66.82 * KPSI, 18.6 * KPSI, 120.0 * KPSI, 63.72 * KPSI)
-    check(SOURCE, "FOUND", "load factor", 2.44, safety, 3e-3, "three figures")
-    check(SOURCE, "FOUND", "amplitude on the line, kpsi", 7.55, 3.10 * safety, 3e-3, "three figures")
-    check(SOURCE, "FOUND", "mean on the line, kpsi", 71.29, 63.72 + 3.10 * safety, 2e-3, "four figures")
+    on_the_line = goodman_amplitude(71.29 * KPSI, 18.6 * KPSI, 120.0 * KPSI) / KPSI
+    check(SOURCE, "FOUND", "amplitude on the line, kpsi", 7.55, on_the_line, 3e-3, "three figures")
+    check(SOURCE, "FOUND", "load factor", 2.44, on_the_line / 3.10, 3e-3, "three figures")
+    check(SOURCE, "FOUND", "mean on the line, kpsi", 71.29, 63.72 + on_the_line, 2e-3, "four figures")
 
 
 def test_metric_problem():
@@ -35,7 +35,7 @@ def test_metric_problem():
     amplitude = 0.33 * 80e3 / (2.0 * 561e-6)
     assert amplitude == pytest.approx(23.53e6, rel=2e-4)
     expected = 129.0 * (830.0 - 450.0) / (23.53 * (830.0 + 129.0))
-    got = goodman_safety(amplitude, amplitude + 450e6, 129e6, 830e6, 450e6)
+    got = goodman_amplitude(450e6 + expected * amplitude, 129e6, 830e6) / amplitude
     check(
         "Shigley, equation 8-45", "FOUND", "load factor, problem 8-37", expected, got, 1e-4, "its other form"
     )
@@ -44,7 +44,7 @@ def test_metric_problem():
 @pytest.mark.parametrize("preload", [0.0, 100e6])
 def test_reversed_load_is_amplitude_over_endurance(preload):
     """With nothing but an amplitude the line is at the endurance, less what the preload takes of it."""
-    got = goodman_safety(50e6, preload, 200e6, 800e6, preload)
+    got = goodman_amplitude(preload, 200e6, 800e6) / 50e6
     expected = 200.0 / 50.0 * (1.0 - preload / 800e6)
     check(
         "Goodman's line",

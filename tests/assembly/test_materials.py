@@ -30,6 +30,30 @@ def test_a_misspelling_is_answered_with_the_nearest_and_the_list():
     assert "tungsten alloy class 3" in refused.value.expected
 
 
+@pytest.mark.parametrize(
+    ("name", "offered"),
+    [
+        ("spring steel", "steel?"),
+        ("brass cz121", "brass?"),
+        ("HSS", ""),
+        ("B7", ""),
+        ("PA2", ""),
+        ("chewing gum", ""),
+    ],
+)
+def test_only_what_is_near_is_offered_and_what_to_state_instead(name, offered):
+    with pytest.raises(PartRefused) as refused:
+        material(name)
+    assert refused.value.expected.startswith(f"{offered} One of: steel".strip())
+    assert refused.value.expected.endswith("or state density and yield_strength (or property_class)")
+
+
+def test_an_alloy_without_its_condition_is_its_weakest():
+    assert material("steel 4140").name == "steel 4140 annealed"
+    assert material("A2").name == "stainless 304"
+    assert material("inox").name == "stainless 304"
+
+
 def test_a_word_near_nothing_still_gets_the_list():
     with pytest.raises(PartRefused, match="One of: steel") as refused:
         material("zzzzqqqq", key="rod_material")
@@ -39,6 +63,7 @@ def test_a_word_near_nothing_still_gets_the_list():
 USUAL = {
     "steel": ((7750, 7870), (200, 212)),
     "steel 4140 normalised": ((7750, 7870), (200, 212)),
+    "steel 4140 annealed": ((7750, 7870), (200, 212)),
     "stainless 304": ((7860, 8030), (187, 200)),
     "stainless 316": ((7900, 8030), (187, 200)),
     "brass": ((8400, 8600), (96, 110)),

@@ -58,6 +58,7 @@ def test_dimensions_are_the_standards(table, field, printed):
 STRENGTHS = {
     "steel": (235, 360),
     "steel 4140 normalised": (655, 1020),
+    "steel 4140 annealed": (417, 655),
     "stainless 304": (190, 500),
     "stainless 316": (200, 500),
     "titanium 6Al-4V": (827, 900),

@@ -6,7 +6,7 @@ import pytest
 from featherbench.bench.legs import Ending
 from featherbench.checks.check import Verdict
 from featherbench.checks.judgement import judge
-from featherbench.checks.servo import ARRIVAL, CONTINUOUS, REGULATOR, TORQUE, servo_checks
+from featherbench.checks.servo import ARRIVAL, CONTINUOUS, REGULATOR, SUPPLY, TORQUE, servo_checks
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.loads import blade_moment
@@ -98,11 +98,11 @@ def test_a_move_that_stalls_fails_with_the_way_it_made(weak):
 
 def test_a_limited_supply_fails_the_torque_check_and_is_named(limited):
     """0.25 A, 10 mA of it idle: 0.24 A in the winding at full duty, all that this servo has to give."""
-    check, drive = by_name(limited)[TORQUE], limited.setup.drive
+    check, drive = by_name(limited)[TORQUE + SUPPLY], limited.setup.drive
     mesh = (0.24 * drive.motor.torque_constant - drive.motor.coulomb) / (1.0 + drive.motor.load_friction)
     assert check.allowable == pytest.approx(mesh - 0.8e-3)
     assert check.verdict is Verdict.FAILS
-    assert by_name(limited)[ARRIVAL].verdict is Verdict.FAILS
+    assert by_name(limited)[ARRIVAL + SUPPLY].verdict is Verdict.FAILS
     linkage = limited.setup.plant.linkage
     arms = [servo_rod_travel(angle, linkage)[1] for angle in limited.statics.servo_angle.tolist()]
     assert limited.value("servo_force") == pytest.approx(check.allowable / max(arms))
@@ -121,7 +121,9 @@ def test_no_supply_stalls_a_servo_that_was_said_to_hold(scenario_of):
         *({"resistance": f"{ohms} ohm"} for ohms in (1.0, 4.0, 8.0)),
     ):
         run = predict(scenario_of(supply=supply))
-        holds = by_name(run)[TORQUE].verdict is Verdict.HOLDS
+        (torque,) = (check for check in servo_checks(run) if check.name.startswith(TORQUE))
+        holds = torque.verdict is Verdict.HOLDS
+        assert holds != torque.name.endswith(SUPPLY)  # what fails for want of supply alone, is named so
         assert not (holds and stalls(run)), supply
         verdicts.add((holds, stalls(run)))
     assert verdicts >= {(True, False), (False, True)}
@@ -146,7 +148,7 @@ def test_a_low_voltage_is_told_as_the_supplys(scenario_of, volts):
     assert f"the supply's voltage is what stops it, {volts:.3g} V" in said
     assert "stronger servo" not in said
     assert "lengthen the hold" not in said
-    assert by_name(run)[TORQUE].verdict is Verdict.FAILS
+    assert by_name(run)[TORQUE + SUPPLY].verdict is Verdict.FAILS
 
 
 def test_an_overspeed_of_the_programme_is_in_the_demand(scenario_of, rig):
@@ -173,6 +175,10 @@ def test_a_servo_that_hunts_is_told_so_and_not_that_it_lacks_torque(hunting):
     assert ARRIVAL not in by_name(hunting)
     said = " ".join(hunting.notes)
     assert "hunts" in said
+    lines = judge(tuple(servo_checks(hunting)), hunting).lines
+    assert (
+        f"HUNTING: the servo never comes to rest in {len(legs)} of {len(hunting.servo.legs)} holds." in lines
+    )
     assert "Torque is not what is missing" in said
     assert "wider proportional_band" in said
     assert "lacks torque" not in said

@@ -37,6 +37,9 @@ METALS: dict[str, MetalStrength] = {
     "steel 4140 normalised": MetalStrength(
         655 * MPA, 1020 * MPA, "steel", "handbook value for 4140 bar, normalised", _CALLISTER, "FOUND"
     ),
+    "steel 4140 annealed": MetalStrength(
+        417 * MPA, 655 * MPA, "steel", "4140 bar in its weakest condition, annealed", _CALLISTER, "FOUND"
+    ),
     "stainless 304": MetalStrength(
         190 * MPA, 500 * MPA, "stainless", "least of annealed 304", _LOWER.format("1.4301"), "MEM, below FOUND"
     ),

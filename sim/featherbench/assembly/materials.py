@@ -7,6 +7,7 @@ matters. What they bear stands in `material_strengths`.
 from __future__ import annotations
 
 import difflib
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from featherbench.assembly.refusal import PartRefused
@@ -38,6 +39,8 @@ MATERIALS = _table(
              f"{CALLISTER} (alloy 4140)", "FOUND"),
     Material("steel 4140 normalised", 7850.0, 207e9, "handbook value for alloy steel 4140, normalised",
              CALLISTER, "FOUND"),
+    Material("steel 4140 annealed", 7850.0, 207e9, "handbook value for alloy steel 4140, annealed",
+             CALLISTER, "FOUND"),
     Material("stainless 304", 8000.0, 193e9, "handbook value for 304, annealed",
              CALLISTER, "FOUND"),
     Material("stainless 316", 8000.0, 193e9, "handbook value for 316", CALLISTER, "FOUND"),
@@ -68,9 +71,17 @@ MATERIALS = _table(
 ALSO = {
     "stainless": "stainless 304",
     "stainless steel": "stainless 304",
-    "steel 4140": "steel 4140 normalised",
+    "steel 4140": "steel 4140 annealed",
+    "4140": "steel 4140 annealed",
     "steel 4140 normalized": "steel 4140 normalised",
     "mild steel": "steel",
+    "inox": "stainless 304",
+    "a2": "stainless 304",
+    "a2 stainless": "stainless 304",
+    "stainless a2": "stainless 304",
+    "a4": "stainless 316",
+    "a4 stainless": "stainless 316",
+    "stainless a4": "stainless 316",
     "steel 304": "stainless 304",
     "stainless steel 304": "stainless 304",
     "stainless steel 316": "stainless 316",
@@ -92,12 +103,16 @@ ALSO = {
     "pa66": "nylon",
     "pom": "acetal",
 }
-"""Other names in use; a general name stands for the commonest grade."""
+"""Other names in use; a general name stands for the commonest grade, an alloy without its condition for the weakest."""
+SHORTEST = 5
+"""Letters of a name below which a likeness says nothing: codes of grades."""
+NEAR = 0.75
+"""How alike two names must be for one to be a slip of typing of the other."""
 
 
 def material(name: str, key: str = "material") -> Material:
-    """The material of that name, in any case. Raises PartRefused(key, ...) with the nearest name and the
-    whole list.
+    """The material of that name, in any case. Raises PartRefused(key, ...) with names that are near, if any, the whole
+    list, and what to state instead.
     """
     wanted = " ".join(name.split()).casefold()
     known = {own.casefold(): own for own in MATERIALS} | {
@@ -105,6 +120,13 @@ def material(name: str, key: str = "material") -> Material:
     }
     if wanted in known:
         return MATERIALS[known[wanted]]
-    near = difflib.get_close_matches(wanted, known, n=1, cutoff=0.5)
-    nearest = f"{known[near[0]]}? " if near else ""
-    raise PartRefused(key, name, f"{nearest}One of: {', '.join(MATERIALS)}; or a density")
+    slip = difflib.get_close_matches(wanted, known, n=2, cutoff=NEAR) if len(wanted) >= SHORTEST else []
+    near = slip or _of_the_word(wanted, known)
+    nearest = f"{' or '.join(dict.fromkeys(known[one] for one in near))}? " if near else ""
+    instead = "or state density and yield_strength (or property_class)"
+    raise PartRefused(key, name, f"{nearest}One of: {', '.join(MATERIALS)}; {instead}")
+
+
+def _of_the_word(wanted: str, known: Mapping[str, str]) -> list[str]:
+    """The metal that a longer name holds as a word, such as "brass" in "brass cz121"."""
+    return [word for word in wanted.split() if word in known][:1]

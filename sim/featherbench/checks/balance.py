@@ -61,7 +61,7 @@ def balance_check(run: Run) -> Check:
         mass_tolerance_moment(scenario, run.setup.assembly),
         "every mass at the unluckier end of its tolerance",
     )
-    if limits.blade_mismatch is not None:
+    if limits.blade_mismatch:  # none at all is nobody's measurement
         off, why = 0.5 * limits.blade_mismatch, "limits.blade_mismatch"
     if off is None:
         wanted = 'state limits.blade_mismatch, for example "0.3 g*mm", or weighed masses as "6.4 +/- 0.05 g"'

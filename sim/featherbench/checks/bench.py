@@ -11,8 +11,10 @@ from featherbench.checks.stroke import stroke_check
 from featherbench.studies.run import Run
 
 
-def bench_checks(run: Run) -> tuple[Check, ...]:
+def bench_checks(run: Run, *, within: bool = True) -> tuple[Check, ...]:
     """Demand against allowable for what a bench run shows; a missing allowable is said, not assumed.
+
+    within: what fails at the worse end of the build's tolerances fails; False for a sample, which lies within them.
 
     >>> import featherbench as fb
     >>> run = fb.predict(fb.read("scenarios/survey-3kg/plain.toml"))
@@ -20,9 +22,9 @@ def bench_checks(run: Run) -> tuple[Check, ...]:
     True
     """
     return (
-        *load_path_checks(run.setup),
+        *load_path_checks(run.setup, within=within),
         *rod_checks(run),
-        *servo_checks(run),
+        *servo_checks(run, within=within),
         stroke_check(run),
         balance_check(run),
     )

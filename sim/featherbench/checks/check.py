@@ -24,6 +24,8 @@ class Check:
     source: where the allowable is from, or, when the check could not be made, what to state so that it can.
     section: the place that decides, such as "thread core d3 = 2.39 mm, at the nut"; "" where there is only one.
     load_path: a blade or a weight flies off when this gives way. Not known then means do not run, never a pass.
+    within: it fails at the worse end of the tolerances only, which is the reading that counts. holding: what to say
+    where it holds, in place of a margin that means nothing, such as "a whole nut".
     """
 
     name: str
@@ -33,6 +35,8 @@ class Check:
     source: str
     section: str = ""
     load_path: bool = False
+    within: bool = False
+    holding: str = ""
 
     @property
     def safety(self) -> float | None:

@@ -38,13 +38,9 @@ def thread_endurance(diameter: float) -> float:
     return 0.85 * (150.0 / max(1e3 * diameter, SMALLEST) + 45.0) * 1e6
 
 
-def goodman_safety(
-    amplitude: float, mean: float, endurance: float, ultimate: float, preload: float = 0.0
-) -> float:
-    """Load factor by Goodman's line when the load grows and the preload stays: S_e (S_ut - S_i) over
-    S_ut S_a + S_e (S_m - S_i); all Pa, `mean` with the preload.
-    """
-    return endurance * (ultimate - preload) / (ultimate * amplitude + endurance * (mean - preload))
+def goodman_amplitude(mean: float, endurance: float, ultimate: float) -> float:
+    """Amplitude that Goodman's line allows at a mean stress, Pa: S_e (1 - S_m / S_ut), never below 0."""
+    return endurance * max(1.0 - mean / ultimate, 0.0)
 
 
 def swing_of(stress: float) -> float:
@@ -68,7 +64,7 @@ def endurance_at(strength: Strength, place: str, diameter: float, mean: float) -
         return None
     surface = min(4.51 * (strength.ultimate / 1e6) ** -0.265, 1.0)
     bare = share * strength.ultimate * surface / notch_factor(strength, place)
-    allowed = bare * max(1.0 - mean / strength.ultimate, 0.0)
+    allowed = goodman_amplitude(mean, bare, strength.ultimate)
     if place == "thread":
         allowed = min(allowed, thread_endurance(diameter) * (1.0 if strength.rolled else CUT))
     return FRACTION * allowed

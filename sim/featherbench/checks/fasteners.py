@@ -10,8 +10,6 @@ from __future__ import annotations
 from math import pi
 from typing import NamedTuple
 
-from featherbench.assembly.hardware import core_diameter
-
 
 class PropertyClass(NamedTuple):
     """Least ultimate and proof stress, Pa."""
@@ -69,11 +67,6 @@ def property_class(name: str) -> PropertyClass | None:
     """The class of that name, spaces and the word "class" aside; None for one that is not listed."""
     wanted = name.casefold().replace("class", "").replace(" ", "")
     return next((row for key, row in CLASSES.items() if key.casefold() == wanted), None)
-
-
-def core_area(size: str) -> float:
-    """Area of a thread's core (d3), m^2: what shears when the thread runs through the shear plane. size: "M3"."""
-    return pi / 4.0 * core_diameter(size) ** 2
 
 
 def round_modulus(diameter: float) -> float:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from featherbench.assembly.assembled import PlacedPart, Solid
 from featherbench.checks.bolt_joint import Case
 from featherbench.checks.loose import TOUCH
-from featherbench.checks.sections import AXES
+from featherbench.checks.sections import AXES, gap_between
 
 DRAWN = ("box", "round", "hex")
 """Kinds of solids whose faces are known."""
@@ -30,7 +30,7 @@ def misplaced(case: Case, part: PlacedPart, carrier: str | None) -> str:
     if not feet or not carriers or any(solid.kind not in DRAWN for solid in carriers):
         return ""
     pieces = _nearest_pieces(case.scenario.part[part.name].mirror, feet, carriers)
-    off = max(min(_gap(foot, solid) for solid in carriers) for foot in pieces)
+    off = max(min(gap_between(foot, solid) for solid in carriers) for foot in pieces)
     whose = f"part.{carrier}" if carrier is not None else "the grip"
     if off > TOUCH:
         return f"part.{part.name} stands {1e3 * off:.2f} mm off {whose}: see its at, or say what it stands on"
@@ -43,18 +43,10 @@ def _nearest_pieces(mirror: str | None, feet: list[Solid], carriers: list[Solid]
     for foot in feet:
         beyond = mirror is not None and foot.centre[AXES.index(mirror)] > 0.0
         sides.setdefault(beyond, []).append(foot)
-    return [min(side, key=lambda one: min(_gap(one, solid) for solid in carriers)) for side in sides.values()]
-
-
-def _gap(one: Solid, other: Solid) -> float:
-    """Free way between two bodies along the axis on which they are furthest apart, m; 0 where their outlines meet."""
-    return max(
-        0.0,
-        *(
-            abs(a - b) - 0.5 * (long + wide)
-            for a, b, long, wide in zip(one.centre, other.centre, one.size, other.size, strict=True)
-        ),
-    )
+    return [
+        min(side, key=lambda one: min(gap_between(one, solid) for solid in carriers))
+        for side in sides.values()
+    ]
 
 
 def _too_deep(case: Case, part: PlacedPart, feet: list[Solid], carriers: list[Solid], whose: str) -> str:

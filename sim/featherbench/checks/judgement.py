@@ -6,8 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from featherbench.bench.legs import Ending
 from featherbench.bench.release import ReleaseVerdict, told
 from featherbench.checks.check import Check, Verdict
+from featherbench.checks.within import AT_THE_END
 from featherbench.checks.wording import by_what_to_state, short_name, times_text, told_together, worst_first
 
 if TYPE_CHECKING:
@@ -27,13 +29,14 @@ class Judgement:
     """failing: checks that fail, least safety first. unknown: load paths whose strength or fixing is not known.
 
     runs_out: blades released at speed run to full pitch, on at least one side. remarks: what is probably a slip of
-    typing, a sentence each.
+    typing, a sentence each. hunts: in how many holds the servo never comes to rest; "" where it does.
     """
 
     failing: tuple[Check, ...]
     unknown: tuple[Check, ...]
     runs_out: bool = False
     remarks: tuple[str, ...] = ()
+    hunts: str = ""
 
     @property
     def stop(self) -> bool:
@@ -53,6 +56,8 @@ class Judgement:
             said.append(f"{DO_NOT_RUN}: {self.reasons}.")
         if self.runs_out:
             said.append(f"WARNING: over-balanced, {RUNS_OUT}.")
+        if self.hunts:
+            said.append(f"HUNTING: {self.hunts}.")
         return (*said, *self.remarks)
 
 
@@ -91,8 +96,8 @@ def judge(checks: Sequence[Check], run: Run | None = None) -> Judgement:
 
     >>> import featherbench as fb
     >>> over = fb.predict(fb.read("scenarios/survey-3kg/over.toml"))
-    >>> fb.judge(fb.bench_checks(over), over).stop
-    True
+    >>> fb.judge(fb.bench_checks(over), over).lines
+    ('WARNING: over-balanced, released at speed, these blades run to full pitch.',)
     """
     failing = [check for check in worst_first(checks) if check.verdict is Verdict.FAILS]
     unknown = tuple(check for check in checks if check.verdict is Verdict.UNKNOWN)
@@ -100,7 +105,13 @@ def judge(checks: Sequence[Check], run: Run | None = None) -> Judgement:
         run.release_high.verdict,
         run.release_low.verdict,
     )
-    return Judgement(tuple(failing), unknown, runs_out, _remarks(run))
+    return Judgement(tuple(failing), unknown, runs_out, _remarks(run), _hunts(run))
+
+
+def _hunts(run: Run | None) -> str:
+    legs = run.servo.legs if run is not None else ()
+    count = sum(leg.ending is Ending.HUNTS for leg in legs)
+    return f"the servo never comes to rest in {count} of {len(legs)} holds" if count else ""
 
 
 def _remarks(run: Run | None) -> tuple[str, ...]:
@@ -122,12 +133,11 @@ def _lacking(unknown: Sequence[Check]) -> list[str]:
 
 def _reasons(judgement: Judgement) -> list[str]:
     said = []
-    if judgement.failing:
-        count = len(judgement.failing)
-        named = ", ".join(
-            f"{short_name(check)} {times_text(check.safety or 0.0)}" for check in judgement.failing
-        )
-        said.append(f"{count} check{'s fail' if count > 1 else ' fails'} ({named})")
+    for within, where in ((False, ""), (True, f" {AT_THE_END}")):
+        failing = [check for check in judgement.failing if check.within == within]
+        if failing:
+            named = ", ".join(f"{short_name(check)} {times_text(check.safety or 0.0)}" for check in failing)
+            said.append(f"{len(failing)} check{'s fail' if len(failing) > 1 else ' fails'}{where} ({named})")
     if judgement.unknown:
         said.append(f"not known: {'; '.join(_lacking(judgement.unknown))}")
     return said

@@ -12,11 +12,19 @@ from featherbench.checks.pressure import pressure_checks
 from featherbench.checks.retention import retention_checks
 from featherbench.checks.tear_out import tear_out_checks
 from featherbench.checks.weights import weight_checks
+from featherbench.checks.within import worse_cases, worse_of
 
 
-def load_path_checks(setup: Setup) -> tuple[Check, ...]:
-    """Blade bolt, its thread and pressures, what holds each weight, what holds the grip, and its bearing."""
-    return case_checks(Case(setup.scenario, setup.assembly, float(setup.moments.radial)))
+def load_path_checks(setup: Setup, *, within: bool = True) -> tuple[Check, ...]:
+    """Blade bolt, its thread and pressures, what holds each weight, what holds the grip, and its bearing.
+
+    within: what fails at the worse end of the build's tolerances fails; False for a sample, which lies within them.
+    """
+    checks = case_checks(Case(setup.scenario, setup.assembly, float(setup.moments.radial)))
+    if not within:
+        return checks
+    worse = [check for case in worse_cases(setup) for check in case_checks(case)]
+    return tuple(worse_of(check, worse) for check in checks)
 
 
 def case_checks(case: Case) -> tuple[Check, ...]:

@@ -12,7 +12,7 @@ from featherbench.assembly.materials import material
 from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, pin_joint
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.nut import engaged_with
-from featherbench.checks.sections import ends, on_axis
+from featherbench.checks.sections import ends, gap_between, on_axis
 from featherbench.scenario import parts as written
 
 SLACK = "blade bolt, slack along its axis"
@@ -20,6 +20,8 @@ MOST_SLACK = 1e-3
 """m that head and nut may stand off the grip, all gaps together (engineering judgement, no source)."""
 HEAVY = 3000.0
 """kg/m^3 above which a piece in a blade is a weight and no part of the moulding: lead, tungsten, whatever its name."""
+DRAWN = ("box", "round", "hex", "point")
+"""Kinds of solids whose place is known all round."""
 TOUCH = 0.05e-3
 """m within which two parts touch."""
 
@@ -33,13 +35,32 @@ def has_to_say(case: Case, part: PlacedPart, bolt: Bolt | str) -> bool:
     joint = bolt_joint(case.assembly)
     own = case.scenario.part[part.name].material
     if part.group == "grip":
-        return own is not None and _unlike(case, own, joint.grip_parts) and part.name not in joint.grip_parts
+        if part.name in joint.grip_parts:
+            return False
+        return (own is not None and _unlike(case, own, joint.grip_parts)) or _in_the_air(case, part)
     dense = part.volume > 0.0 and part.moments.mass / part.volume > HEAVY
     return (
         (dense or metal_strength(own) is not None)
         and part.name not in joint.root_parts
         and not isinstance(case.scenario.part[part.name], written.AerofoilPart)
     )
+
+
+def _in_the_air(case: Case, part: PlacedPart) -> bool:
+    """Whether a drawn piece of the grip touches nothing that hangs together with what the blade bolt passes through."""
+    grip = {one.name: one.solids for one in case.assembly.parts if one.group == "grip" and not one.swings}
+    joined = set(bolt_joint(case.assembly).grip_parts)
+    if not joined or not part.solids or any(solid.kind not in DRAWN for solid in part.solids):
+        return False
+    for _ in grip:
+        joined |= {
+            name for name, solids in grip.items() if any(_touch(solids, grip[other]) for other in joined)
+        }
+    return part.name not in joined
+
+
+def _touch(some: tuple[Solid, ...], others: tuple[Solid, ...]) -> bool:
+    return any(gap_between(one, other) <= TOUCH for one in some for other in others)
 
 
 def _unlike(case: Case, own: str, others: tuple[str, ...]) -> bool:

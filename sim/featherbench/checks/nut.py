@@ -38,7 +38,7 @@ def nut_checks(case: Case) -> tuple[Check, ...]:
     found = _closing(case, bolt)
     if isinstance(found, str):
         return (*_ends(case, bolt), unknown(THREAD, "length", found), unknown(STRIPS, "force", found))
-    return (*_ends(case, bolt), _long_enough(bolt, found), _strips(case, bolt, found))
+    return (*_ends(case, bolt), _long_enough(case, bolt, found), _strips(case, bolt, found))
 
 
 def engaged_with(case: Case, solids: tuple[Solid, ...], name: str) -> Engaged | None:
@@ -120,13 +120,25 @@ def _headed(case: Case, bolt: Bolt, side: float) -> bool:
     return any(one.size[0] > 1.15 * shank for one in own) or bool(said)
 
 
-def _long_enough(bolt: Bolt, found: Engaged) -> Check:
+def _long_enough(case: Case, bolt: Bolt, found: Engaged) -> Check:
     diameter = core_diameter(bolt.thread)
     wanted = max(found.height, SHORTEST * diameter)
-    source = (
-        "thread of both, one in the other, from the parts; the whole of a nut, or what is stated, is wanted"
+    source = "thread of both, one in the other, from the parts; needed is all of the nut's, or what is stated"
+    whole = "all of its thread"
+    if isinstance(case.scenario.part[found.name], written.NutPart) and found.height >= SHORTEST * diameter:
+        whole = "a whole nut"
+        source += "; " + _matched(case, bolt, found)
+    return Check(
+        THREAD, "length", wanted, found.engaged, source, f"part.{found.name}", load_path=True, holding=whole
     )
-    return Check(THREAD, "length", wanted, found.engaged, source, f"part.{found.name}", load_path=True)
+
+
+def _matched(case: Case, bolt: Bolt, found: Engaged) -> str:
+    """What a whole standard nut is made for, by its class beside the bolt's."""
+    own, nut = part_strength(case.scenario, bolt.name), part_strength(case.scenario, found.name)
+    if isinstance(own, Strength) and isinstance(nut, Strength) and nut.ultimate >= own.ultimate:
+        return "a whole nut of the bolt's class or above is made so that the bolt breaks first (ISO 898-2, from memory)"
+    return "its class is below the bolt's, or not known: its own thread decides, see stripping"
 
 
 def _strips(case: Case, bolt: Bolt, found: Engaged) -> Check:

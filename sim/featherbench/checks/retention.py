@@ -11,7 +11,7 @@ from featherbench.checks.bolt import COMBINED_FRACTION, PRELOAD_FRACTION
 from featherbench.checks.bolt_joint import Case
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.endurance import ONCE_PER_TURN, STARTS, endurance_at, swing_of
-from featherbench.checks.strength import Strength, resolved
+from featherbench.checks.strength import Strength, plausible_strength, resolved
 from featherbench.checks.thread import LIMITS, stripping_load
 from featherbench.scenario.schema import Retention
 
@@ -94,10 +94,14 @@ def _strips(case: Case, stated: Retention, each: float, strength: Strength) -> t
     if stated.engagement is None or (stated.into is None and stated.into_yield is None):
         wanted = 'state retention.engagement, for example "6 mm", and retention.into, for example "steel"'
         return (unknown(STRIPS + case.at, "force", wanted, each),)
-    metal = metal_strength(stated.into)
-    other = stated.into_yield or (metal.yield_strength if metal is not None else None)
+    metal, other = metal_strength(stated.into), stated.into_yield
+    if other is not None and other > plausible_strength(stated.into)[1]:
+        other = None  # nothing of that material bears it
+    other = other or (metal.yield_strength if metal is not None else None)
     if other is None:
-        wanted = f"{stated.into} has no strength to reckon with: state retention.into_yield"
+        wanted = (
+            f"{stated.into or 'what is stated'} has no strength to reckon with: state retention.into_yield"
+        )
         return (unknown(STRIPS + case.at, "force", wanted, each),)
     size = f"M{1e3 * thread_of(stated.thread).diameter * MM:g}"
     if size not in LIMITS:

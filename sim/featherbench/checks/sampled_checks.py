@@ -23,7 +23,7 @@ def sample_checks(run: Run) -> Values:
     >>> fb.sample_checks(fb.predict(fb.read("scenarios/survey-3kg/plain.toml")))
     {'checks_failing': '', 'load_paths_unknown': ''}
     """
-    checks = bench_checks(run)
+    checks = bench_checks(run, within=False)
     return {
         key: BETWEEN.join(short_name(check) for check in checks if check.verdict is verdict)
         for key, verdict in ((FAILING, Verdict.FAILS), (UNKNOWN_PATHS, Verdict.UNKNOWN))

@@ -57,6 +57,17 @@ def ends(solid: Solid) -> tuple[float, float]:
     return solid.centre[NORMAL] - half, solid.centre[NORMAL] + half
 
 
+def gap_between(one: Solid, other: Solid) -> float:
+    """Free way between two bodies along the axis on which they are furthest apart, m; 0 where their outlines meet."""
+    return max(
+        0.0,
+        *(
+            abs(a - b) - 0.5 * (long + wide)
+            for a, b, long, wide in zip(one.centre, other.centre, one.size, other.size, strict=True)
+        ),
+    )
+
+
 def on_axis(solid: Solid, place: tuple[float, float]) -> bool:
     """Whether the normal through (radius, chord), m, passes through it."""
     return (

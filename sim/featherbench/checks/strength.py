@@ -14,6 +14,13 @@ from featherbench.checks.fasteners import CLASSES, NUTS, property_class
 from featherbench.scenario import Scenario
 from featherbench.scenario import parts as written
 
+OF_METAL = 1.5
+"""Stated strength over the ultimate of that metal, at most; steels may be hardened to anything."""
+OF_PLASTIC = (10e6, 300e6)
+"""Pa: weak plastics to laminates filled with glass."""
+OF_ANYTHING = (10e6, 2200e6)
+"""Pa: up to the strongest drawn wire and maraging steel (handbooks, from memory)."""
+
 
 @dataclass(frozen=True)
 class Strength:
@@ -65,6 +72,8 @@ def resolved(
     metal = metal_strength(stated.material if stated.material or not (bought or steel) else "steel")
     family = metal.family if metal is not None else ""
     own = stated.proof_strength or stated.yield_strength
+    if own is not None and own > plausible_strength(stated.material)[1]:
+        return _beyond(own, where, stated.material)
     if own is not None:
         what = "proof" if stated.proof_strength else "yield"
         return Strength(own, stated.ultimate_strength or own, f"{where}.{what}_strength", family, bought)
@@ -80,6 +89,24 @@ def resolved(
         return f'{where}: strength unknown; state {where}.property_class, for example "10.9"'
     source = f"{metal.words}; state {where}.yield_strength if it is of better"
     return Strength(metal.yield_strength, metal.ultimate, source, family, bought)
+
+
+def plausible_strength(name: str | None) -> tuple[float, float]:
+    """Least and greatest strength, Pa, that anything of that material is believed to have."""
+    metal = metal_strength(name)
+    if metal is None:
+        return OF_ANYTHING if name is None else OF_PLASTIC
+    hardened = metal.family in ("steel", "stainless")
+    return 0.5 * metal.yield_strength, OF_ANYTHING[1] if hardened else OF_METAL * metal.ultimate
+
+
+def _beyond(own: float, where: str, material: str | None) -> Strength | str:
+    """What counts in place of a strength that nothing of that material has: the handbook's, else nothing."""
+    metal, said = metal_strength(material), f"{own / 1e6:,.0f} MPa is beyond any {material or 'material'}"
+    if metal is None:
+        return f"{where}: {said}; state what its maker states"
+    source = f"{metal.words}; {said}: not counted"
+    return Strength(metal.yield_strength, metal.ultimate, source, metal.family)
 
 
 def _fits(name: str, family: str) -> bool:

@@ -50,6 +50,8 @@ def verdict_text(check: Check) -> str:
         return "not checked"
     if safety is None:
         return "OK, no load"
+    if check.holding:
+        return f"OK, {check.holding}"
     return f"OK, {AT_LIMIT if times_text(safety) == '1.0 x' else times_text(safety)}"
 
 

@@ -11,6 +11,7 @@ from featherbench.checks.slips.rotor import pull_remarks, rotor_remarks
 from featherbench.checks.slips.servo import servo_remarks
 from featherbench.checks.slips.strength import strength_remarks
 from featherbench.checks.slips.tables import table_remarks
+from featherbench.checks.slips.tolerance import tolerance_remarks
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
@@ -21,6 +22,7 @@ def remark_list(setup: Setup) -> tuple[Remark, ...]:
 
     What follows from a figure that has its own remark gets none: a blade drawn too large is not too light as well.
     """
+    doubted = tuple(tolerance_remarks(setup))
     found = list(rotor_remarks(setup))
     outline = {remark.key for remark in found if remark.key.startswith("blade.")}
     if "blade.tip" in outline:  # everything is held against it
@@ -38,7 +40,8 @@ def remark_list(setup: Setup) -> tuple[Remark, ...]:
     found += strength_remarks(setup)
     found += (*linkage_remarks(setup), *servo_remarks(setup))
     found += (r for r in table_remarks(setup) if not (rotor and r.key.startswith("aircraft.")))
-    return tuple(found)
+    slipped = {remark.key for remark in found}
+    return (*(remark for remark in doubted if remark.key not in slipped), *found)
 
 
 def _drawn_by_the_blade(setup: Setup) -> set[str]:

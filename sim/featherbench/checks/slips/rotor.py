@@ -7,6 +7,7 @@ from math import radians
 from typing import TYPE_CHECKING
 
 from featherbench import quantities
+from featherbench.checks.bearing import most_rating
 from featherbench.checks.slips.band import Band, Remark, within
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ ALTITUDE = Band("air.altitude", "altitude", 0.0, 4500.0, "above sea level")
 TEMPERATURE = Band("air.temperature", "temperature", 233.0, 323.0)
 COEFFICIENT = Band("bearing.coefficient", "ratio", 2e-4, 0.03, "for a ball bearing")
 STARTING = Band("bearing.starting_moment", "moment", 0.0, 0.09, ON)
-RATING = Band("bearing.static_rating", "force", 5e6, 85e6, "for a bearing of this diameter")
+RATING = Band("bearing.static_rating", "force", 5e6, most_rating(1.0), "for a bearing of this diameter")
 
 
 def rotor_remarks(setup: Setup) -> Iterator[Remark]:

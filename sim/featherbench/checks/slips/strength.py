@@ -10,19 +10,16 @@ from featherbench.assembly.material_strengths import metal_strength
 from featherbench.assembly.refusal import PartRefused
 from featherbench.checks.bolt_joint import bolt_joint
 from featherbench.checks.slips.band import Band, Remark, within
+from featherbench.checks.strength import plausible_strength
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
 
-OF_METAL = 1.5
-"""Stated strength over the ultimate of that metal, at most; steels may be hardened to anything."""
-OF_PLASTIC = (10e6, 300e6)
-"""Pa: weak plastics to laminates filled with glass."""
-OF_ANYTHING = (10e6, 2200e6)
 ENGAGED = (0.3, 5.0)
 """Length of thread over its diameter."""
 BY_PARTS = (0.8, 1.25)
 """Thickness stated in [joint] over that of the parts."""
+ANYTHING = "for what a part is made of"
 STATED = ("proof_strength", "yield_strength", "ultimate_strength")
 
 
@@ -35,21 +32,20 @@ def strength_remarks(setup: Setup) -> Iterator[Remark]:
         yield from _strengths(f"part.{name}", part)
         yield from _engagement(f"part.{name}.engagement", part.engagement, thread)
     yield from _strengths("retention", scenario.retention)
+    yield from _plausible("retention.into_yield", scenario.retention.into_yield, scenario.retention.into)
     yield from _engagement("retention.engagement", scenario.retention.engagement, scenario.retention.thread)
     yield from _joint(setup)
 
 
 def _strengths(where: str, stated: Any) -> Iterator[Remark]:
-    metal = metal_strength(stated.material)
     for key in STATED:
-        beside = f"for {metal.words}" if metal is not None else "for what a part is made of"
-        low, high = OF_ANYTHING
-        if metal is not None:
-            hardened = metal.family in ("steel", "stainless")
-            low, high = 0.5 * metal.yield_strength, OF_ANYTHING[1] if hardened else OF_METAL * metal.ultimate
-        elif stated.material is not None:
-            (low, high), beside = OF_PLASTIC, "for a plastic or laminate"
-        yield from within(Band(f"{where}.{key}", "pressure", low, high, beside), getattr(stated, key))
+        yield from _plausible(f"{where}.{key}", getattr(stated, key), stated.material)
+
+
+def _plausible(key: str, value: float | None, name: str | None) -> Iterator[Remark]:
+    metal = metal_strength(name)
+    beside = f"for {metal.words}" if metal is not None else "for a plastic or laminate" if name else ANYTHING
+    yield from within(Band(key, "pressure", *plausible_strength(name), beside), value)
 
 
 def _engagement(key: str, value: float | None, thread: str | None) -> Iterator[Remark]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from math import pi
+from math import inf, pi
 from typing import TYPE_CHECKING
 
 from featherbench.checks.slips.band import Band, Remark, within
@@ -47,6 +47,7 @@ BY_RADIUS = (
     TAIL,
     Band("aircraft.main_radius", "length", 2.0, 12.0, ON),
 )
+LEAST_MISMATCH = Band("limits.blade_mismatch", "moment of mass", 5e-9, inf, "that a scale can tell")
 MISMATCH = Band("limits.blade_mismatch", "moment of mass", 0.0, 1.7e-3, "beside mass x radius of one blade")
 HOLD = Band("bench.programme hold", "time", 0.25, 12.0)
 STEP = Band("envelope.lathe_step", "length", 0.015e-3, 0.6e-3)
@@ -73,12 +74,22 @@ def table_remarks(setup: Setup) -> Iterator[Remark]:
     yield from _all(setup, BY_CURRENT, scenario.servo.stall_current)
     yield from _all(setup, BY_TORQUE, scenario.servo.stall_torque)
     yield from _all(setup, BY_RADIUS, tip)
-    yield from within(MISMATCH, scenario.limits.blade_mismatch, setup.moments.radial)
+    yield from _mismatch(setup)
     for move in scenario.bench.programme:
         yield from within(HOLD, move.hold)
     yield from _envelope(setup)
     if not list(within(TAIL, getattr(scenario.aircraft, "tail_arm", None), tip)):
         yield from _aircraft(setup)
+
+
+def _mismatch(setup: Setup) -> Iterator[Remark]:
+    """No two blades are alike to nothing, nor to less than a scale can tell."""
+    stated = setup.scenario.limits.blade_mismatch
+    if stated == 0.0:
+        usual = 'what is left after pairing, for example "0.1 g*mm"'
+        yield Remark(MISMATCH.key, "0 g*mm", usual, "no two blades are that equal: it is not counted")
+    yield from within(LEAST_MISMATCH, stated)
+    yield from within(MISMATCH, stated, setup.moments.radial)
 
 
 def _all(setup: Setup, bands: Iterable[Band], reference: float) -> Iterator[Remark]:
