@@ -2,11 +2,13 @@
 
 import json
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from typer.testing import CliRunner
 
 from featherbench.cli import app
+from featherbench.commands.calibrate import _write_variant
 from featherbench.scenario import ScenarioError, read
 
 ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
@@ -63,6 +65,14 @@ def test_calibrate_writes_a_variant_and_never_over_one(tmp_path):
     again = run(*words, "--force")
     assert again.exit_code != 0
     assert target.read_bytes() == before
+
+
+def test_a_fit_that_stays_far_off_is_not_handed_on(tmp_path):
+    done = SimpleNamespace(fitted=SimpleNamespace(interrupted=False), after=9.0)
+    target = tmp_path / "fitted.toml"
+    (said,) = _write_variant(done, tmp_path / "plain.toml", target, (), False)
+    assert said == "no variant written: the fit is still 3.0 x the instruments' uncertainty off"
+    assert not target.exists()
 
 
 def test_what_may_be_freed_is_listed():

@@ -32,6 +32,13 @@ def test_an_interval_is_marginal_over_what_is_not_exact():
     assert [one.key for one in whole.parameters] == ["a", "n"]
 
 
+def test_a_profile_that_rises_too_soon_is_no_narrow_interval():
+    """A ripple of the data beside the best point: the curvature's interval is kept to seven tenths at least."""
+    law = lambda x: np.array([x[0] / 0.1, 4.0 * (abs(x[0]) > 0.02)])  # noqa: E731
+    done = fit(law, (known("a", 10.0),))
+    assert done.high[0] - done.values[0] >= 0.69 * CRITICAL * done.deviations[0]
+
+
 def test_what_the_data_do_not_feel_is_left_out_and_named():
     law = lambda x: np.array([5.0 * x[0] - 1.0, 3.0 * x[1], 0.05 * x[2]])  # noqa: E731
     done = fit(law, (known("a"),), beside=(known("felt"), known("hardly")))

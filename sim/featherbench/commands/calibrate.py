@@ -159,11 +159,15 @@ def _write_variant(
 ) -> list[str]:
     """Write the fitted variant; without a name, beside the scenario unless that name is taken. What to say of it."""
     from featherbench.render.files import write_whole
-    from featherbench.studies.calibrate import variant_text
+    from featherbench.studies.calibrate import DOUBTFUL, variant_text
     from featherbench.studies.improved import improved
 
     if done.fitted.interrupted:
         return ["no variant written: nothing was found to the end"]
+    if done.after > DOUBTFUL**2:
+        return [
+            f"no variant written: the fit is still {done.after**0.5:.1f} x the instruments' uncertainty off"
+        ]
     if not improved(done):
         return ["no variant written: this data improves nothing"]
     target = write or file.with_name(f"{file.stem}-fitted.toml")

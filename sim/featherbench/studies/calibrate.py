@@ -44,6 +44,8 @@ if TYPE_CHECKING:
 
 Vector = NDArray[np.float64]
 
+DOUBTFUL = 2.0
+"""A fit that leaves more than so many times the instruments' uncertainty is not handed on."""
 FAR = 30.0
 """Residual of every reading where no build can be."""
 
@@ -134,6 +136,13 @@ def calibrate(
     before, after = (
         _misfit(model, one, spots, raw, logged) for one in (model.at((), ()), _there(model, best))
     )
+    if after > DOUBTFUL**2:
+        notes.insert(
+            0,
+            f"the fit is still {after**0.5:.1f} x the instruments' uncertainty off: the model lacks something, or a "
+            "reading is wrong; its intervals mean little",
+        )
+    notes = list(dict.fromkeys(notes))
     return Calibration(scenario, data, model, best, logged, spots, before, after, aside, tuple(notes))
 
 

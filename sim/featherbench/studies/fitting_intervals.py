@@ -15,6 +15,8 @@ CRITICAL = 1.959964
 """Of the normal distribution, 95 % two-sided."""
 WEAK = 3.0
 """A direction whose information is below this (prior: 1) is not found by the data: it leaves half the prior's width."""
+LEAST = 0.7
+"""A profile is taken as no narrower than this share of what the curvature says."""
 SHARE = 0.2
 """An unknown with this share of a weak direction belongs to it."""
 
@@ -61,7 +63,8 @@ def _end(
         if abs(rise - CRITICAL) < 0.1:
             break
         away = min(away * float(np.clip(CRITICAL / rise, 0.4, 2.5)), room)
-    return float(point[index] + side * away)
+    # from a point that is not quite the lowest a profile rises too soon
+    return float(point[index] + side * min(max(away, LEAST * reach), room))
 
 
 def told_apart(
