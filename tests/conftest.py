@@ -103,6 +103,7 @@ RIG = {
         "bearing_coefficient": 1,
         "axis_at": 0,
         "blade_stuck": 0,
+        "separated_centre": 0,
     },
 }
 """Invented: no real machine, servo or part. No counterweights; everything symmetrical about the chord plane.

@@ -1,7 +1,8 @@
 """The default section polar against Sheldahl & Klimas, SAND80-2114 (1981), NACA 0015 and 0012.
 
 FOUND-2: NACA 0015 lift and drag as kept with a public wind-turbine code; NACA 0012 quarter-chord moments
-(measured, Re 3.6e5 and up) from cyberiad.net/library/airfoils/foildata/n0012cm.htm. Drag at zero lift and the
+(measured, Re 3.6e5 and up) from cyberiad.net/library/airfoils/foildata/n0012cm.htm, those of the NACA 0021 from
+n0021cm.htm there. Drag at zero lift and the
 place of stall are taken from this report, so those rows show how well our law carries it; lift past stall and
 the moments are not fitted.
 """
@@ -48,6 +49,7 @@ DEEP = {
     120: (-0.67, 1.465),
 }  # NACA 0012 at Re 3.6e5, 5e5, 7e5: c_m about the quarter chord, tests
 MOMENT = {
+    0: (0.0, 0.0, 0.0),
     2: (-0.010, -0.005, 0.007),
     4: (-0.022, -0.010, 0.008),
     6: (-0.012, 0.006, 0.003),
@@ -62,6 +64,15 @@ MOMENT = {
     17: (-0.083, -0.070, -0.070),
     18: (-0.075, -0.081, -0.076),
     20: (-0.081, -0.063, -0.067),
+}
+# NACA 0021 at Re 3.6e5, 5e5, 6.8e5, past its stall: the same plate, so to say
+THICK_MOMENT = {
+    20: (-0.060, -0.060, -0.025),
+    22: (-0.066, -0.062, -0.040),
+    25: (-0.075, -0.065, -0.060),
+    27: (-0.0782, -0.095, -0.100),
+    30: (-0.080, -0.110, -0.130),
+    35: (-0.080, -0.125, -0.140),
 }
 
 
@@ -112,7 +123,7 @@ def test_deep_stall(degrees):
 
 
 BANDS = (
-    ("attached", (2, 4, 6), 0.02, 0.024, "the tests scatter by 0.03 among themselves"),
+    ("attached", (0, 2, 4, 6), 0.02, 0.024, "the tests scatter by 0.03 among themselves"),
     ("before the stall", (8, 10, 11), 0.02, 0.02, "forward shift of the centre of pressure, not fitted"),
     ("at the stall", (12, 13, 14, 15), 0.02, 0.06, "the tests drop at once, ours over three degrees"),
     ("past the stall", (16, 17, 18, 20), 0.02, 0.032, "Rayleigh's centre of pressure, not fitted"),
@@ -132,6 +143,23 @@ def test_moment(band, angles, bar, allowed, reason):
             check(
                 SOURCE, "FOUND-2", case, MOMENT[degrees][column], got, allowed, f"bar {bar}; {reason}", **more
             )
+
+
+def test_moment_of_a_stalled_plate():
+    """From 20 to 35 degrees the tests have the force further forward than Rayleigh: half of what is doubted is here."""
+    more = {"relative": False, "bar": 0.02, "absolute": True, "sigma": 0.02}
+    more["quantity"] = "section moment past the stall, c_m"
+    at_22 = ((22, "0012", (3.6e5, 5e5), (-0.068, -0.065)),)
+    thick = ((angle, "0021", (3.6e5, 5e5, 6.8e5), rows) for angle, rows in THICK_MOMENT.items())
+    for degrees, name, numbers, rows in (*at_22, *thick):
+        for reynolds, printed in zip(numbers, rows, strict=True):
+            section = section_at(reynolds, 0.0, 0.12 if name == "0012" else 0.21)
+            got = section_coefficients(math.radians(degrees), section)[2]
+            case = f"c_m of NACA {name} at {degrees} deg, Re {reynolds:g}"
+            reason = (
+                "bar 0.02; MISS, up to 0.10 too far nose down: Rayleigh's centre of pressure, our larger c_n"
+            )
+            check(SOURCE, "FOUND-2", case, printed, got, 0.105, reason, **more)
 
 
 def test_moment_about_the_feathering_axis_before_the_stall():

@@ -42,6 +42,7 @@ EXACT = {
     "doubt.bearing_coefficient": 1,
     "doubt.axis_at": 0,
     "doubt.blade_stuck": 0,
+    "doubt.separated_centre": 0,
 }
 MASS, SPEED = {"part.blade.mass": "5.0 +/- 0.1 g"}, {"rotor.speed": "10000 +/- 100 rpm"}
 NAME = "propeller_moment_high"

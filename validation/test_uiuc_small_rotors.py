@@ -306,7 +306,8 @@ STATIC = {
 }
 
 
-def _predicted(name, blades, rpm):
+def rotor(name, blades, rpm):
+    """One propeller, as a rotor whose pitch is all in its twist."""
     chord, twist = BLADES[name]
     stations = blade_stations(
         STATIONS[0] * RADIUS,
@@ -315,9 +316,13 @@ def _predicted(name, blades, rpm):
         twist=[(x * RADIUS, math.radians(t)) for x, t in zip(STATIONS, twist, strict=True)],
         thickness=[(0.0, THICKNESS)],
     )
-    rotor = rotor_air(blades, stations, sea_level(), rpm * math.pi / 30.0, zero_lift=ZERO_LIFT, moment=MOMENT)
-    loads, turns, diameter = rotor_loads(rotor, 0.0), rpm / 60.0, 2.0 * RADIUS
-    density = rotor.air.density
+    return rotor_air(blades, stations, sea_level(), rpm * math.pi / 30.0, zero_lift=ZERO_LIFT, moment=MOMENT)
+
+
+def _predicted(name, blades, rpm):
+    propeller = rotor(name, blades, rpm)
+    loads, turns, diameter = rotor_loads(propeller, 0.0), rpm / 60.0, 2.0 * RADIUS
+    density = propeller.air.density
     return loads.thrust / (density * turns**2 * diameter**4), loads.power / (density * turns**3 * diameter**5)
 
 

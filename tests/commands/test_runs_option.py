@@ -30,6 +30,7 @@ EXACT = [
         ("doubt.bearing_coefficient", "1"),
         ("doubt.axis_at", "0"),
         ("doubt.blade_stuck", "0"),
+        ("doubt.separated_centre", "0"),
     )
     for word in ("--set", f"{key}={value}")
 ]

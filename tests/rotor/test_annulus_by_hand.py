@@ -10,6 +10,7 @@ from featherbench.rotor.air_table import (
     AirLoads,
     axial_ratio,
     look_up,
+    recentred,
     swing_offsets,
     tabulate,
     thrust,
@@ -28,7 +29,7 @@ from featherbench.rotor.inflow import (
     sectional_loads,
     tip_factor,
 )
-from featherbench.rotor.section_polar import NO_TABLE, Section
+from featherbench.rotor.section_polar import NO_TABLE, Section, separated_normal
 from featherbench.rotor.trim import hover_pitch
 from featherbench.rotor.unsteady import pitch_rate_terms
 
@@ -184,7 +185,25 @@ def test_a_table_holds_what_the_rotor_gives_on_its_own_grid():
     for bad in ({"pitch_low": 0.5}, {"pitches": 1}, {"axials": 1}, {"axials": 4}):
         with pytest.raises(ValueError, match=r"grid|odd"):
             tabulate(ROTOR, **{"pitch_low": -0.4, "pitch_high": 0.5, **bad})
-    assert tabulate(ROTOR, -0.1, 0.1, pitches=2, axials=3).sums.shape == (2, 3, 7)
+    assert tabulate(ROTOR, -0.1, 0.1, pitches=2, axials=3).sums.shape == (2, 3, 8)
+
+
+def test_a_centre_of_pressure_further_aft_takes_the_separated_force_times_its_lever_off_the_couple():
+    """Of each annulus: half rho U^2 c^2 times the separated share of c_n and 0.04 of the chord; all else stays."""
+    row = 30
+    seen = sectional_loads(ROTOR, float(TABLE.pitch[row]))
+    blade = ROTOR.stations
+    taken = 0.0
+    for index, (radius, flow, attack) in enumerate(zip(blade.radius, seen.inflow, seen.attack, strict=True)):
+        square = SPIN**2 * (radius**2 + (flow * blade.tip) ** 2)
+        section = Section(*ROTOR.sections[index], 0.0, NO_TABLE)
+        area = blade.chord[index] ** 2 * blade.width[index]
+        taken += 0.5 * ROTOR.air.density * square * area * 0.04 * separated_normal(attack, section)
+    moved = replace(TABLE, sums=recentred(TABLE.sums, 0.04))
+    change = (moved.moment() - TABLE.moment())[row, 2] * SPIN**2
+    assert change == pytest.approx(-taken, rel=1e-6)
+    assert abs(change) > 1e-4
+    assert np.array_equal(moved.thrust, TABLE.thrust)
 
 
 def test_rate_terms_are_those_of_the_blade_as_it_has_swung_at_neutral():

@@ -25,6 +25,7 @@ from featherbench.rotor.section_polar import (
     rotation_normal,
     section_at,
     section_coefficients,
+    separated_normal,
     stall_width,
 )
 from featherbench.rotor.thin_aerofoil import camber_properties
@@ -71,6 +72,19 @@ def test_the_plate_by_hand():
     # 5 x 0.06 = 0.3, at 60 deg a quarter of it
     assert rotation_normal(sin(pi / 3.0), 0.5, turning) == pytest.approx(0.075)
     assert rotation_normal(-sin(pi / 3.0), 0.5, turning) == pytest.approx(-0.075)
+
+
+def test_the_separated_share_of_the_normal_force_by_hand():
+    """At 30 deg, far past a stall of 0.3 rad, all of the plate's 1.153846 and what rotation adds: 5 x 0.06 x 0.75; at
+    half separation (w = ((1 + sqrt 0.5)^2/4 - 1/4)/(3/4) = 0.638071) 0.361929 of the plate's at 0.3 rad.
+    """
+    turning = SHARP._replace(delay=0.06)
+    assert separated_normal(pi / 6.0, turning) == pytest.approx(1.153846 + 0.225, rel=1e-6)
+    assert separated_normal(-pi / 6.0, turning) == pytest.approx(-1.153846 - 0.225, rel=1e-6)
+    half = 1.8 * sin(0.3) / (0.56 + 0.44 * sin(0.3))
+    assert separated_normal(0.3, SHARP) == pytest.approx(0.361929 * half, rel=1e-5)
+    assert separated_normal(0.1, SHARP) == pytest.approx(0.0, abs=1e-9)
+    assert separated_normal(1.0, SHARP._replace(tabulated=1.0)) == 0.0
 
 
 def test_attached_flow_by_hand():

@@ -29,7 +29,13 @@ LEAST = 35
 ANGLES = np.deg2rad(np.arange(-45.0, 45.1, 0.5))
 FORCES = ("rod_force_push", "rod_force_pull")
 NO_DOUBT = Doubt(
-    air_stall="0 deg", air_moment=0, profile_drag=0, bearing_coefficient=1, axis_at=0, blade_stuck=0
+    air_stall="0 deg",
+    air_moment=0,
+    profile_drag=0,
+    bearing_coefficient=1,
+    axis_at=0,
+    blade_stuck=0,
+    separated_centre=0,
 )
 
 

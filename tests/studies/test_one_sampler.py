@@ -92,7 +92,13 @@ def test_what_can_only_get_worse_puts_the_figure_aside_and_says_so(plain):
     from featherbench.views.spread_summary import spread_notes
 
     off = Doubt(
-        air_stall="0 deg", air_moment=0, profile_drag=0, bearing_coefficient=1, axis_at=0, blade_stuck=0
+        air_stall="0 deg",
+        air_moment=0,
+        profile_drag=0,
+        bearing_coefficient=1,
+        axis_at=0,
+        blade_stuck=0,
+        separated_centre=0,
     )
     worse = spread(plain.model_copy(update={"doubt": off}), runs=RUNS, seed=SEED, bearing_doubt=True)
     assert worse.findings["rod_force_breakout"].aside

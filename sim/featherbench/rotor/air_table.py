@@ -26,6 +26,7 @@ from featherbench.rotor.inflow import (
     LOADS,
     NORMAL,
     NORMAL_RADIUS,
+    SEPARATED,
     THRUST,
     TORQUE,
     Geometry,
@@ -106,11 +107,18 @@ def _fill(pitch: Array, axial: Array, rotor: Geometry, quarter_chord: Array, sum
             blade_sums(pitch[i], axial[j], rotor, quarter_chord, sums[i, j])
 
 
+def recentred(sums: Array, aft: float) -> Array:
+    """Sums (..., 8) with the centre of pressure of separated flow further aft by so many chords; the inflow stays."""
+    moved = sums.copy()
+    moved[..., COUPLE] -= aft * sums[..., SEPARATED]
+    return moved
+
+
 @dataclass(frozen=True)
 class AirTable:
     """Air loads of a set-up over uniform grids: pitch (n,) rad, axial (m,) over tip speed.
 
-    sums: (n, m, 7) over spin squared, columns THRUST .. CHORDWISE_RADIUS of `inflow`. rotor: what it was made
+    sums: (n, m, 8) over spin squared, columns THRUST .. SEPARATED of `inflow`. rotor: what it was made
     for.
     """
 

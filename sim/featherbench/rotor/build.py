@@ -4,11 +4,11 @@ scenarios.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from featherbench.rotor.air_table import AXIALS, PITCH_MARGIN, AirTable, tabulate
+from featherbench.rotor.air_table import AXIALS, PITCH_MARGIN, AirTable, recentred, tabulate
 from featherbench.rotor.atmosphere import AirState, air_state
 from featherbench.rotor.blade_stations import (
     BladeStations,
@@ -63,6 +63,8 @@ def build_air(scenario: Scenario, *, axials: int = AXIALS) -> Air:
     rotor = _rotor(scenario, state)
     low, high = scenario.rotor.pitch_range
     table = tabulate(rotor, low - PITCH_MARGIN, high + PITCH_MARGIN, axials=axials)
+    if aft := scenario.departure.separated_centre:
+        table = replace(table, sums=recentred(table.sums, aft))
     return Air(state, rotor, table, tuple(_assumed(scenario, state, rotor)))
 
 

@@ -1,8 +1,9 @@
 """The air loads of builds that lie somewhere within the doubts of the air laws, without solving each rotor anew.
 
 A few tables are solved once: with the stall earlier and later, with more profile drag, and with the feathering axis
-further aft. Between the stalls a polynomial through the tables is read; drag is taken as a straight line (it hardly
-changes the inflow), and the axis is one exactly, since the moment of a force is linear in its lever.
+further aft. Between the stalls a cubic spline through the tables is read; drag is taken as a straight line (it hardly
+changes the inflow), and the axis is one exactly, since the moment of a force is linear in its lever; so is the centre
+of pressure of separated flow, whose share of the moment each table holds.
 """
 
 from __future__ import annotations
@@ -11,7 +12,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.interpolate import CubicSpline
 
+from featherbench.rotor.air_table import recentred
 from featherbench.rotor.blade_stations import departed
 from featherbench.rotor.build import Air, build_air
 from featherbench.scenario import Scenario
@@ -19,7 +22,7 @@ from featherbench.scenario.doubt import Departure
 
 Array = NDArray[np.float64]
 
-NODES = 5
+NODES = 7
 """Stalls between which the tables are read; with a user's own polar the stall is not moved and there is one."""
 DRAG_STEP, AXIS_STEP = 0.3, 0.02
 AXIALS = 3
@@ -28,7 +31,7 @@ AXIALS = 3
 @dataclass(frozen=True)
 class AirFamily:
     """base: the air of the build as written; middle, axis_at: its departure and axis. shifts (k,): of the stall, rad,
-    the base's among them; stalls (k, n, m, 7): sums of `AirTable` at each. by_drag, by_axis (n, m, 7): what of them
+    the base's among them; stalls (k, n, m, 8): sums of `AirTable` at each. by_drag, by_axis (n, m, 8): what of them
     goes with a share of profile drag, and with the axis's distance behind the leading edge, chords.
     """
 
@@ -43,12 +46,10 @@ class AirFamily:
     def at(self, scenario: Scenario) -> Air:
         """The air of a build that differs from the base by its departure and its feathering axis only."""
         own, behind = scenario.departure, scenario.blade.axis_at - self.axis_at
-        weights = [
-            np.prod([(own.air_stall - other) / (node - other) for other in self.shifts if other != node])
-            for node in self.shifts
-        ]
-        sums = np.tensordot(np.array(weights), self.stalls, axes=1)
+        alone = len(self.shifts) == 1
+        sums = self.stalls[0] if alone else CubicSpline(self.shifts, self.stalls)(own.air_stall)
         sums = sums + (own.profile_drag - self.middle.profile_drag) * self.by_drag + behind * self.by_axis
+        sums = recentred(sums, own.separated_centre - self.middle.separated_centre)
         away = own._replace(
             air_stall=own.air_stall - self.middle.air_stall,
             profile_drag=(1.0 + own.profile_drag) / (1.0 + self.middle.profile_drag) - 1.0,

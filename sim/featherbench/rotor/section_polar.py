@@ -134,6 +134,20 @@ def rotation_normal(sine: float, cosine: float, section: Section) -> float:
 
 
 @njit(cache=True, nogil=True)
+def _separated(weight: float, sine: float, cosine: float, section: Section) -> float:
+    return (1.0 - weight) * (plate_normal(sine) + rotation_normal(sine, cosine, section))
+
+
+@njit(cache=True, nogil=True)
+def separated_normal(alpha: float, section: Section) -> float:
+    """Share of the normal-force coefficient that separated flow makes; alpha: rad. 0 where a table is read."""
+    if section.tabulated > 0.5:
+        return 0.0
+    weight = attached_weight(attached_share(alpha - 0.5 * section.zero_lift, section))
+    return _separated(weight, math.sin(alpha), math.cos(alpha), section)
+
+
+@njit(cache=True, nogil=True)
 def plate_centre(sine: float, cosine: float) -> float:
     """Centre of pressure of a fully separated section behind its leading edge, in chords (Rayleigh)."""
     return 0.5 - 0.75 * cosine / (4.0 + math.pi * abs(sine))
@@ -150,7 +164,7 @@ def section_coefficients(alpha: float, section: Section) -> tuple[float, float, 
     sine_zero, cosine_zero = math.sin(from_zero), math.cos(from_zero)
     sine, cosine = math.sin(alpha), math.cos(alpha)
     attached = weight * section.slope * sine_zero
-    separated = (1.0 - weight) * (plate_normal(sine) + rotation_normal(sine, cosine, section))
+    separated = _separated(weight, sine, cosine, section)
     suction = SUCTION * sine_zero
     lift = attached * (cosine_zero + suction * sine_zero) + separated * cosine
     drag = section.drag + attached * sine_zero * (1.0 - SUCTION * cosine_zero) + separated * sine

@@ -27,16 +27,21 @@ class Doubt(Table):
     """
 
     air_stall: NonNegativeAngle = Field(
-        default=radians(2.0),
-        description="angle at which the turning blade stalls, either way (half of what the published laws of stall "
-        'delay differ by, and the scatter of section tests: judgement); "0 deg" takes it out; with blade.polar the '
-        "curve there is taken as it stands",
-        examples=["2 deg"],
+        default=radians(4.0),
+        description="angle at which the turning blade stalls, either way (tests and computed curves of one section "
+        "differ by one to four degrees, published laws of stall delay by one to three: judgement); "
+        '"0 deg" takes it out; with blade.polar the curve there is taken as it stands',
+        examples=["4 deg"],
     )
     air_moment: Share = Field(
         default=0.12,
         description="share of the air's moment about the feathering axis (section tests before the stall, about 0.40 "
         "of the chord: within an eighth); not used where scale.air_moment has a tolerance",
+    )
+    separated_centre: Annotated[float, Field(ge=0.0, le=0.2), PLAIN_NUMBER] = Field(
+        default=0.05,
+        description="place where the air's force acts on a stalled section, chords either way (section tests from 20 "
+        "to 30 degrees: up to so much further forward); with blade.polar the curve there is taken as it stands",
     )
     profile_drag: Share = Field(
         default=0.3,
@@ -63,13 +68,15 @@ class Doubt(Table):
 class Departure(NamedTuple):
     """Where a sampled build lies within the doubts that no key of its own takes; nothing of it for a build as written.
 
-    air_stall: rad, later stall positive. profile_drag: share, more drag positive. blade_stuck: coefficient of friction
-    that is used up, positive where it holds the tip toward the leading edge.
+    air_stall: rad, later stall positive. profile_drag: share, more drag positive. separated_centre: chords, further aft
+    positive. blade_stuck: coefficient of friction that is used up, positive where it holds the tip toward the leading
+    edge.
     """
 
     air_stall: float = 0.0
     profile_drag: float = 0.0
     blade_stuck: float = 0.0
+    separated_centre: float = 0.0
 
 
 AS_WRITTEN = Departure()

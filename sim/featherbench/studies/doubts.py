@@ -29,11 +29,12 @@ OWN_KEYS = {
 """Keys of the scenario that say of a law what its doubt leaves open."""
 PASSING = ("doubt.blade_stuck",)
 """Doubts that fall anew each time the rotor runs up: what was found of one run says nothing of the next."""
-AIR_KEYS = ("doubt.air_stall", "doubt.profile_drag", "doubt.axis_at")
+AIR_KEYS = ("doubt.air_stall", "doubt.separated_centre", "doubt.profile_drag", "doubt.axis_at")
 """Doubts that change the air loads otherwise than by a factor."""
 REMEDIES = {
     "doubt.air_stall": "run the gauge to full pitch once and calibrate scale.air_moment; then state a smaller doubt",
     "doubt.air_moment": "run the gauge to full pitch once; state scale.air_moment as calibrated, with its tolerance",
+    "doubt.separated_centre": "run the gauge to full pitch once, and calibrate scale.air_moment",
     "doubt.profile_drag": "measure the power that the rotor takes, or give the section's own curve in blade.polar",
     BEARING: "measure the force loop on the gauge at two speeds, and state bearing.coefficient with a tolerance",
     "doubt.axis_at": "measure where the axis crosses the blade, and state blade.axis_at with a tolerance",
@@ -62,6 +63,7 @@ def doubted(scenario: Scenario) -> tuple[Doubted, ...]:
 
     if scenario.blade.polar is None:
         even("air_stall", EVEN * own.air_stall, "angle")
+        even("separated_centre", EVEN * own.separated_centre)
         even("profile_drag", EVEN * own.profile_drag)
     if "scale.air_moment" not in known:
         even("air_moment", EVEN * own.air_moment)
