@@ -1,10 +1,13 @@
 """A bolted joint whose every figure is round, and one way to vary it without running anything."""
 
 import copy
+import json
 
 import pytest
 
+from featherbench.bench.setup import build_setup
 from featherbench.checks.load_path import load_path_checks
+from featherbench.scenario import from_tables
 
 ROOT = {
     "group": "blade",
@@ -66,6 +69,21 @@ def merged(changes, into=None):
 def sound():
     """Tables of the joint, varied: sound(part={"bolt": {"size": "M3x10"}})."""
     return lambda **changes: merged(changes)
+
+
+@pytest.fixture(scope="session")
+def setup_of(tables):
+    """The rig ready to run, varied; the air of one rotor is worked out once, for no check of strength depends on it."""
+    known = {}
+
+    def ready(**changes):
+        whole = tables(**changes)
+        rotor = json.dumps([whole.get(name) for name in ("rotor", "air", "blade", "scale")])
+        setup = build_setup(from_tables(whole), known.get(rotor))
+        known[rotor] = setup.air
+        return setup
+
+    return ready
 
 
 @pytest.fixture(scope="session")
