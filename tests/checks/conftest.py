@@ -73,17 +73,19 @@ def sound():
 
 @pytest.fixture(scope="session")
 def setup_of(tables):
-    """The rig ready to run, varied; the air of one rotor is worked out once, for no check of strength depends on it."""
-    known = {}
+    """The rig ready to run, varied; each once, and its air once for one rotor: no check of strength depends on it."""
+    air, ready = {}, {}
 
-    def ready(**changes):
+    def found(**changes):
         whole = tables(**changes)
         rotor = json.dumps([whole.get(name) for name in ("rotor", "air", "blade", "scale")])
-        setup = build_setup(from_tables(whole), known.get(rotor))
-        known[rotor] = setup.air
-        return setup
+        key = json.dumps(whole)
+        if key not in ready:
+            ready[key] = build_setup(from_tables(whole), air.get(rotor))
+            air[rotor] = ready[key].air
+        return ready[key]
 
-    return ready
+    return found
 
 
 @pytest.fixture(scope="session")

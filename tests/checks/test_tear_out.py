@@ -2,7 +2,6 @@
 
 import pytest
 
-from featherbench.bench.setup import build_setup
 from featherbench.checks.bolt_joint import Case
 from featherbench.checks.check import Verdict
 from featherbench.checks.tear_out import GRIP, ROOT, tear_out_checks
@@ -38,17 +37,17 @@ PARTS = {
 }
 
 
-def _checks(scenario_of, **changed):
+def _checks(setup_of, **changed):
     parts = {name: {**part, **changed.get(name, {})} for name, part in PARTS.items()}
     joint = {"clearance": "0.1 mm"}
-    setup = build_setup(scenario_of(part=parts, joint=joint))
+    setup = setup_of(part=parts, joint=joint)
     case = Case(setup.scenario, setup.assembly, float(setup.moments.radial))
     return case, {check.name.removesuffix(case.at): check for check in tear_out_checks(case)}
 
 
-def test_two_planes_behind_the_hole(scenario_of):
+def test_two_planes_behind_the_hole(setup_of):
     """Grip to 39 mm, hole of 3 mm at 36: 1.5 mm behind it in two cheeks of 1.9 mm; root from 31 mm: 3.5 mm, 5 thick."""
-    case, found = _checks(scenario_of)
+    case, found = _checks(setup_of)
     cheeks, shear = 2.0 * 1.9e-3, 0.577
     assert found[GRIP].allowable == pytest.approx(0.5 * shear * 276e6 * cheeks * 2.0 * 1.5e-3)
     assert found[ROOT].allowable == pytest.approx(0.5 * shear * 100e6 * 5e-3 * 2.0 * 3.5e-3)
@@ -57,40 +56,40 @@ def test_two_planes_behind_the_hole(scenario_of):
     assert found[GRIP].load_path
 
 
-def test_the_grip_is_pulled_outward_and_the_root_inward(scenario_of):
+def test_the_grip_is_pulled_outward_and_the_root_inward(setup_of):
     """Moving either outward gives the grip more behind its hole, and the root less."""
-    _, before = _checks(scenario_of)
-    _, grip = _checks(scenario_of, grip={"at": {"radius": "25 mm"}})
-    _, root = _checks(scenario_of, root={"at": {"radius": "38 mm"}})
+    _, before = _checks(setup_of)
+    _, grip = _checks(setup_of, grip={"at": {"radius": "25 mm"}})
+    _, root = _checks(setup_of, root={"at": {"radius": "38 mm"}})
     assert grip[GRIP].allowable == pytest.approx(before[GRIP].allowable * 2.5 / 1.5)
     assert root[ROOT].allowable == pytest.approx(before[ROOT].allowable * 2.5 / 3.5)
 
 
-def test_a_narrow_grip_breaks_beside_its_hole(scenario_of):
+def test_a_narrow_grip_breaks_beside_its_hole(setup_of):
     """4 mm wide: 0.5 mm on each side of the hole are pulled, less than the planes behind it bear."""
     narrow = {"size": {"radius": "30 mm", "chord": "4 mm", "normal": "9 mm"}}
-    _, found = _checks(scenario_of, grip=narrow)
+    _, found = _checks(setup_of, grip=narrow)
     assert found[GRIP].allowable == pytest.approx(0.5 * 276e6 * 2.0 * 1.9e-3 * 1.0e-3)
     assert found[GRIP].section.startswith("0.50 mm beside")
 
 
-def test_off_to_one_side_the_thinner_side_counts_twice(scenario_of):
+def test_off_to_one_side_the_thinner_side_counts_twice(setup_of):
     narrow = {
         "size": {"radius": "30 mm", "chord": "6 mm", "normal": "9 mm"},
         "at": {"radius": "24 mm", "chord": "1 mm"},
     }
-    _, found = _checks(scenario_of, grip=narrow)
+    _, found = _checks(setup_of, grip=narrow)
     assert found[GRIP].section.startswith("0.50 mm beside")
 
 
-def test_a_hole_through_the_end_bears_nothing(scenario_of):
-    _, found = _checks(scenario_of, grip={"at": {"radius": "22.4 mm"}})
+def test_a_hole_through_the_end_bears_nothing(setup_of):
+    _, found = _checks(setup_of, grip={"at": {"radius": "22.4 mm"}})
     assert found[GRIP].allowable == 0.0
     assert found[GRIP].verdict is Verdict.FAILS
 
 
-def test_without_a_strength_it_is_not_known(scenario_of):
+def test_without_a_strength_it_is_not_known(setup_of):
     parts = {"material": "ABS"}
-    _, found = _checks(scenario_of, grip=parts)
+    _, found = _checks(setup_of, grip=parts)
     assert found[GRIP].verdict is Verdict.UNKNOWN
     assert found[ROOT].verdict is Verdict.HOLDS
