@@ -2,6 +2,8 @@
 
 import copy
 import json
+from math import pi
+from types import SimpleNamespace
 
 import pytest
 
@@ -97,3 +99,64 @@ def path_of(setup_of):
         return {check.name.split(" at 1")[0]: check for check in found}
 
     return checks
+
+
+class Bare(SimpleNamespace):
+    """A table of which only what matters is stated."""
+
+    def __getattr__(self, name):
+        if name.startswith("__"):
+            raise AttributeError(name)
+
+
+def bare(tree):
+    return Bare(**{key: bare(value) if isinstance(value, dict) else value for key, value in tree.items()})
+
+
+def bare_setup(stated):
+    """Nothing but the figures that others are held against, and what is stated by its dotted path."""
+    tree = {
+        "scenario": {
+            "rotor": {
+                "speed": 10_000.0 * pi / 30.0,
+                "pitch_range": (-24.0 * pi / 180.0, 26.0 * pi / 180.0),
+                "blades": 2,
+            },
+            "blade": {"tip": 0.1, "bolt_radius": 0.03, "root": 0.035, "chord": ((0.05, 0.025),)},
+            "air": {},
+            "bearing": {"mean_diameter": 8.0 * 1e-3},
+            "linkage": {"horn_arm": 12.0 * 1e-3, "rod_length": 0.4, "play": {}},
+            "servo": {"voltage": 6.0, "stall_torque": 0.2, "stall_current": 1.0, "transit_60": 0.1},
+            "supply": {},
+            "bench": {"programme": ()},
+            "gauge": {},
+            "meter": {},
+            "scale": {},
+            "limits": {},
+            "envelope": None,
+            "aircraft": None,
+            "joint": {"clearance": 0.1 * 1e-3},
+            "retention": {},
+            "part": {},
+        },
+        "moments": {"mass": 20e-3, "radial": 5e-4},
+        "air": {"state": {"density": 1.2, "sound_speed": 340.0}},
+        "drive": {"motor": {"resistance": 6.0, "inertia": 4e-11, "torque_constant": 2e-4}},
+    }
+    for path, value in stated.items():
+        table = tree
+        *rooms, key = path.split(".")
+        for room in rooms:
+            table[room] = table[room] if table.get(room) is not None else {}
+            table = table[room]
+        table[key] = value
+    made = bare(tree)
+    made.scenario.part = tree["scenario"]["part"]
+    made.assembly = SimpleNamespace(parts=(), bolt=SimpleNamespace(radius=0.03, chord=0.0))
+    return made
+
+
+@pytest.fixture(scope="session")
+def stated():
+    """A build of which only what a remark looks at is stated, by dotted path, SI; nothing is read or worked out."""
+    return bare_setup

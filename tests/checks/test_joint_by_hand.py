@@ -78,7 +78,7 @@ def low(case):
 
 
 def test_the_bolt_by_hand(found, case, low):
-    """Shear in two plain planes; between the cheeks F/8 (5 + 4 x 0.3 + 2 x 3.1) mm; the nut's side at the grip's face."""
+    """Shear in two plain planes; between the cheeks F/8 (5 + 4 x 0.3 + 2 x 3.1) mm; the nut's side at the face."""
     pull = case.assembly.swinging.radial * SPIN**2
     in_middle, load = pull / 8.0 * 12.4 * MM, low[0]
     assert found[SHEAR].demand == pytest.approx(pull)
