@@ -224,3 +224,83 @@ def test_all_parts_together_are_held_against_the_rotor(stated):
     for mass, count in ((1.49, 1), (1.51, 0), (39.9, 0), (40.1, 1)):
         found = [one.key for one in proportion_remarks(stated({"moments.mass": mass * G}))]
         assert found.count("mass of all parts together") == count
+
+
+def test_a_density_is_told_by_size_and_mass(stated):
+    """Twins of 1 cm^3 together, 20 g each: 40 g/cm^3; of steel each would be 2 to 5.9 g. Nothing of no size."""
+    made, placed = part("box", "grip", mass=20.0 * G, volume=1e-6, material="steel", mirror="normal")
+    whole = stated({})
+    whole.scenario.part = {"piece": made}
+    whole.assembly = SimpleNamespace(parts=(placed,))
+    (said,) = (one for one in part_remarks(whole) if one.key == "part.piece.mass")
+    assert said.usual.startswith("2 to 5.9 g")
+    assert "40 g/cm^3" in said.why
+    made, placed = part("point", "other", mass=20.0 * G, volume=0.0)
+    whole.scenario.part, whole.assembly.parts = {"piece": made}, (placed,)
+    assert "part.piece.mass" not in [one.key for one in part_remarks(whole)]
+
+
+def test_what_a_part_is_for_is_said_where_no_material_is(stated):
+    for group, words in (("grip", "for a grip of its size"), ("other", "for a solid of its size")):
+        made, placed = part("box", group, mass=1.0, volume=1e-6)
+        whole = stated({})
+        whole.scenario.part = {"piece": made}
+        whole.assembly = SimpleNamespace(parts=(placed,))
+        (said,) = (one for one in part_remarks(whole) if one.key == "part.piece.mass")
+        assert said.usual.endswith(words)
+
+
+def test_a_stated_density_is_that_of_a_solid(asked_of):
+    for density, count in ((19.0, 1), (21.0, 0), (19900.0, 0), (20100.0, 1)):
+        assert asked_of(group="grip", density=density).count("part.piece.density") == count
+
+
+def test_a_part_without_a_place_is_asked_for_one(stated):
+    for at, given in (({"radius": 0.0}, "radius 0"), ({}, "not stated")):
+        made, placed = part("box", "counterweight", volume=1e-6, at={"radius": 0.0}, reach=1e-6)
+        if not at:
+            made.__pydantic_fields_set__.discard("at")
+        whole = stated({})
+        whole.scenario.part = {"piece": made}
+        whole.assembly = SimpleNamespace(parts=(placed,))
+        assert [(one.key, one.given) for one in part_remarks(whole)] == [("part.piece.at", given)]
+
+
+@pytest.mark.parametrize(
+    ("changes", "key"),
+    [
+        ({"joint": {"root_thickness": "3.9 mm"}}, "joint.root_thickness"),
+        ({"joint": {"root_thickness": "4.1 mm"}}, None),
+        ({"joint": {"root_thickness": "6.2 mm"}}, None),
+        ({"joint": {"root_thickness": "6.3 mm"}}, "joint.root_thickness"),
+        ({"joint": {"cheek_thickness": "1.5 mm"}}, "joint.cheek_thickness"),
+        ({"joint": {"cheek_thickness": "1.54 mm"}}, None),
+        ({"joint": {"cheek_thickness": "2.36 mm"}}, None),
+        ({"joint": {"cheek_thickness": "2.4 mm"}}, "joint.cheek_thickness"),
+        ({"joint": {"cheek_thickness": "1.5 mm", "clearance": "0.4 mm"}}, None),
+        ({"part": {"bolt": {"engagement": "0.89 mm"}}}, "part.bolt.engagement"),
+        ({"part": {"bolt": {"engagement": "15.1 mm"}}}, "part.bolt.engagement"),
+        ({"part": {"bolt": {"engagement": "14.9 mm"}}}, None),
+        ({"part": {"root": {"engagement": "99 mm"}}}, None),
+    ],
+)
+def test_what_is_stated_of_the_joint_is_within_a_fifth_or_so_of_its_parts(setup_of, sound, changes, key):
+    """Root of 5 mm: 4 to 6.25; cheeks (9 - 5)/2 - 0.1 = 1.9 mm: 1.52 to 2.375; M3 engaged 0.9 to 15 mm."""
+    found = [one.key for one in strength_remarks(setup_of(**sound(**changes)))]
+    assert found == ([key] if key else [])
+
+
+def test_a_stud_states_its_own_thread(setup_of, sound):
+    stud = {
+        "group": "counterweight",
+        "shape": "cylinder",
+        "axis": "normal",
+        "diameter": "2.675 mm",
+        "thread": "M3",
+        "length": "6 mm",
+        "at": {"radius": "22 mm", "normal": "7.5 mm"},
+        "material": "steel",
+        "engagement": "0.8 mm",
+    }
+    found = [one.key for one in strength_remarks(setup_of(**sound(part={"stud": stud})))]
+    assert found == ["part.stud.engagement"]

@@ -1,14 +1,15 @@
 """What counts as usual, in a builder's units: a figure just inside goes without a word, one outside is asked about.
 
-For one rotor of 100 mm tip radius, its chord 25 mm, its servo of 0.2 N m at 6 V and 1 A; lengths grow with the tip
+For one rotor of 100 mm tip radius, its chord 25 mm, its servo of 0.2 N m at 6 V and 0.8 A; lengths grow with the tip
 radius, forces with its square, masses with its cube. All of it common practice, no source.
 """
 
-from math import pi
+from math import inf, pi
 from types import SimpleNamespace
 
 import pytest
 
+from featherbench.checks.slips.band import Band, within
 from featherbench.checks.slips.linkage import linkage_remarks
 from featherbench.checks.slips.rotor import pull_remarks, rotor_remarks
 from featherbench.checks.slips.servo import servo_remarks
@@ -53,11 +54,11 @@ SERVO = [
     ("servo.gear_friction", 1e-3, 0.06),
     ("servo.output_friction", 0.0, 5e-3),
     ("servo.gear_stiffness", 0.3, 120.0),
-    ("servo.idle_current", 0.0, 0.05),
-    ("servo.running_current", 0.02, 0.6),
+    ("servo.idle_current", 0.0, 0.04),
+    ("servo.running_current", 0.016, 0.48),
     ("supply.voltage", 3.6, 10.2),
-    ("supply.resistance", 0.0, 0.6),
-    ("supply.limit", 0.5, 25.0),
+    ("supply.resistance", 0.0, 0.75),
+    ("supply.limit", 0.4, 20.0),
     ("servo.inductance", 30e-6, 12e-3),  # 5 us and 2 ms of L/R, 6 ohm
 ]
 ROTOR = [
@@ -89,7 +90,7 @@ TABLES = [
     ("scale.inertia", 0.5, 2.0),
     ("scale.air_moment", 0.2, 5.0),
     ("limits.rod_ball_link", 9.5, 470.0),
-    ("limits.regulator_current", 0.55, 18.0),
+    ("limits.regulator_current", 0.44, 14.4),
     ("limits.servo_continuous_torque", 0.012, 0.2),
     ("limits.blade_mismatch", 0.0, 0.85e-6),
     ("envelope.height_above", 3.0 * MM, 50.0 * MM),
@@ -153,6 +154,7 @@ def test_a_figure_is_asked_about_outside_its_range_and_not_inside(stated, room, 
         assert (asked(1.001 * low), asked(0.999 * low)) == (0, 1)
     if key not in ("servo.transit_60", "blade.tip", "rotor.speed", "aircraft.main_radius"):
         assert asked(0.0) == 0  # left out on purpose
+        assert low or asked(1e-4 * high) == 0
 
 
 def test_rows_of_figures_are_asked_about_once(stated):
@@ -192,14 +194,14 @@ def test_a_motor_comes_to_speed_in_milliseconds(stated):
 
 
 def test_a_servo_gives_a_sixth_of_what_it_takes(stated):
-    """6 W taken; 0.2 N m at 60 deg in t gives 0.2 (pi/3)/t: 0.15 of 6 W at 0.2327 s."""
-    assert [one.key for one in servo_remarks(stated({"scenario.servo.transit_60": 0.2328}))] == [
+    """4.8 W taken; 0.2 N m at 60 deg in t gives 0.2 (pi/3)/t: 0.15 of 4.8 W at 0.2909 s."""
+    assert [one.key for one in servo_remarks(stated({"scenario.servo.transit_60": 0.291}))] == [
         "servo.stall_torque"
     ]
-    (said,) = servo_remarks(stated({"scenario.servo.transit_60": 0.3}))
-    assert "0.7 W out of 6 W" in said.why
-    assert "0.3 s for 60 deg" in said.given
-    assert not list(servo_remarks(stated({"scenario.servo.transit_60": 0.2326})))
+    (said,) = servo_remarks(stated({"scenario.servo.transit_60": 0.35}))
+    assert "0.6 W out of 4.8 W" in said.why
+    assert "0.35 s for 60 deg" in said.given
+    assert not list(servo_remarks(stated({"scenario.servo.transit_60": 0.2908})))
 
 
 @pytest.mark.parametrize(
@@ -229,3 +231,37 @@ def test_a_speed_is_told_by_its_tips(stated):
         one for one in rotor_remarks(stated({"scenario.rotor.speed": 2500.0})) if one.key == "rotor.speed"
     )
     assert "250 m/s, 0.74 x the speed of sound" in said.why
+
+
+BAND = Band("some.key", "length", 2.0, 5.0, "beside it", "said why")
+
+
+@pytest.mark.parametrize(
+    ("value", "reference", "asked"),
+    [
+        (2.0, 1.0, 0),
+        (5.0, 1.0, 0),
+        (1.999, 1.0, 1),
+        (5.001, 1.0, 1),
+        (-3.0, 1.0, 0),
+        (-5.001, 1.0, 1),
+        (7.0, 2.0, 0),
+        (0.0, 1.0, 0),
+        (None, 1.0, 0),
+        (9.0, 0.0, 0),
+        (9.0, inf, 0),
+    ],
+)
+def test_both_ends_are_usual_and_what_is_not_stated_is(value, reference, asked):
+    assert len(list(within(BAND, value, reference))) == asked
+    if reference == 1.0:
+        assert len(list(within(BAND, value))) == asked
+
+
+def test_a_remark_says_key_figure_and_what_is_usual():
+    (said,) = within(BAND._replace(low=2e-3, high=5.4e-3), 12.3456e-3)
+    assert said.sentence == "Is this meant: some.key = 12.35 mm? Usual is 2 to 5.4 mm beside it (said why)."
+    (said,) = within(BAND._replace(low=0.0, high=5.46e-3, beside="", why=""), 0.25)
+    assert said.sentence == "Is this meant: some.key = 250 mm? Usual is up to 5.5 mm."
+    (said,) = within(BAND._replace(low=2e-3, high=inf, why=""), 1e-3)
+    assert said.sentence == "Is this meant: some.key = 1 mm? Usual is at least 2 mm beside it."
