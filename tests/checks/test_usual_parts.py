@@ -163,7 +163,7 @@ def test_only_what_is_turned_across_is_asked_how_high_it_stands(asked_of):
     low = {"at": {"radius": 0.03, "normal": 0.5 * MM}}
     assert asked_of("nut", "bolt", axis="radius", **low) == []
     assert asked_of("box", "bolt", volume=1e-6, **low) == []
-    assert asked_of("nut", "grip", volume=1e-6, **low) == []
+    assert asked_of("nut", "grip", volume=1e-6, reach=0.1 * MM, **low) == []
     assert asked_of("nut", "bolt", **low) == ["part.piece.at.normal"]
 
 
@@ -175,6 +175,7 @@ def test_a_part_is_held_against_a_blade_of_10_g(asked_of, group, low, high):
         return asked_of("point", group, weighs=mass * G, **more).count("mass of part.piece")
 
     assert (asked(0.99 * high), asked(1.01 * high)) == (0, 1)
+    assert asked(0.5 * high) == 0
     if low:
         assert (asked(1.01 * low), asked(0.99 * low)) == (0, 1)
     drawn = 0 if group != "counterweight" else 1  # a weight by its mass, whatever its size
@@ -217,6 +218,13 @@ def test_groups_are_held_against_a_blade_of_10_g(stated, group, low, high):
         0,
         1,
     ]
+
+
+def test_without_a_blade_nothing_is_held_against_it(stated):
+    whole = stated({})
+    weight = SimpleNamespace(name="a", group="grip", moments=SimpleNamespace(mass=1.0 * G))
+    whole.assembly = SimpleNamespace(parts=(weight,))
+    assert list(proportion_remarks(whole)) == []
 
 
 def test_all_parts_together_are_held_against_the_rotor(stated):

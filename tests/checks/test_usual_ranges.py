@@ -4,13 +4,14 @@ For one rotor of 100 mm tip radius, its chord 25 mm, its servo of 0.2 N m at 6 V
 radius, forces with its square, masses with its cube. All of it common practice, no source.
 """
 
-from math import inf, pi
+from math import inf, pi, radians
 from types import SimpleNamespace
 
 import pytest
 
 from featherbench.checks.slips.band import Band, within
 from featherbench.checks.slips.linkage import linkage_remarks
+from featherbench.checks.slips.remarks import remark_list
 from featherbench.checks.slips.rotor import pull_remarks, rotor_remarks
 from featherbench.checks.slips.servo import servo_remarks
 from featherbench.checks.slips.tables import table_remarks
@@ -207,10 +208,11 @@ def test_a_servo_gives_a_sixth_of_what_it_takes(stated):
 @pytest.mark.parametrize(
     ("low", "high", "asked"),
     [(-24, 26, False), (-7.9, 7.9, True), (-8.1, 8.1, False), (-26, 3.3, True), (-26, 3.5, False), (-3.3, 26, True),
-     (0, 26, False), (2, 26, False), (-26, -2, False), (-46, 26, True), (-26, 46, True), (-44, 26, False)],
+     (0, 26, False), (-26, 0, False), (-8, 8, False), (-45, 45, False),
+     (2, 26, False), (-26, -2, False), (-46, 26, True), (-26, 46, True), (-44, 26, False)],
 )  # fmt: skip
 def test_a_pitch_range_is_of_degrees_and_to_both_sides(stated, low, high, asked):
-    found = list(rotor_remarks(stated({"scenario.rotor.pitch_range": (low * DEG, high * DEG)})))
+    found = list(rotor_remarks(stated({"scenario.rotor.pitch_range": (radians(low), radians(high))})))
     assert [one.key for one in found] == (["rotor.pitch_range"] if asked else [])
     if asked:
         assert f"{low:.3g} deg to {high:.3g} deg" in found[0].given.replace(" to", " deg to").replace(
@@ -221,6 +223,7 @@ def test_a_pitch_range_is_of_degrees_and_to_both_sides(stated, low, high, asked)
 def test_a_pull_beyond_some_thousand_newtons(stated):
     """5e-4 kg m at 2,440 and at 2,460 rad/s: 2,977 and 3,026 N."""
     assert not list(pull_remarks(stated({"scenario.rotor.speed": 2440.0})))
+    assert not list(pull_remarks(stated({"scenario.rotor.speed": 1.0, "moments.radial": 3000.0})))
     (said,) = pull_remarks(stated({"scenario.rotor.speed": 2460.0}))
     assert said.given == "3,026 N"
 
@@ -265,3 +268,18 @@ def test_a_remark_says_key_figure_and_what_is_usual():
     assert said.sentence == "Is this meant: some.key = 250 mm? Usual is up to 5.5 mm."
     (said,) = within(BAND._replace(low=2e-3, high=inf, why=""), 1e-3)
     assert said.sentence == "Is this meant: some.key = 1 mm? Usual is at least 2 mm beside it."
+
+
+def test_a_rating_is_not_judged_beside_a_bearing_of_no_size(stated):
+    build = stated({"scenario.bearing.mean_diameter": None, "scenario.bearing.static_rating": 1000.0})
+    assert [one.key for one in rotor_remarks(build)] == []
+
+
+def test_what_follows_from_a_slip_of_the_outline_is_not_a_slip_as_well(stated):
+    """A chord of half a metre: neither the masses nor the aircraft are held against such a rotor; the gauge is."""
+    masses = {"moments.mass": 1.0}
+    others = AIRCRAFT | {"scenario.aircraft.mass": 99.0, "scenario.gauge.rate": 0.1} | masses
+    wide = {"scenario.blade.chord": ((0.05, 0.5),)}
+    assert [one.key for one in remark_list(stated(wide | masses))] == ["blade.chord"]
+    assert [one.key for one in remark_list(stated(wide | others))] == ["blade.chord", "gauge.rate"]
+    assert [one.key for one in remark_list(stated(masses))] == ["mass of all parts together"]
