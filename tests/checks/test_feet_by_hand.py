@@ -90,7 +90,7 @@ def test_one_of_a_pair_pulls_at_one_foot(path_of):
 
 
 def test_a_foot_bears_what_hangs_on_what_hangs_on_it(path_of):
-    """2 g on the foot, 1 g on its end at 9 mm up, 0.5 g on that, 4 mm further forward: levers 3, 4.5 and hypot(4, 6)."""
+    """2 g on the foot, 1 g on its end at 9 mm up, 0.5 g on that, 4 mm further forward: levers 3, 4.5, 52^0.5."""
     held_to = {"group": "counterweight", "material": "aluminium 6061", "held_by": "one piece"}
     parts = {
         "arm": {**ARM, **box(3, 4, 6), "at": place(normal=7.5)},

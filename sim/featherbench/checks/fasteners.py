@@ -1,4 +1,4 @@
-"""Strength of bolts by property class, and the areas that carry load in a thread.
+"""Strength of bolts by property class, and what stresses on a round bar come to.
 
 Stress and proof values: ISO 898-1, of small sizes (8.8 below M16). 8.8, 10.9 and 12.9 read in load tables made from
 the standard (FOUND: ultimate and proof loads of M3 and M4 divided by the stress area); the other classes and the

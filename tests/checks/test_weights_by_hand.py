@@ -1,0 +1,285 @@
+"""What holds each weight on the bolt, by hand: its own strength, the bolt's, and which section decides."""
+
+from math import pi
+
+import pytest
+
+from featherbench.checks.bolt_joint import Case
+from featherbench.checks.endurance import swing_of
+from featherbench.checks.load_path import load_path_checks
+from featherbench.checks.loose import SLACK
+from featherbench.checks.thread import thread_areas
+from featherbench.checks.weights import load_of
+
+SPIN = 9000.0 * 2.0 * pi / 60.0 * 1.2
+MM, G = 1e-3, 1e-3
+CORE = (3.0 - 1.226869 * 0.5) * MM
+TAKEN = dict.fromkeys(("standard", "size", "under_head", "shank_length", "property_class"))
+
+
+def at(normal, radius=36.0, chord=0.0):
+    return {"at": {"radius": f"{radius} mm", "normal": f"{normal} mm", "chord": f"{chord} mm"}}
+
+
+def turned(*pieces, **more):
+    """A bolt of 640 and 800 MPa from (from, length, diameter or thread) in mm."""
+    rows = []
+    for start, length, wide in pieces:
+        size = {"thread": wide} if isinstance(wide, str) else {"diameter": f"{wide} mm"}
+        rows.append({"from": f"{start} mm", "length": f"{length} mm", **size})
+    own = {"yield_strength": "640 MPa", "ultimate_strength": "800 MPa"}
+    return {**TAKEN, "shape": "stack", "axis": "normal", "material": "steel", "pieces": rows, **own, **more}
+
+
+KNOB = {
+    "group": "counterweight",
+    "shape": "cylinder",
+    "axis": "normal",
+    "diameter": "8 mm",
+    "length": "3 mm",
+    "mass": "2 g",
+    "material": "steel",
+    "yield_strength": "400 MPa",
+    "ultimate_strength": "500 MPa",
+    "held_by": "head",
+}
+RING = {
+    "group": "counterweight",
+    "shape": "tube",
+    "axis": "normal",
+    "diameter": "5 mm",
+    "bore": "3 mm",
+    "length": "2 mm",
+    "material": "brass",
+    "held_by": "clamped under nut",
+    **at(-5.5),
+}
+RINGED = {"bolt": {"size": "M3x20", "shank_length": "9.6 mm"}, "nut": at(-7.7)}
+PULL = 2.0 * G * 36.0 * MM * SPIN**2
+
+
+def held(path_of, name, **parts):
+    return path_of(part=parts)[f'what holds the weight "{name}"']
+
+
+@pytest.mark.parametrize(
+    ("pieces", "height", "nut", "width"),
+    [
+        (((-9, 7, "M3"), (-2, 6.5, 3.0)), 6.0, -5.7, 3.0 * MM),
+        (((-4.5, 6.5, 3.0), (2, 7, "M3")), -6.0, 5.7, 3.0 * MM),
+        (((-9, 7, 3.0), (-2, 6.5, "M3")), 6.0, -5.7, CORE),
+    ],
+)
+@pytest.mark.parametrize(("own", "least"), [(500.0, 500.0), (900.0, 800.0)])
+def test_a_head_breaks_off_where_it_stands_on_its_bolt(path_of, pieces, height, nut, width, own, least):
+    """Sheared off at the bolt's end there, shank or core; the softer of the two, 0.6 of its ultimate, half of that."""
+    knob = {**KNOB, **at(height), "ultimate_strength": f"{own} MPa"}
+    check = held(path_of, "knob", bolt=turned(*pieces), knob=knob, nut=at(nut))
+    assert check.demand == pytest.approx(PULL)
+    assert check.allowable == pytest.approx(0.5 * 0.6 * least * 1e6 * pi / 4.0 * width**2)
+    assert check.load_path
+
+
+@pytest.mark.parametrize(
+    ("height", "touches"), [(6.0, True), (6.04, True), (6.06, False), (-6.3, False), (12.0, False)]
+)
+def test_a_head_that_is_not_on_its_bolt_is_none(path_of, height, touches):
+    bolt = turned((-4.5, 2.5, "M3"), (-2, 6.5, 3.0))
+    check = held(path_of, "knob", bolt=bolt, knob={**KNOB, **at(height)})
+    assert (check.verdict != "unknown") == touches
+    assert touches or "does not touch" in check.source
+
+
+def test_a_head_on_a_bolt_of_unknown_strength(path_of):
+    bolt = turned(
+        (-9, 7, "M3"), (-2, 6.5, 3.0), material="nylon", yield_strength=None, ultimate_strength=None
+    )
+    check = held(path_of, "knob", bolt=bolt, knob={**KNOB, **at(6.0)})
+    assert check.verdict == "unknown"
+    assert "part.bolt" in check.source
+
+
+@pytest.mark.parametrize(
+    ("ring", "narrow"),
+    [
+        ({"diameter": "5 mm"}, 2.0),  # its wall, twice 1 mm
+        ({"diameter": "9 mm"}, 2.675),  # the bolt's thread, as wide as it weighs
+        ({"diameter": "9 mm", "bore": "4 mm"}, 2.675),
+    ],
+)
+@pytest.mark.parametrize("above", [False, True])
+def test_a_ring_bears_on_its_wall_or_on_its_bolt(path_of, ring, narrow, above):
+    """170 MPa of brass, half of it, over 2 mm of length; the head is as good as a nut."""
+    place = {**at(5.5), "held_by": "clamped under head"} if above else at(-5.5)
+    bolt = {"size": "M3x20", "shank_length": "15 mm", "under_head": "6.5 mm" if above else "4.5 mm"}
+    nut = at(-5.7) if above else at(-7.7)
+    check = held(path_of, "ring", bolt=bolt, nut=nut, ring={**RING, "mass": "1 g", **ring, **place})
+    assert check.demand == pytest.approx(0.5 * PULL)
+    assert check.allowable == pytest.approx(0.5 * 170e6 * narrow * 2.0 * MM**2, rel=1e-3)
+
+
+def test_a_ring_of_two_steps_is_as_thin_as_its_thinnest_and_as_long_as_both(path_of):
+    pieces = [{"from": "-1 mm", "length": "1.2 mm", "diameter": "5.4 mm", "bore": "3 mm"},
+              {"from": "0.2 mm", "length": "0.8 mm", "diameter": "9 mm", "bore": "3.4 mm"}]  # fmt: skip
+    gone = dict.fromkeys(("diameter", "bore", "length"))
+    ring = {
+        key: value for key, value in {**RING, **gone, "shape": "stack", "pieces": pieces}.items() if value
+    }
+    check = held(path_of, "ring", **RINGED, ring=ring)
+    assert check.allowable == pytest.approx(0.5 * 170e6 * (5.4 - 3.4) * 2.0 * MM**2)
+    assert "bore 3.40 mm, 2.00 mm long" in check.section
+
+
+@pytest.mark.parametrize(
+    ("changes", "holds"),
+    [
+        ({}, True),
+        ({"ring": {"bore": "5.6 mm", "diameter": "9 mm"}}, False),  # a nut of 5.5 mm slips through
+        ({"nut": at(-7.62)}, False),  # 0.08 mm inside the ring
+        ({"nut": at(3.0)}, False),
+        ({"nut": None}, False),
+    ],
+)
+def test_a_nut_stands_beyond_the_ring_and_is_wider_than_its_bore(path_of, changes, holds):
+    parts = {**RINGED, "ring": {**RING, **changes.get("ring", {})}, "nut": changes.get("nut", RINGED["nut"])}
+    check = held(path_of, "ring", **parts)
+    assert (check.verdict != "unknown") == holds
+
+
+@pytest.mark.parametrize(("wide", "holds"), [(5.4, True), (5.6, False)])
+def test_a_head_is_wider_than_the_bore_of_what_it_clamps(path_of, wide, holds):
+    """A socket head of 5.5 mm."""
+    ring = {**RING, "diameter": "9 mm", "bore": f"{wide} mm", "held_by": "clamped under head", **at(5.5)}
+    bolt = {"size": "M3x20", "under_head": "6.5 mm", "shank_length": "3 mm"}
+    assert (held(path_of, "ring", bolt=bolt, ring=ring).verdict != "unknown") == holds
+
+
+def test_a_head_of_its_own_part_clamps_too(path_of):
+    """The knob says that it is the bolt's head; a knob that says nothing is none."""
+    bolt = turned((-9, 7, "M3"), (-2, 8.5, 3.0))
+    ring = {**RING, "held_by": "clamped under head", **at(5.5)}
+    knob = {**KNOB, **at(8.0)}
+    assert held(path_of, "ring", bolt=bolt, ring=ring, knob=knob).verdict != "unknown"
+    silent = {**knob, "held_by": None}
+    assert held(path_of, "ring", bolt=bolt, ring=ring, knob=silent).verdict == "unknown"
+
+
+def test_a_weight_on_the_bolts_thread_by_hand(path_of):
+    """3 mm of M3 less a pitch, or what is stated if that is less: brass 170 MPa on a bolt of 640."""
+    weight = {
+        **RING,
+        "diameter": "6 mm",
+        "bore": "2.675 mm",
+        "tapped": "M3",
+        "length": "3 mm",
+        "held_by": "thread",
+        **at(-8.4),
+    }
+    bolt = {"size": "M3x20", "property_class": None, "proof_strength": "640 MPa"}
+    inside = thread_areas("M3")[1]
+    check = held(path_of, "weight", bolt=bolt, weight=weight)
+    assert check.allowable == pytest.approx(0.5 * 0.577 * 2.5 * MM * 170e6 * inside)
+    short = held(path_of, "weight", bolt=bolt, weight={**weight, "engagement": "2 mm"})
+    assert short.allowable == pytest.approx(0.5 * 0.577 * 1.5 * MM * 170e6 * inside)
+    long = held(path_of, "weight", bolt=bolt, weight={**weight, "engagement": "9 mm"})
+    assert long.allowable == pytest.approx(check.allowable)
+    hard = held(
+        path_of, "weight", bolt=bolt, weight={**weight, "material": "steel", "yield_strength": "900 MPa"}
+    )
+    assert hard.allowable == pytest.approx(0.5 * 0.577 * 2.5 * MM * 640e6 * thread_areas("M3")[0])
+
+
+def test_the_load_of_a_weight_pulls_outward_whichever_way_it_is_counted(setup_of, sound):
+    """One of a pair; and of one that stands on the other side of the shaft as much."""
+    pair = {**RING, "mass": "1 g", "mirror": "normal"}
+    setup = setup_of(**sound(part={"ring": pair}))
+    case = Case(setup.scenario, setup.assembly, 1.0)
+    part = next(one for one in case.assembly.parts if one.name == "ring")
+    assert load_of(case, part) == pytest.approx(0.5 * PULL)
+    beyond = setup_of(**sound(part={"ring": {**pair, **at(-5.5, radius=-36.0)}}))
+    part = next(one for one in beyond.assembly.parts if one.name == "ring")
+    assert load_of(Case(beyond.scenario, beyond.assembly, 1.0), part) == pytest.approx(0.5 * PULL)
+
+
+@pytest.mark.parametrize(("wide", "closed"), [(3.5, True), (3.0, False)])
+def test_a_collar_turned_on_a_bolt_is_a_head_and_a_shank_is_none(path_of, wide, closed):
+    """Beside a thread that weighs as 2.675 mm a head is 15 % wider: 3.08 mm."""
+    found = path_of(part={"bolt": turned((-9, 7, "M3"), (-2, 6.5, 3.0), (4.5, 3, wide))})
+    assert ("head and nut of the blade bolt" not in found) == closed
+
+
+def test_a_nut_on_the_head_closes_nothing(path_of):
+    """It stands above the head, on no thread: the nut below is the one that counts."""
+    name = "thread of the blade bolt in its nut"
+    above = {
+        "group": "bolt",
+        "shape": "nut",
+        "standard": "ISO 4032",
+        "size": "M3",
+        "property_class": "10",
+        **at(9.5),
+    }
+    found = path_of(part={"extra": above})[name]
+    assert found.section == "part.nut"
+    assert found.allowable == pytest.approx(2.4 * MM)
+
+
+WASHER = {"group": "bolt", "shape": "washer", "standard": "ISO 7089", "size": "M3", "material": "steel"}
+
+
+@pytest.mark.parametrize(("normal", "loose"), [(-4.75, False), (-7.2, True), (4.75, True)])
+def test_a_washer_is_asked_with_its_own_load(setup_of, sound, normal, loose):
+    """Under the nut it is pressed; in the screw's head, or on the nut, it is not."""
+    parts = {"bolt": {"size": "M3x20"}, "nut": at(-6.2), "washer": {**WASHER, **at(normal)}}
+    setup = setup_of(**sound(part=parts))
+    found = [one for one in load_path_checks(setup) if "washer" in one.name]
+    assert bool(found) == loose or normal == 4.75
+    for one in found:
+        mass = next(part for part in setup.assembly.parts if part.name == "washer").moments.mass
+        assert one.demand == pytest.approx(mass * 36.0 * MM * SPIN**2)
+
+
+def test_gaps_add_up_and_what_fills_them_does_not(path_of):
+    """Nut 0.6 mm off, head 0.5 mm off: 1.1 mm; a swinging ring or one of the grip fills nothing, a washer does."""
+    off = {"bolt": {"size": "M3x20", "under_head": "5 mm"}, "nut": at(-6.3)}
+    assert path_of(part=off)[SLACK].demand == pytest.approx(1.1 * MM)
+    fill = {**RING, "length": "0.5 mm", "held_by": None, **at(4.75)}
+    assert path_of(part={**off, "fill": {**fill, "swings": True}})[SLACK].demand == pytest.approx(1.1 * MM)
+    assert path_of(part={**off, "fill": {**fill, "group": "other"}})[SLACK].demand == pytest.approx(1.1 * MM)
+    assert SLACK not in path_of(part={**off, "fill": fill})
+
+
+RETENTION = "what holds the grip, starts and turns"
+
+
+@pytest.mark.parametrize(
+    ("stated", "width", "notch", "limit"),
+    [
+        ({}, 4.0 - 1.226869 * 0.7, 3.0, 59.5),
+        ({"thread": "M2"}, 2.0 - 1.226869 * 0.4, 3.0, 59.5),
+        ({"diameter": "1.6 mm"}, 1.6, 2.3, 1e9),
+        ({"number": 2, "diameter": "1.6 mm"}, 1.6, 2.3, 1e9),
+    ],
+)
+def test_what_holds_the_grip_lasts_by_hand(path_of, setup_of, sound, stated, width, notch, limit):
+    """Class 10.9, tightened to 0.3 of 830 MPa: a rolled thread by VDI, or the bar over its notch with its mean."""
+    setup = setup_of(**sound())
+    share = 1.5 / 2.0 if "number" in stated else 1.0
+    stress = share * float(setup.moments.radial) * SPIN**2 / (pi / 4.0 * (width * MM) ** 2)
+    bar = 0.5 * 1040e6 * 4.51 * 1040.0**-0.265 / notch
+    allowed = 0.7 * min(bar * (1.0 - (0.3 * 830e6 + 0.5 * stress) / 1040e6), limit * 1e6)
+    check = path_of(retention=stated)[RETENTION]
+    assert check.demand == pytest.approx(swing_of(stress))
+    assert check.allowable == pytest.approx(allowed, rel=1e-6)
+
+
+def test_the_thread_of_what_holds_the_grip_by_hand(path_of):
+    """6 mm of M4 less 0.7: half of 830 MPa of its own thread, or of the yield that is stated for what it is in."""
+    name = "thread of what holds the grip"
+    outside, inside = thread_areas("M4")
+    for into, bears in ((100.0, 100e6 * inside), (2000.0, 830e6 * outside)):
+        check = path_of(retention={"into": None, "into_yield": f"{into} MPa"})[name]
+        assert check.allowable == pytest.approx(0.5 * 0.577 * 5.3 * MM * bears)
+    assert path_of(retention={"into": None})[name].verdict == "unknown"
+    assert "worse of" not in path_of()["what holds the grip on its axis"].source
+    assert "worse of 3" in path_of(retention={"number": 3})["what holds the grip on its axis"].source
