@@ -251,6 +251,7 @@ def test_a_check_keeps_its_name_whether_it_can_be_made_or_not(setup_of, sound):
         {"retention": {"into": "nylon"}},
         {"retention": {"thread": "M8"}},
         {"retention": {"property_class": None, "material": "brass"}},
+        {"retention": {"property_class": "99"}},
         {"bearing": {"static_rating": None}},
     ):
         found = {check.name for check in load_path_checks(setup_of(**sound(**changes)))}

@@ -67,6 +67,7 @@ FEET = [
     (box(3, 5, 4), place(chord=-8.5), 2.5, 12.0, 4.0 * 9.0 / 6.0, "3.00 x 4.00 mm"),
     (HEX, place(normal=7.5), 3.0, sqrt(3.0) / 2.0 * 25.0, pi * 125.0 / 32.0, "plain shank, 5.00 mm"),
     (TUBE, place(normal=7.5), 3.0, pi / 4.0 * 21.0, pi * (625.0 - 16.0) / 64.0 / 2.5, "plain shank, 5.00 mm"),
+    (box(3, 4, 20), place(normal=14.5, chord=3.0), 10.0, 12.0, 4.0 * 9.0 / 6.0, "3.00 x 4.00 mm"),
     # forward of the middle and standing on the upper face: its foot is under it, not on the axis
     (box(3, 4, 6), place(normal=7.5, chord=3.0), 3.0, 12.0, 4.0 * 9.0 / 6.0, "3.00 x 4.00 mm"),
 ]  # fmt: skip
@@ -135,7 +136,23 @@ def test_a_stud_by_its_foot_its_pull_and_its_tilt(path_of, own, grip, deep):
 
 def test_the_heaviest_of_the_grip_holds_a_stud_that_names_nothing(path_of):
     light = {"group": "grip", "shape": "point", "mass": "0.1 g", "at": place(20.0), "material": "nylon"}
-    assert held(path_of, arm={**STUD, "engagement": "4 mm"}, horn=light).verdict != "unknown"
+    knob = {"group": "counterweight", "shape": "point", "mass": "9 g", "at": place(30.0, 0.0, 9.0)}
+    for arm in ({**STUD, "engagement": "0.8 mm"}, {**STUD, "engagement": "0.51 mm"}):
+        assert held(path_of, arm=arm, horn=light, knob=knob).section.endswith("part.grip")
+
+
+def test_only_metal_about_the_stud_holds_its_thread(path_of):
+    """4.5 mm of grip for each twin; a horn beside it, level with the stud along the radius only, adds none."""
+    horn = {
+        "group": "grip",
+        **box(8, 4, 20),
+        "at": place(22.0, 12.0),
+        "mass": "1 g",
+        "material": "aluminium 6061",
+    }
+    pair = {**STUD, "mirror": "normal"}
+    assert held(path_of, arm={**pair, "engagement": "4.5 mm"}, horn=horn).verdict != "unknown"
+    assert "has 4.50 mm there" in held(path_of, arm={**pair, "engagement": "5 mm"}, horn=horn).source
 
 
 @pytest.mark.parametrize(
