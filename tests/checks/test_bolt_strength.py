@@ -50,6 +50,12 @@ def test_moment_and_shear_along_a_pin_are_one_curve():
             pin_load(*given, away).shear, rel=1e-3
         )
     assert pin_load(*given, 2.6e-3).shear == pytest.approx(350.0)
+    assert pin_load(*given, 2.6e-3).moment == pytest.approx(
+        700.0 * (2.0 / 4.0 + 0.5 * 0.1) * 1e-3
+    )  # F/4 a + F/2 x
+    for corner in (2.5e-3, 2.7e-3):
+        near = [pin_load(*given, corner + way) for way in (-1e-9, 1e-9)]
+        assert near[0] == pytest.approx(near[1], rel=1e-5)
     assert pin_load(*given, 4.7e-3).moment == pytest.approx(0.0, abs=1e-12)
 
 

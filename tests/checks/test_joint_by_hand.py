@@ -9,7 +9,8 @@ from math import pi, sqrt
 import pytest
 
 from featherbench.checks.bolt import BENDING, COMBINED, LASTS, PIN, SHEAR
-from featherbench.checks.bolt_joint import Case, overhang
+from featherbench.checks.bolt_joint import Case, find_bolt, overhang, pin_joint
+from featherbench.checks.stations import stations
 from featherbench.checks.tear_out import GRIP as TORN_GRIP
 from featherbench.checks.tear_out import ROOT as TORN_ROOT
 from featherbench.checks.thread import thread_areas
@@ -108,6 +109,13 @@ def test_the_thread_lasts_less_than_the_shank_that_swings_more(found, case, low)
     assert found[LASTS].demand == pytest.approx((0.1 + 0.5 / 200.0 ** (1.0 / 3.0)) * stress, rel=1e-4)
     assert found[LASTS].allowable == pytest.approx(0.7 * allowed, rel=1e-4)
     assert "thread M3" in found[LASTS].section
+
+
+def test_what_hangs_over_shears_the_bolt_at_the_lower_face(case, low):
+    """The cheek has taken up the blade's pull there: thread and nut are left, of the upper side the head."""
+    places = {round(one.height / MM, 3): one for one in stations(case, pin_joint(case), find_bolt(case))}
+    assert places[-4.9].shear == pytest.approx(low[0], rel=1e-4)
+    assert places[6.9].shear == pytest.approx(7850.0 * area(6.0 * MM) * 2.5 * MM * RADIUS * SPIN**2, rel=1e-4)
 
 
 def test_pressures_and_tearing_by_hand(found, case):
