@@ -3,15 +3,21 @@
 from dataclasses import replace
 from math import inf
 from pathlib import Path
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 from featherbench.assembly import build_assembly
+from featherbench.bench.setup import build_setup
 from featherbench.scenario import read
 from featherbench.studies.sizing.arms import arm_choices
+from featherbench.studies.sizing.best import Alternative, best_of, nothing_against, with_parts
 from featherbench.studies.sizing.made import Column, column_of
 from featherbench.studies.sizing.room import find_room
+from featherbench.studies.sizing.search import _notes
 from featherbench.studies.sizing.standard import plain_length, standard_choices
+from featherbench.studies.sizing.target import need
 from featherbench.studies.sizing.turned import bolt_choices
 
 MM = 1e-3
@@ -208,3 +214,119 @@ def test_the_room_is_read_off_the_parts(room):
     stated = room_with(seat_above="7 mm", seat_below="8 mm", arm_foot="6 mm", arm_radius="25 mm")
     assert (stated.seat_above, stated.seat_below) == pytest.approx((7 * MM, 8 * MM))
     assert (stated.arm_face, stated.arm_radius) == pytest.approx((6 * MM, 25 * MM))
+
+
+@pytest.fixture(scope="module")
+def asked(room):
+    """The shipped build, the turned bolts of its first metal, and what its target asks of them."""
+    setup = build_setup(read(PLAIN))
+    choices = bolt_choices(room)[0][0]
+    return setup, choices, need(setup, choices.removed)
+
+
+def by_residue(asked):
+    _, choices, own = asked
+    achieved = own.measure(choices.weights, choices.radius, choices.chord)
+    return achieved, np.abs(own.value - achieved) / own.value, np.asarray(choices.weights.mass)
+
+
+def test_the_lightest_of_those_nearest_the_target_is_taken(asked):
+    """Within half a per cent of it, if any is; its mass and load are what it adds to the bolt and nut that come off."""
+    setup, choices, own = asked
+    achieved, share, mass = by_residue(asked)
+    inside = np.flatnonzero(share <= 0.005)
+    assert inside.size > 9
+    lightest = inside[np.argmin(mass[inside])]
+    best = best_of(setup, choices, own, nothing_against)
+    off = [part for part in setup.assembly.parts if part.name in choices.removed]
+    assert len(off) == 2
+    assert best.achieved == pytest.approx(achieved[lightest])
+    assert best.residue == pytest.approx(own.value - achieved[lightest])
+    assert best.mass == pytest.approx(mass[lightest] - sum(part.moments.mass for part in off))
+    radial = mass[lightest] * choices.radius - sum(part.moments.radial for part in off)
+    assert best.load == pytest.approx(radial * float(setup.scenario.rotor.speed) ** 2)
+    assert (best.reached, best.holds, best.touching) == (True, True, tuple(choices.touching(lightest)))
+
+
+def test_a_heavier_one_is_taken_where_the_light_ones_do_not_hold(asked):
+    """Of nine from light to heavy the first that holds; where none does the lightest, with what is against it."""
+    setup, choices, own = asked
+    _, share, mass = by_residue(asked)
+    by_mass = np.sort(mass[share <= 0.005])
+    seen = []
+
+    def third(variant):
+        seen.append(
+            sum(part.moments.mass for part in variant.assembly.parts if part.name.startswith("weight-"))
+        )
+        return () if len(seen) == 3 else ("bolt 0.6 x",)
+
+    best = best_of(setup, choices, own, third)
+    assert seen == sorted(seen)
+    assert seen[0] == pytest.approx(by_mass[0])
+    assert seen[2] == pytest.approx(by_mass[round(2 * (by_mass.size - 1) / 8 - 0.499)])
+    assert best.holds
+    none = best_of(setup, choices, own, lambda _: ("bolt 0.6 x",))
+    assert (none.holds, none.against) == (False, ("bolt 0.6 x",))
+    assert none.mass == pytest.approx(best_of(setup, choices, own, nothing_against).mass)
+
+
+def test_what_cannot_be_reached_comes_as_near_as_it_can(asked):
+    setup, choices, own = asked
+    far = replace(own, value=9.0)
+    achieved, _, _ = by_residue(asked)
+    best = best_of(setup, choices, far, nothing_against)
+    assert not best.reached
+    assert best.achieved == pytest.approx(achieved.max(), rel=1e-2)
+    assert best.residue == pytest.approx(9.0 - best.achieved)
+    almost = replace(own, value=float(achieved.max()) / 0.951)
+    assert best_of(setup, choices, almost, nothing_against).reached
+    beyond = replace(own, value=float(achieved.max()) / 0.949)
+    assert not best_of(setup, choices, beyond, nothing_against).reached
+
+
+def test_new_parts_take_the_place_of_old_ones(asked):
+    setup, choices, _ = asked
+    variant = with_parts(setup.scenario, choices.make(0), "a bolt")
+    assert variant.title == f"{setup.scenario.title}: a bolt"
+    assert set(variant.replaced) == {"blade-bolt", "lock-nut"}
+    assert set(variant.part) == set(setup.scenario.part) - {"blade-bolt", "lock-nut"} | set(
+        choices.make(0).parts
+    )
+    assert setup.scenario.replaced == {}
+
+
+def noted(own=0.5, without=0.7, quantity="compensation", taken=(), **changes):
+    one = {"route": "bolt", "words": "a bolt", "build": None, "achieved": 0.4567, "residue": 0.0, "mass": 0.0}
+    one |= {"load": 0.0, "touching": (), "reached": True}
+    target = SimpleNamespace(quantity=quantity, value=own)
+    return _notes(Alternative(**one | changes), target, taken, without)
+
+
+def test_notes_say_what_was_taken_off_what_ends_it_and_how_it_is_fixed():
+    """One sentence for each thing that is so, and none for what is not."""
+    (turned,) = noted()
+    assert turned.startswith("a turned bolt has no property class")
+    assert [note.split(":")[0][:18] for note in noted(route="standard")] == ["the screw clamps t"]
+    assert [note.split(":")[0][:18] for note in noted(route="arms")] == ["an arm screws into"]
+    assert noted(against=("bolt 0.6 x", "nut 0.2 x"))[0] == (
+        "do not make it: nothing that was tried holds; against it: bolt 0.6 x; nut 0.2 x."
+    )
+    assert (
+        noted(taken=("a", "b"))[0] == "counterweights of the scenario were taken off and are replaced: a, b."
+    )
+    assert (
+        noted(touching=("diameter", "height_above"))[0]
+        == "it uses up envelope.diameter, envelope.height_above."
+    )
+    assert noted(reached=False)[0] == (
+        "the target of 0.5 cannot be met: the coarse steps of the hardware end it. Nearest is 0.457, with a bolt."
+    )
+    assert noted(reached=False, touching=("diameter",))[0].startswith(
+        "the target of 0.5 cannot be met: envelope.diameter and the density of the materials end it."
+    )
+    seat = noted(quantity="seat_ratio", own=0.8, reached=False)
+    assert seat[0] == "without weights the seat ratio is 0.7; weights short of neutral only lower it."
+    assert "more seat takes load on the rod" in seat[1]
+    assert "more seat" not in " ".join(noted(quantity="seat_ratio", own=0.6, reached=False))
+    assert "more seat" not in " ".join(noted(quantity="seat_ratio", own=0.8))
