@@ -140,6 +140,7 @@ def case_of(setup):
         ({}, True),
         ({"at": {"radius": "36.4 mm"}}, True),
         ({"at": {"radius": "36.6 mm"}}, False),
+        ({"at": {"radius": "33 mm"}}, False),
         ({"at": {"chord": "0.4 mm"}}, True),
         ({"at": {"chord": "-0.6 mm"}}, False),
         ({"axis": "chord"}, False),
@@ -223,6 +224,20 @@ def test_a_bolt_that_narrows_above_the_grip_bends_there(setup_of, sound):
     (check,) = (one for one in load_path_checks(setup) if one.name.startswith(BENDING))
     assert check.section == f"{neck.section.words}, {neck.where}"
     assert "bolt, knob beyond the face" in check.source
+
+
+def test_a_thin_weight_just_beyond_a_neck_bends_it_too(setup_of, sound):
+    """1 mm thick, lever 0.5 mm: little, but no head of the bolt itself; two like pieces end to end make no fillet."""
+    taken = dict.fromkeys(("standard", "size", "under_head", "shank_length", "property_class"))
+    rows = ((-9, 11.5, 3), (2.5, 5.5, 3), (8, 1, 2))
+    pieces = [{"from": f"{a} mm", "length": f"{b} mm", "diameter": f"{c} mm"} for a, b, c in rows]
+    bolt = {**taken, "shape": "stack", "axis": "normal", "material": "steel", "pieces": pieces}
+    disc = {"group": "counterweight", "shape": "cylinder", "axis": "normal", "diameter": "9 mm", "length": "1 mm",
+            "at": {"radius": "36 mm", "normal": "8.5 mm"}, "mass": "1 g"}  # fmt: skip
+    case = case_of(setup_of(**sound(part={"bolt": bolt, "disc": disc})))
+    found = {round(one.height / MM, 3): one for one in stations(case, pin_joint(case), find_bolt(case))}
+    assert found[8.0].hung == pytest.approx(1.0 * G * 36 * MM * 0.5 * MM * case.squared, rel=0.05)
+    assert found[2.5].place == "shank"
 
 
 def test_a_clamped_bolt_counts_as_loose_and_says_so(path_of):

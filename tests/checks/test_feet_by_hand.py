@@ -141,6 +141,20 @@ def test_the_heaviest_of_the_grip_holds_a_stud_that_names_nothing(path_of):
         assert held(path_of, arm=arm, horn=light, knob=knob).section.endswith("part.grip")
 
 
+def test_a_thread_goes_through_all_that_is_stacked_under_it(path_of):
+    """The grip from -4.5 to 4.5 mm and a lug from there to 6.5 mm: 11 mm for a single stud."""
+    lug = {
+        "group": "grip",
+        **box(8, 4, 2),
+        "at": place(normal=5.5),
+        "mass": "0.2 g",
+        "material": "aluminium 6061",
+    }
+    stud = {**STUD, "at": place(normal=9.5)}
+    assert held(path_of, arm={**stud, "engagement": "10.9 mm"}, lug=lug).verdict != "unknown"
+    assert "has 11.00 mm there" in held(path_of, arm={**stud, "engagement": "11.2 mm"}, lug=lug).source
+
+
 def test_only_metal_about_the_stud_holds_its_thread(path_of):
     """4.5 mm of grip for each twin; a horn beside it, level with the stud along the radius only, adds none."""
     horn = {

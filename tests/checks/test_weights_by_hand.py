@@ -272,11 +272,83 @@ def test_a_bush_in_the_grip_is_not_what_tears(path_of):
 
 
 def test_a_long_nut_is_no_bolt(path_of):
-    """Tapped through and longer than the screw that it is on."""
-    sleeve = {"group": "bolt", "shape": "tube", "axis": "normal", "diameter": "5 mm", "bore": "2.675 mm",
-              "tapped": "M3", "length": "25 mm", "material": "steel", **at(-17.0)}  # fmt: skip
+    """Turned, tapped through, and longer than the screw that it is on."""
+    pieces = [{"from": "-29.5 mm", "length": "25 mm", "diameter": "5 mm", "tapped": "M3"}]
+    sleeve = {
+        "group": "bolt",
+        "shape": "stack",
+        "axis": "normal",
+        "pieces": pieces,
+        "material": "steel",
+        **at(0.0),
+    }
     found = path_of(part={"sleeve": sleeve, "nut": None})
     assert found["blade bolt, shear in two planes"].section.startswith("plain shank, 3.00 mm")
+
+
+THREAD = "thread of the blade bolt in its nut"
+
+
+def test_a_thread_in_the_blade_closes_no_bolt(path_of):
+    """A tapped bush that swings in the root stands nearer than the nut, and is none."""
+    bush = {"group": "blade", "shape": "tube", "axis": "normal", "diameter": "4 mm", "bore": "2.675 mm", "tapped": "M3",
+            "length": "1 mm", "mass": "0.05 g", **at(-1.0)}  # fmt: skip
+    assert path_of(part={"bush": bush})[THREAD].section == "part.nut"
+
+
+def test_of_two_nuts_that_close_a_stud_the_one_with_less_thread_counts(path_of):
+    """The stud ends 1 mm inside the upper one."""
+    stud = turned((-9, 5, "M3"), (-4, 8, 3.0), (4, 1.5, "M3"))
+    nut = {"group": "bolt", "shape": "nut", "standard": "ISO 4032", "size": "M3", "property_class": "10"}
+    found = path_of(part={"bolt": stud, "top": {**nut, **at(5.7)}})[THREAD]
+    assert (found.section, found.allowable) == ("part.top", pytest.approx(1.0 * MM))
+
+
+def test_a_plain_collar_beyond_a_ring_is_no_nut_and_the_widest_bore_counts(path_of):
+    plain = {"group": "bolt", "shape": "tube", "axis": "normal", "diameter": "6 mm", "bore": "3 mm", "length": "2 mm",
+             "material": "steel", **at(-7.5)}  # fmt: skip
+    assert held(path_of, "ring", **{**RINGED, "nut": None}, ring=RING, plain=plain).verdict == "unknown"
+    pieces = [{"from": "-1 mm", "length": "1 mm", "diameter": "9 mm", "bore": "3 mm"},
+              {"from": "0 mm", "length": "1 mm", "diameter": "9 mm", "bore": "5.6 mm"}]  # fmt: skip
+    gone = dict.fromkeys(("diameter", "bore", "length"))
+    ring = {
+        key: value for key, value in {**RING, **gone, "shape": "stack", "pieces": pieces}.items() if value
+    }
+    assert held(path_of, "ring", **RINGED, ring=ring).verdict == "unknown"
+
+
+def test_a_slim_head_that_stands_off_lets_the_bolt_slide(path_of):
+    """A collar of 3.5 mm, 1.5 mm off the grip."""
+    found = path_of(part={"bolt": turned((-9, 7, "M3"), (-2, 8, 3.0), (6, 3, 3.5))})
+    assert found[SLACK].demand == pytest.approx(1.5 * MM)
+
+
+@pytest.mark.parametrize(
+    ("pieces", "width"),
+    [
+        (
+            ((-9, 6.4, "M3"), (-2.6, 7.1, 3.0), (4.5, 3, 6.0)),
+            CORE,
+        ),  # in the clearance: where root and cheek shear it
+        (((-9, 6.2, "M3"), (-2.8, 7.3, 3.0), (4.5, 3, 6.0)), 3.0 * MM),
+        (
+            ((-9, 5, "M3"), (-4, 3, 3.0), (-1, 2, 2.0), (1, 3.5, 3.0), (4.5, 3, 6.0)),
+            3.0 * MM,
+        ),  # a neck in the root
+    ],
+)
+def test_a_bolt_is_sheared_between_root_and_cheek(path_of, pieces, width):
+    """From 2.5 to 2.6 mm on either side; 800 MPa."""
+    check = path_of(part={"bolt": turned(*pieces)})["blade bolt, shear in two planes"]
+    assert check.allowable == pytest.approx(0.5 * 0.6 * 800e6 * 2.0 * pi / 4.0 * width**2)
+
+
+def test_a_thread_in_the_upper_half_of_the_root_presses_it_too(path_of):
+    """Head below, plain to 0.5 mm above the middle: 2.675 mm wide beyond."""
+    over = {"bolt": {"head": "-", "under_head": "-4.5 mm", "shank_length": "5 mm"}, "nut": at(5.7)}
+    pull = path_of(part=over)["blade bolt, shear in two planes"].demand
+    check = path_of(part=over)["bolt pressure in the blade root"]
+    assert check.demand == pytest.approx(pull / (2.675 * 5.0 * MM**2), rel=1e-3)
 
 
 WASHER = {"group": "bolt", "shape": "washer", "standard": "ISO 7089", "size": "M3", "material": "steel"}
