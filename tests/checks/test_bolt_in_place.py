@@ -68,6 +68,9 @@ def test_a_block_across_counts_by_its_box_and_a_point_where_it_is():
     assert overhang(assembly(point), 8.0 * MM).load == pytest.approx(1.0 * G * 36 * MM)
     assert overhang(assembly(point), 8.0 * MM).lever == pytest.approx(1.0 * MM)
     assert overhang(assembly(point), 9.5 * MM).names == ()
+    low = placed("point", "counterweight", Solid("point", "", (36 * MM, 2 * MM, -7 * MM), (0.0, 0.0, 0.0)))
+    assert overhang(assembly(low), -8.0 * MM).names == ()
+    assert overhang(assembly(low), -6.0 * MM).lever == pytest.approx(1.0 * MM)
 
 
 def test_what_swings_or_stands_beside_or_is_no_weight_hangs_on_nothing():

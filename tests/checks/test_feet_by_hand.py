@@ -90,16 +90,23 @@ def test_one_of_a_pair_pulls_at_one_foot(path_of):
     assert pair.demand == pytest.approx(alone.demand)
 
 
-def test_a_foot_bears_what_hangs_on_what_hangs_on_it(path_of):
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_a_foot_bears_what_hangs_on_what_hangs_on_it(path_of, side):
     """2 g on the foot, 1 g on its end at 9 mm up, 0.5 g on that, 4 mm further forward: levers 3, 4.5, 52^0.5."""
     held_to = {"group": "counterweight", "material": "aluminium 6061", "held_by": "one piece"}
     parts = {
-        "arm": {**ARM, **box(3, 4, 6), "at": place(normal=7.5)},
-        "weight": {**held_to, **box(6, 6, 3), "at": place(normal=9.0), "mass": "1 g", "held_to": "arm"},
+        "arm": {**ARM, **box(3, 4, 6), "at": place(normal=side * 7.5)},
+        "weight": {
+            **held_to,
+            **box(6, 6, 3),
+            "at": place(normal=side * 9.0),
+            "mass": "1 g",
+            "held_to": "arm",
+        },
         "tip": {
             **held_to,
             **box(2, 2, 2),
-            "at": place(24.0, 4.0, 10.5),
+            "at": place(24.0, 4.0, side * 10.5),
             "mass": "0.5 g",
             "held_to": "weight",
         },
@@ -198,3 +205,9 @@ def test_a_stud_of_which_too_little_is_known(path_of, changes, said):
     check = held(path_of, arm={key: value for key, value in {**STUD, **changes}.items() if value is not None})
     assert check.verdict == "unknown"
     assert said in check.source
+
+
+def test_a_stud_in_a_grip_of_unknown_strength(path_of):
+    check = held(path_of, arm=STUD, grip={"material": "nylon"})
+    assert check.verdict == "unknown"
+    assert check.source.startswith("part.grip: nylon")

@@ -289,10 +289,11 @@ def test_a_long_nut_is_no_bolt(path_of):
 THREAD = "thread of the blade bolt in its nut"
 
 
-def test_a_thread_in_the_blade_closes_no_bolt(path_of):
+@pytest.mark.parametrize("group", ["blade", "counterweight"])
+def test_a_thread_in_the_blade_closes_no_bolt(path_of, group):
     """A tapped bush that swings in the root stands nearer than the nut, and is none."""
-    bush = {"group": "blade", "shape": "tube", "axis": "normal", "diameter": "4 mm", "bore": "2.675 mm", "tapped": "M3",
-            "length": "1 mm", "mass": "0.05 g", **at(-1.0)}  # fmt: skip
+    bush = {"group": group, "swings": True, "shape": "tube", "axis": "normal", "diameter": "4 mm", "bore": "2.675 mm",
+            "tapped": "M3", "length": "1 mm", "mass": "0.05 g", **at(-1.0)}  # fmt: skip
     assert path_of(part={"bush": bush})[THREAD].section == "part.nut"
 
 
@@ -346,9 +347,12 @@ def test_a_bolt_is_sheared_between_root_and_cheek(path_of, pieces, width):
 def test_a_thread_in_the_upper_half_of_the_root_presses_it_too(path_of):
     """Head below, plain to 0.5 mm above the middle: 2.675 mm wide beyond."""
     over = {"bolt": {"head": "-", "under_head": "-4.5 mm", "shank_length": "5 mm"}, "nut": at(5.7)}
-    pull = path_of(part=over)["blade bolt, shear in two planes"].demand
-    check = path_of(part=over)["bolt pressure in the blade root"]
-    assert check.demand == pytest.approx(pull / (2.675 * 5.0 * MM**2), rel=1e-3)
+    for parts in (over, {"bolt": {"shank_length": "5 mm"}}):
+        found = path_of(part=parts)
+        pull = found["blade bolt, shear in two planes"].demand
+        assert found["bolt pressure in the blade root"].demand == pytest.approx(
+            pull / (2.675 * 5.0 * MM**2), rel=1e-3
+        )
 
 
 WASHER = {"group": "bolt", "shape": "washer", "standard": "ISO 7089", "size": "M3", "material": "steel"}
@@ -426,3 +430,31 @@ def test_the_thread_of_what_holds_the_grip_by_hand(path_of):
     assert path_of(retention={"into": None})[name].source.startswith("state retention.engagement")
     assert "worse of" not in path_of()["what holds the grip on its axis"].source
     assert "worse of 3" in path_of(retention={"number": 3})["what holds the grip on its axis"].source
+
+
+def test_a_spindle_of_nothing_stated_is_not_steel(path_of):
+    check = path_of(retention={"property_class": None})["what holds the grip on its axis"]
+    assert check.verdict == "unknown"
+    assert "strength unknown" in check.source
+
+
+def test_a_standard_nut_is_held_by_its_thread_without_a_word(path_of):
+    nut = {
+        "group": "counterweight",
+        "shape": "nut",
+        "standard": "ISO 4032",
+        "size": "M3",
+        "property_class": "10",
+    }
+    check = held(path_of, "extra", bolt={"size": "M3x20"}, extra={**nut, **at(-8.2)})
+    assert check.allowable == pytest.approx(0.5 * 0.577 * 1.9 * MM * min(
+        830e6 * thread_areas("M3")[0], 0.75 * 1040e6 * thread_areas("M3")[1]
+    ))  # fmt: skip
+
+
+def test_metal_in_a_blade_is_asked_whatever_it_weighs_and_a_weighed_point_is_not(path_of):
+    inside = {"group": "blade", "shape": "cylinder", "axis": "radius", "diameter": "3 mm", "length": "6 mm",
+              "material": "aluminium 6061", **at(0.0, 100.0)}  # fmt: skip
+    point = {"group": "blade", "shape": "point", "mass": "0.3 g", **at(0.0, 100.0)}
+    found = path_of(part={"inside": inside, "point": point})
+    assert {name.split('"')[1] for name in found if '"' in name} == {"inside"}
