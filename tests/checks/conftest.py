@@ -138,6 +138,7 @@ def bare_setup(stated):
             "joint": {"clearance": 0.1 * 1e-3},
             "retention": {},
             "part": {},
+            "source": {"tolerances": None},
         },
         "moments": {"mass": 20e-3, "radial": 5e-4},
         "air": {"state": {"density": 1.2, "sound_speed": 340.0}},
@@ -151,7 +152,7 @@ def bare_setup(stated):
             table = table[room]
         table[key] = value
     made = bare(tree)
-    made.scenario.part = tree["scenario"]["part"]
+    made.scenario.part, made.scenario.source.tolerances = tree["scenario"]["part"], {}
     made.assembly = SimpleNamespace(parts=(), bolt=SimpleNamespace(radius=0.03, chord=0.0))
     return made
 

@@ -212,7 +212,9 @@ def test_strokes_of_the_paper_differ_by_what_a_line_is(sheet):
     widths = {row: lines[(row, row)].get_linewidth() for row in (0, 1, 2, 80.0)}
     assert widths[80.0] == pytest.approx(0.5 * 72.0 / 25.4)
     assert max(widths[0], widths[1], widths[2]) < widths[80.0]
-    assert [widths[row] * 25.4 / 72.0 for row in (0, 1, 2)] == pytest.approx([0.25, 0.18, 0.25])  # ISO 128 (MEM)
+    assert [widths[row] * 25.4 / 72.0 for row in (0, 1, 2)] == pytest.approx(
+        [0.25, 0.18, 0.25]
+    )  # ISO 128 (MEM)
     assert [lines[(row, row)].is_dashed() for row in (0, 1, 2, 80.0)] == [True, True, False, False]
     (circle,) = axes.patches
     assert circle.get_linewidth() == pytest.approx(0.5 * 72.0 / 25.4)
