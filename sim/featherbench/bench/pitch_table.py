@@ -75,7 +75,8 @@ def read_pitch_table(path: Path, text: str, scenario: Scenario) -> tuple[list[Fo
     direction = next(
         (k for k, title in enumerate(titles) if _words(title) & {"direction", "way", "richtung"}), None
     )
-    columns = _force_columns(path, start, titles, place, direction)
+    gauge = -1.0 if scenario.log.push == "negative" else 1.0
+    columns = _force_columns(path, start, titles, (place, direction), gauge)
     found: list[ForceAtPitch] = []
     said: list[str] = []
     low, high = scenario.rotor.pitch_range
@@ -99,12 +100,7 @@ def read_pitch_table(path: Path, text: str, scenario: Scenario) -> tuple[list[Fo
                 said.append(f'line {line}: "{cell}" is no number, left out')
                 continue
             rising = way if column.rising is None else column.rising
-            sign = (
-                -1.0
-                if scenario.log.push == "negative" and column.sign > 0.0 and not _signed(columns)
-                else 1.0
-            )
-            found.append(ForceAtPitch(pitch, sign * column.sign * value * column.factor, rising, line))
+            found.append(ForceAtPitch(pitch, column.sign * value * column.factor, rising, line))
     if not found:
         raise refused(
             path,
@@ -117,10 +113,6 @@ def read_pitch_table(path: Path, text: str, scenario: Scenario) -> tuple[list[Fo
     if any(one.rising is None for one in found):
         said.append("no direction is said: each is taken to lie anywhere within the friction")
     return found, said
-
-
-def _signed(columns: list[_Column]) -> bool:
-    return any(column.sign < 0.0 for column in columns)
 
 
 def _heads(text: str) -> tuple[int, str, list[str]] | None:
@@ -180,12 +172,13 @@ def _place_column(path: Path, line: int, titles: list[str]) -> tuple[int, bool, 
 
 
 def _force_columns(
-    path: Path, line: int, titles: list[str], place: int, direction: int | None
+    path: Path, line: int, titles: list[str], taken: tuple[int, int | None], gauge: float
 ) -> list[_Column]:
+    """The columns of force; a heading that says push or pull says the sense, else the gauge's own sign of a push."""
     found = []
     for index, title in enumerate(titles):
         words = _words(title)
-        if index in (place, direction) or not words & (FORCES | PUSH | PULL):
+        if index in taken or not words & (FORCES | PUSH | PULL):
             continue
         unit = split_heading(title)[1]
         if not unit:
@@ -193,7 +186,7 @@ def _force_columns(
                 path, line, title, "a force without a unit", f'its unit in the heading: "{title} [N]"'
             )
         rising = True if words & RISING else False if words & FALLING else None
-        sign = -1.0 if words & PULL and not words & PUSH else 1.0
+        sign = gauge if bool(words & PULL) == bool(words & PUSH) else 1.0 if words & PUSH else -1.0
         found.append(_Column(index, sign, rising, _factor(path, line, title, unit, "force")))
     return found
 
