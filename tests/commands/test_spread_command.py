@@ -57,7 +57,9 @@ def test_the_text_answers_first_and_names_what_matters(written):
 def test_a_kept_file_is_gone_on_from_and_belongs_to_its_seed(written):
     kept = str(written[0] / "kept.jsonl")
     again = _run(SCENARIO, "--bearing", "--runs", "64", "--keep", kept, "--quiet")
-    assert (again.exit_code, again.output) == (0, "")
+    assert again.exit_code == 0
+    # quiet but for what must be seen: some of the samples, over-balanced, run to full pitch
+    assert all(line.startswith("WARNING: ") for line in again.output.splitlines()), again.output
     other = _run(SCENARIO, "--bearing", "--runs", "64", "--keep", kept, "--seed", "1")
     assert other.exit_code == 2
     assert "another seed" in other.output
