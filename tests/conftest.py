@@ -10,6 +10,7 @@ from hypothesis import settings
 
 from featherbench.bench.setup import build_setup
 from featherbench.scenario import from_tables
+from featherbench.scenario.doubt import TAKEN_OUT
 from featherbench.studies import predict
 
 settings.register_profile("however busy the machine", deadline=None, max_examples=40)
@@ -67,6 +68,8 @@ RIG = {
         "servo_arm": "12 mm",
         "slider_friction": "0.3 N",
         "rod_friction": "0.2 N",
+        "slider_load_friction": 0,
+        "rod_load_friction": 0,
         "stiffness": "36 N/mm",
         "play": {"rod": "0.05 mm", "slider": "0.04 mm", "horn": "0.04 mm"},
     },
@@ -96,18 +99,12 @@ RIG = {
         ]
     },
     "gauge": {"sweep": "4 s"},
-    "doubt": {
-        "air_stall": "0 deg",
-        "air_moment": 0,
-        "profile_drag": 0,
-        "bearing_coefficient": 1,
-        "axis_at": 0,
-        "blade_stuck": 0,
-        "separated_centre": 0,
-    },
+    "shaking": {"passing": "0 N*mm", "unlike": "0 N*mm", "slider": "0 N"},
+    "doubt": TAKEN_OUT,
 }
 """Invented: no real machine, servo or part. No counterweights; everything symmetrical about the chord plane.
-No doubts of the model: what tolerances alone do can be told."""
+Nothing shakes it and
+there are no doubts of the model: what tolerances alone do can be told."""
 
 
 @pytest.hookimpl(optionalhook=True)

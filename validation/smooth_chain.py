@@ -11,6 +11,7 @@ from numba import njit
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.contact import contact_force
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.servo.chopping import ripple_conductance
 from featherbench.servo.motor import gear_friction_limit
 from featherbench.servo.position_loop import duty
 from featherbench.servo.supply import supply_voltage
@@ -28,16 +29,18 @@ def smooth_rates(y, share, spin, plant, slip):
     made, arm = servo_rod_travel(output_angle, plant.linkage)
     asked, horn, _, slider = pitch_rod_travel(pitch, plant.linkage)
     rod = contact_force(made - asked, arm * output_speed - horn * rate, plant.joint)[0]
-    volts = share * supply_voltage(share, current, plant.supply)
+    conductance = ripple_conductance(share, motor, plant.chopper)
+    volts = share * supply_voltage(share, current, plant.supply, conductance)
     out = np.empty(7)
     out[0] = (volts - motor.torque_constant * motor_speed - motor.resistance * current) / motor.inductance
     rub = gear_friction_limit(mesh, motor) * np.tanh(motor_speed / slip)
     out[1] = (motor.torque_constant * current - motor.viscous * motor_speed - mesh - rub) / motor.inertia
     out[2] = motor_speed
-    rub = (output.friction + output.rod_friction * abs(arm)) * np.tanh(output_speed / slip)
+    along = output.rod_friction + output.load_share * abs(rod)
+    rub = (output.friction + along * abs(arm)) * np.tanh(output_speed / slip)
     out[3] = (mesh - rod * arm - rub) / output.inertia
     out[4] = output_speed
-    rub = pitch_friction_limit(spin, slider, axis) * np.tanh(rate / slip)
+    rub = pitch_friction_limit(spin, slider, axis, rod * horn) * np.tanh(rate / slip)
     moment = axis.blades * (blade_moment(pitch, spin, 0.0, plant.loads) - axis.damping * spin * rate)
     out[5] = (moment + rod * horn - rub) / axis.inertia
     out[6] = rate
@@ -86,8 +89,12 @@ def plain_rates(y, share, spin, plant, slip):
     mesh = contact(motor_angle - output_angle, motor_speed - output_speed, plant.mesh)
     rod = contact(made - asked, arm * output_speed - horn * rate, plant.joint)
     supply = plant.supply
-    drawn = np.maximum(share * current, 0.0) + supply.idle
-    volts = share * np.maximum(supply.voltage - supply.resistance * drawn, 0.0)
+    conductance = ripple_conductance(share, motor, plant.chopper)
+    sagged = (supply.voltage - supply.resistance * (share * current + supply.idle)) / (
+        1.0 + supply.resistance * conductance
+    )
+    rested = supply.voltage - supply.resistance * supply.idle
+    volts = share * np.where(share * current + conductance * sagged < 0.0, rested, sagged)
     grid = loads.first + np.arange(len(loads.values)) / loads.per_radian
     chord, normal, product, _, _, air = (
         np.interp(pitch, grid, loads.values[:, column]) for column in range(6)

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from featherbench.scenario import read
+from featherbench.scenario.doubt import TAKEN_OUT
 from featherbench.studies import predict
 from featherbench.studies.sampled import sampled
 from source import About
@@ -36,13 +37,7 @@ EXACT = {
     "linkage.stiffness": "35 N/mm",
     "linkage.play.rod": "0.05 mm",
     "gauge.sweep": "0.5 s",  # what is looked at here is settled before anything moves
-    "doubt.air_stall": "0 deg",
-    "doubt.air_moment": 0,
-    "doubt.profile_drag": 0,
-    "doubt.bearing_coefficient": 1,
-    "doubt.axis_at": 0,
-    "doubt.blade_stuck": 0,
-    "doubt.separated_centre": 0,
+    **{f"doubt.{name}": off for name, off in TAKEN_OUT.items()},
 }
 MASS, SPEED = {"part.blade.mass": "5.0 +/- 0.1 g"}, {"rotor.speed": "10000 +/- 100 rpm"}
 NAME = "propeller_moment_high"

@@ -152,7 +152,7 @@ def held(monkeypatch):
 
     def run_servo(_, moves, *, step_share):
         asked.append((*moves, step_share))
-        return SimpleNamespace(legs=[SimpleNamespace(hold=0.05)])
+        return SimpleNamespace(legs=[SimpleNamespace(hold=0.05, drawn=0.05)])
 
     monkeypatch.setattr(hover, "run_servo", run_servo)
     return asked

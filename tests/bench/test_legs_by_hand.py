@@ -41,9 +41,10 @@ def test_how_a_hold_stands_by_hand(setup_of):
         (1.001 * full, fast, 0.2, Ending.UNDER_WAY), (1.001 * full, fast, 0.0, Ending.STALLED),
         (-1.001 * full, fast, 0.2, Ending.UNDER_WAY),
     ):  # fmt: skip
-        assert _ending(setup, rest_of(error, pitch), target) is ending
+        rest = rest_of(error, pitch)
+        assert _ending(setup, rest, rest[:, rec.OUTPUT], target) is ending
     for ending in Ending:
-        leg = Leg(*[0.0] * 11, ending)
+        leg = Leg(*[0.0] * 12, ending)
         assert leg.reached == (ending not in (Ending.STALLED, Ending.UNDER_WAY))
         assert leg.settled == (ending in (Ending.HELD, Ending.STALLED))
 

@@ -6,6 +6,7 @@ import pytest
 from featherbench.bench.servo_run import run_servo
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.loads import blade_moment
+from featherbench.servo.chopping import ripple_conductance
 from featherbench.servo.motor import holding_band
 from featherbench.studies import predict
 
@@ -52,11 +53,14 @@ def test_a_proportional_loop_stalls_on_the_upper_edge(setup, run):
 
 @pytest.mark.parametrize("leg", [0, 1])
 def test_holding_draws_copper_loss_only(setup, run, leg):
-    """At rest all that the lead brings is heat in the winding: I V = i^2 R, less than the winding's own current."""
+    """At rest all that the lead brings is heat in the winding: I V = i^2 R and the ripple's, less than its current."""
     leg = run.legs[leg]
-    supply = setup.plant.supply
+    plant, supply = setup.plant, setup.plant.supply
     at_drive = supply.voltage - supply.resistance * (leg.hold + supply.idle)
-    assert leg.hold * at_drive == pytest.approx(leg.motor_hold**2 * setup.plant.motor.resistance, rel=1e-3)
+    duty = leg.motor_hold * plant.motor.resistance / at_drive
+    heat = leg.motor_hold**2 * plant.motor.resistance
+    heat += ripple_conductance(duty, plant.motor, plant.chopper) * at_drive**2
+    assert leg.hold * at_drive == pytest.approx(heat, rel=1e-3)
     assert leg.hold < abs(leg.motor_hold)
 
 

@@ -49,7 +49,7 @@ def test_the_start_is_no_part_of_the_moving_peak(setup_of):
 def test_idle_is_taken_off_once(setup_of):
     """0.2 A idle: the lead carries it at rest, and neither hold nor peak has it in, nor has it taken off twice."""
     setup = setup_of(
-        servo=IDLE,
+        servo={**IDLE, "chopping_rate": "1 MHz"},
         rotor={"speed": "1 rpm"},
         supply={"resistance": "0 ohm"},
         bench={"programme": [{"go": 1.0, "hold": "0.6 s"}]},

@@ -185,16 +185,25 @@ def test_a_servo_that_hunts_is_told_so_and_not_that_it_lacks_torque(hunting):
     assert "did not arrive" not in said
 
 
-def test_holding_figures_of_a_cycle_are_means_and_marked(hunting):
+def test_no_hold_is_read_off_a_cycle(hunting):
     leg = next(leg for leg in hunting.servo.legs if leg.ending is Ending.HUNTS)
     run = hunting.servo
     rest = (run.time > leg.end - 0.4 * (leg.end - leg.start)) & (run.time <= leg.end)
-    assert leg.hold + 0.01 == pytest.approx(run.supply_current[rest].mean())
+    assert np.isnan(leg.hold)
+    assert np.isnan(leg.motor_hold)
+    assert leg.drawn + 0.01 == pytest.approx(run.supply_current[rest].mean())
+    centred = run.servo_angle[rest] - run.servo_angle[rest].mean()
+    half = np.diff(
+        np.flatnonzero(np.diff(centred > 0.0))
+    )  # rows from one pass through the middle to the next
+    rows = (leg.end - leg.start) * 0.4 / rest.sum()
+    assert leg.hunting_rate == pytest.approx(0.5 / (rows * np.mean(half)), rel=0.1)
+    assert f"{leg.hunting_rate:.0f} times a second" in " ".join(hunting.notes)
     assert leg.final_pitch == pytest.approx(run.pitch[rest].mean())
     assert leg.hunting == pytest.approx(np.ptp(run.pitch[rest]))
     assert not leg.settled
     assert np.isnan(leg.hold_place)
-    assert any("means over its swing" in sentence for sentence in run_answer(hunting, "metric"))
+    assert any("no current is held there" in sentence for sentence in run_answer(hunting, "metric"))
 
 
 def test_a_servo_at_rest_does_not_hunt(rig):

@@ -9,6 +9,7 @@ from typer.testing import CliRunner
 
 from featherbench.cli import app
 from featherbench.scenario import ScenarioError
+from featherbench.scenario.doubt import TAKEN_OUT
 
 FOLDER = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 PLAIN, WEIGHTED = str(FOLDER / "plain.toml"), str(FOLDER / "weighted.toml")
@@ -24,13 +25,7 @@ EXACT = [
         ("linkage.slider_friction", "0.35 N"),
         ("linkage.stiffness", "35 N/mm"),
         ("linkage.play.rod", "0.05 mm"),
-        ("doubt.air_stall", "0 deg"),
-        ("doubt.air_moment", "0"),
-        ("doubt.profile_drag", "0"),
-        ("doubt.bearing_coefficient", "1"),
-        ("doubt.axis_at", "0"),
-        ("doubt.blade_stuck", "0"),
-        ("doubt.separated_centre", "0"),
+        *((f"doubt.{name}", off) for name, off in TAKEN_OUT.items()),
     )
     for word in ("--set", f"{key}={value}")
 ]

@@ -88,7 +88,7 @@ def test_a_source_at_its_limit_gives_no_more(setup_of):
     there it falls back to what the lead carries, and friction holds what has been wound up. Duty moves in steps as
     the command is followed, so the greatest is met within 2 %.
     """
-    setup = setup_of(supply={"limit": "0.5 A", "resistance": "0 ohm"})
+    setup = setup_of(supply={"limit": "0.5 A", "resistance": "0 ohm"}, servo={"chopping_rate": "1 MHz"})
     plant = against_a_wall(setup.plant)
     record, state = run(setup, plant, [0.0, 1.5], [0.0, 0.4], 1.8, spin=0.0)
     assert record[:, rec.SUPPLY_CURRENT].max() <= 0.5 + 1e-12

@@ -137,6 +137,7 @@ def _servo(difference: float) -> ServoRun:
             rod_hold=float(np.interp(end - 0.1, time, force)),
             final_pitch=target,
             arrival=0.15,
+            drawn=float(np.interp(end - 0.1, time, supply) - IDLE),
             ending=Ending.HELD,
         )
         for go, target, start, end in ((1.0, HIGH, 0.0, 2.0), (-1.0, LOW, 2.0, 4.0), (0.0, 0.0, 4.0, 5.0))

@@ -30,7 +30,7 @@ def test_the_starter_passes_check_and_says_it_is_invented():
 
 def test_the_commented_keys_of_the_starter_are_right_too():
     lines = starter_text("all of it").splitlines()
-    keys = r"^# (\[(air|joint|part\.weight|doubt|aircraft|envelope)\]|[a-z_]+ = )"
+    keys = r"^# (\[(air|joint|shaking|part\.weight|doubt|aircraft|envelope)\]|[a-z_]+ = )"
     text = "\n".join(line[2:] if re.match(keys, line) else line for line in lines)
     scenario = from_tables(tomllib.loads(text))
     assert scenario.part["weight"].mirror == "normal"

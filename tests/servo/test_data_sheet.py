@@ -207,6 +207,7 @@ def test_what_was_not_given_is_said():
     drive = servo_drive(servo(idle_current="12 mA"))
     keys = {entry.key for entry in drive.assumed}
     assert keys == {
+        "servo.chopping_rate",
         "servo.gear_friction",
         "servo.idle_current",
         "servo.rotor_inertia",
@@ -214,7 +215,11 @@ def test_what_was_not_given_is_said():
         "servo.gear_stiffness",
     }
     stated = servo(
-        gear_friction="6 N*mm", rotor_inertia="0.4 g*mm^2", inductance="100 uH", gear_stiffness="5 N*m/rad"
+        gear_friction="6 N*mm",
+        rotor_inertia="0.4 g*mm^2",
+        inductance="100 uH",
+        gear_stiffness="5 N*m/rad",
+        chopping_rate="3 kHz",
     )
     drive = servo_drive(stated)
     assert drive.assumed == ()

@@ -15,7 +15,7 @@ from featherbench.rotor.blade_stations import SECTION_COLUMNS
 from featherbench.rotor.build import build_air
 from featherbench.rotor.section_polar import NO_TABLE, Section, section_coefficients
 from featherbench.scenario import read
-from featherbench.scenario.doubt import Doubt
+from featherbench.scenario.doubt import TAKEN_OUT, Doubt
 from featherbench.studies import predict
 from featherbench.studies.doubts import BEARING
 from featherbench.studies.fitting_model import simulate
@@ -28,15 +28,7 @@ NORMAL_95 = 1.96
 LEAST = 35
 ANGLES = np.deg2rad(np.arange(-45.0, 45.1, 0.5))
 FORCES = ("rod_force_push", "rod_force_pull")
-NO_DOUBT = Doubt(
-    air_stall="0 deg",
-    air_moment=0,
-    profile_drag=0,
-    bearing_coefficient=1,
-    axis_at=0,
-    blade_stuck=0,
-    separated_centre=0,
-)
+NO_DOUBT = Doubt(**TAKEN_OUT)
 
 
 @pytest.fixture(scope="module")

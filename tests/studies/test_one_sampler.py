@@ -7,7 +7,7 @@ import pytest
 
 from featherbench.bench.readings import BenchData, Reading
 from featherbench.scenario import read
-from featherbench.scenario.doubt import Doubt
+from featherbench.scenario.doubt import TAKEN_OUT, Doubt
 from featherbench.studies import predict
 from featherbench.studies.match import match
 from featherbench.studies.sample_interval import FEW, interval
@@ -91,15 +91,7 @@ def test_a_figure_lies_within_its_own_range(found):
 def test_what_can_only_get_worse_puts_the_figure_aside_and_says_so(plain):
     from featherbench.views.spread_summary import spread_notes
 
-    off = Doubt(
-        air_stall="0 deg",
-        air_moment=0,
-        profile_drag=0,
-        bearing_coefficient=1,
-        axis_at=0,
-        blade_stuck=0,
-        separated_centre=0,
-    )
+    off = Doubt(**TAKEN_OUT)
     worse = spread(plain.model_copy(update={"doubt": off}), runs=RUNS, seed=SEED, bearing_doubt=True)
     assert worse.findings["rod_force_breakout"].aside
     assert not worse.findings["rod_force_push"].aside

@@ -14,7 +14,7 @@ from scipy.constants import g
 
 from featherbench.bench.servo_run import Leg, run_servo
 from featherbench.bench.setup import Setup
-from featherbench.linkage.force import rod_force, rod_friction
+from featherbench.linkage.force import JointFriction, rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
 from featherbench.rotor.trim import hover_pitch
@@ -83,9 +83,10 @@ def hover_trim(setup: Setup, *, step_share: float = 1.0, held: bool = True) -> H
         )
     plant, pitch = setup.plant, float(trim.pitch)
     _, slope, _, slider = pitch_rod_travel(pitch, plant.linkage)
+    needed_force = rod_force(-blade_moment(pitch, spin, 0.0, plant.loads), slope, plant.pitch.blades)
     middle = air.table.axial.size // 2
     leg = _held(setup, pitch, step_share) if found and held else None
-    drawn = (leg.hold + plant.supply.idle) * TEN_MINUTES if leg else float("nan")
+    drawn = (leg.drawn + plant.supply.idle) * TEN_MINUTES if leg else float("nan")
     return HoverTrim(
         found=found,
         advice=advice,
@@ -93,9 +94,14 @@ def hover_trim(setup: Setup, *, step_share: float = 1.0, held: bool = True) -> H
         main_torque=torque,
         thrust=needed,
         power=float(np.interp(pitch, air.table.pitch, air.table.torque[:, middle])) * spin**3,
-        rod_force=rod_force(-blade_moment(pitch, spin, 0.0, plant.loads), slope, plant.pitch.blades),
+        rod_force=needed_force,
         rod_friction=rod_friction(
-            pitch_friction_limit(spin, slider, plant.pitch), slope, plant.output.rod_friction
+            pitch_friction_limit(spin, slider, plant.pitch),
+            slope,
+            plant.output.rod_friction,
+            1.0,
+            needed_force,
+            JointFriction(plant.pitch.load_share, plant.output.load_share),
         ),
         leg=leg,
         charge=drawn,

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import sqrt
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.bench.instruments import Display, gauge_display
+from featherbench.bench.instruments import Display, gauge_display, moving_mean
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.linkage.geometry import pitch_rod_travel
@@ -69,7 +70,8 @@ def run_gauge(setup: Setup, statics: StaticCurves | None = None, *, step_share: 
     stiffness = float(setup.scenario.gauge.stiffness)
     gauge = Gauge(stiffness, 2.0 * GAUGE_DAMPING_RATIO * sqrt(stiffness * plant.output.rod_mass))
     start = min(max(0.0, low), high)
-    times, places = _course(setup, curves, start)
+    course = _course(setup, curves, start)
+    times, places = course.times, course.places
     step, _ = step_within(RECORD_INTERVAL, highest_mode_pushed(plant, gauge), step_share)
     record_steps = round(RECORD_INTERVAL / step)
     record = np.zeros((int(times[-1] / RECORD_INTERVAL), pushed.COLUMNS))
@@ -77,41 +79,63 @@ def run_gauge(setup: Setup, statics: StaticCurves | None = None, *, step_share: 
     before = pushed.stored_energy_pushed(state, places[0], plant, gauge)
     pushed.march_pushed(state, times, places, spin, plant, gauge, step, record_steps, 10.0, record)
     error = _audit(state, before, pushed.stored_energy_pushed(state, places[-1], plant, gauge))
-    return _read(setup, record, times, start, error)
+    return _read(setup, record, course, start, error)
 
 
-def _course(setup: Setup, curves: StaticCurves, start: float) -> tuple[Series, Series]:
-    """Times (s) and gauge positions (m): rest, neutral -> high, high -> low, low -> high."""
+class _Course(NamedTuple):
+    """Times (n,), s, and gauge positions (n,), m; when the high end, then the low end is left behind, s."""
+
+    times: Series
+    places: Series
+    from_high: float
+    from_low: float
+
+
+def _course(setup: Setup, curves: StaticCurves, start: float) -> _Course:
+    """Rest, neutral -> high, high -> low, low -> high; at each end a pause of some readings, then a little beyond."""
     low, high = setup.scenario.rotor.pitch_range
-    linkage, joint = setup.plant.linkage, setup.plant.joint
-    compliance = 1.0 / setup.scenario.gauge.stiffness + 1.0 / joint.stiffness
+    linkage, joint, own = setup.plant.linkage, setup.plant.joint, setup.scenario.gauge
+    compliance = 1.0 / own.stiffness + 1.0 / joint.stiffness
     neutral, at_high, at_low = (pitch_rod_travel(value, linkage)[0] for value in (start, high, low))
     side = 1.0 if at_high > at_low else -1.0
-    reach_high, reach_low = (
-        (abs(curves.rod_force[end]) + 1.5 * curves.rod_friction[end]) * compliance
-        + 2.0 * joint.half_play
-        + 2e-4
-        for end in (-1, 0)
-    )
-    top, bottom = at_high + side * reach_high, at_low - side * reach_low
-    sweep = setup.scenario.gauge.sweep
-    rate = abs(at_high - at_low) / sweep
-    legs = [abs(top - neutral) / rate, abs(top - bottom) / rate, abs(top - bottom) / rate]
-    times = REST + np.concatenate([[0.0], np.cumsum(legs)])
-    places = np.array([neutral, top, bottom, top])
-    return np.concatenate([[0.0], times]), np.concatenate([[neutral], places])
+    ends, beyond = [], []
+    for end, place, sense in ((-1, at_high, side), (0, at_low, -side)):
+        push = sense * float(curves.rod_force[end]) + float(curves.rod_friction[end])
+        # where the blades just reach the end: the force that is then there has taken up springs and play
+        ends.append(place + push * sense * compliance + sense * joint.half_play)
+        reach = (abs(curves.rod_force[end]) + 1.5 * curves.rod_friction[end]) * compliance
+        beyond.append(place + sense * (float(reach) + 2.0 * joint.half_play + 2e-4))
+    rate = abs(at_high - at_low) / own.sweep
+    pause = max(float(own.pause), 1e-9)
+    stops = [ends[0], beyond[0], ends[1], beyond[1], ends[0], beyond[0]]
+    times, places, marks = [0.0, REST], [neutral, neutral], []
+    for number, stop in enumerate(stops):
+        times.append(times[-1] + max(1e-9, abs(stop - places[-1]) / rate))
+        places.append(stop)
+        if number % 2 == 0:
+            times.append(times[-1] + pause)
+            places.append(stop)
+        else:
+            marks.append(times[-1])
+    return _Course(np.array(times), np.array(places), marks[0], marks[1])
 
 
-def _read(setup: Setup, record: Series, times: Series, start: float, error: float) -> GaugeRun:
-    """Peaks, breakout and loop from the record."""
+def _read(setup: Setup, record: Series, course: _Course, start: float, error: float) -> GaugeRun:
+    """Peaks, breakout and loop from the record; what shakes is averaged over a turn of the rotor."""
     low, high = setup.scenario.rotor.pitch_range
     time, pitch, force = record[:, pushed.R_TIME], record[:, pushed.R_PITCH], record[:, pushed.R_FORCE]
+    raw, rested = force, 0
+    if setup.plant.shaking.rate > 0.0:
+        turn = 2.0 * np.pi / float(setup.scenario.rotor.speed)
+        pitch, force = (moving_mean(time, series, turn) for series in (pitch, force))
+        rested = int(np.searchsorted(time, REST))
+        start = float(pitch[rested])  # what shakes may have let the blades hang in the play
     within = (pitch >= low) & (pitch <= high)
-    moved = np.flatnonzero(np.abs(pitch - start) > BREAKOUT_PITCH)
+    moved = np.flatnonzero((np.abs(pitch - start) > BREAKOUT_PITCH) & (time > rested * RECORD_INTERVAL))
     first = int(moved[0]) + 1 if len(moved) else len(pitch)
     grid = setup.pitch_grid
-    falling = (time > times[2]) & (time <= times[3])
-    rising = time > times[3]
+    falling = (time > course.from_high) & (time <= course.from_low)
+    rising = time > course.from_low
     shown = gauge_display(time, np.where(within, force, 0.0), setup.scenario.gauge)
     return GaugeRun(
         time=time,
@@ -122,7 +146,8 @@ def _read(setup: Setup, record: Series, times: Series, start: float, error: floa
         down=_over_pitch(grid, pitch[falling], force[falling]),
         push=float(max(0.0, force[within].max())),
         pull=float(max(0.0, -force[within].min())),
-        breakout=float(force[np.argmax(np.abs(force[:first]))]),
+        # blades that stick pass no shaking on
+        breakout=float(raw[np.argmax(np.abs(raw[:first]))]),
         shown=shown,
         shown_push=float(max(0.0, shown.value.max())),
         shown_pull=float(max(0.0, -shown.value.min())),

@@ -34,6 +34,9 @@ HUNTING_DECAY = 0.5
 """A swing that dies away to less than this share of itself within the reading is ringing, not a cycle."""
 
 
+NOT_HELD = float("nan")
+
+
 class Ending(StrEnum):
     """How a move ended. The text says it to a person."""
 
@@ -51,9 +54,10 @@ class Leg:
     go: fraction of the pitch range asked for; target rad; peak A, supply current while moving, idle off, mean over
     the current window; hold A, supply current in the hold, idle off; motor_hold A in the winding; hold_place -1..1,
     where in the friction band the hold sits (+1: as much current as if still pushing, -1: as little as keeps it; nan
-    where nothing is held, in a cycle); rod_hold N; final_pitch rad; arrival s after the command, or nan; ending: how
-    it went. Of a servo that hunts, holds and final pitch are means over the cycle, and hunting (rad) is its swing at
-    the blade, peak to peak; else 0.
+    where nothing is held, in a cycle); rod_hold N; final_pitch rad; arrival s after the command, or nan; drawn A, mean
+    supply current over the end of the hold, idle off, held or not; ending: how it went. Of a servo that hunts there is
+    no hold: hold and motor_hold are nan, final pitch is the mean of the cycle, and hunting (rad) its swing at the
+    blade, peak to peak, at hunting_rate, Hz; else 0.
     """
 
     go: float
@@ -67,8 +71,10 @@ class Leg:
     rod_hold: float
     final_pitch: float
     arrival: float
+    drawn: float
     ending: Ending
     hunting: float = 0.0
+    hunting_rate: float = 0.0
 
     @property
     def reached(self) -> bool:
@@ -95,34 +101,47 @@ def read_leg(
     stroke = abs(target - origin)
     covered = np.abs(path - origin) if stroke > 0.0 else np.zeros_like(path)
     rest = record[inside][clock > span[1] - HOLD_SHARE * (span[1] - span[0])]
-    ending = _ending(setup, rest, target)
+    smooth = moving_mean(rest[:, rec.TIME], rest[:, rec.OUTPUT], _turn(setup))
+    ending = _ending(setup, rest, smooth, target)
     cycle = ending is Ending.HUNTS
     final = float(rest[:, rec.PITCH].mean() if cycle else rest[-1, rec.PITCH])
     swing = float(np.ptp(rest[:, rec.PITCH])) if cycle else 0.0
     arrived = np.flatnonzero(np.abs(path - final) <= ARRIVED_WITHIN * stroke + 0.5 * swing + 1e-9)
     last = _first_stop(covered, stroke)
     moving = covered[:last] >= MOVING_FROM * stroke
+    mean_drawn = float(rest[:, rec.SUPPLY_CURRENT].mean()) - idle
     leg = Leg(
         go=go,
         target=target,
         start=span[0],
         end=span[1],
         peak=float(drawn[:last][moving].max()) if moving.any() else float(drawn[:last].max()),
-        hold=float(rest[:, rec.SUPPLY_CURRENT].mean()) - idle,
-        motor_hold=float(rest[:, rec.MOTOR_CURRENT].mean()),
-        hold_place=float("nan") if cycle else _place(setup, rest),
+        hold=NOT_HELD if cycle else mean_drawn,
+        motor_hold=NOT_HELD if cycle else float(rest[:, rec.MOTOR_CURRENT].mean()),
+        hold_place=NOT_HELD if cycle else _place(setup, rest),
         rod_hold=float(rest[:, rec.ROD_FORCE].mean()),
         final_pitch=final,
         arrival=float(clock[arrived[0]] - span[0]) if len(arrived) else float("nan"),
+        drawn=mean_drawn,
         ending=ending,
         hunting=swing,
+        hunting_rate=cycle_rate(rest[:, rec.TIME], smooth) if cycle else 0.0,
     )
     return leg if leg.reached else replace(leg, arrival=float("nan"))
 
 
-def _ending(setup: Setup, rest: Series, target: float) -> Ending:
-    """How a hold stands, from its rows: a cycle first, since its last row may be anywhere, at full drive too."""
-    if hunts(rest[:, rec.OUTPUT]):
+def _turn(setup: Setup) -> float:
+    """Time of one turn of the rotor, s, over which shaking averages out; a row where it stands still."""
+    speed = float(setup.scenario.rotor.speed)
+    return max(1e-3, 2.0 * np.pi / speed) if speed > 0.0 else 1e-3
+
+
+def _ending(setup: Setup, rest: Series, smooth: Series, target: float) -> Ending:
+    """How a hold stands, from its rows: a cycle first, since its last row may be anywhere, at full drive too.
+
+    smooth: the servo's angle without what the turning rotor shakes, which is no cycle of its own.
+    """
+    if hunts(smooth):
         return Ending.HUNTS
     loop = setup.plant.loop
     error = abs(float(rest[-1, rec.COMMAND] - rest[-1, rec.OUTPUT]))
@@ -144,6 +163,12 @@ def hunts(angle: Series) -> bool:
         return False
     above = angle > 0.5 * (angle.max() + angle.min())
     return int(np.count_nonzero(above[1:] != above[:-1])) >= HUNTING_TURNS
+
+
+def cycle_rate(time: Series, angle: Series) -> float:
+    """Strongest frequency of a cycle, Hz, of evenly spaced samples; known to about one in their whole time."""
+    lines = np.abs(np.fft.rfft((angle - angle.mean()) * np.hanning(len(angle))))
+    return float(np.argmax(lines) / (len(time) * (time[1] - time[0])))
 
 
 def _place(setup: Setup, rest: Series) -> float:

@@ -15,6 +15,7 @@ from featherbench.linkage.build import LinkageSetup, build_linkage
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.contact import MESH_FADE, ROD_FADE, contact
 from featherbench.plant.parameters import LoadTable, Output, PitchAxis, Plant
+from featherbench.plant.shaking import Shaking
 from featherbench.rotor.air_table import swing_offsets
 from featherbench.rotor.bearing import BearingFriction, bearing_friction
 from featherbench.rotor.build import Air, build_air
@@ -185,6 +186,15 @@ def _in_air(plant: Plant, scenario: Scenario, air: Air, swing: float) -> Plant:
     )
 
 
+def _shaking(scenario: Scenario, slider: float) -> Shaking:
+    """What shakes the collective pitch; slider: its travel per pitch, m/rad, at zero pitch."""
+    speed, blades, own = float(scenario.rotor.speed), float(scenario.rotor.blades), scenario.shaking
+    passing = blades * float(own.passing)
+    once = float(own.unlike) + float(own.slider) * abs(slider)
+    rate = blades * speed if passing > 0.0 else speed if once > 0.0 else 0.0
+    return Shaking(passing / speed**2, once / speed**2, rate)
+
+
 def _plant(
     scenario: Scenario,
     linkage: LinkageSetup,
@@ -242,11 +252,25 @@ def _plant(
         float(scenario.linkage.slider_friction),
         float(max(scenario.bearing.breakaway_ratio, scenario.linkage.breakaway_ratio)),
         0.0,
+        float(scenario.linkage.slider_load_friction),
     )
     output = Output(
         float(output_inertia),
         float(servo.output_friction),
         float(scenario.linkage.rod_friction),
         float(linkage.rod_mass),
+        float(scenario.linkage.rod_load_friction),
     )
-    return Plant(drive.motor, mesh, output, joint, axis, loads, geometry, loop, supply), assumed
+    return Plant(
+        drive.motor,
+        mesh,
+        output,
+        joint,
+        axis,
+        loads,
+        geometry,
+        loop,
+        supply,
+        drive.chopper,
+        _shaking(scenario, slider),
+    ), assumed

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from featherbench.assembly import moments_by_group
 from featherbench.bench.setup import Setup, pitch_moments, scaled
 from featherbench.linkage import servo_angle_for
-from featherbench.linkage.force import force_available, rod_force, rod_friction
+from featherbench.linkage.force import JointFriction, force_available, rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.notebook import Shown, frame
 from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
@@ -38,8 +38,8 @@ class StaticCurves(Shown):
     """At rest, at rotor speed, over pitch. All arrays (n,), SI.
 
     pitch rad; moment N m per blade, positive raises pitch; by_group the share of each part group; air its share;
-    friction N m per blade, half the band; rod_force N, push positive, what holds the blades without friction;
-    rod_friction N, half the force band at the rod's end while it moves; rod_breakaway N, the same before it starts;
+    friction N m per blade, half the band of an unloaded rod; rod_force N, push positive, what holds them without it;
+    rod_friction N, what friction adds at the rod's end, moving the harder way; rod_breakaway N, before it starts;
     servo_force N, greatest push or pull that the servo's arm gives there under its supply; servo_torque N m, what the
     servo's output needs to start the blades against load and friction, the harder way; servo_angle rad.
     """
@@ -82,7 +82,8 @@ def static_curves(setup: Setup, spin: float | None = None, *, groups: bool = Tru
     arm = np.abs([servo_rod_travel(value, plant.linkage)[1] for value in angle])
     needed = rod_force(-moment, slope, blades)
     bearings, along_rod = blades * friction, plant.output.rod_friction
-    breakaway = rod_friction(bearings, slope, along_rod, plant.pitch.breakaway_ratio)
+    joints = JointFriction(plant.pitch.load_share, plant.output.load_share)
+    breakaway = rod_friction(bearings, slope, along_rod, plant.pitch.breakaway_ratio, needed, joints)
     return StaticCurves(
         pitch=pitch,
         moment=moment,
@@ -90,7 +91,7 @@ def static_curves(setup: Setup, spin: float | None = None, *, groups: bool = Tru
         air=np.array([tabulated(value, plant.loads)[1] for value in pitch]) * omega**2,
         friction=friction,
         rod_force=needed,
-        rod_friction=rod_friction(bearings, slope, along_rod),
+        rod_friction=rod_friction(bearings, slope, along_rod, 1.0, needed, joints),
         rod_breakaway=breakaway,
         servo_force=force_available(setup.drive.available_torque(plant.supply), arm),
         servo_torque=(np.abs(needed) + breakaway) * arm,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,13 +21,38 @@ def rod_force(moment_required: Value, travel_slope: Value, blades: float) -> Val
     return blades * moment_required / travel_slope
 
 
-def rod_friction(axis_friction: Value, travel_slope: Value, along_rod: float, ratio: float = 1.0) -> Value:
-    """Half the friction band at the rod's end, N: what is held at the pitch axis, and what is held along the rod.
+class JointFriction(NamedTuple):
+    """Friction that grows with what a joint carries, as shares of the rod's force: pitch, of the slider and the joints
+    on the blades' side of the play; rod, of the joints on the servo's side.
+    """
+
+    pitch: float = 0.0
+    rod: float = 0.0
+
+
+NO_JOINTS = JointFriction()
+
+
+def rod_friction(
+    axis_friction: Value,
+    travel_slope: Value,
+    along_rod: float,
+    ratio: float = 1.0,
+    load: Value | None = None,
+    joints: JointFriction = NO_JOINTS,
+) -> Value:
+    """What friction adds to the rod's force, the harder way, N: half the band where no joint's grows with load.
 
     axis_friction: N m at the pitch axis, all blades, magnitude; travel_slope as above; along_rod N, of the rod's own
-    guide; ratio: of the axis's friction before it starts to that while it moves.
+    guide; ratio: of the axis's friction before it starts to that while it moves; load N, of the rod without friction,
+    which the joints' shares follow.
+    A joint that holds a share mu of the force it carries makes F = load + f + mu F of it: F = (load + f)/(1 - mu).
     """
-    return ratio * (axis_friction / abs(travel_slope)) + along_rod
+    held = ratio * (axis_friction / abs(travel_slope))
+    if load is None:
+        return held + along_rod
+    carried = (abs(load) + held) / (1.0 - ratio * joints.pitch)
+    return carried * (1.0 + joints.rod) + along_rod - abs(load)
 
 
 def force_available(torque: float, travel_slope: Value) -> Value:

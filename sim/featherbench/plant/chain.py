@@ -7,6 +7,8 @@ never fail; its size follows from the stiffest contact (`plant.sizing.largest_st
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
@@ -17,6 +19,7 @@ from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
 from featherbench.plant.parameters import Plant
 from featherbench.plant.pitch_axis import pitch_step
+from featherbench.servo.chopping import SLOW, chopped, ripple_conductance
 from featherbench.servo.motor import Motor, Winding, advance_current, gear_friction_limit
 from featherbench.servo.position_loop import duty, filter_speed
 from featherbench.servo.supply import Supply, current_ceiling, supply_current, supply_voltage
@@ -35,45 +38,72 @@ def drive_update(step: float, state: NDArray[np.float64], plant: Plant) -> None:
     state[at.FILTERED_SPEED] = speed
     state[at.LAST_ANGLE] = angle
     state[at.DUTY] = duty(state[at.COMMAND] - angle, speed, plant.loop)
+    state[at.RIPPLE] = ripple_conductance(state[at.DUTY], plant.motor, plant.chopper)
+
+
+class Bridge(NamedTuple):
+    """What the drive does over a step: share -, mean voltage of the winding over the supply's, signed; volts V, that
+    mean voltage; ripple A, that the chopping draws beside; heat W, that it leaves in the winding; ceiling A, the most
+    that the source can feed the winding.
+    """
+
+    share: float
+    volts: float
+    ripple: float
+    heat: float
+    ceiling: float
 
 
 @njit(cache=True, nogil=True)
-def current_ahead(
-    state: NDArray[np.float64], motor: Motor, supply: Supply, winding: Winding
-) -> tuple[float, float]:
+def bridge(state: NDArray[np.float64], plant: Plant) -> Bridge:
+    """The drive's mean effect at the step's start; of slow decay all but the supply's sag is set by the duty alone."""
+    share, conductance = state[at.DUTY], state[at.RIPPLE]
+    if plant.chopper.decay != SLOW:
+        before = max(supply_voltage(share, state[at.CURRENT], plant.supply), 1e-9)
+        emf = plant.motor.torque_constant * state[at.MOTOR_SPEED]
+        share, conductance = chopped(share, emf, before, plant.motor, plant.chopper)
+    source = supply_voltage(share, state[at.CURRENT], plant.supply, conductance)
+    ripple = conductance * source
+    ceiling = current_ceiling(share, plant.supply, ripple)
+    return Bridge(share, share * source, ripple, ripple * source, ceiling)
+
+
+@njit(cache=True, nogil=True)
+def current_ahead(before: float, drive: Bridge, motor: Motor, winding: Winding) -> tuple[float, float]:
     """(a, b) of the coming step's mean winding current a - b omega (A, A s/rad) at mean motor speed omega.
 
-    The motor's next speed is solved with it, so that back-EMF and torque see one and the same speed: taken from the
-    step's start, the EMF would lag and the pair would make energy out of every start and stop.
+    before: A, the current at the step's start. The motor's next speed is solved with it, so that back-EMF and torque
+    see one and the same speed: taken from the step's start, the EMF would lag and the pair would make energy out of
+    every start and stop.
     """
-    before = state[at.CURRENT]
-    turned = state[at.DUTY]
-    if turned * before > 0.0 and abs(before) >= current_ceiling(turned, supply):
+    if drive.share * before > 0.0 and abs(before) >= drive.ceiling:
         return before, 0.0
     share = (1.0 - winding.mean_weight) / motor.resistance
-    volts = turned * supply_voltage(turned, before, supply)
-    return volts * share + before * winding.mean_weight, motor.torque_constant * share
+    return drive.volts * share + before * winding.mean_weight, motor.torque_constant * share
 
 
 @njit(cache=True, nogil=True)
 def winding_step(
-    step: float, state: NDArray[np.float64], speed: float, motor: Motor, supply: Supply, winding: Winding
+    step: float,
+    state: NDArray[np.float64],
+    speed: float,
+    drive: Bridge,
+    motor: Motor,
+    supply: Supply,
+    winding: Winding,
 ) -> None:
     """Advance the motor current over `step` at mean motor speed `speed` (rad/s) and book the electrical energies."""
     before = state[at.CURRENT]
-    turned = state[at.DUTY]
-    volts = turned * supply_voltage(turned, before, supply)
-    after, mean, square = advance_current(before, volts, speed, motor, winding)
-    ceiling = current_ceiling(turned, supply)
-    if turned * after > 0.0 and abs(after) > ceiling:
+    after, mean, square = advance_current(before, drive.volts, speed, motor, winding)
+    if drive.share * after > 0.0 and abs(after) > drive.ceiling:
         # the source limits: it gives just the voltage that holds the current at its ceiling
-        after = ceiling if after > 0.0 else -ceiling
+        after = drive.ceiling if after > 0.0 else -drive.ceiling
         mean = after
         square = after * after
-    copper = motor.resistance * square * step
+    copper = (motor.resistance * square + drive.heat) * step
     stored = 0.5 * motor.inductance * (after * after - before * before)
     state[at.CURRENT] = after
-    state[at.SUPPLY_CURRENT] = supply_current(turned, mean, supply)
+    state[at.SUPPLY_CURRENT] = supply_current(drive.share, mean, supply, drive.ripple)
     state[at.LOSS_COPPER] += copper
     state[at.WORK_ELECTRIC] += copper + stored + motor.torque_constant * speed * mean * step
 
@@ -106,7 +136,8 @@ def chain_step(
     rotor = state[at.ROTOR_MOMENT]
 
     # motor: viscous loss implicit, back-EMF at the mean speed, then friction by projection
-    ahead, per_speed = current_ahead(state, motor, plant.supply, winding)
+    drive = bridge(state, plant)
+    ahead, per_speed = current_ahead(state[at.CURRENT], drive, motor, winding)
     brake = 0.5 * step * motor.torque_constant * per_speed
     motor_heft = motor.inertia + brake + step * motor.viscous
     free_motor = (
@@ -115,11 +146,12 @@ def chain_step(
     most = gear_friction_limit(mesh, motor) * step / motor_heft
     motor_next = after_friction(free_motor, motor_speed, most, motor.breakaway_ratio)
     motor_mid = 0.5 * (motor_speed + motor_next)
-    winding_step(step, state, motor_mid, motor, plant.supply, winding)
+    winding_step(step, state, motor_mid, drive, motor, plant.supply, winding)
 
     # output with arm and rod
     free_output = output_speed + step * (mesh - rod * arm) / output.inertia
-    most = (output.friction + output.rod_friction * abs(arm)) * step / output.inertia
+    along = output.rod_friction + output.load_share * abs(rod)
+    most = (output.friction + along * abs(arm)) * step / output.inertia
     output_next = after_friction(free_output, output_speed, most, 1.0)
     output_mid = 0.5 * (output_speed + output_next)
 

@@ -33,10 +33,13 @@ def blade_moment(pitch: float, spin: float, spin_rate: float, loads: LoadTable) 
 
 
 @njit(cache=True, nogil=True)
-def pitch_friction_limit(spin: float, slider_slope: float, axis: PitchAxis) -> float:
-    """Greatest sliding friction on the collective pitch (N m, all blades): bearings under load, and the slider.
+def pitch_friction_limit(spin: float, slider_slope: float, axis: PitchAxis, rod_moment: float = 0.0) -> float:
+    """Greatest sliding friction on the collective pitch (N m, all blades): bearings under load, slider and joints.
 
-    slider_slope: slider travel per pitch, m/rad.
+    slider_slope: slider travel per pitch, m/rad; rod_moment: what the rod brings to the pitch axis, N m, of which
+    slider and joints hold a share, F0 + mu |load|.
     """
     bearings = axis.starting_moment + axis.load_moment * spin * spin
-    return axis.blades * bearings + axis.slider_friction * abs(slider_slope)
+    return (
+        axis.blades * bearings + axis.slider_friction * abs(slider_slope) + axis.load_share * abs(rod_moment)
+    )

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from featherbench.plant import state as at
 from featherbench.plant.chain import chain_step, drive_update
 from featherbench.plant.parameters import Plant
+from featherbench.plant.shaking import AT_START, rotation, shaking_moment, turned
 from featherbench.servo.motor import Winding
 
 TIME, COMMAND, OUTPUT, PITCH, ROD_FORCE, MOTOR_CURRENT, SUPPLY_CURRENT, SPIN = range(8)
@@ -66,6 +67,8 @@ def march(
     count = 0
     to_frame, to_drive = 0, 0  # counted down: a remainder each step would cost as much as the contact law
     raw_peak = 0.0
+    angle, turned_at, shakes = AT_START, -1.0, plant.shaking.rate > 0.0
+    by = AT_START
     for row in range(record.shape[0]):
         force = 0.0
         current = 0.0
@@ -82,7 +85,17 @@ def march(
             to_frame -= 1
             to_drive -= 1
             spin, spin_rate = on_course(time, programme.spin_times, programme.spin_speeds)
+            before = state[at.PITCH]
             chain_step(step, state, spin, spin_rate, plant, winding)
+            if shakes:
+                if spin != turned_at:
+                    turned_at = spin
+                    by = rotation(step, spin, plant.pitch.blades)
+                angle = turned(angle, by)
+                # acts from the next step on; its work there and then by the trapezoid, half of it here
+                kick = shaking_moment(angle, spin, plant.shaking)
+                state[at.ROTOR_MOMENT] += kick
+                state[at.WORK_ROTOR] += 0.5 * kick * (state[at.PITCH] - before)
             force += state[at.ROD_FORCE]
             current += state[at.CURRENT]
             drawn += state[at.SUPPLY_CURRENT]

@@ -17,6 +17,7 @@ from featherbench.plant.loads import blade_moment
 from featherbench.plant.march import on_course
 from featherbench.plant.parameters import Gauge, Plant
 from featherbench.plant.pitch_axis import pitch_step
+from featherbench.plant.shaking import AT_START, rotation, shaking_moment, turned
 
 ROD_SPEED, ROD_PLACE, PITCH_RATE, PITCH, ROTOR_MOMENT = range(5)
 GAUGE_FORCE, WORK_GAUGE, WORK_ROTOR, LOSS_FRICTION, LOSS_CONTACT, LOSS_VISCOUS = range(5, 11)
@@ -47,7 +48,8 @@ def pushed_step(
     damper = gauge.damping * (gauge_speed - rod_speed)
 
     free_rod = rod_speed + step * (spring + damper - rod) / output.rod_mass
-    rod_next = after_friction(free_rod, rod_speed, output.rod_friction * step / output.rod_mass, 1.0)
+    along = output.rod_friction + output.load_share * abs(rod)
+    rod_next = after_friction(free_rod, rod_speed, along * step / output.rod_mass, 1.0)
     rod_mid = 0.5 * (rod_speed + rod_next)
 
     rotor = state[ROTOR_MOMENT]
@@ -94,12 +96,20 @@ def march_pushed(
     Stops early once |pitch| passes `pitch_stop` (rad).
     """
     count = 0
+    angle, shakes = AT_START, plant.shaking.rate > 0.0
+    by = rotation(step, spin, plant.pitch.blades)
     for row in range(record.shape[0]):
         force = 0.0
         place = 0.0
         for _ in range(record_steps):
             place, speed = on_course(count * step, times, places)
+            before = state[PITCH]
             pushed_step(step, state, place, speed, spin, plant, gauge)
+            if shakes:
+                angle = turned(angle, by)
+                kick = shaking_moment(angle, spin, plant.shaking)
+                state[ROTOR_MOMENT] += kick
+                state[WORK_ROTOR] += 0.5 * kick * (state[PITCH] - before)
             force += state[GAUGE_FORCE]
             count += 1
         record[row, R_TIME] = count * step

@@ -16,7 +16,7 @@ PHASE_PER_STEP = 0.5
 
 
 def highest_mode(plant: Plant) -> float:
-    """Highest natural frequency (rad/s) of motor, output and pitch at neutral, both contacts closed."""
+    """Highest frequency (rad/s) of motor, output and pitch at neutral, contacts closed, and of what shakes them."""
     arm = servo_rod_travel(0.0, plant.linkage)[1]
     horn = pitch_rod_travel(0.0, plant.linkage)[1]
     mesh = np.array([1.0, -1.0, 0.0])
@@ -24,7 +24,7 @@ def highest_mode(plant: Plant) -> float:
     stiffness = plant.mesh.stiffness * np.outer(mesh, mesh) + plant.joint.stiffness * np.outer(joint, joint)
     inertia = np.array([plant.motor.inertia, plant.output.inertia, plant.pitch.inertia])
     scaled = stiffness / np.sqrt(np.outer(inertia, inertia))
-    return float(np.sqrt(np.linalg.eigvalsh(scaled)[-1]))
+    return max(float(np.sqrt(np.linalg.eigvalsh(scaled)[-1])), plant.shaking.rate)
 
 
 def highest_mode_pushed(plant: Plant, gauge: Gauge) -> float:
@@ -33,7 +33,8 @@ def highest_mode_pushed(plant: Plant, gauge: Gauge) -> float:
     joint = np.array([1.0, -horn])
     stiffness = plant.joint.stiffness * np.outer(joint, joint) + np.diag([gauge.stiffness, 0.0])
     inertia = np.array([plant.output.rod_mass, plant.pitch.inertia])
-    return float(np.sqrt(np.linalg.eigvalsh(stiffness / np.sqrt(np.outer(inertia, inertia)))[-1]))
+    own = float(np.sqrt(np.linalg.eigvalsh(stiffness / np.sqrt(np.outer(inertia, inertia)))[-1]))
+    return max(own, plant.shaking.rate)
 
 
 def step_within(period: float, mode: float, share: float = 1.0) -> tuple[float, int]:

@@ -26,4 +26,5 @@ LOSS_COPPER = 16  # J
 LOSS_FRICTION = 17  # J
 LOSS_CONTACT = 18  # J
 LOSS_VISCOUS = 19  # J
-SIZE = 20
+RIPPLE = 20  # A/V, that the chopping draws beside duty x current, at the present duty (slow decay)
+SIZE = 21

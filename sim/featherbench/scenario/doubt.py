@@ -1,6 +1,6 @@
 """What the model itself may be wrong by: a doubt for each uncertain law, and where a sample lies within them.
 
-Half-widths hold 95 %; each default says where it is from, or that it is judgement. A doubt of 0 (of the bearing: 1)
+Half-widths hold 95 %; each default says where it is from, or that it is judgement. A doubt of 0 (of a factor: 1)
 leaves the law as it is.
 
 How sure the air's moment about the feathering axis is goes by incidence, and so do its doubts (sources: SAND80-2114 for
@@ -32,7 +32,7 @@ Share = Annotated[float, Field(ge=0.0, le=0.9), PLAIN_NUMBER]
 class Doubt(Table):
     """[doubt]: what the model may be wrong by, 95 % half-widths; every range has them in it beside your tolerances.
 
-    A doubt of 0 (bearing_coefficient: 1) takes one out.
+    A doubt of 0 (of a factor, such as bearing_coefficient: 1) takes one out.
     """
 
     air_stall: NonNegativeAngle = Field(
@@ -62,6 +62,41 @@ class Doubt(Table):
         description="factor, either way, of the bearing's friction coefficient (handbooks: a running bearing; one that "
         "only swings, one to three times: judgement); not used where bearing.coefficient has a tolerance",
     )
+    chopping_rate: Annotated[float, Field(ge=1.0, le=100.0), PLAIN_NUMBER] = Field(
+        default=6.0,
+        description="factor, either way, of the rate at which the servo's drive chops, against the time constant of "
+        "its winding (common practice, no source); of an analogue servo that states none",
+    )
+    shaking: Annotated[float, Field(ge=1.0, le=20.0), PLAIN_NUMBER] = Field(
+        default=4.0,
+        description="factor, either way, of what shakes the pitch linkage (judgement: nobody states it); not used "
+        "where a key of [shaking] has a tolerance",
+    )
+    load_friction: Annotated[float, Field(ge=1.0, le=5.0), PLAIN_NUMBER] = Field(
+        default=2.0,
+        description="factor, either way, of friction that grows with load at slider and joints (10 to 25 % of the load "
+        "in all: judgement); not used where one of its two keys has a tolerance",
+    )
+    stick: Annotated[float, Field(ge=0.0, le=1.0), PLAIN_NUMBER] = Field(
+        default=0.0,
+        description="how the stick is moved to a hold, of which the holding figures have all in them: by hand, with a "
+        "slam, or a little too far and back, each as likely (judgement); 0: by hand",
+    )
+    proportional_band: Annotated[float, Field(ge=1.0, le=5.0), PLAIN_NUMBER] = Field(
+        default=1.0,
+        description="factor, either way, of servo.proportional_band (on no data sheet: judgement); not used where that "
+        "has a tolerance",
+    )
+    dead_band: Annotated[float, Field(ge=1.0, le=5.0), PLAIN_NUMBER] = Field(
+        default=1.0,
+        description="factor, either way, of servo.dead_band (data sheets state the electronics' own: judgement); not "
+        "used where that has a tolerance",
+    )
+    damping: Annotated[float, Field(ge=1.0, le=5.0), PLAIN_NUMBER] = Field(
+        default=1.0,
+        description="factor, either way, of servo.damping (on no data sheet: judgement); not used where that has a "
+        "tolerance",
+    )
     axis_at: Annotated[float, Field(ge=0.0, le=0.2), PLAIN_NUMBER] = Field(
         default=0.01,
         description="place of the feathering axis on the blade as built, chords either way (a quarter millimetre on "
@@ -79,13 +114,29 @@ class Departure(NamedTuple):
 
     air_stall: rad, later stall positive. profile_drag: share, more drag positive. separated_centre: chords, further aft
     positive. blade_stuck: coefficient of friction that is used up, positive where it holds the tip toward the leading
-    edge.
+    edge. stick: how the stick is moved to a hold, below -1/3 too far and back, above 1/3 with a slam, else by hand; 0
+    of a build as written.
     """
 
     air_stall: float = 0.0
     profile_drag: float = 0.0
     blade_stuck: float = 0.0
     separated_centre: float = 0.0
+    stick: float = 0.0
 
 
 AS_WRITTEN = Departure()
+FACTORED = (
+    "bearing_coefficient",
+    "chopping_rate",
+    "shaking",
+    "load_friction",
+    "proportional_band",
+    "dead_band",
+    "damping",
+)
+"""Doubts that are a factor either way."""
+TAKEN_OUT: dict[str, float | str] = {
+    name: "0 deg" if name == "air_stall" else 1.0 if name in FACTORED else 0.0 for name in Doubt.model_fields
+}
+"""What to write in [doubt] for a model that is taken as right."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from featherbench.scenario.bench_data import LogFormat, Scale
 from featherbench.scenario.doubt import Doubt
@@ -58,6 +58,8 @@ from featherbench.scenario.fields import (
 )
 from featherbench.scenario.fitted import FittedResult
 from featherbench.scenario.parts import Part, Table
+from featherbench.scenario.pulse import angle_of_pulse
+from featherbench.scenario.shaking import Shaking
 
 
 class Rotor(Table):
@@ -220,6 +222,18 @@ class Linkage(Table):
     slider_mass: NonNegativeMass = 0.0
     slider_friction: NonNegativeForce = 0.0
     rod_friction: NonNegativeForce = 0.0
+    slider_load_friction: Annotated[float, Field(le=0.5), TOLERANCED_NUMBER] = Field(
+        default=0.0,
+        ge=0.0,
+        description="friction of slider, pitch link and lever that grows with what they carry, as a share of it "
+        "(0.15 on a ball of 2.4 mm over an arm of 13 mm: 0.03; a slider pulled off its axis, 0.05 and more: judgement)",
+    )
+    rod_load_friction: Annotated[float, Field(le=0.5), TOLERANCED_NUMBER] = Field(
+        default=0.0,
+        ge=0.0,
+        description="the same of the rod's ball at the servo arm (0.15 on a ball of 2.4 mm over an arm of 13 mm: "
+        "judgement)",
+    )
     breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0), PLAIN_NUMBER] = 1.0
     stiffness: PositiveStiffness | None = None
     arm_stiffness: PositiveStiffness | None = None
@@ -247,9 +261,34 @@ class Servo(Table):
     breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0), PLAIN_NUMBER] = 1.0
     rotor_inertia: PositiveInertia | None = None
     inductance: NonNegativeInductance | None = None
-    dead_band: NonNegativeAngle
+    dead_band: NonNegativeAngle = Field(
+        description='whole width; or as data sheets have it, "4 us" of the command pulse with travel_per_us',
+        examples=["0.4 deg"],
+    )
+    travel_per_us: PositiveAngle | None = Field(
+        default=None,
+        description="how far the arm turns for a microsecond of the command pulse, for a dead_band typed in us",
+        examples=["0.09 deg"],
+    )
     proportional_band: PositiveAngle
-    drive_rate: PositiveFrequency
+    drive_rate: PositiveFrequency = Field(
+        description="how often the servo looks at its position and sets its drive"
+    )
+    kind: Literal["digital", "analogue"] = Field(
+        default="digital",
+        description="sets the usual chopping rate: an analogue one pulses its motor once a loop",
+    )
+    chopping_rate: PositiveFrequency | None = Field(
+        default=None,
+        description="how often the drive switches the motor on and off; the lower it is, the more a hold draws (a "
+        "scope on the motor's leads shows it, often one hears it)",
+        examples=["3 kHz"],
+    )
+    decay: Literal["slow", "diode", "fast"] = Field(
+        default="slow",
+        description="what the motor sees between pulses: slow, its own short circuit; diode, that through a diode, so "
+        "that its current cannot turn; fast, the supply the other way round through diodes",
+    )
     frame_rate: PositiveFrequency | None = None
     gear_play: NonNegativeAngle = 0.0
     gear_stiffness: PositiveAngularStiffness | None = None
@@ -257,6 +296,12 @@ class Servo(Table):
     output_friction: NonNegativeMoment = 0.0
     output_inertia: NonNegativeInertia | None = None
     travel: ServoTravel
+
+    @model_validator(mode="before")
+    @classmethod
+    def _dead_band_as_angle(cls, given: object) -> object:
+        """A dead band typed as a time of the command pulse becomes the angle the arm turns for it."""
+        return angle_of_pulse(given) if isinstance(given, dict) else given
 
 
 class Supply(Table):
@@ -305,6 +350,12 @@ class Gauge(Table):
     rate: PositiveFrequency = 10.0
     stiffness: PositiveStiffness = 30e3
     uncertainty: NonNegativeForce | None = None
+    pause: NonNegativeTime = Field(
+        default=0.0,
+        description="for which the rod is held still at each end, so that no peak falls between two readings; two or "
+        "three readings will do",
+        examples=["0.3 s"],
+    )
     sweep: SweepTime = Field(default=8.0, description="time from one end of the pitch range to the other")
 
 
@@ -427,6 +478,7 @@ class ScenarioTables(Table):
     servo: Servo
     supply: Supply
     bench: Bench = Bench()
+    shaking: Shaking = Shaking()
     gauge: Gauge = Gauge()
     meter: Meter = Meter()
     log: LogFormat = LogFormat()

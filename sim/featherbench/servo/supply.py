@@ -1,7 +1,8 @@
 """The supply lead: what a meter in it sees, and how far the voltage sags.
 
-The drive chops the supply onto the motor: V_m = u V_s, and by power balance I_supply = u i (lossless bridge).
-A negative product is braking: it is neither drawn nor returned.
+The drive chops the supply onto the motor: V_m = u V_s, and by power balance I_supply = u i + G V_s (lossless bridge),
+u i without ripple, G V_s by the ripple of the winding's current (`servo.chopping`). What would be returned, when the
+motor brakes, is neither drawn nor given back.
 """
 
 from __future__ import annotations
@@ -21,21 +22,29 @@ class Supply(NamedTuple):
 
 
 @njit(cache=True, nogil=True)
-def supply_current(duty: float, current: float, supply: Supply) -> float:
-    """Current in the supply lead (A), from duty -1..1 and motor current (A)."""
-    return max(duty * current, 0.0) + supply.idle
+def supply_current(duty: float, current: float, supply: Supply, ripple: float = 0.0) -> float:
+    """Current in the supply lead (A), from duty -1..1, mean motor current (A) and what its ripple adds (A)."""
+    return max(duty * current + ripple, 0.0) + supply.idle
 
 
 @njit(cache=True, nogil=True)
-def supply_voltage(duty: float, current: float, supply: Supply) -> float:
-    """Voltage at the drive (V): sags with the lead's own current, never below zero."""
-    return max(supply.voltage - supply.resistance * supply_current(duty, current, supply), 0.0)
+def supply_voltage(duty: float, current: float, supply: Supply, conductance: float = 0.0) -> float:
+    """Voltage at the drive (V): sags with the lead's own mean current, never below zero.
+
+    conductance: A/V, by which the ripple draws (G of `servo.chopping`); solved with the voltage that it lowers.
+    """
+    fed = duty * current
+    sagged = supply.voltage - supply.resistance * (fed + supply.idle)
+    sagged /= 1.0 + supply.resistance * conductance
+    if fed + conductance * sagged < 0.0:
+        sagged = supply.voltage - supply.resistance * supply.idle
+    return max(sagged, 0.0)
 
 
 @njit(cache=True, nogil=True)
-def current_ceiling(duty: float, supply: Supply) -> float:
-    """Greatest motor current magnitude (A) that a current-limited source can feed at this duty."""
-    room = max(supply.limit - supply.idle, 0.0)
+def current_ceiling(duty: float, supply: Supply, ripple: float = 0.0) -> float:
+    """Greatest motor current magnitude (A) that a current-limited source can feed at this duty beside ripple (A)."""
+    room = max(supply.limit - supply.idle - ripple, 0.0)
     if abs(duty) * 1e6 <= room:
         return 1e6
     return room / abs(duty)

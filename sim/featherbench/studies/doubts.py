@@ -1,7 +1,7 @@
 """The model's own doubts as things to vary beside the tolerances, and what would shrink each.
 
-A 95 % half-width is taken as the rectangular distribution of the same standard uncertainty, as an instrument's is; the
-bearing's factor as log-normal; how a blade sticks on its bolt as even within what friction can hold. A doubt is the
+A 95 % half-width is taken as the rectangular distribution of the same standard uncertainty, as an instrument's is;
+factors as log-normal; how a blade sticks on its bolt as even within what friction can hold. A doubt is the
 same for all builds that are compared: what is wrong with the air law is wrong for both.
 """
 
@@ -16,6 +16,7 @@ from featherbench.assembly import build_assembly
 from featherbench.assembly.blade_pin import blade_pin_diameter
 from featherbench.rotor.bearing import bearing_friction
 from featherbench.scenario import Scenario
+from featherbench.servo.data_sheet import usual_chopping
 
 PREFIX = "doubt."
 EVEN = sqrt(3.0) / 2.0
@@ -29,6 +30,18 @@ OWN_KEYS = {
 """Keys of the scenario that say of a law what its doubt leaves open."""
 PASSING = ("doubt.blade_stuck",)
 """Doubts that fall anew each time the rotor runs up: what was found of one run says nothing of the next."""
+CHOPPING = "doubt.chopping_rate"
+SHAKING = "doubt.shaking"
+FACTORS: dict[str, tuple[str, tuple[str, ...]]] = {
+    BEARING: ("bearing", ("coefficient",)),
+    CHOPPING: ("servo", ("chopping_rate",)),
+    SHAKING: ("shaking", ("passing", "unlike", "slider")),
+    "doubt.load_friction": ("linkage", ("slider_load_friction", "rod_load_friction")),
+    "doubt.proportional_band": ("servo", ("proportional_band",)),
+    "doubt.dead_band": ("servo", ("dead_band",)),
+    "doubt.damping": ("servo", ("damping",)),
+}
+"""Doubts that are a factor either way, and the table and keys they multiply."""
 AIR_KEYS = ("doubt.air_stall", "doubt.separated_centre", "doubt.profile_drag", "doubt.axis_at")
 """Doubts that change the air loads otherwise than by a factor."""
 REMEDIES = {
@@ -36,6 +49,17 @@ REMEDIES = {
     "doubt.air_moment": "run the gauge to full pitch once; state scale.air_moment as calibrated, with its tolerance",
     "doubt.separated_centre": "run the gauge to full pitch once, and calibrate scale.air_moment",
     "doubt.profile_drag": "measure the power that the rotor takes, or give the section's own curve in blade.polar",
+    CHOPPING: "put a scope on the motor's leads, or listen to the motor while it holds, and state servo.chopping_rate",
+    SHAKING: "let the rod go at speed and watch it, or note by how much the loop on the gauge narrows with the rotor "
+    "turning; then state [shaking] with tolerances",
+    "doubt.load_friction": "measure the force loop on the gauge with light and with heavy weights, and state "
+    "linkage.slider_load_friction with a tolerance",
+    "doubt.stick": "move the stick in one way and note which: bench.programme says it with `over`",
+    "doubt.proportional_band": "hang a weight on the arm and note by how much it gives way and what it then draws; "
+    "state servo.proportional_band with a tolerance",
+    "doubt.dead_band": "turn the arm by hand until the servo answers, both ways; state servo.dead_band with a "
+    "tolerance",
+    "doubt.damping": "film a slam and count the swings before it rests; state servo.damping with a tolerance",
     BEARING: "measure the force loop on the gauge at two speeds, and state bearing.coefficient with a tolerance",
     "doubt.axis_at": "measure where the axis crosses the blade, and state blade.axis_at with a tolerance",
     "doubt.blade_stuck": "oil the blade bolt, and let the blades shake into line at low speed",
@@ -67,15 +91,14 @@ def doubted(scenario: Scenario) -> tuple[Doubted, ...]:
         even("profile_drag", EVEN * own.profile_drag)
     if "scale.air_moment" not in known:
         even("air_moment", EVEN * own.air_moment)
-    if (
-        own.bearing_coefficient > 1.0
-        and "bearing.coefficient" not in known
-        and usual_coefficient(scenario) > 0.0
-    ):
-        factor = own.bearing_coefficient
-        found.append(Doubted(BEARING, 1.0 / factor, factor, "ratio"))
+    for key, (table, names) in FACTORS.items():
+        factor = getattr(own, key.removeprefix(PREFIX))
+        stated = any(f"{table}.{name}" in known for name in names)
+        if factor > 1.0 and not stated and any(value > 0.0 for value in _usual(scenario, key)):
+            found.append(Doubted(key, 1.0 / factor, factor, "ratio"))
     if "blade.axis_at" not in known:
         even("axis_at", EVEN * own.axis_at)
+    even("stick", own.stick)
     if scenario.blade.swing == "free" and own.blade_stuck > 0.0 and _has_pin(scenario):
         even("blade_stuck", own.blade_stuck)
     return tuple(found)
@@ -85,6 +108,16 @@ def usual_coefficient(scenario: Scenario) -> float:
     """The bearing's coefficient as stated, or as the handbook has it for its kind; 0 without a bearing."""
     bearing = scenario.bearing
     return bearing_friction(bearing, 0.0).coefficient if bearing.mean_diameter else 0.0
+
+
+def _usual(scenario: Scenario, key: str) -> tuple[float, ...]:
+    """What a factor multiplies, SI, key by key; 0 where there is nothing to doubt."""
+    if key == CHOPPING:
+        return (usual_chopping(scenario.servo) if scenario.servo.chopping_rate is None else 0.0,)
+    if key == BEARING:
+        return (usual_coefficient(scenario),)
+    table, names = FACTORS[key]
+    return tuple(float(getattr(getattr(scenario, table), name)) for name in names)
 
 
 def _has_pin(scenario: Scenario) -> bool:
@@ -99,10 +132,13 @@ def log_normal(high: float, place: float) -> float:
 
 
 def with_doubt(scenario: Scenario, key: str, value: float) -> Scenario:
-    """The scenario with one doubt at a value: the bearing's a factor, the others an amount added or a share."""
-    if key == BEARING:
-        coefficient = value * usual_coefficient(scenario)
-        return _changed(scenario, "bearing", coefficient=coefficient)
+    """The scenario with one doubt at a value: of FACTORS a factor, the others an amount added or a share."""
+    if key in FACTORS:
+        table, names = FACTORS[key]
+        usual = _usual(scenario, key)
+        return _changed(
+            scenario, table, **{name: value * one for name, one in zip(names, usual, strict=True)}
+        )
     if key == "doubt.air_moment":
         return _changed(scenario, "scale", air_moment=scenario.scale.air_moment * (1.0 + value))
     if key == "doubt.axis_at":

@@ -20,6 +20,7 @@ from featherbench.studies.run_findings import (
     air_findings,
     assembly_findings,
     gauge_findings,
+    hold_findings,
     legs_at_ends,
     servo_findings,
     slop_findings,
@@ -132,6 +133,7 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
     findings = assembly_findings(setup)
     findings |= gauge_findings(gauge, high, low)
     findings |= servo_findings(setup, statics, servo, at_ends)
+    findings |= hold_findings(setup, at_ends, step_share, every_way=groups)
     findings |= air_findings(setup, statics, hover)
     slop = slop_curves(setup, statics)
     findings |= slop_findings(slop, hover)

@@ -7,6 +7,8 @@ import numpy as np
 from featherbench.aircraft import HoverTrim
 from featherbench.assembly import compensation
 from featherbench.bench.gauge import GaugeRun
+from featherbench.bench.holding import Way, held_after, hold_band, way_at
+from featherbench.bench.legs import Ending
 from featherbench.bench.release import Release
 from featherbench.bench.servo_run import Leg, ServoRun
 from featherbench.bench.setup import Setup, pitch_moments
@@ -106,6 +108,30 @@ def servo_findings(
             if before_end >= 0:
                 shown.append(float(servo.meter.value[before_end]))
     values["meter_hold"] = max(shown) if shown else None
+    return {name: finding(name, value) for name, value in values.items()}
+
+
+def hold_findings(
+    setup: Setup, ends: tuple[Leg | None, Leg | None], step_share: float = 1.0, *, every_way: bool = True
+) -> dict[str, Finding]:
+    """The band of currents that hold at each end, and where in it each way of moving the stick comes to rest.
+
+    every_way: all of them, not only the one that `holding` is of: a hand's move, unless a sample lies at another.
+    """
+    stick = setup.scenario.departure.stick
+    ways = tuple(Way) if every_way else (way_at(stick),)
+    held = {way: held_after(setup, way, step_share=step_share) for way in ways}
+    values: dict[str, float | None] = {}
+    for number, side in enumerate(("high", "low")):
+        own = ends[number]
+        if own is not None and own.ending is Ending.HELD:
+            band = hold_band(setup, own.final_pitch)
+            values |= {f"hold_least_{side}": band.least, f"hold_most_{side}": band.most}
+        for way, legs in held.items():
+            leg = legs[number]
+            values[f"hold_{way}_{side}"] = leg.hold if leg is not None else None
+        chosen = values[f"hold_{way_at(stick)}_{side}"]
+        values[f"holding_{side}"] = chosen
     return {name: finding(name, value) for name, value in values.items()}
 
 

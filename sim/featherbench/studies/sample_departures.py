@@ -27,6 +27,10 @@ JUMPING = ("lost_motion", "seat_ratio")
 """Curves with jumps or kinks, beside which a departure is laid on no further than any sample reached."""
 
 
+STEPPED = ("holding_high", "holding_low")
+"""Findings that jump from one way of holding to another, likewise."""
+
+
 class Interval(NamedTuple):
     """95 % of what the tolerances allow lies between low and high, SI."""
 
@@ -130,7 +134,13 @@ def laid_on_figures(
         values = np.array([[departures[index][name] for name in names] for index in having])
         low, high = interval(points[list(having)], values, inputs)
         for name, less, more, column in zip(names, low.tolist(), high.tolist(), values.T, strict=True):
-            found[name] = _laid_on(written[name], less, more, shorter[name] + column)
+            reached = shorter[name] + column
+            found[name] = _laid_on(written[name], less, more, reached)
+            if name in STEPPED:
+                found[name] = Interval(
+                    max(found[name].low, min(float(reached.min()), written[name])),
+                    min(found[name].high, max(float(reached.max()), written[name])),
+                )
     return {name: found[name] for name in written if name in found}
 
 

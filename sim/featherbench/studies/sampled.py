@@ -12,7 +12,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -25,6 +25,7 @@ from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import MEANINGS
 from featherbench.studies.run import Run
 from featherbench.studies.sample_departures import (
+    STEPPED,
     Band,
     Departures,
     Interval,
@@ -34,6 +35,7 @@ from featherbench.studies.sample_departures import (
     departures_of,
     laid_on_figures,
 )
+from featherbench.studies.sample_interval import most_likely
 from featherbench.studies.spread_inputs import Input, any_tolerance, varied_inputs
 from featherbench.studies.spread_kept import Values
 from featherbench.studies.spread_samples import (
@@ -62,7 +64,8 @@ class BuildSpread:
     """One build. intervals: of numbers, by finding; outcomes: of texts, share of the samples by text.
 
     bands: over `pitch` (n,), rad: rod_force, rod_force_upper and rod_force_lower (the friction band's edges), moment,
-    lost_motion, seat_ratio. checks: what they say of each sample that could be built. done: samples run; refused: those
+    lost_motion, seat_ratio. checks: what they say of each sample that could be built; likely: where the samples of what
+    is held lie closest together, by finding. done: samples run; refused: those
     that could not be built, and why the first could not.
     """
 
@@ -74,6 +77,7 @@ class BuildSpread:
     refused: int
     refusal: str
     checks: tuple[Values, ...] = ()
+    likely: dict[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -223,7 +227,18 @@ def _build_spread(run: Run, samples: Mapping[int, Sample], away: Departures, whe
         refused=len(refusals),
         refusal=refusals[0] if refusals else "",
         checks=tuple(one.checks for one in good),
+        likely=_likely(good),
     )
+
+
+def _likely(samples: Sequence[Sample]) -> dict[str, float]:
+    """Where the samples of what is held lie closest together."""
+    found = {}
+    for name in STEPPED:
+        values = [value for one in samples if isinstance(value := one.values.get(name), float)]
+        if values:
+            found[name] = most_likely(np.array(values))
+    return found
 
 
 def _changes(base: Run, run: Run, before: Departures, after: Departures, where: Where) -> dict[str, Interval]:

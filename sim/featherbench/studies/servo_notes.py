@@ -58,8 +58,8 @@ def _move(setup: Setup, statics: StaticCurves, leg: Leg) -> str:
     if leg.ending is Ending.HUNTS:
         band = f"{np.rad2deg(setup.plant.loop.proportional_band):.2g} deg"
         return (
-            f"at {target} the servo hunts: the blades swing by {np.rad2deg(leg.hunting):.1f} deg and never come to "
-            "rest, and the holding figures there are means over the swing. "
+            f"at {target} the servo hunts: the blades swing by {np.rad2deg(leg.hunting):.1f} deg, "
+            f"{leg.hunting_rate:.0f} times a second, and never come to rest, so that there is no holding current. "
             f"{'' if lacking else 'Torque is not what is missing. '}"
             f"Its proportional band of {band} is too narrow, or its damping does not suit it; try a wider "
             "proportional_band."

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves, static_curves
-from featherbench.linkage.force import rod_friction
+from featherbench.linkage.force import JointFriction, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel
 
 Curve = NDArray[np.float64]
@@ -69,7 +69,8 @@ def slop_curves(setup: Setup, statics: StaticCurves | None = None, disturbance: 
     load = plant.pitch.blades * np.abs(curves.moment)
     ratio = load / np.maximum(friction, 1e-12)
     slope = np.abs([pitch_rod_travel(value, plant.linkage)[1] for value in curves.pitch.tolist()])
-    give = 2.0 * rod_friction(friction, slope, 0.0) / plant.joint.stiffness
+    joints = JointFriction(plant.pitch.load_share, 0.0)
+    give = 2.0 * rod_friction(friction, slope, 0.0, 1.0, curves.rod_force, joints) / plant.joint.stiffness
     lost = (give + np.where(ratio < 1.0, 2.0 * plant.joint.half_play, 0.0)) / slope
     return Slop(curves.pitch, ratio, lost, _windows(curves.pitch, ratio), float(disturbance))
 

@@ -19,7 +19,7 @@ from featherbench.rotor.bearing import bearing_friction
 from featherbench.scenario import Problem, Scenario, ScenarioError, located
 from featherbench.scenario.fields import Quantity
 from featherbench.studies.doubts import BEARING as DOUBTED_BEARING
-from featherbench.studies.doubts import OWN_KEYS, PREFIX, doubted, log_normal, with_doubt
+from featherbench.studies.doubts import FACTORS, OWN_KEYS, PREFIX, doubted, log_normal, with_doubt
 from featherbench.studies.fitted_joint import Found, found_of
 from featherbench.studies.key_paths import looked_up, with_value
 
@@ -38,7 +38,7 @@ BEARING_DOUBT = 3.0
 class Input(NamedTuple):
     """One thing that varies between low and high, SI; kind: of quantity, "ratio" when not known.
 
-    Evenly; the bearing's doubt by its logarithm, beyond these bounds in 5 of 100 samples. found: what a fit found,
+    Evenly; doubts that are factors by their logarithm, beyond these bounds in 5 of 100 samples. found: what a fit found,
     which varies normally and together with what else it found: see `values_at`.
     """
 
@@ -61,7 +61,7 @@ class Input(NamedTuple):
     @property
     def log_normal(self) -> bool:
         """Whether its logarithm is normally distributed, not itself evenly."""
-        return self.key == DOUBTED_BEARING
+        return self.key in FACTORS
 
     @property
     def reach(self) -> float:

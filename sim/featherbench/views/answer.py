@@ -37,8 +37,11 @@ def comparison_question(comparison: Comparison) -> str:
     return f"What changes on the bench from {first} to {' or '.join(others)}?"
 
 
-def run_answer(run: Run, system: str) -> tuple[str, ...]:
-    """Sentences: force and torque; currents; release; and the ends that were not reached."""
+def run_answer(run: Run, system: str, sampled: Sampled | None = None) -> tuple[str, ...]:
+    """Sentences: force and torque; currents; release; and the ends that were not reached.
+
+    sampled: what tolerances and doubts do, for the range of what a hold draws.
+    """
     sentences = []
     force, side = max((_number(run, "rod_force_push"), "push"), (_number(run, "rod_force_pull"), "pull"))
     share = run.findings["servo_torque_share"].value
@@ -50,13 +53,30 @@ def run_answer(run: Run, system: str) -> tuple[str, ...]:
     sentences.append(f"Largest force on the rod: {_one(force, 'force', system)} ({side}){torque}.")
     end = _end_of_most_current([run])
     if end is not None:
-        hold, peak = (_number(run, f"current_{what}_{end}") for what in ("hold", "peak"))
+        peak = _number(run, f"current_peak_{end}")
         sentences.append(
-            f"Holding the {end} end draws {_one(hold, 'current', system)} from the supply, "
-            f"moving there {_one(peak, 'current', system)} at most."
+            f"Holding the {end} end draws {_held(run, end, system, sampled)}; moving there takes "
+            f"{_one(peak, 'current', system)} at most."
         )
     sentences.append(_release(run, None))
     return (*sentences, *_not_reached("", run))
+
+
+def _held(run: Run, end: str, system: str, sampled: Sampled | None) -> str:
+    """What a hold draws: a range, since friction holds with the servo; from samples where there are any."""
+    own = sampled.builds[0] if sampled is not None and run.scenario.doubt.stick > 0.0 else None
+    name = f"holding_{end}"
+    if own is not None and name in own.intervals and name in own.likely:
+        values = [own.intervals[name].low, own.intervals[name].high, own.likely[name]]
+        (low, high, likely), unit, _ = row_texts(values, "current", system, figures=2)
+        return f"{low} to {high} {unit}, most likely {likely} {unit}"
+    edges = [run.findings.get(f"hold_{edge}_{end}") for edge in ("least", "most")]
+    known = [one.value for one in edges if one is not None and isinstance(one.value, float)]
+    here = _number(run, f"current_hold_{end}")
+    if len(known) < 2:
+        return f"{_one(here, 'current', system)} from the supply"
+    (low, high, now), unit, _ = row_texts([*known, here], "current", system, figures=2)
+    return f"{now} {unit} after this move, {low} to {high} {unit} by friction and how the stick got there"
 
 
 def _strong_enough(run: Run) -> bool:
@@ -196,8 +216,8 @@ def _not_reached(prefix: str, run: Run) -> list[str]:
         said.append(f"{prefix}The servo stalls short in {len(short)} of {len(legs)} moves: see the notes.")
     if hunting:
         said.append(
-            f"{prefix}The servo hunts in {len(hunting)} of {len(legs)} holds and never comes to rest: holding figures "
-            "there are means over its swing, see the notes."
+            f"{prefix}The servo hunts in {len(hunting)} of {len(legs)} holds and never comes to rest: no current "
+            "is held there, see the notes."
         )
     return said
 

@@ -125,7 +125,7 @@ def _currents(ax: Axes, case: Case) -> None:
         draw(ax, times, values, METER, drawstyle="steps-post", label="meter")
     for leg in servo.legs:
         middle = 0.5 * sum(reading(leg))
-        for mark, (x, y) in ((PEAK, peak_place(case.run, leg)), (HOLD, (middle, leg.hold))):
+        for mark, (x, y) in ((PEAK, peak_place(case.run, leg)), (HOLD, (middle, leg.drawn))):
             ax.plot(
                 x,
                 y,

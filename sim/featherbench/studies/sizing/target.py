@@ -15,7 +15,7 @@ from featherbench.aircraft.hover import main_torque
 from featherbench.assembly import moments_at, plain_moments
 from featherbench.assembly.assembled import Assembly
 from featherbench.bench.setup import Setup, load_table
-from featherbench.linkage.force import rod_force, rod_friction
+from featherbench.linkage.force import JointFriction, rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant.loads import pitch_friction_limit, tabulated
 from featherbench.rotor.bearing import bearing_friction
@@ -55,6 +55,7 @@ class Need:
     blades: float
     radial: float
     rod_friction: float
+    joints: JointFriction
     gain: float = 1.0
 
     def usable(self, weights: Column, chord: Any) -> NDArray[np.bool_]:
@@ -79,7 +80,7 @@ class Need:
         if self.quantity == "seat_ratio":
             return np.asarray(np.min(np.abs(self.blades * moment) / np.maximum(friction, 1e-12), axis=1))
         load = np.abs(rod_force(-moment, self.travel, self.blades))
-        force = load + rod_friction(friction, self.travel, self.rod_friction)
+        force = load + rod_friction(friction, self.travel, self.rod_friction, 1.0, load, self.joints)
         return np.asarray(self.gain * np.max(force, axis=1))
 
 
@@ -127,6 +128,7 @@ def need(setup: Setup, removed: tuple[str, ...]) -> Need:
         blades=float(axis.blades),
         radial=rest.radial,
         rod_friction=float(setup.plant.output.rod_friction),
+        joints=JointFriction(setup.plant.pitch.load_share, setup.plant.output.load_share),
     )
 
 
