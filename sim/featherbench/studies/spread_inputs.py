@@ -38,8 +38,8 @@ BEARING_DOUBT = 3.0
 class Input(NamedTuple):
     """One thing that varies between low and high, SI; kind: of quantity, "ratio" when not known.
 
-    Evenly; doubts that are factors by their logarithm, beyond these bounds in 5 of 100 samples. found: what a fit found,
-    which varies normally and together with what else it found: see `values_at`.
+    Evenly; doubts that are factors by their logarithm, beyond these bounds in 5 of 100 samples. found: what a fit
+    found, which varies normally and together with what else it found: see `values_at`.
     """
 
     key: str
