@@ -72,7 +72,7 @@ def test_the_page_and_its_pictures_show_them(compared):
 def test_predict_samples_for_a_page_but_not_for_text_alone(tmp_path):
     page, document = tmp_path / "p.html", tmp_path / "p.json"
     text = _run("predict", WEIGHTED, "--report", str(page), "--json", str(document)).stdout
-    assert not RANGE.search(text)
+    assert len(RANGE.findall(text)) == 1  # what friction leaves of a hold, which no sample says
     assert "64 bench runs, sample set 0" in page.read_text(encoding="utf-8")
     assert json.loads(document.read_text(encoding="utf-8"))["spread"]["runs"] == 64
     bare = _run("predict", WEIGHTED, "--json", "-").stdout
