@@ -41,7 +41,7 @@ def run_view(
     return replace(
         about,
         question=run_question(run),
-        answer=run_answer(run, system),
+        answer=run_answer(run, system, sampled),
         tables=(findings_table(cases, system, sampled),),
         pictures=bench_pictures(cases, system),
         ranges=sampled_note([run], sampled) if sampled else "",
