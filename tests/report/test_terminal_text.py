@@ -106,6 +106,29 @@ def test_a_pipe_gets_no_escapes_and_a_failed_check_is_said_in_letters(
     assert "Not checked, data missing: rod ball link" in stream.getvalue()
 
 
+def test_a_build_in_a_part_of_its_own_gets_its_own_figures(comparison: Comparison) -> None:
+    # what "differs" among all builds is known of the one that is shown
+    many = compared([*comparison.runs, *comparison.runs, comparison.runs[0]])
+    limits = (0.5, 0.5, 0.5, 0.5, 0.8)
+    rows = [[Check("supply current against the regulator", "current", 0.4, one, "", "")] for one in limits]
+    rows[0].append(Check("rod ball link", "force", 11.0, 22.0, ""))
+    console, stream = printed(200)
+    print_comparison(many, rows, CAUTIONS, "metric", console)
+    (line,) = [one for one in stream.getvalue().splitlines() if one.startswith("supply current against")]
+    assert line.split()[-2:] == ["differs", "A"]
+    console, stream = printed(60)
+    print_comparison(many, rows, CAUTIONS, "metric", console)
+    parts = stream.getvalue().split("Checks: allowed over demanded")[1].split("\n\n")[:-1]
+    assert [part.split("\nsupply current against")[1].split("\n")[0].split()[-2] for part in parts] == [
+        "0.500",
+        "0.500",
+        "0.800",
+    ]
+    assert ["demand" in part for part in parts] == [False, False, True]
+    link = [next(line for line in part.splitlines() if line.startswith("rod ball link")) for part in parts]
+    assert [line.split()[-2:] for line in link] == [["22.0", "N"], ["-", "-"], ["-", "-"]]
+
+
 def test_free_text_cannot_act_on_the_terminal(plain_run: Run, checks: Sequence[Check]) -> None:
     console, stream = printed()
     print_run(with_title(plain_run, HOSTILE), checks, [HOSTILE], "metric", console)

@@ -110,15 +110,17 @@ def _lines(columns: Sequence[Column], cells: Sequence[str]) -> list[str]:
     ]
 
 
-def split(numbers: range, width: int, make: Callable[[range], list[Column]]) -> list[list[Column]]:
-    """Tables for `numbers`, as many in each as fit with nothing left out; at least one.
+def split(
+    builds: Sequence[int], width: int, make: Callable[[Sequence[int]], list[Column]]
+) -> list[Sequence[int]]:
+    """As many of the builds as fit with nothing left out, at least one, and so on for the rest.
 
-    make: the columns of a table of some of the numbers.
+    make: the columns for some of the builds.
     """
-    size = max(len(numbers), 1)
-    while size > 1 and not fits(make(numbers[:size]), width):
+    size = max(len(builds), 1)
+    while size > 1 and not fits(make(builds[:size]), width):
         size -= 1
-    return [make(numbers[first : first + size]) for first in range(0, max(len(numbers), 1), size)]
+    return [builds[first : first + size] for first in range(0, max(len(builds), 1), size)]
 
 
 def fits(columns: Sequence[Column], width: int) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from featherbench.render.columns import Column as Strip
-from featherbench.render.columns import blocks, fits, in_short_lines, lines
+from featherbench.render.columns import blocks, in_short_lines, lines, split
 from featherbench.views.view import POINT, RIGHT, UNIT, WORDS, Row, Table
 
 ALIGN = {WORDS: "left", UNIT: "left", RIGHT: "right", POINT: "point"}
@@ -39,7 +39,7 @@ def laid_out(table: Table, width: int, everything: bool) -> list[Block]:
 
 
 def _parts(table: Table, rows: Sequence[Row], places: Sequence[int], width: int) -> list[list[Strip]]:
-    """Columns for as many of the builds as fit with nothing left out, at least one, and so on for the rest."""
+    """Columns for as many of the builds as fit, and so on for the rest."""
     builds = sorted({table.columns[place].build for place in places} - {0})
 
     def strips(some: Sequence[int]) -> list[Strip]:
@@ -47,10 +47,12 @@ def _parts(table: Table, rows: Sequence[Row], places: Sequence[int], width: int)
         of_these = [place for place in places if table.columns[place].build in (0, *some)]
         return _strips(table, rows, [place for place in of_these if alone or not table.columns[place].alone])
 
-    size = max(len(builds), 1)
-    while size > 1 and not fits(strips(builds[:size]), width):
-        size -= 1
-    return [strips(builds[first : first + size]) for first in range(0, max(len(builds), 1), size)]
+    return [strips(some) for some in split(builds, width, strips)]
+
+
+def strips_of(table: Table) -> list[Strip]:
+    """All columns of a table."""
+    return _strips(table, table.rows, range(len(table.columns)))
 
 
 def _strips(table: Table, rows: Sequence[Row], places: Sequence[int]) -> list[Strip]:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import functools
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from featherbench.render.layout import laid_out
+from featherbench.render.columns import split
+from featherbench.render.layout import laid_out, strips_of
 from featherbench.render.printing import (
     print_cautions,
     print_first,
@@ -14,7 +17,7 @@ from featherbench.render.printing import (
     say,
     usable_width,
 )
-from featherbench.views.view import POINT, UNIT, WORDS, Column, Row, Table
+from featherbench.views.view import POINT, UNIT, Column, Row, Table
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -89,7 +92,12 @@ def _print_checks(console: Console, checks: Checks, names: list[str]) -> None:
     """What was checked, the worst first, one line each; what could not be, and what to state for it."""
     if checks.rows:
         print_heading(console, "Checks: allowed over demanded")
-        print_table(console, _check_table(checks, names))
+        tables = functools.partial(_check_table, checks, names)
+        width = usable_width(console)
+        for some in split(range(len(names)), width, lambda some: strips_of(tables(some))):
+            if some[0]:
+                console.print()
+            print_table(console, tables(some))
     for words, missing in (
         ("Unknown, do not run before it is stated and holds", checks.unknown),
         ("Not checked, data missing", checks.unchecked),
@@ -99,32 +107,23 @@ def _print_checks(console: Console, checks: Checks, names: list[str]) -> None:
             say(console, f"{words}: {'; '.join(missing)}.")
 
 
-def _check_table(checks: Checks, names: list[str]) -> Table:
-    """Name; verdict on each build; demand (of a single build), allowed and unit."""
-    verdicts = tuple(Column(name, WORDS, number) for number, name in enumerate(names, start=1))
-    return Table(
-        "",
-        (
-            Column(),
-            *verdicts,
-            Column("demand", POINT, alone=True),
-            Column("allowed", POINT),
-            Column("", UNIT),
-        ),
-        tuple(
-            Row(
-                (
-                    row.name,
-                    *("-" if cell is None else cell.verdict for cell in row.cells),
-                    row.demand,
-                    row.allowed,
-                    row.unit,
-                ),
-                stops=any(cell is not None and cell.stops for cell in row.cells),
-            )
-            for row in checks.rows
-        ),
-    )
+def _check_table(checks: Checks, names: Sequence[str], some: Sequence[int]) -> Table:
+    """Name; verdict on each of some builds; demand (of a single build), allowed and unit, of these builds only."""
+    single = len(some) == 1
+    verdicts = tuple(Column(names[number]) for number in some)
+    demand = (Column("demand", POINT),) if single else ()
+    rows = []
+    for row in checks.rows:
+        known = [cell for number in some if (cell := row.cells[number]) is not None]
+        first = next((cell for cell in known if cell.limit is not None), known[0] if known else None)
+        alike = len({cell.limit for cell in known}) <= 1
+        figures = (
+            (first.demand, first.allowed if alike else "differs", first.unit) if first else ("-", "-", "")
+        )
+        told = ("-" if (cell := row.cells[number]) is None else cell.verdict for number in some)
+        cells = (row.name, *told, *figures[0 if single else 1 :])
+        rows.append(Row(cells, stops=any(cell is not None and cell.stops for cell in row.cells)))
+    return Table("", (Column(), *verdicts, *demand, Column("allowed", POINT), Column("", UNIT)), tuple(rows))
 
 
 def _print_assumed(console: Console, assumed: tuple[Assumed, ...], suffix: str) -> None:

@@ -30,20 +30,15 @@ def checks_of(checks: Sequence[Sequence[Check]], system: str) -> Checks:
 
 def _row(name: str, of_builds: Sequence[Check | None], system: str) -> CheckRow:
     """One check of each build."""
-    known = [check for check in of_builds if check is not None]
-    first = next((check for check in known if check.allowable is not None), known[0])
-    shown = _cell(first, system)
-    alike = len({check.allowable for check in known}) == 1
-    source = f"{known[0].source}; at {known[0].section}" if known[0].section else known[0].source
+    known = next(check for check in of_builds if check is not None)
+    source = f"{known.source}; at {known.section}" if known.section else known.source
     cells = tuple(None if check is None else _cell(check, system) for check in of_builds)
-    return CheckRow(
-        plain(name), source, cells, shown.demand, shown.allowed if alike else "differs", shown.unit
-    )
+    return CheckRow(plain(name), source, cells)
 
 
 def _cell(check: Check, system: str) -> CheckCell:
     (demand, allowed), unit, _ = row_texts([check.demand, check.allowable], check.kind, system)
-    return CheckCell(verdict_text(check), demand, allowed, unit, check.verdict in STOPS)
+    return CheckCell(verdict_text(check), demand, allowed, unit, check.allowable, check.verdict in STOPS)
 
 
 def _lacking(every: Sequence[Check], verdict: Verdict) -> tuple[str, ...]:

@@ -97,25 +97,23 @@ class Picture:
 
 @dataclass(frozen=True)
 class CheckCell:
-    """A check of one build; stops: it fails or is not known."""
+    """A check of one build; limit: what is allowed, SI, None where it is not known; stops: it fails or is not known."""
 
     verdict: str
     demand: str
     allowed: str
     unit: str
+    limit: float | None
     stops: bool
 
 
 @dataclass(frozen=True)
 class CheckRow:
-    """A check of every build, None where it has none of it; demand of the first, allowed where all have the same."""
+    """A check of every build, None where it has none of it."""
 
     name: str
     source: str
     cells: tuple[CheckCell | None, ...]
-    demand: str
-    allowed: str
-    unit: str
 
 
 @dataclass(frozen=True)
