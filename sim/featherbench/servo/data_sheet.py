@@ -227,7 +227,7 @@ def _chopper(servo: Servo, assumed: list[Assumed]) -> Chopper:
         value = quantities.text(rate, "frequency") if rate > 0.0 else "so high that the current has no ripple"
         why = "an analogue servo pulses its motor once a loop"
         if servo.kind == "digital":
-            why = "a hold draws more than is said: up to 1.1 x at 10 kHz, 1.2 to 2.5 x at 2 kHz, 1.4 to 4 x at 333 Hz"
+            why = "a hold draws more than is said: up to 1.1 x at 10 kHz, 2.5 x at 2 kHz, 4 x at 333 Hz"
         assumed.append(Assumed("servo.chopping_rate", value, why))
     return Chopper(1.0 / float(rate) if rate > 0.0 else 0.0, DECAYS[servo.decay])
 
