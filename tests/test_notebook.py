@@ -116,7 +116,7 @@ def test_flights_as_frames():
     frame = flown.to_frame()
     assert list(frame)[:2] == ["time [s]", "heading [rad]"]
     assert flown.to_frame("findings").loc["hover_pitch", "unit"] == "rad"
-    assert "Wag in hover" in flown._repr_html_()
+    assert "Wag in hover: " in flown._repr_html_()
     swept = fb.bias(worn, compensations=np.array([0.6]), phases=np.array([0.0]))
     assert swept.to_frame().loc[0, "compensation"] == 0.6
     assert "rod_force_hover [N]" in swept.to_frame()

@@ -8,7 +8,7 @@ from featherbench.bench.setup import build_setup
 from featherbench.checks.biasing import amount_checks, strength_at
 from featherbench.checks.load_path import load_path_checks
 from featherbench.scenario import read
-from featherbench.views.first_lines import of_bias
+from featherbench.views.first_lines import of_bias, of_scenario
 
 
 @pytest.fixture(scope="module")
@@ -68,10 +68,11 @@ def test_of_points_of_mass_the_pull_is_checked_and_nothing_said_to_hold_them():
 
 def test_what_is_aimed_for_and_fails_is_the_first_line(worn):
     point = SimpleNamespace(compensation=1.4, strength="fails", against="1 check fails (blade bolt 0.7 x)")
-    first = of_bias(SimpleNamespace(chosen=point), worn.scenario)
+    written = of_scenario(worn.scenario)
+    first = of_bias(SimpleNamespace(chosen=point), written)
     assert first.do_not_run
     assert first.lines[0] == (
         "DO NOT RUN: at the compensation of 1.40 that is aimed for: 1 check fails (blade bolt 0.7 x)."
     )
     point.strength = "unknown"
-    assert of_bias(SimpleNamespace(chosen=point), worn.scenario).lines == ()
+    assert of_bias(SimpleNamespace(chosen=point), written).lines == ()

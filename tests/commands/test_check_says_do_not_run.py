@@ -20,7 +20,7 @@ def test_a_bolt_of_nylon_is_told_first_and_what_to_state():
     said = _check("--set", NYLON)
     assert said.exit_code == 0
     assert said.stdout.lstrip().startswith("DO NOT RUN: not known:")
-    assert "do not run before it is known: " in said.stdout
+    assert "do not run before it is known" in said.stdout
 
 
 def test_the_document_and_the_page_say_so_too(tmp_path):
@@ -34,3 +34,18 @@ def test_the_document_and_the_page_say_so_too(tmp_path):
 @pytest.mark.parametrize("words", [(), ("--units", "trade")])
 def test_a_sound_build_is_not_told_so(words):
     assert "DO NOT RUN" not in _check(*words).stdout
+
+
+def test_of_two_builds_it_says_which(tmp_path):
+    nylon = tmp_path / "nylon.toml"
+    nylon.write_text(
+        f'title = "Nylon"\nbase = {json.dumps(PLAIN)}\n[part.blade-bolt]\nmaterial = "nylon"\n',
+        encoding="utf-8",
+    )
+    document = tmp_path / "check.json"
+    said = _check(str(nylon), "--json", str(document)).stdout
+    assert said.startswith("DO NOT RUN: build 2: not known: ")
+    assert "build 2: Nylon" in said
+    found = json.loads(document.read_text(encoding="utf-8"))
+    assert found["do_not_run"] is True
+    assert [one["do_not_run"] for one in found["builds"]] == [False, True]

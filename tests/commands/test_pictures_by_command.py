@@ -115,7 +115,7 @@ def test_start_and_swing_give_pages(tmp_path):
     assert done.exit_code == 0, done.output
     page = (tmp_path / "w.html").read_text(encoding="utf-8")
     assert "[part.blade-as-swung]" in page
-    assert "inertia about the radius" in page
+    assert "Inertia about the radius" in page
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """The wag and bias commands end to end: words, documents, pages, refusals."""
 
 import json
+import re
 from pathlib import Path
 
 from typer.testing import CliRunner
@@ -60,8 +61,14 @@ def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
     words = " ".join(result.output.split())
     assert "Aim for a compensation of" in words
     assert "--margin" in words
+    assert "the checks are of the build as written, not of the one to aim for" in words
+    told = [line for line in result.output.splitlines() if re.match(r" ?\d\.\d\d ", line)]
+    assert len(told) == 15
+    assert sum("<-" in line for line in told) == 1
     document = json.loads(target.read_text(encoding="utf-8"))
     assert len(document["sweep"]) >= 75
     assert document["findings"]["bias_seat_ratio"]["value"] >= 1.2
-    assert "<svg" in page.read_text(encoding="utf-8")
+    text = page.read_text(encoding="utf-8")
+    assert "<svg" in text
+    assert text.count('<tr><th scope="row">') >= 75  # the other phases, too
     assert isinstance(_run("bias", WORN, "--json", target).exception, OutputRefused)

@@ -18,15 +18,12 @@ from shown import comparison_page, run_page
 from featherbench.bench.readings import read_bench_data
 from featherbench.bench.setup import build_setup
 from featherbench.checks import CAUTIONS, bench_checks
+from featherbench.render.page import page
 from featherbench.report.pages.study_page import (
-    bias_page,
     calibration_page,
-    check_page,
     match_page,
     size_page,
     spread_page,
-    swing_page,
-    wag_page,
 )
 from featherbench.scenario import read
 from featherbench.studies import compared, predict
@@ -37,6 +34,9 @@ from featherbench.studies.sampled import sampled
 from featherbench.studies.sizing import size
 from featherbench.studies.spread import spread
 from featherbench.studies.wag import wag
+from featherbench.views.check import check_view
+from featherbench.views.hover import bias_view, wag_view
+from featherbench.views.swing import Told, swing_view
 
 SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 KINDS = ("check", "predict", "compare", "size", "wag", "bias", "spread", "match", "calibrate", "swing")
@@ -60,19 +60,22 @@ def _pages(changed: dict[str, str] | None = None) -> Iterator[tuple[str, str]]:
     both = compared([run, weighted])
     found = size_of(plain)
     checks = [bench_checks(one) for one in both.runs]
-    yield "check", check_page([build_setup(plain)], CAUTIONS, "metric", "featherbench check plain.toml")
+    yield "check", page(check_view([build_setup(plain)], CAUTIONS, "metric"), "featherbench check plain.toml")
     yield "predict", run_page(run, checks[0], CAUTIONS, "metric", "x", sampled([run], 16))
     yield "compare", comparison_page(both, checks, CAUTIONS, "trade", "x", sampled(both.runs, 16))
     sized = compared([predict(found.plain), found.run])
     yield "size", size_page(found, sized, [bench_checks(one) for one in sized.runs], CAUTIONS, "metric", "x")
-    yield "wag", wag_page(wag(worn, seconds=4.0), worn, CAUTIONS, "metric", "x")
+    flown = predict(worn)
+    about = (flown, bench_checks(flown), CAUTIONS, "metric")
+    yield "wag", page(wag_view(wag(worn, seconds=4.0), *about))
     swept = bias(worn, compensations=np.array([0.0, 0.6, 1.1]), phases=np.array([0.0]))
-    yield "bias", bias_page(swept, worn, CAUTIONS, "metric", "x")
+    yield "bias", page(bias_view(swept, *about))
     yield "spread", spread_page(spread(plain, runs=32), CAUTIONS, "trade", "x")
     yield "match", match_page(match(plain, log, runs=8), CAUTIONS, "metric", "x")
     fitted = calibrate(plain, readings, ("scale.inertia",), keep_aside=False)
     yield "calibrate", calibration_page(fitted, None, CAUTIONS, "metric", "x")
-    yield "swing", swing_page("trifilar", ["Hang it."], ["Weigh it."], "[part.x]", CAUTIONS, "x")
+    hung = Told("trifilar", "radius", ("Weigh it.",), ("mass", "period"), {}, "x", None)
+    yield "swing", page(swing_view(hung, CAUTIONS))
 
 
 def size_of(plain: Any) -> Any:

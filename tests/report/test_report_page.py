@@ -16,16 +16,17 @@ from shown import comparison_page, run_page
 
 from featherbench.checks import CAUTIONS, Check
 from featherbench.plain_text import plain
+from featherbench.render.page import page as page_of
 from featherbench.render.pictures.bench import force_figure
 from featherbench.render.readout import readout_json
 from featherbench.render.svg import inline_svg
 from featherbench.render.typesetting import minus
-from featherbench.report.pages.study_page import check_page
 from featherbench.scenario import Assumed
 from featherbench.studies.prediction import compared
 from featherbench.studies.run import Comparison
 from featherbench.views.answer import comparison_answer
 from featherbench.views.cases import cases_of
+from featherbench.views.check import check_view
 
 VOID = {"meta", "br", "link", "img", "hr", "input"}
 
@@ -169,15 +170,15 @@ def test_free_text_is_escaped(builds: Comparison, checks: Sequence[Check]) -> No
         assumed=(Assumed(hostile, hostile, hostile),),
     )
     run = replace(run, setup=setup, notes=(hostile,), left_out=(hostile,))
-    for page in (
+    for text in (
         run_page(run, checks, [hostile], "metric", hostile),
-        check_page([setup], [hostile], "metric", hostile),
+        page_of(check_view([setup], [hostile], "metric"), hostile),
     ):
         for tag in ("<script>alert", "<img", "</style> <"):
-            assert tag not in page
-        assert not any(letter in page for letter in "\x1b\u202e")
-        read(page)
-        assert page.count("&lt;script&gt;") >= 7
+            assert tag not in text
+        assert not any(letter in text for letter in "\x1b\u202e")
+        read(text)
+        assert text.count("&lt;script&gt;") >= 7
 
 
 def test_of_several_builds_the_answer_names_the_one_with_the_least_force(builds: Comparison) -> None:

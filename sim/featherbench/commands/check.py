@@ -23,10 +23,7 @@ from featherbench.commands.options import (
 from featherbench.commands.terminal import command_line, deliver, refuse
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
     from featherbench.bench.setup import Setup
-    from featherbench.render.outputs import Outputs
 
 
 @example("featherbench check scenarios/survey-3kg/plain.toml scenarios/survey-3kg/weighted.toml")
@@ -52,13 +49,15 @@ def check(
         return
     if not files:
         refuse("check needs a scenario file, or --schema. Example: featherbench check my-build.toml")
-    from featherbench.render.outputs import Outputs
+    from featherbench.checks import CAUTIONS
+    from featherbench.render.outputs import Outputs, forms_of
+    from featherbench.views.check import check_view
 
     setups, refused = _set_up(files, settings_of(settings))
     if setups:
-        _deliver(
-            setups, units, Outputs(page=report, json=json_file, figures=figures, quiet=quiet, force=force)
-        )
+        outputs = Outputs(page=report, json=json_file, figures=figures, quiet=quiet, force=force)
+        outputs.check(name for setup in setups for name in setup.scenario.source.files)
+        deliver(outputs, forms_of(check_view(setups, CAUTIONS, units.value), command_line()))
     if refused:
         refuse("\n\n".join(dict.fromkeys(refused)))
 
@@ -75,28 +74,6 @@ def _set_up(files: list[Path], laid_over: dict[str, str]) -> tuple[list[Setup], 
         except ScenarioError as error:
             refused.append(str(error))
     return setups, refused
-
-
-def _deliver(setups: list[Setup], units: Units, outputs: Outputs) -> None:
-    from featherbench.checks import CAUTIONS
-    from featherbench.render.outputs import Forms
-    from featherbench.report.check_text import print_check
-    from featherbench.report.explained import check_document
-    from featherbench.report.pages.study_page import check_page
-    from featherbench.views.pictures import check_pictures
-
-    def tables(console: Console) -> None:
-        for setup in setups:
-            print_check(setup, units.value, console)
-
-    outputs.check(name for setup in setups for name in setup.scenario.source.files)
-    forms = Forms(
-        tables=tables,
-        document=lambda: check_document(setups),
-        page=lambda: check_page(setups, CAUTIONS, units.value, command_line()),
-        pictures=lambda: check_pictures(setups, units.value),
-    )
-    deliver(outputs, forms)
 
 
 def _print_schema() -> None:

@@ -38,7 +38,8 @@ def _page(path: Path) -> str:
     """What was understood of the file as it was written."""
     from featherbench.bench.setup import build_setup
     from featherbench.checks import CAUTIONS
-    from featherbench.report.pages.study_page import check_page
+    from featherbench.render.page import page
     from featherbench.scenario import read
+    from featherbench.views.check import check_view
 
-    return check_page([build_setup(read(path))], CAUTIONS, "metric", command_line())
+    return page(check_view([build_setup(read(path))], CAUTIONS, "metric"), command_line())

@@ -83,10 +83,8 @@ def swing(
     """Measure a part's inertia by hanging it on threads: what to do, then what to paste."""
     from featherbench.assembly.swing_recipe import NEEDED, RECIPES, swung_inertia
     from featherbench.checks import CAUTIONS
-    from featherbench.render.outputs import Forms, Outputs
-    from featherbench.report.pages.study_page import swing_page
-    from featherbench.report.swing_text import Told, paste_text, print_swing, swing_answer, swing_document
-    from featherbench.views.pictures import swing_pictures
+    from featherbench.render.outputs import Outputs, forms_of
+    from featherbench.views.swing import Told, swing_view
 
     given = {
         "mass": mass,
@@ -113,15 +111,7 @@ def swing(
     told = Told(method.value, about.value, RECIPES[method.value], needed, texts, name, found)
     outputs = Outputs(page=report, json=json_file, figures=figures, quiet=quiet, force=force)
     outputs.check()
-    forms = Forms(
-        tables=lambda _: print_swing(told),
-        document=lambda: swing_document(told),
-        page=lambda: swing_page(
-            told.method, swing_answer(told), told.steps, paste_text(told), CAUTIONS, command_line()
-        ),
-        pictures=lambda: swing_pictures(told.method),
-    )
-    deliver(outputs, forms)
+    deliver(outputs, forms_of(swing_view(told, CAUTIONS), command_line()))
 
 
 def _reading(key: str, text: str) -> Measured:

@@ -25,8 +25,14 @@ from featherbench.commands.options import (
 from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
 
 if TYPE_CHECKING:
-    from rich.console import Console
+    from featherbench.studies.wag import Limits
 
+HoverArgument = Annotated[
+    Path,
+    typer.Argument(
+        help="Scenario file with [aircraft] and its gyro.", autocompletion=completion.scenario_files
+    ),
+]
 VisibleHeading = Annotated[
     str, typer.Option("--visible-heading", help="Heading, peak to peak, from which a wag is seen.")
 ]
@@ -35,8 +41,8 @@ VisibleTravel = Annotated[
 ]
 
 
-def limits_of(heading: str, travel: str) -> object:
-    """The visible wag as `studies.wag.Limits`; refuses texts that are no such quantities."""
+def limits_of(heading: str, travel: str) -> Limits:
+    """The visible wag; refuses texts that are no such quantities."""
     from featherbench import quantities
     from featherbench.studies.wag import Limits
 
@@ -48,12 +54,7 @@ def limits_of(heading: str, travel: str) -> object:
 
 @example("featherbench wag scenarios/survey-3kg/worn.toml --seconds 6 --csv flight.csv")
 def wag(
-    file: Annotated[
-        Path,
-        typer.Argument(
-            help="Scenario file with [aircraft] and its gyro.", autocompletion=completion.scenario_files
-        ),
-    ],
+    file: HoverArgument,
     settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: UnitsOption = Units.METRIC,
     seconds: Annotated[
@@ -73,43 +74,23 @@ def wag(
     verbose: VerboseOption = False,
 ) -> None:
     """Fly a build in hover and judge the tail's wag: play, disturbance, or the loop itself."""
-    from featherbench.checks import CAUTIONS
-    from featherbench.render.outputs import Forms, Outputs
-    from featherbench.report import hover_study
-    from featherbench.report.check_text import print_background
-    from featherbench.report.pages.study_page import wag_page
-    from featherbench.report.table_csv import frame_text
+    from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
-    from featherbench.studies.wag import Limits
+    from featherbench.studies import predict
     from featherbench.studies.wag import wag as run_wag
-    from featherbench.views.first_lines import of_scenario
-    from featherbench.views.pictures import wag_pictures, with_parts_of
+    from featherbench.views.hover import wag_view
 
     scenario = read(file, settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     limits = limits_of(visible_heading, visible_travel)
-    assert isinstance(limits, Limits)
     announce(quiet)
-    try:
-        with working(quiet, "flying in hover") as work:
+    with working(quiet, "flying in hover") as work:
+        try:
             found = run_wag(scenario, seed=seed, seconds=seconds, limits=limits)
-    except ValueError as error:
-        refuse(f"{file}: {error}")
-    first = of_scenario(scenario)
-    answer, notes = hover_study.wag_answer(found, units.value), hover_study.wag_notes(found)
-
-    def tables(console: Console) -> None:
-        hover_study.print_hover(scenario.title, answer, found.findings, notes, first, units.value, console)
-        if verbose:
-            print_background(scenario, console)
-
-    forms = Forms(
-        tables=tables,
-        document=lambda: hover_study.hover_document(scenario, found.findings, notes, CAUTIONS, seed, first),
-        page=lambda: wag_page(found, scenario, CAUTIONS, units.value, command_line()),
-        series=lambda: frame_text(found.to_frame()),
-        pictures=lambda: with_parts_of(scenario, wag_pictures(found, units.value), units.value),
-        first=first,
-    )
-    deliver(outputs, forms, *([work] if verbose else []))
+        except ValueError as error:
+            refuse(f"{file}: {error}")
+        run = predict(scenario)
+    view = wag_view(found, run, bench_checks(run), CAUTIONS, units.value, seed=seed)
+    deliver(outputs, forms_of(view, command_line(), everything=verbose), *([work] if verbose else []))

@@ -24,13 +24,16 @@ DIGITS = 7
 
 
 def document(view: View) -> dict[str, Any]:
-    """What the view holds for programs, and before it whether the build may be run; NaN and infinity become None."""
-    return {**heading(view.first), **plain_data(view.data)}
+    """What the view holds for programs, and before it whether its builds may be run; NaN and infinity become None."""
+    return {**heading(view.first if view.builds else None), **plain_data(view.data)}
 
 
-def heading(first: FirstLines) -> dict[str, Any]:
-    """What every document begins with: whether the build may be run, what is to be read first; the program."""
-    return {**first.document(), "tool": "featherbench", "version": __version__}
+def heading(first: FirstLines | None) -> dict[str, Any]:
+    """What every document begins with: whether the build may be run, what is to be read first, both only where there is
+    a build; the program.
+    """
+    judged = {} if first is None else first.document()
+    return {**judged, "tool": "featherbench", "version": __version__}
 
 
 def plain_data(value: Any) -> Any:

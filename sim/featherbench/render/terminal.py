@@ -6,6 +6,7 @@ import functools
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from featherbench.plain_text import plain
 from featherbench.render.columns import split
 from featherbench.render.layout import laid_out, strips_of
 from featherbench.render.printing import (
@@ -36,8 +37,16 @@ def print_view(view: View, console: Console, everything: bool = False) -> None:
         say(console, sentence)
     if several:
         _print_builds(console, view)
+    for number, step in enumerate(view.steps, start=1):
+        if number == 1:
+            console.print()
+        say(console, f"{number}. {plain(step)}", hang=3)
     for table in view.tables:
         _print_section(console, table, everything)
+    if view.paste:
+        print_heading(console, f"To paste into {view.paste_into}")
+        for line in view.paste.splitlines():
+            print_line(console, line)
     if view.ranges:
         console.print()
         say(console, view.ranges)

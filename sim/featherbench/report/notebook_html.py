@@ -192,34 +192,20 @@ def _sizing(found: Sizing, units: str) -> View:
     return piece(found.plain.title, answer, headings, tuple(rows), found.notes, of_sizing(found))
 
 
-def _written(scenario: Scenario | None) -> FirstLines:
-    return of_scenario(scenario) if scenario is not None else NOTHING
-
-
 def _wag(found: Wag, units: str) -> View:
-    from featherbench.report.hover_study import rows, wag_answer
+    from featherbench.studies import predict
+    from featherbench.views.hover import wag_view
 
-    return piece(
-        "Wag in hover",
-        tuple(wag_answer(found, units)),
-        rows=tuple(rows(found.findings, units)),
-        first=_written(found.scenario),
-    )
+    run = predict(found.scenario)
+    return wag_view(found, run, bench_checks(run), (), units)
 
 
 def _bias(found: Bias, units: str) -> View:
-    from featherbench.report.hover_study import bias_answer, bias_columns
+    from featherbench.studies import predict
+    from featherbench.views.hover import bias_view
 
-    columns = bias_columns(found, units)
-    cells = zip(*(column.cells for column in columns), strict=True)
-    return piece(
-        "Neutral or a slight bias",
-        tuple(bias_answer(found, units)),
-        tuple(column.heading.strip() for column in columns),
-        tuple(tuple(cell.strip() for cell in row) for row in cells),
-        found.words if found.chosen is not None else (),
-        _written(found.scenario),
-    )
+    run = predict(found.scenario)
+    return bias_view(found, run, bench_checks(run), (), units)
 
 
 WRITERS: dict[str, Callable[[Any, str], View]] = {

@@ -111,7 +111,7 @@ class Bias(Shown):
     play_shows: bool
     interrupted: bool
     findings: dict[str, Finding]
-    scenario: Scenario | None = None
+    scenario: Scenario
 
     def to_frame(self) -> pd.DataFrame:
         """Every build of the sweep, SI, a row each, units in the column names (e.g. "rod_force [N]")."""
@@ -152,7 +152,7 @@ def bias(
     done = run_many(one, wanted, executor=executor, progress=progress)
     points = tuple(done.results.values())
     visible = limits.heading(float(ready.aircraft.tail_arm))
-    return replace(_chosen(points, margin, visible, done.interrupted), scenario=scenario)
+    return _chosen(scenario, points, margin, visible, done.interrupted)
 
 
 def judged(found: Bias, strengths: Mapping[float, Strength]) -> Bias:
@@ -163,7 +163,7 @@ def judged(found: Bias, strengths: Mapping[float, Strength]) -> Bias:
         )
         for point in found.points
     )
-    return replace(_chosen(points, found.margin, found.visible, found.interrupted), scenario=found.scenario)
+    return _chosen(found.scenario, points, found.margin, found.visible, found.interrupted)
 
 
 def amount(base: Setup, kappa: float) -> tuple[MassMoments, float]:
@@ -226,10 +226,12 @@ def _point(setup: Setup, kappa: float, phase: float, seed: int) -> Point:
     )
 
 
-def _chosen(points: tuple[Point, ...], margin: float, visible: float, interrupted: bool) -> Bias:
+def _chosen(
+    scenario: Scenario, points: tuple[Point, ...], margin: float, visible: float, interrupted: bool
+) -> Bias:
     """The point of least load that keeps the play seated and the wag unseen, and what it costs to go further."""
     if not points:
-        return Bias((), None, ("nothing was flown",), margin, visible, 0.0, False, interrupted, {})
+        return Bias((), None, ("nothing was flown",), margin, visible, 0.0, False, interrupted, {}, scenario)
     seated = [point.wag_heading for point in points if point.seat_ratio >= 1.0]
     floor = float(np.median(seated)) if seated else min(point.wag_heading for point in points)
     allowed = max(visible, PLAY_FLOOR * floor)
@@ -276,7 +278,7 @@ def _chosen(points: tuple[Point, ...], margin: float, visible: float, interrupte
         "bias_seat_ratio": chosen.seat_ratio,
     }
     findings = {name: finding(name, value) for name, value in values.items()}
-    return Bias(points, chosen, tuple(words), margin, visible, floor, shows, interrupted, findings)
+    return Bias(points, chosen, tuple(words), margin, visible, floor, shows, interrupted, findings, scenario)
 
 
 def _costs(points: tuple[Point, ...], chosen: Point) -> list[str]:

@@ -6,7 +6,7 @@ dead band and friction leave anyway (the play-free flight) and from a loop that 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -105,7 +105,7 @@ class Wag(Shown):
     verdict: WagVerdict
     advice: str
     limits: Limits
-    scenario: Scenario | None = None
+    scenario: Scenario
 
     def to_frame(self, what: str = "flight") -> pd.DataFrame:
         """A pandas frame, SI. what: "flight" (over time, as flown, units in the column names) or "findings".
@@ -128,8 +128,7 @@ def wag(scenario: Scenario, *, seed: int = 0, seconds: float = SECONDS, limits: 
     >>> fb.wag(fb.read("scenarios/survey-3kg/worn.toml")).verdict.value
     'sustained limit cycle from play'
     """
-    found = wag_of(build_setup(scenario), seed=seed, seconds=seconds, limits=limits or Limits())
-    return replace(found, scenario=scenario)
+    return wag_of(build_setup(scenario), seed=seed, seconds=seconds, limits=limits or Limits())
 
 
 def wag_of(setup: Setup, *, seed: int, seconds: float, limits: Limits) -> Wag:
@@ -165,7 +164,7 @@ def wag_of(setup: Setup, *, seed: int, seconds: float, limits: Limits) -> Wag:
     window = slop.window_near(pitch)
     values |= {"float_low": window[0] if window else None, "float_high": window[1] if window else None}
     findings = {name: finding(name, value) for name, value in values.items()}
-    return Wag(as_flown, slop, findings, verdict, verdict.advice, limits)
+    return Wag(as_flown, slop, findings, verdict, verdict.advice, limits, setup.scenario)
 
 
 def judge(flown: float, calm: float, tight: float, seen: float) -> WagVerdict:

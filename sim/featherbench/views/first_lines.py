@@ -6,12 +6,13 @@ Every command, page, drawing, file and notebook takes its first lines from here,
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from featherbench.checks import Check, Judgement, bench_checks, judge
 from featherbench.checks.judgement import DO_NOT_RUN, release_lines
 from featherbench.checks.sampled_checks import failing_samples, named
-from featherbench.checks.slips import HEAD
+from featherbench.checks.slips import HEAD, remarks
 from featherbench.plain_text import plain
 from featherbench.studies.bias import FAILS
 from featherbench.views.cases import Case
@@ -78,11 +79,18 @@ def of_judged(judged: Mapping[str, Judgement]) -> FirstLines:
     return FirstLines((*forbid, *others), any(one.stop for one in judged.values()))
 
 
-def of_setup(setup: Setup) -> FirstLines:
-    """Of a build before anything runs: what of its load path fails or is not known."""
+def of_setups(setups: Mapping[str, Setup]) -> FirstLines:
+    """Of builds by name before anything runs: what of a load path fails or is not known, and what is probably a slip of
+    typing.
+    """
     from featherbench.checks.load_path import load_path_checks
 
-    return of_judged({"": judge(load_path_checks(setup))})
+    return of_judged(
+        {
+            name: replace(judge(load_path_checks(setup)), remarks=remarks(setup))
+            for name, setup in setups.items()
+        }
+    )
 
 
 def of_run(run: Run, checks: Sequence[Check] | None = None, sampled: Sampled | None = None) -> FirstLines:
@@ -151,9 +159,9 @@ def of_calibration(done: Calibration) -> FirstLines:
         return of_scenario(done.scenario)
 
 
-def of_bias(found: Bias, scenario: Scenario) -> FirstLines:
+def of_bias(found: Bias, written: FirstLines) -> FirstLines:
     """Of the build as written, and of the amount of weight that is aimed for."""
-    written, aim = of_scenario(scenario), found.chosen
+    aim = found.chosen
     if aim is None or aim.strength != FAILS:
         return written
     line = plain(

@@ -11,7 +11,6 @@ from featherbench.views.view import Picture
 
 if TYPE_CHECKING:
     from featherbench.assembly import Assembly, PlacedPart
-    from featherbench.bench.setup import Setup
     from featherbench.scenario import Scenario
     from featherbench.studies.bias import Bias
     from featherbench.studies.calibrate import Calibration
@@ -204,15 +203,6 @@ def with_parts_of(scenario: Scenario, drawn: Sequence[Picture], system: str) -> 
     from featherbench.assembly import build_assembly
 
     return (*drawn, parts_picture([("", build_assembly(scenario), scenario)], system))
-
-
-def check_pictures(setups: Sequence[Setup], system: str) -> tuple[Picture, ...]:
-    """Of builds as they were understood: their parts to scale."""
-    names = [f"build {number}" if len(setups) > 1 else "" for number in range(1, len(setups) + 1)]
-    parts = parts_picture(
-        [(name, setup.assembly, setup.scenario) for name, setup in zip(names, setups, strict=True)], system
-    )
-    return (parts,)
 
 
 def parts_picture(builds: Sequence[tuple[str, Assembly, Scenario]], system: str) -> Picture:

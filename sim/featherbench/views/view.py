@@ -160,7 +160,7 @@ class View:
     before all of it. told_assumed: assumptions are part of the answer, not its background. ranges: what the ranges
     beside figures are. rests_on: thresholds and methods. data: for programs, SI, by name; series: curve sets by build,
     or what gives a frame, for a spreadsheet. measured: digest by file of bench data. steps: of what to do; paste: lines
-    for a scenario.
+    to copy as they are, and where they go.
     """
 
     title: str
@@ -181,6 +181,7 @@ class View:
     left_out: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
     paste: str = ""
+    paste_into: str = "the scenario"
     data: Mapping[str, Any] = field(default_factory=dict)
     series: Mapping[str, Curves] | Framed | None = None
     measured: Mapping[str, str] = field(default_factory=dict)

@@ -1,4 +1,4 @@
-"""Pages of the studies: check, swing, spread, match, calibrate, wag and bias, all from one template."""
+"""Pages of the studies: spread, match, calibrate, all from one template."""
 
 from __future__ import annotations
 
@@ -7,26 +7,19 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from featherbench.render.page import page
-from featherbench.report.tabled import sheet_of
 from featherbench.views.bench import about_builds
 from featherbench.views.cases import Case, title_of
 from featherbench.views.pictures import (
-    bias_pictures,
     calibration_pictures,
     match_pictures,
-    parts_picture,
     size_pictures,
     spread_pictures,
-    swing_pictures,
-    wag_pictures,
 )
-from featherbench.views.view import Note, Table, View, build_of
+from featherbench.views.view import Note, Table, View
 
 if TYPE_CHECKING:
-    from featherbench.bench.setup import Setup
     from featherbench.checks import Check
     from featherbench.scenario import Scenario
-    from featherbench.studies.bias import Bias
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.match import Match
     from featherbench.studies.next_measurement import Advice
@@ -34,47 +27,6 @@ if TYPE_CHECKING:
     from featherbench.studies.sampled import Sampled
     from featherbench.studies.sizing import Sizing
     from featherbench.studies.spread import Spread
-    from featherbench.studies.wag import Wag
-
-
-def check_page(setups: Sequence[Setup], cautions: Sequence[str], system: str, command: str = "") -> str:
-    """HTML of what was understood of scenarios, before anything runs."""
-    from featherbench.checks import judge
-    from featherbench.checks.load_path import load_path_checks
-    from featherbench.report.explained import MEANT, check_answer, explained, meant
-    from featherbench.views.first_lines import of_judged
-
-    names = [f"build {number}" if len(setups) > 1 else "" for number in range(1, len(setups) + 1)]
-    sheets: list[Table] = []
-    answer: list[str] = []
-    for name, setup in zip(names, setups, strict=True):
-        before = f"{name}: " if name else ""
-        answer += [f"{MEANT} {before}{said}" for said in meant(setup)]
-        answer += [f"{before}{sentence}" for sentence in check_answer(setup, system)]
-        sheets += [
-            sheet_of(
-                f"{before}{_low(title) if before else title}", columns, [_bare(said) for said in remarks]
-            )
-            for title, columns, remarks in explained(setup, system)
-            if columns or title == "Missing"
-        ]
-    titles = " and ".join(f"“{setup.scenario.title}”" for setup in setups)
-    view = View(
-        title="",
-        question=f"What was understood of {titles}?",
-        answer=tuple(answer),
-        cautions=tuple(cautions),
-        builds=tuple(build_of(setup.scenario, name) for name, setup in zip(names, setups, strict=True)),
-        parts=parts_picture(
-            [(name, setup.assembly, setup.scenario) for name, setup in zip(names, setups, strict=True)],
-            system,
-        ),
-        first=of_judged(
-            {name: judge(load_path_checks(setup)) for name, setup in zip(names, setups, strict=True)}
-        ),
-        assumed=tuple((name, setup.assumed) for name, setup in zip(names, setups, strict=True)),
-    )
-    return study_page(view, command, sheets)
 
 
 def spread_page(spread: Spread, cautions: Sequence[str], system: str, command: str = "") -> str:
@@ -140,70 +92,10 @@ def calibration_page(
     return study_page(view, command, sheets)
 
 
-def wag_page(found: Wag, scenario: Scenario, cautions: Sequence[str], system: str, command: str = "") -> str:
-    """HTML of a flight in hover."""
-    from featherbench.report.hover_study import LEFT_OUT, findings_sheet, wag_answer, wag_notes
-
-    view = scenario_view("Does the tail wag?", wag_answer(found, system), scenario, cautions, system)
-    view = replace(
-        view, pictures=wag_pictures(found, system), rests_on=tuple(wag_notes(found)), left_out=LEFT_OUT
-    )
-    return study_page(view, command, [findings_sheet(found.findings, system)])
-
-
-def bias_page(
-    found: Bias, scenario: Scenario, cautions: Sequence[str], system: str, command: str = ""
-) -> str:
-    """HTML of the sweep from no weights to too many; checks are those of the build as written."""
-    from featherbench.report.hover_study import (
-        LEFT_OUT,
-        bias_answer,
-        bias_columns,
-        bias_notes,
-        findings_sheet,
-    )
-    from featherbench.views.first_lines import of_bias
-
-    view = scenario_view("Neutral, or a slight bias?", bias_answer(found, system), scenario, cautions, system)
-    view = replace(
-        view,
-        first=of_bias(found, scenario),
-        pictures=bias_pictures(found, system),
-        rests_on=tuple(bias_notes(found)),
-        left_out=LEFT_OUT,
-    )
-    sheets = [findings_sheet(found.findings, system)]
-    if found.chosen is not None:
-        sheets.append(sheet_of("The sweep at the chosen phase", bias_columns(found, system)))
-    return study_page(view, command, sheets)
-
-
-def swing_page(
-    method: str,
-    answer: Sequence[str],
-    steps: Sequence[str],
-    paste: str,
-    cautions: Sequence[str],
-    command: str = "",
-) -> str:
-    """HTML of how to hang a part and time its swing, and of what the readings come to."""
-    question = f"How to measure an inertia: the {method} swing"
-    view = View(
-        title="",
-        question=question,
-        answer=tuple(answer),
-        cautions=tuple(cautions),
-        pictures=swing_pictures(method),
-    )
-    return study_page(view, command, [], steps, paste)
-
-
-def study_page(
-    view: View, command: str, sheets: Sequence[Table], steps: Sequence[str] = (), paste: str = ""
-) -> str:
+def study_page(view: View, command: str, sheets: Sequence[Table]) -> str:
     """Tables that say something, in the page."""
     shown = tuple(sheet for sheet in sheets if sheet.rows or sheet.remarks)
-    return page(replace(view, tables=shown, steps=tuple(steps), paste=paste), command)
+    return page(replace(view, tables=shown), command)
 
 
 def scenario_view(
@@ -245,12 +137,3 @@ def size_page(
         notes=(*(Note(note) for note in found.notes), *view.notes),
     )
     return page(view, command)
-
-
-def _low(title: str) -> str:
-    return title[0].lower() + title[1:]
-
-
-def _bare(remark: str) -> str:
-    """A line of a list for the terminal without what makes it one."""
-    return remark.strip().removeprefix("- ")

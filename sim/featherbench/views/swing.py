@@ -1,13 +1,14 @@
-"""How to swing a part, and what the readings come to: in words, as lines to paste, as a document."""
+"""The view of a swing: how to hang a part and time it, or what the readings come to with the lines to paste."""
 
 from __future__ import annotations
 
-import textwrap
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench import quantities
 from featherbench.scenario.toml_writer import toml_key, toml_value
-from featherbench.version import __version__
+from featherbench.views.pictures import swing_pictures
+from featherbench.views.view import View
 
 if TYPE_CHECKING:
     from featherbench.assembly.swing_recipe import SwungInertia
@@ -36,46 +37,53 @@ class Told(NamedTuple):
     found: SwungInertia | None
 
 
-def print_swing(told: Told) -> None:
-    """Print the steps, or what came of the readings with the lines to paste."""
-    if told.found is None:
-        print(f"A {told.method} swing, step by step:")
-        for number, step in enumerate(told.steps, start=1):
-            print(textwrap.fill(f"{number}. {step}", width=96, subsequent_indent="   "))
-        print(f"\nThen, with your readings:\n  {_command(told)}")
-        return
-    for sentence in swing_answer(told):
-        print(sentence)
-    print("\nTo paste into the scenario (measure where the centre of mass lies and put it into `at`):\n")
-    print(paste_text(told))
-
-
-def swing_answer(told: Told) -> list[str]:
-    """Sentences: the inertia, how sure it is, and which reading matters; or what to do."""
+def swing_view(told: Told, cautions: Sequence[str]) -> View:
+    """What to do and how to go on from there; or the inertia, how sure it is, and the part for a scenario."""
     found = told.found
-    if found is None:
-        return [f"Hang the part, time it, and give the readings: {_command(told)}"]
+    return View(
+        title=f"A {told.method} swing, step by step" if found is None else f"A {told.method} swing, as read",
+        question=f"How to measure an inertia: the {told.method} swing",
+        answer=("Hang the part, time it, and give the readings.",) if found is None else _found(told, found),
+        steps=told.steps,
+        paste=_command(told) if found is None else _part(told),
+        paste_into="a terminal, with your readings" if found is None else "the scenario",
+        cautions=tuple(cautions),
+        pictures=swing_pictures(told.method),
+        data={
+            "method": told.method,
+            "about": told.about,
+            "steps": told.steps,
+            "readings": told.texts,
+            "inertia": None if found is None else found.inertia,
+            "standard_uncertainty": None if found is None else found.standard,
+            "unit": quantities.si_unit("inertia"),
+            "shares": {} if found is None else found.shares,
+        },
+    )
+
+
+def _found(told: Told, found: SwungInertia) -> tuple[str, ...]:
+    """The inertia, which reading matters, and what is left to measure."""
     inertia, unit = quantities.shown(found.inertia, "inertia")
     standard, _ = quantities.shown(found.standard, "inertia")
     sure = f" ({found.standard / found.inertia:.1%})" if found.standard > 0.0 else ""
     said = [
-        f"inertia about the {told.about}, through the centre of mass: {inertia:.4g} {unit}, standard uncertainty "
-        f"{standard:.2g} {unit}{sure}"
+        f"Inertia about the {told.about}, through the centre of mass: {inertia:.4g} {unit}, standard uncertainty "
+        f"{standard:.2g} {unit}{sure}."
     ]
     if found.standard > 0.0:
         leading = sorted(found.shares.items(), key=lambda item: -item[1])
-        said.append("of which: " + ", ".join(f"{_option(key)[2:]} {share:.0%}" for key, share in leading))
+        said.append(f"Of which: {', '.join(f'{_option(key)[2:]} {share:.0%}' for key, share in leading)}.")
     else:
         said.append(
-            'give each reading its +/-, for example "0.71 +/- 0.002 s", to hear how far to trust this'
+            'Give each reading its +/-, for example "0.71 +/- 0.002 s", to hear how far to trust this.'
         )
-    return said
+    said.append("Measure where its centre of mass lies, and put it into `at` of the lines to paste.")
+    return tuple(said)
 
 
-def paste_text(told: Told) -> str:
-    """The part as it goes into a scenario; "" without readings."""
-    if told.found is None:
-        return ""
+def _part(told: Told) -> str:
+    """The part as it goes into a scenario."""
     quoted = {key: toml_value(text.strip()) for key, text in told.texts.items()}
     swing = ", ".join(f"{key} = {quoted[key]}" for key in told.texts if key != "mass")
     last = (
@@ -94,23 +102,6 @@ def paste_text(told: Told) -> str:
             last,
         ]
     )
-
-
-def swing_document(told: Told) -> dict[str, Any]:
-    """The same for other programs; SI."""
-    found = told.found
-    return {
-        "tool": "featherbench",
-        "version": __version__,
-        "method": told.method,
-        "about": told.about,
-        "steps": list(told.steps),
-        "readings": told.texts,
-        "inertia": None if found is None else found.inertia,
-        "standard_uncertainty": None if found is None else found.standard,
-        "unit": quantities.si_unit("inertia"),
-        "shares": {} if found is None else found.shares,
-    }
 
 
 def _command(told: Told) -> str:
