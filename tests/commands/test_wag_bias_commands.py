@@ -62,7 +62,7 @@ def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
     assert "Aim for a compensation of" in words
     assert "--margin" in words
     assert "the checks are of the build as written, not of the one to aim for" in words
-    told = [line for line in result.output.splitlines() if re.match(r" ?\d\.\d\d ", line)]
+    told = [line for line in result.output.splitlines() if re.match(r" \d\.\d\d ", line)]
     assert len(told) == 15
     assert sum("<-" in line for line in told) == 1
     document = json.loads(target.read_text(encoding="utf-8"))

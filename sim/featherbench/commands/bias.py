@@ -7,20 +7,8 @@ from typing import Annotated
 
 import typer
 
+from featherbench.commands import options
 from featherbench.commands.manual import example
-from featherbench.commands.options import (
-    FiguresOption,
-    ForceOption,
-    JsonOption,
-    QuietOption,
-    ReportOption,
-    SampleSeedOption,
-    Settings,
-    Units,
-    UnitsOption,
-    VerboseOption,
-    settings_of,
-)
 from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
 from featherbench.commands.wag import HoverArgument, VisibleHeading, VisibleTravel, limits_of
 
@@ -28,23 +16,23 @@ from featherbench.commands.wag import HoverArgument, VisibleHeading, VisibleTrav
 @example("featherbench bias scenarios/survey-3kg/worn.toml --margin 1.5")
 def bias(
     file: HoverArgument,
-    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: UnitsOption = Units.METRIC,
+    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: options.UnitsOption = options.Units.METRIC,
     margin: Annotated[
         float, typer.Option("--margin", min=0.0, help="Least seat ratio over the hover band.")
     ] = 1.3,
     visible_heading: VisibleHeading = "0.1 deg",
     visible_travel: VisibleTravel = "1 mm",
-    report: ReportOption = None,
-    figures: FiguresOption = None,
-    json_file: JsonOption = None,
+    report: options.ReportOption = None,
+    figures: options.FiguresOption = None,
+    json_file: options.JsonOption = None,
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="Write every build of the sweep, in SI.")
     ] = None,
-    force: ForceOption = False,
-    seed: SampleSeedOption = 0,
-    quiet: QuietOption = False,
-    verbose: VerboseOption = False,
+    force: options.ForceOption = False,
+    seed: options.SampleSeedOption = 0,
+    quiet: options.QuietOption = False,
+    verbose: options.VerboseOption = False,
 ) -> None:
     """Sweep compensation and the weights' phase, fly each build, and choose how close to neutral to go."""
     from featherbench.checks import CAUTIONS, bench_checks
@@ -54,7 +42,7 @@ def bias(
     from featherbench.studies import predict
     from featherbench.views.hover import bias_view
 
-    scenario = read(file, settings_of(settings))
+    scenario = read(file, options.settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     limits = limits_of(visible_heading, visible_travel)

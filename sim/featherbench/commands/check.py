@@ -7,19 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands import completion
+from featherbench.commands import completion, options
 from featherbench.commands.manual import example
-from featherbench.commands.options import (
-    FiguresOption,
-    ForceOption,
-    JsonOption,
-    QuietOption,
-    ReportOption,
-    Settings,
-    Units,
-    UnitsOption,
-    settings_of,
-)
 from featherbench.commands.terminal import command_line, deliver, refuse
 
 if TYPE_CHECKING:
@@ -32,16 +21,16 @@ def check(
         list[Path] | None,
         typer.Argument(metavar="FILE", help="Scenario files.", autocompletion=completion.scenario_files),
     ] = None,
-    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: UnitsOption = Units.METRIC,
-    report: ReportOption = None,
-    figures: FiguresOption = None,
-    json_file: JsonOption = None,
-    force: ForceOption = False,
+    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: options.UnitsOption = options.Units.METRIC,
+    report: options.ReportOption = None,
+    figures: options.FiguresOption = None,
+    json_file: options.JsonOption = None,
+    force: options.ForceOption = False,
     schema: Annotated[
         bool, typer.Option("--schema", help="Print a JSON Schema of the scenario file.")
     ] = False,
-    quiet: QuietOption = False,
+    quiet: options.QuietOption = False,
 ) -> None:
     """Read scenario files and explain what was understood, assumed and missing."""
     if schema:
@@ -53,7 +42,7 @@ def check(
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.views.check import check_view
 
-    setups, refused = _set_up(files, settings_of(settings))
+    setups, refused = _set_up(files, options.settings_of(settings))
     if setups:
         outputs = Outputs(page=report, json=json_file, figures=figures, quiet=quiet, force=force)
         outputs.check(name for setup in setups for name in setup.scenario.source.files)

@@ -7,14 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from featherbench.commands import options
 from featherbench.commands.manual import example
-from featherbench.commands.options import (
-    FiguresOption,
-    ForceOption,
-    JsonOption,
-    QuietOption,
-    ReportOption,
-)
 from featherbench.commands.terminal import command_line, deliver, refuse
 
 if TYPE_CHECKING:
@@ -74,11 +68,11 @@ def swing(
         About, typer.Option("--about", help="Axis that was vertical, or parallel to the pivot.")
     ] = (About.RADIUS),
     name: Annotated[str, typer.Option("--name", help="Of the part in the scenario.")] = "blade-as-swung",
-    report: ReportOption = None,
-    figures: FiguresOption = None,
-    json_file: JsonOption = None,
-    force: ForceOption = False,
-    quiet: QuietOption = False,
+    report: options.ReportOption = None,
+    figures: options.FiguresOption = None,
+    json_file: options.JsonOption = None,
+    force: options.ForceOption = False,
+    quiet: options.QuietOption = False,
 ) -> None:
     """Measure a part's inertia by hanging it on threads: what to do, then what to paste."""
     from featherbench.assembly.swing_recipe import NEEDED, RECIPES, swung_inertia

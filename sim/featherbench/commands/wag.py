@@ -7,21 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands import completion
+from featherbench.commands import completion, options
 from featherbench.commands.manual import example
-from featherbench.commands.options import (
-    FiguresOption,
-    ForceOption,
-    JsonOption,
-    QuietOption,
-    ReportOption,
-    SampleSeedOption,
-    Settings,
-    Units,
-    UnitsOption,
-    VerboseOption,
-    settings_of,
-)
 from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
 
 if TYPE_CHECKING:
@@ -55,23 +42,23 @@ def limits_of(heading: str, travel: str) -> Limits:
 @example("featherbench wag scenarios/survey-3kg/worn.toml --seconds 6 --csv flight.csv")
 def wag(
     file: HoverArgument,
-    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: UnitsOption = Units.METRIC,
+    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: options.UnitsOption = options.Units.METRIC,
     seconds: Annotated[
         float, typer.Option("--seconds", min=4.0, max=120.0, help="Length of each flight.")
     ] = 10.0,
     visible_heading: VisibleHeading = "0.1 deg",
     visible_travel: VisibleTravel = "1 mm",
-    report: ReportOption = None,
-    figures: FiguresOption = None,
-    json_file: JsonOption = None,
+    report: options.ReportOption = None,
+    figures: options.FiguresOption = None,
+    json_file: options.JsonOption = None,
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="Write the flight over time, in SI.")
     ] = None,
-    force: ForceOption = False,
-    seed: SampleSeedOption = 0,
-    quiet: QuietOption = False,
-    verbose: VerboseOption = False,
+    force: options.ForceOption = False,
+    seed: options.SampleSeedOption = 0,
+    quiet: options.QuietOption = False,
+    verbose: options.VerboseOption = False,
 ) -> None:
     """Fly a build in hover and judge the tail's wag: play, disturbance, or the loop itself."""
     from featherbench.checks import CAUTIONS, bench_checks
@@ -81,7 +68,7 @@ def wag(
     from featherbench.studies.wag import wag as run_wag
     from featherbench.views.hover import wag_view
 
-    scenario = read(file, settings_of(settings))
+    scenario = read(file, options.settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     limits = limits_of(visible_heading, visible_travel)
