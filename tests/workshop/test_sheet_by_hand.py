@@ -1,0 +1,408 @@
+"""Views and words of a sheet whose parts are set by hand: where each line, circle, dimension and word lies, in mm."""
+
+import itertools
+from types import SimpleNamespace
+
+import pytest
+
+from featherbench.assembly.shapes import Piece
+from featherbench.studies.sizing.made import Made
+from featherbench.workshop.drawing import draw_sheet
+from featherbench.workshop.sheet import Sheet, both, millimetres
+from featherbench.workshop.title_block import (
+    _write_cautions,
+    cut_list,
+    invented,
+    pieces,
+    stamp,
+    tolerance_words,
+)
+
+MM = 1e-3
+PITCH = 2.675
+"""Pitch diameter of M3 x 0.5, mm, as which a thread weighs: 3 - 0.6495 x 0.5."""
+
+
+def bolt():
+    """M3: 4 mm of thread, 9 mm plain, a head of 9 x 5 mm."""
+    steps = (
+        Piece(-8 * MM, 4 * MM, diameter=PITCH * MM),
+        Piece(-4 * MM, 9 * MM, diameter=3 * MM),
+        Piece(5 * MM, 5 * MM, diameter=9 * MM),
+    )
+    return Made("weight bolt", "steel", 7850.0, steps, 0.03, 0.0, 1, "M3", threaded=(0,), plain=(1,))
+
+
+def nut(high=6.0, wide=8.0):
+    piece = Piece(-8 * MM, high * MM, diameter=wide * MM, bore=PITCH * MM)
+    return Made("weight nut", "brass", 8500.0, (piece,), 0.03, 0.0, 2, "M3", tapped=True)
+
+
+def arm(long=10.0):
+    rod = Piece(4 * MM, long * MM, diameter=PITCH * MM)
+    return Made("arm", "steel", 7850.0, (rod,), 0.03, 0.0, 2, "M3", threaded=(0,))
+
+
+def disc(high, wide):
+    return Made("disc", "steel", 7850.0, (Piece(0.0, high * MM, diameter=wide * MM),), 0.03)
+
+
+def answer(made, solids=(), **changes):
+    """What a search would hand over."""
+    best = {"achieved": 0.64871, "mass": 3.21e-3, "load": 98.76, "words": "turned bolt and nut, steel"}
+    build = SimpleNamespace(made=tuple(made), parts={name: {} for name, _ in solids if name != "grip"})
+    parts = [SimpleNamespace(name=name, solids=(solid,)) for name, solid in solids]
+    whole = {
+        "best": SimpleNamespace(build=build, **best),
+        "plain": SimpleNamespace(title="a rotor", notes=""),
+        "given": SimpleNamespace(source=SimpleNamespace(files=())),
+        "tolerances": SimpleNamespace(general=0.05 * MM, effects=(), mismatch=None, grade=""),
+        "run": SimpleNamespace(setup=SimpleNamespace(assembly=SimpleNamespace(parts=parts))),
+        "quantity": "compensation",
+        "target": 0.65,
+    }
+    return SimpleNamespace(**whole | changes)
+
+
+def drawn(made, solids=(), **changes):
+    return draw_sheet(answer(made, solids, **changes), ("Caution enough.",), "", ())
+
+
+def lines(sheet, layer):
+    return {
+        tuple(sorted((rounded(line.start), rounded(line.end)))) for line in sheet.lines if line.layer == layer
+    }
+
+
+def rounded(point):
+    return tuple(round(value, 6) for value in point)
+
+
+def box(x0, x1, y0, y1):
+    corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)]
+    return {tuple(sorted(pair)) for pair in itertools.pairwise(corners)}
+
+
+def level(x0, x1, *rows):
+    return {((x0, row), (x1, row)) for row in rows}
+
+
+@pytest.fixture(scope="module")
+def pair():
+    """Bolt and nut at twice their size: axes at 189 - 4 - 9 and, 18 + 28 lower, at 143 - 4 - 8 mm; from 37.5 on."""
+    return drawn([bolt(), nut()])
+
+
+def test_outlines_of_both_are_twice_as_large_as_they_are(pair):
+    """Threads as wide as their nominal 3 mm, on either side of the axis."""
+    assert pair.scale == 2.0
+    expected = box(37.5, 45.5, 173.0, 179.0) | box(45.5, 63.5, 173.0, 179.0) | box(63.5, 73.5, 167.0, 185.0)
+    assert lines(pair, "outline") == expected | box(37.5, 49.5, 123.0, 139.0)
+    assert lines(pair, "thread") == level(37.5, 45.5, 176.0 - 2.46, 176.0 + 2.46)
+    assert lines(pair, "hidden") == level(37.5, 49.5, 128.0, 134.0)
+    assert lines(pair, "axis weight bolt") == level(33.5, 77.5, 176.0)
+    assert lines(pair, "axis weight nut") == level(33.5, 53.5, 131.0)
+
+
+def test_a_plain_bore_is_hidden_as_wide_as_it_is():
+    ring = Made("ring", "steel", 7850.0, (Piece(0.0, 6 * MM, diameter=8 * MM, bore=4 * MM),), 0.03)
+    sheet = drawn([ring])
+    assert sheet.scale == 10.0
+    middle = 189.0 - 4.0 - 40.0
+    assert lines(sheet, "hidden") == level(37.5, 97.5, middle - 20.0, middle + 20.0)
+    assert len(sheet.circles) == 1
+
+
+def test_half_sections_run_from_the_bore_to_the_outside(pair):
+    sections = [(one.piece, one.axis, tuple(map(rounded, one.points))) for one in pair.profiles]
+    assert sections == [
+        ("weight bolt", 176.0, ((37.5, 176.0), (45.5, 176.0), (45.5, 178.675), (37.5, 178.675))),
+        ("weight bolt", 176.0, ((45.5, 176.0), (63.5, 176.0), (63.5, 179.0), (45.5, 179.0))),
+        ("weight bolt", 176.0, ((63.5, 176.0), (73.5, 176.0), (73.5, 185.0), (63.5, 185.0))),
+        ("weight nut", 131.0, ((37.5, 133.675), (49.5, 133.675), (49.5, 139.0), (37.5, 139.0))),
+    ]
+
+
+def test_end_views_stand_52_mm_beyond_the_side_views(pair):
+    """40 mm of room and 12 more, and half as wide as the part; a bore with its thread's circle."""
+    found = [(one.layer, rounded(one.centre), round(one.radius, 6)) for one in pair.circles]
+    assert found == [
+        ("outline", (134.5, 176.0), 9.0),
+        ("outline", (109.5, 131.0), 8.0),
+        ("thread", (109.5, 131.0), 3.0),
+        ("outline", (109.5, 131.0), PITCH),
+    ]
+    crosses = level(122.5, 146.5, 176.0) | {((134.5, 164.0), (134.5, 188.0))}
+    assert lines(pair, "axis") == crosses | level(98.5, 120.5, 131.0) | {((109.5, 120.0), (109.5, 142.0))}
+
+
+def test_dimensions_lie_7_and_14_mm_below_and_8_mm_beside(pair):
+    found = [
+        (rounded(dim.start), rounded(dim.end), rounded(dim.through), dim.along, dim.text) for dim in pair.dims
+    ]
+    assert found == [
+        ((37.5, 167.0), (45.5, 167.0), (37.5, 160.0), "x", "4 mm (0.1575 in)"),
+        ((45.5, 167.0), (63.5, 167.0), (45.5, 160.0), "x", "9 mm (0.3543 in)"),
+        ((63.5, 167.0), (73.5, 167.0), (63.5, 160.0), "x", "5 mm (0.1969 in)"),
+        ((37.5, 167.0), (73.5, 167.0), (37.5, 153.0), "x", "18 mm (0.7087 in)"),
+        ((73.5, 167.0), (73.5, 185.0), (81.5, 176.0), "y", "Ø 9 mm (0.3543 in)"),
+        ((37.5, 123.0), (49.5, 123.0), (37.5, 116.0), "x", "6 mm (0.2362 in)"),
+        ((49.5, 123.0), (49.5, 139.0), (57.5, 131.0), "y", "Ø 8 mm (0.3150 in)"),
+    ]
+
+
+def test_words_over_a_view_name_it_and_its_thread(pair):
+    said = {words.text: (rounded(words.at), words.size, words.bold) for words in pair.words}
+    assert said["weight bolt, 1 per blade"] == ((26.5, 189.5), 3.4, True)
+    assert said["weight nut, 2 per blade"] == ((26.5, 143.5), 3.4, True)
+    core = "Ø 2.675 mm (0.1053 in)"
+    thread = f"M3 x 0.5 over 4 mm (0.1575 in), then plain Ø 3 mm (0.1181 in); thread counts as {core}"
+    assert said[thread] == ((87.5, 189.5), 2.8, False)
+    assert said[f"M3 x 0.5 tapped through; counts as {core}"][0] == (87.5, 143.5)
+
+
+def test_a_threaded_rod_is_as_wide_as_its_thread_and_has_no_other_diameter():
+    """At ten times its size: 100 mm long, 30 mm wide about an axis at 189 - 4 - 13.375; 24.6 mm at the root."""
+    sheet = drawn([arm()])
+    middle = 189.0 - 4.0 - 0.5 * 10.0 * PITCH
+    assert sheet.scale == 10.0
+    assert lines(sheet, "outline") == box(37.5, 137.5, middle - 15.0, middle + 15.0)
+    assert lines(sheet, "thread") == level(37.5, 137.5, round(middle - 12.3, 6), round(middle + 12.3, 6))
+    assert [dim.along for dim in sheet.dims] == ["x"]
+    assert [(one.layer, round(one.radius, 6)) for one in sheet.circles] == [
+        ("outline", 15.0),
+        ("thread", 12.3),
+    ]
+    assert rounded(sheet.circles[0].centre) == rounded((137.5 + 40.0 + 0.5 * 10.0 * PITCH + 12.0, middle))
+    x = sheet.circles[0].centre[0]
+    assert level(round(x - 18.0, 6), round(x + 18.0, 6), middle) <= lines(sheet, "axis")
+    (said,) = [words for words in sheet.words if words.text.startswith("M3")]
+    assert said.text == "M3 x 0.5 thread, full length; counts as Ø 2.675 mm (0.1053 in)"
+    assert said.at[1] == pytest.approx(middle + 15.0 + 4.5)
+
+
+@pytest.mark.parametrize(
+    ("made", "scale"),
+    [
+        ([disc(7.7, 9.0)], 10.0),  # (7.7 + 9) x 10 + 82 = 249 of 250 mm across
+        ([disc(7.9, 9.0)], 5.0),
+        ([disc(3.0, 9.3)], 10.0),  # 93 + 28 = 121 of 122 mm high
+        ([disc(3.0, 9.5)], 5.0),
+        ([disc(3.0, 3.2), disc(3.0, 3.3)], 10.0),  # 65 + 56 = 121
+        ([disc(3.0, 3.3), disc(3.0, 3.4)], 5.0),
+        ([disc(20.0, 40.0)], 2.0),  # (20 + 40) x 2 + 82 = 202; 80 + 28 = 108
+        ([disc(50.0, 40.0)], 1.0),
+        ([disc(150.0, 90.0)], 1.0),  # does not fit at all: as small as there is
+    ],
+)
+def test_the_largest_scale_that_fits_is_taken(made, scale):
+    assert drawn(made).scale == scale
+
+
+def solid(centre, size):
+    return SimpleNamespace(centre=(0.034, 0.0, centre * MM), size=tuple(value * MM for value in size))
+
+
+STACK = (
+    ("grip", solid(0.0, (60.0, 20.0, 40.0))),
+    ("weight-screw", solid(0.0, (3.0, 3.0, 18.0))),
+    ("weight-screw", solid(10.5, (5.5, 5.5, 3.0))),
+    ("weight-washer-1", solid(-5.0, (7.0, 7.0, 0.5))),
+)
+"""Of a screw from -9 to 12 mm, a washer 7 mm wide; the grip was there before."""
+
+
+def bought():
+    row = Piece(-9 * MM, 21 * MM, diameter=3 * MM)
+    return Made("long screw", "steel", 7850.0, (row,), 0.03, 0.0, 1, "M3", "ISO 4762 M3x18", (0,))
+
+
+def test_bought_pieces_are_drawn_as_they_are_put_together():
+    """Five times as large (21 x 5 + 100 <= 250, 50 + 60 <= 122): the feathering axis at 73.5 + 45 = 118.5 mm."""
+    sheet = drawn([bought()], STACK)
+    assert sheet.scale == 5.0
+    screw = box(73.5, 163.5, 132.5, 147.5) | box(163.5, 178.5, 126.25, 153.75)
+    assert lines(sheet, "outline") == screw | box(92.25, 94.75, 122.5, 157.5)
+    assert lines(sheet, "axis") == level(69.5, 182.5, 140.0) | {((118.5, 114.5), (118.5, 169.5))}
+    found = [
+        (rounded(dim.start), rounded(dim.end), rounded(dim.through), dim.along, dim.text)
+        for dim in sheet.dims
+    ]
+    assert found == [
+        ((73.5, 122.5), (118.5, 122.5), (73.5, 114.5), "x", both(9 * MM)),
+        ((118.5, 122.5), (178.5, 122.5), (118.5, 114.5), "x", both(12 * MM)),
+        ((73.5, 122.5), (178.5, 122.5), (73.5, 106.5), "x", both(21 * MM)),
+    ]
+    said = {words.text: (rounded(words.at), words.size, words.bold) for words in sheet.words}
+    assert said["feathering axis"] == ((120.0, 166.5), 2.8, False)
+    (heading,) = [text for text in said if text.startswith("assembled; nuts and washers")]
+    assert said[heading] == ((26.5, 191.0), 3.4, True)
+
+
+def test_a_short_stack_is_not_drawn_higher_than_there_is_room():
+    assert drawn([bought()], [("weight-screw", solid(0.0, (3.0, 3.0, 12.0)))]).scale == 5.0
+    assert drawn([bought()], [("weight-screw", solid(0.0, (3.0, 3.0, 29.0)))]).scale == 5.0
+    assert drawn([bought()], [("weight-screw", solid(0.0, (3.0, 3.0, 31.0)))]).scale == 2.0
+
+
+def test_the_frame_lies_on_a4_and_on_letter(pair):
+    """250 x 186 mm, the words in the lowest 58, the title from 190 mm on; a bar of five millimetres of the part."""
+    expected = box(23.5, 273.5, 12.0, 198.0) | level(23.5, 273.5, 70.0) | {((190.0, 12.0), (190.0, 70.0))}
+    bar = level(192.5, 202.5, 17.5) | {((x, 16.5), (x, 18.5)) for x in (192.5, 202.5)}
+    assert lines(pair, "frame") == expected | bar
+    said = {words.text: (rounded(words.at), words.size) for words in pair.words}
+    assert said["5 mm of the part = 10 mm on paper"] == ((192.5, 13.3), 2.4)
+    small = drawn([disc(50.0, 40.0)])
+    assert "20 mm of the part = 20 mm on paper" in [words.text for words in small.words]
+    assert level(192.5, 212.5, 17.5) <= lines(small, "frame")
+
+
+def test_the_title_says_target_and_what_is_reached_line_by_line():
+    """From 64 mm down: the part in larger letters, the build, that data is invented, a gap, four lines."""
+    sheet = drawn([bolt(), nut()], plain=SimpleNamespace(title="a rotor", notes="Invented, for a test"))
+    right = [(words.at, words.size, words.text, words.bold) for words in sheet.words if words.at[0] == 192.5]
+    expected = [
+        (64.0, 3.4, "turned bolt and nut, steel", True),
+        (59.4, 2.6, "a rotor", False),
+        (55.9, 2.6, "invented data", True),
+        (51.4, 2.6, "target compensation 0.65, reached 0.6487", False),
+        (47.9, 2.6, "adds 3.210 g and 98.8 N per blade at speed", False),
+        (44.4, 2.6, "scale 2:1 printed at 100 %; all lengths mm (inch)", False),
+        (40.9, 2.6, "drawn by calculation, not certified; model aircraft only", False),
+    ]
+    assert [(round(at[1], 6), *rest) for at, *rest in right[:-1]] == expected
+    force = drawn([bolt()], quantity="rod_force", target=3.14159)
+    assert "target rod force 3.142 N, reached 0.6487 N" in [words.text for words in force.words]
+    assert "invented data" not in [words.text for words in force.words]
+
+
+def test_a_long_title_is_broken_and_ends_after_three_lines():
+    sheet = drawn(
+        [bolt()], plain=SimpleNamespace(title=" ".join(f"word{n:02d}" for n in range(25)), notes="")
+    )
+    rows = [words for words in sheet.words if words.text.startswith("word")]
+    assert [len(words.text.split()) for words in rows] == [7, 7, 7]  # seven times 6, six blanks: 48 of 52
+    assert rows[0].at[1] - rows[1].at[1] == pytest.approx(3.5)
+
+
+def test_the_list_of_what_to_make_by_hand():
+    """Of the head pi/4 x 81 x 5, shank pi/4 x 9 x 9, thread pi/4 x 2.675^2 x 4 mm^3, at 7.85 mg each: 3.171 g."""
+    heading, first, second, third, fourth = cut_list(answer([bolt(), nut(), arm(), bought()]))
+    assert heading == "For each blade (masses are to be weighed):"
+    grams = 7.85e-3 * 3.14159265 / 4.0 * (81.0 * 5.0 + 9.0 * 9.0 + PITCH**2 * 4.0)
+    assert first == f"1 x weight bolt: Ø 9 x 18 mm, steel (7850 kg/m³), {grams:.4f} g each"
+    assert second.startswith("2 x weight nut: Ø 8 x 6 mm, brass (8500 kg/m³), ")
+    assert third.startswith("2 x arm: M3 thread, 10 mm projecting, plus your screw-in length, steel")
+    assert fourth.startswith("1 x long screw: ISO 4762 M3x18, steel")
+    assert pieces(answer([bolt(), nut(), arm()])) == 5
+
+
+def tolerated(**changes):
+    own = {"general": 0.05 * MM, "effects": (), "mismatch": None, "grade": ""}
+    return answer([bolt(), nut(), nut()], tolerances=SimpleNamespace(**own | changes))
+
+
+def test_tolerances_in_words_by_hand():
+    """0.05 mm at -82 per metre: 0.0041; 8.4 mg of a set of five pieces: 1.7 mg each."""
+    effects = (
+        SimpleNamespace(dimension="height of the weight nut", slope=-82.0),
+        SimpleNamespace(dimension="diameter of the weight nut", slope=20.0),
+    )
+    said, other = tolerance_words(tolerated(effects=effects))
+    assert said.startswith("General tolerance ±0.05 mm (±0.0020 in), edges broken 0.1 mm.")
+    assert "is the height of the weight nut: 0.05 mm changes the compensation by 0.0041. Trim" in said
+    assert other.startswith("No balance grade stated")
+    (matched,) = tolerance_words(tolerated(mismatch=8.4e-6, grade="G6.3"))
+    assert matched.startswith("Match the complete sets between blades to 8.4 mg (ISO 21940-11 G6.3,")
+    assert matched.endswith("Per piece: 1.7 mg.")
+
+
+def test_words_begin_under_the_views_and_the_first_is_bold():
+    sheet = drawn([bolt(), nut()])
+    rows = [words for words in sheet.words if words.at[0] == 25.5]
+    assert [round(words.at[1], 6) for words in rows[:4]] == [65.0, 61.5, 58.0, 54.5]
+    assert [words.bold for words in rows[:4]] == [True, False, False, False]
+    assert {words.size for words in rows[:4]} == {2.6}
+    assert (rows[4].text, rows[4].at[1], rows[4].size) == (
+        "Caution: Caution enough.",
+        pytest.approx(50.0),
+        2.4,
+    )
+
+
+def test_a_long_line_goes_on_a_little_to_the_right():
+    """At most 108 characters of one line."""
+    long = "a very long name of a build grade that goes on, " * 5
+    thing = Made(
+        long.strip(), "steel", 7850.0, (Piece(0.0, 6 * MM, diameter=8 * MM),), 0.03, standard="ISO 1"
+    )
+    sheet = drawn([thing], [("x", solid(0.0, (3.0, 3.0, 12.0)))])
+    rows = [words.text for words in sheet.words if words.at[0] == 25.5]
+    assert max(map(len, rows[:4])) <= 108
+    assert len(rows[1]) > 100
+    assert rows[2].startswith("    ")
+
+
+@pytest.mark.parametrize(("count", "size"), [(1, 2.4), (10, 2.4), (11, 2.0), (12, 1.8), (13, 1.6), (40, 1.6)])
+def test_cautions_grow_smaller_until_all_have_room(count, size):
+    """30 mm, lines 0.9 mm apart: ten of 2.4 mm; eleven take 31 mm of 2.2 and 29 of 2.0; twelve 29.7 of 1.8."""
+    sheet = Sheet(2.0, "")
+    _write_cautions(sheet, ["mind."] * count, 43.0)
+    assert [words.size for words in sheet.words] == [size] * count
+    assert [words.at for words in sheet.words] == [
+        pytest.approx((25.5, 43.0 - row * (size + 0.9))) for row in range(count)
+    ]
+
+
+def test_cautions_are_as_wide_as_the_frame_of_the_words():
+    """268 mm over 2.4 mm: 111 characters."""
+    sheet = Sheet(2.0, "")
+    _write_cautions(sheet, ["a " * 200], 60.0)
+    assert [len(words.text) for words in sheet.words][:2] == [110, 111]
+    assert sheet.words[0].text.startswith("Caution: a a")
+
+
+def test_a_stamp_tells_why_in_three_lines_at_most():
+    """Upward from 1.6 mm over the frame, 3.5 mm apart, the first on top; what has no room is said to be left off."""
+    assert stamp("", ("why",)) is None
+    made = stamp("DO NOT RUN", ("one", "two"))
+    assert made.word == "DO NOT RUN"
+    assert [(line.text, line.size, line.bold) for line in made.lines] == [
+        ("one", 2.6, True),
+        ("two", 2.6, True),
+    ]
+    assert [line.at for line in made.lines] == [
+        pytest.approx((23.5, 203.1)),
+        pytest.approx((23.5, 199.6)),
+    ]
+    three = stamp("DO NOT RUN", ("one", "two", "three"))
+    assert [line.text for line in three.lines] == ["one", "two", "three"]
+    four = stamp("DO NOT RUN", ("one", "two", "x" * 130, "four"))
+    assert [line.text for line in four.lines] == [
+        "one",
+        "two",
+        "x" * 110 + " ... (all of them: featherbench predict)",
+    ]
+    wide = stamp("DO NOT RUN", ("a " * 150,))
+    assert [len(line.text) for line in wide.lines] == [149, 149]
+
+
+def test_data_is_invented_where_title_notes_or_a_file_says_so(tmp_path):
+    def said(title="a rotor", notes="", files=()):
+        source = SimpleNamespace(files=[str(file) for file in files])
+        given = SimpleNamespace(source=source)
+        return invented(answer([bolt()], plain=SimpleNamespace(title=title, notes=notes), given=given))
+
+    assert not said()
+    assert said(title="An Invented rotor")
+    assert said(notes="all invented")
+    file, late = tmp_path / "one.toml", tmp_path / "late.toml"
+    file.write_text("# invented data\n", encoding="utf-8")
+    late.write_text("x" * 2100 + "invented", encoding="utf-8")
+    assert said(files=[file])
+    assert not said(files=[late, tmp_path / "none.toml"])
+
+
+def test_lengths_are_written_in_both_units():
+    assert [millimetres(value * MM) for value in (3.0, 2.6752, 0.1, 120.0)] == ["3", "2.675", "0.1", "120"]
+    assert both(25.4 * MM, "Ø ") == "Ø 25.4 mm (1.0000 in)"
