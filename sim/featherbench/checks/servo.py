@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import degrees
 
 import numpy as np
@@ -44,7 +45,12 @@ def _torque(run: Run, within: bool) -> Check:
     top = fastest(run.scenario)
     check = _torque_at(run, top)
     half = run.scenario.source.tolerances.get("rotor.speed", 0.0)
-    return worse_of(check, [_torque_at(run, top + half)]) if within and half else check
+    if not (within and half):
+        return check
+    faster = _torque_at(run, top + half)
+    # what fails there alone may fail for want of supply, under a longer name: it is the same check
+    found = worse_of(check, [replace(faster, name=check.name)])
+    return replace(found, name=faster.name) if found.within else found
 
 
 def _torque_at(run: Run, speed: float) -> Check:
