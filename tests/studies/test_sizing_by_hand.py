@@ -10,6 +10,7 @@ import pytest
 
 from featherbench.assembly import build_assembly
 from featherbench.assembly.shapes import Piece
+from featherbench.linkage.force import JointFriction
 from featherbench.scenario import read
 from featherbench.studies.sizing.best import Alternative, rank, renamed
 from featherbench.studies.sizing.choices import even, nut_height, partners, steps_of, thinned, touched
@@ -199,6 +200,7 @@ def need(quantity, **changes):
         "quantity": quantity, "value": 0.5, "plain": 4e-6, "kept": 3e-6, "pitch": np.array([0.1, 0.2]),
         "moment": np.array([1e-3, -2e-3]), "slopes": slopes, "friction": np.array([[1e-3, 2e-3], [3.0, 5.0]]),
         "travel": np.array([10e-3, 12e-3]), "blades": 2.0, "radial": 4e-4, "rod_friction": 0.2, "gain": 1.5,
+        "joints": JointFriction(0.0, 0.0),
     }  # fmt: skip
     return Need(**own | changes)
 

@@ -151,6 +151,12 @@ def test_words_of_a_narrow_dimension_in_the_dxf_begin_beyond_it(dimensioned):
     assert back.dxf.text_midpoint.x > 132.0
 
 
+def test_words_of_a_wide_dimension_stay_over_it_whichever_way_it_runs():
+    sheet = Sheet(scale=1.0, title="", dims=[Dim((160.0, 80.0), (60.0, 80.0), (160.0, 70.0), "x", SHORT)])
+    (dim,) = read_back(sheet).modelspace().query("DIMENSION")
+    assert 100.0 < dim.dxf.text_midpoint.x < 120.0
+
+
 def test_the_dxf_has_layers_by_what_a_line_is(sheet):
     """Outlines whole, hidden lines dashed, axes in chains; what is not an outline in another colour."""
     sheet.lines += [

@@ -354,6 +354,13 @@ def test_cautions_grow_smaller_until_all_have_room(count, size):
     ]
 
 
+def test_cautions_are_no_smaller_than_they_need_be():
+    """Eleven lines of 2.2 mm and ten gaps: 31 mm from the first to the last."""
+    sheet = Sheet(2.0, "")
+    _write_cautions(sheet, ["mind."] * 11, 44.1)
+    assert {words.size for words in sheet.words} == {2.2}
+
+
 def test_cautions_are_as_wide_as_the_frame_of_the_words():
     """268 mm over 2.4 mm: 111 characters."""
     sheet = Sheet(2.0, "")
