@@ -242,7 +242,9 @@ def test_the_cut_list_says_how_many_of_what_size_and_what_one_weighs(turned):
         line = text.split(f"{one.count} x {one.name}: ")[1].split(" g each")[0]
         assert float(line.split()[-1]) * 1e-3 == pytest.approx(one.mass, abs=1e-7)
         if len(one.threaded) == len(one.pieces):
-            assert f"{one.thread} thread, {one.length * MM:g} mm projecting, plus your screw-in length" in line
+            assert (
+                f"{one.thread} thread, {one.length * MM:g} mm projecting, plus your screw-in length" in line
+            )
         else:
             wide, long = (float(part.split(" mm")[0]) for part in line.split("Ø ")[1].split(" x ")[:2])
             assert (wide, long) == pytest.approx((one.diameter * MM, one.length * MM), abs=1e-3)
