@@ -1,5 +1,6 @@
 """Servo, tolerances and samples judged from figures set by hand: which move, which end, which count decides."""
 
+import collections
 from math import pi
 from types import SimpleNamespace
 
@@ -7,7 +8,7 @@ import numpy as np
 import pytest
 
 from featherbench.bench.legs import Ending
-from featherbench.checks import sampled_checks, within
+from featherbench.checks import biasing, sampled_checks, within
 from featherbench.checks import servo as judged
 from featherbench.checks.check import Check, Verdict
 from featherbench.checks.sampled_checks import failing_samples, named, sample_checks
@@ -92,6 +93,17 @@ def test_a_torque_that_more_voltage_would_bring_is_told_as_the_supplys(needed, s
     assert judged._torque(more, True).name.endswith(judged.SUPPLY)
 
 
+def test_exactly_enough_is_enough():
+    given, best = 0.02 * 5.5, 0.02 * 7.4
+    just = judged._torque(run_of(torque=(0.0, given, 0.0), peak=given), True)
+    assert (just.name, just.verdict, just.section) == (
+        judged.TORQUE,
+        Verdict.HOLDS,
+        "from rest at 10.0 deg of pitch",
+    )
+    assert judged._torque(run_of(torque=(0.0, best, 0.0)), True).name == judged.TORQUE + judged.SUPPLY
+
+
 def test_the_top_of_the_speeds_tolerance_counts_where_it_fails_alone(monkeypatch):
     """Statics of another speed are worked out anew, without the groups: here as the square of the speed."""
     asked = []
@@ -110,21 +122,26 @@ def test_the_top_of_the_speeds_tolerance_counts_where_it_fails_alone(monkeypatch
         doubted.name == judged.TORQUE + judged.SUPPLY
     )  # 7.4 V would bring 0.148: the supply's, and it fails
     assert not judged._torque(run_of(torque=(0.1, 0.1, 0.1), tolerance=100.0), False).within
+    level_arm(monkeypatch)
+    whole = run_of([leg(10, 10, Ending.HELD)], torque=(0.1, 0.1, 0.1), tolerance=100.0)
+    assert judged.servo_checks(whole)[0].within
+    assert not judged.servo_checks(whole, within=False)[0].within
     assert not judged._torque(run_of(torque=(0.1, 0.1, 0.1), tolerance=40.0), True).within  # 0.108 of 0.11
     assert not judged._torque(run_of(torque=(0.1, 0.1, 0.1)), True).within
 
 
 def test_the_move_that_made_the_least_of_its_way_is_told():
-    """From 0 to 26, stopped at 13: half. From there to -24, stopped at 4: 9 of 37. From there to 15 of 26: half."""
-    legs = [leg(26, 13, start=0.0), leg(-24, 4, start=1.0), leg(26, 15, start=2.0)]
+    """From 0 to 4, stopped at 2: half, and the shortest. From 2 to -24, stopped at -4: 6 of 26. Back to 26: half."""
+    legs = [leg(4, 2, start=0.0), leg(-24, -4, start=1.0), leg(26, 11, start=2.0)]
     check = judged._travel(run_of(legs), legs)
-    assert check.demand == pytest.approx(37 * DEG)
-    assert check.allowable == pytest.approx(9 * DEG)
-    assert check.section == "the move to -24.0 deg, stopped at 4.0 deg"
+    assert check.demand == pytest.approx(26 * DEG)
+    assert check.allowable == pytest.approx(6 * DEG)
+    assert check.section == "the move to -24.0 deg, stopped at -4.0 deg"
     assert (check.kind, check.source) == ("angle", "where the servo stalls in the run")
-    back = [leg(10, -5)]  # pushed away from its mark: 15 deg to go, none of them made
-    pushed = judged._travel(run_of(back), back)
-    assert (pushed.demand, pushed.allowable) == (pytest.approx(15 * DEG), 0.0)
+    for target, final in ((10, -5), (-10, 5)):  # pushed away from its mark: 15 deg to go, none of them made
+        back = [leg(target, final)]
+        pushed = judged._travel(run_of(back), back)
+        assert (pushed.demand, pushed.allowable) == (pytest.approx(15 * DEG), 0.0)
 
 
 @pytest.mark.parametrize(("limit", "short"), [(1.05, True), (1.1, False)])
@@ -308,6 +325,8 @@ def test_builds_of_the_ends_are_tried_together_and_then_with_each_other_one(monk
     assert list(within.worse_cases(SimpleNamespace(scenario=(), swing="swung"))) == []
     monkeypatch.setattr(within, "_ends", lambda _: ([], [("c", 4.0)]))
     assert len(list(within.worse_cases(SimpleNamespace(scenario=(), swing="swung")))) == 2
+    monkeypatch.setattr(within, "_ends", lambda _: ([("a", 1.0)], []))
+    assert len(list(within.worse_cases(SimpleNamespace(scenario=(), swing="swung")))) == 1
 
 
 def test_a_sample_keeps_names_of_what_fails_and_of_what_is_not_known(monkeypatch):
@@ -385,6 +404,8 @@ def test_calipers_may_leave_three_tenths_of_a_millimetre_on_anything():
     assert remarked(1e-3, "joint.clearance", 0.299e-3, "length") == []
     assert len(remarked(1e-3, "joint.clearance", 0.301e-3, "length")) == 1
     assert len(remarked(1e-4, "part.grip.mass", 0.299e-3, "mass")) == 1  # of a length alone
+    assert remarked(1e-3, "joint.clearance", 0.3e-3, "length") == []
+    assert remarked(1000.0, "rotor.speed", 50.0, "rotation") == []  # 5 % of it, exactly
     assert remarked(0.0, "servo.stall_torque", 1.0, "moment") == []  # no share of nothing
     assert len(remarked(-1e-3, "joint.clearance", 0.301e-3, "length")) == 1
 
@@ -399,3 +420,60 @@ def test_values_are_written_as_they_are_typed():
     assert ratio.given == "0.123 +/- 0.5"
     (mass,) = remarked(5.4e-3, "part.grip.mass", 2e-3, "mass")
     assert mass.given == "5.4 g +/- 2 g"
+    (long,) = remarked(5.43219e-3, "part.grip.mass", 2e-3, "mass")
+    assert long.given == "5.432 g +/- 2 g"
+
+
+def test_each_amount_of_a_sweep_is_judged_once_by_what_it_does(monkeypatch):
+    """Whatever the phase; with what was asked for handed on."""
+    points = [SimpleNamespace(compensation=value) for value in (0.0, 0.5, 0.5, 1.0)]
+    swept, asked = SimpleNamespace(points=points), []
+    study = SimpleNamespace(
+        bias=lambda scenario, **options: asked.append((scenario, options)) or swept,
+        judged=lambda found, strengths: (found, strengths),
+    )
+    monkeypatch.setattr(biasing, "study", study)
+    monkeypatch.setattr(biasing, "build_setup", lambda scenario: f"{scenario} ready")
+    monkeypatch.setattr(biasing, "strength_at", lambda base, kappa: (base, kappa))
+    found, strengths = biasing.bias("a build", margin=1.2)
+    assert found is swept
+    assert asked == [("a build", {"margin": 1.2})]
+    assert strengths == {kappa: ("a build ready", kappa) for kappa in (0.0, 0.5, 1.0)}
+
+
+@pytest.mark.parametrize("fitted", [False, True])
+def test_weights_that_no_part_holds_pull_at_over_speed(monkeypatch, fitted):
+    """Half of 2e-4 kg m more than the 5e-4 of the build, at 1.2 x 1,000 rad/s: 1e-4 x 1.44e6 = 144 N of 864 N."""
+
+    class Moments(SimpleNamespace):
+        """As many times as heavy."""
+
+        def times(self, factor):
+            return Moments(radial=factor * self.radial)
+
+    part = collections.namedtuple("part", "group moments")
+    parts = (part("grip", Moments(radial=5e-4)), *([part("counterweight", Moments(radial=2e-4))] * fitted))
+    assembly = collections.namedtuple("assembly", "parts")(parts)
+    scenario = SimpleNamespace(
+        rotor=SimpleNamespace(speed=1000.0),
+        bench=SimpleNamespace(spin=()),
+        limits=SimpleNamespace(over_speed=1.2),
+    )
+    base = SimpleNamespace(scenario=scenario, assembly=assembly, swing=None)
+    monkeypatch.setattr(biasing, "replace", lambda one, **changes: one._replace(**changes))
+    monkeypatch.setattr(biasing.study, "amount", lambda _, kappa: (SimpleNamespace(radial=2e-4), kappa))
+    monkeypatch.setattr(
+        biasing,
+        "moments_at",
+        lambda one, _: SimpleNamespace(radial=sum(piece.moments.radial for piece in one.parts)),
+    )
+    monkeypatch.setattr(biasing, "case_checks", lambda case: (check("bearing", case.whole, 900.0),))
+    found = biasing.amount_checks(base, 0.5)
+    assert found[0].demand == pytest.approx(864.0)
+    if fitted:
+        assert len(found) == 1
+        return
+    assert len(biasing.amount_checks(base, 0.0)) == 1
+    assert found[1].name == f"{biasing.HELD} at 1.2 x speed"
+    assert (found[1].demand, found[1].kind) == (pytest.approx(144.0), "force")
+    assert found[1].verdict is Verdict.UNKNOWN

@@ -44,6 +44,29 @@ def test_the_dxf_has_the_size_of_the_part_and_the_stamp_where_it_stands(sheet):
     assert word.dxf.align_point.x == pytest.approx(PAPER[0] / 4.0)
 
 
+def test_lines_of_the_dxf_run_as_they_were_drawn(sheet):
+    """From 60 to 100 mm on paper, 80 mm up, at twice the size."""
+    space = ezdxf.read(io.StringIO(sheet_dxf(sheet).decode("utf-8"))).modelspace()
+    (line,) = space.query('LINE[layer=="OUTLINE"]')
+    assert (tuple(line.dxf.start.vec2), tuple(line.dxf.end.vec2)) == ((30.0, 40.0), (50.0, 40.0))
+
+
+def test_the_same_sheet_gives_the_same_dxf_whatever_was_set_before(sheet):
+    ezdxf.options.write_fixed_meta_data_for_testing = False
+    one = sheet_dxf(sheet)
+    ezdxf.options.write_fixed_meta_data_for_testing = False
+    assert sheet_dxf(sheet) == one
+
+
+def test_colours_of_the_dxf_are_those_of_the_trade(sheet):
+    """Numbers of the AutoCAD colour index (MEM): 7 black or white, 8 grey, 1 red, 5 blue, 3 green."""
+    sheet.profiles.append(Profile("bolt", ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0)), 0.0))
+    layers = ezdxf.read(io.StringIO(sheet_dxf(sheet).decode("utf-8"))).layers
+    expected = {"OUTLINE": 7, "TEXT": 7, "HIDDEN": 8, "THREAD": 8, "FRAME": 8, "AXIS": 1, "DIMENSIONS": 5}
+    assert {name: layers.get(name).dxf.color for name in expected} == expected
+    assert layers.get("PROFILE-BOLT").dxf.color == 3
+
+
 LONG, SHORT, TINY = "20 mm (0.7874 in)", "5 mm (0.1969 in)", "2 mm (0.0787 in)"
 
 

@@ -8,7 +8,7 @@ import pytest
 from featherbench.assembly.shapes import Piece
 from featherbench.studies.sizing.made import Made
 from featherbench.workshop.drawing import draw_sheet
-from featherbench.workshop.sheet import Sheet, both, millimetres
+from featherbench.workshop.sheet import PAPER, Sheet, both, millimetres
 from featherbench.workshop.title_block import (
     _write_cautions,
     cut_list,
@@ -203,13 +203,34 @@ def solid(centre, size):
     return SimpleNamespace(centre=(0.034, 0.0, centre * MM), size=tuple(value * MM for value in size))
 
 
+def test_what_is_stamped_is_handed_over_with_why():
+    sheet = draw_sheet(answer([bolt()]), ("Caution enough.",), "DO NOT RUN", ("the bolt gives way",))
+    assert sheet.stamp.word == "DO NOT RUN"
+    assert [line.text for line in sheet.stamp.lines] == ["the bolt gives way"]
+    assert drawn([bolt()]).stamp is None
+
+
+def test_the_paper_is_a4_on_its_side():
+    """ISO 216."""
+    assert PAPER == (297.0, 210.0)
+
+
+def test_the_name_of_the_part_is_broken_to_its_room():
+    """At 40 letters: six words of six and their blanks are 41."""
+    best = answer([bolt()]).best
+    best.words = " ".join(f"part{n:02d}" for n in range(10))
+    rows = [words for words in drawn([bolt()], best=best).words if words.text.startswith("part")]
+    assert [len(words.text.split()) for words in rows] == [5, 5]
+    assert rows[0].at[1] - rows[1].at[1] == pytest.approx(4.6)
+
+
 STACK = (
     ("grip", solid(0.0, (60.0, 20.0, 40.0))),
     ("weight-screw", solid(0.0, (3.0, 3.0, 18.0))),
     ("weight-screw", solid(10.5, (5.5, 5.5, 3.0))),
-    ("weight-washer-1", solid(-5.0, (7.0, 7.0, 0.5))),
+    ("weight-washer-1", solid(-5.0, (7.0, 6.0, 0.5))),
 )
-"""Of a screw from -9 to 12 mm, a washer 7 mm wide; the grip was there before."""
+"""Of a screw from -9 to 12 mm, a washer 7 mm wide along the radius; the grip was there before."""
 
 
 def bought():

@@ -139,9 +139,7 @@ def _diameters(sheet: Sheet, one: Made, origin: Point, nominal: float) -> None:
     unit, (x, y) = 1e3 * sheet.scale, origin
     half, end = one.diameter * unit / 2.0, x + one.length * unit
     over = max(one.diameter, nominal) * unit / 2.0 + 4.5
-    if all(index in one.threaded for index in range(len(one.pieces))):
-        half = nominal * unit / 2.0
-    else:
+    if any(index not in one.threaded for index in range(len(one.pieces))):
         sheet.dims.append(
             Dim((end, y - half), (end, y + half), (end + 8.0, y), "y", both(one.diameter, "Ø "))
         )
