@@ -1,6 +1,7 @@
 """The page and the table of outside checks: what they must show, escape, count and refuse."""
 
 import ast
+import json
 import re
 import subprocess
 import sys
@@ -9,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+import record
 import table
 from listing import listing, readme_lines
 from page import build_page
@@ -189,6 +191,60 @@ def test_watch_notes_failures_and_skips():
     watch.pytest_runtest_logreport(Report())
     assert watch.skipped == [("test_a.py::test_b", "no data")]
     assert watch.failed == []
+
+
+def _record(folder, *lines):
+    path = folder / "rows.jsonl"
+    path.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
+    return path
+
+
+def _line(rows=(), files=(), **more):
+    return {"rows": rows, "abouts": {}, "failed": [], "skipped": [], "files": list(files), **more}
+
+
+def test_two_testers_write_what_the_table_reads(tmp_path):
+    """The real thing, of a few files: what is booked by each tester comes back, once."""
+    path, files = tmp_path / "rows.jsonl", ["test_goodman.py", "test_euler_column.py"]
+    command = [sys.executable, "-m", "pytest", "-n", "2", "-p", "no:cacheprovider", "--record", path]
+    command += [VALIDATION / name for name in files]
+    subprocess.run(command, check=True, capture_output=True, cwd=ROOT)
+    with pytest.raises(ValueError, match=r"nothing of .*test_atmosphere\.py"):
+        record.read(path)
+    with path.open("a", encoding="utf-8") as file:
+        file.write(json.dumps(_line(files=set(record.checks()) - set(files))) + "\n")
+    found = record.read(path)
+    assert {row.file for row in found.rows} == set(found.abouts) == set(files)
+    assert found.abouts["test_goodman.py"][0].title == "Goodman's line, preloaded bolt"
+    assert len({row.case for row in found.rows if row.file == "test_goodman.py"}) == 6
+    assert (found.failed, found.skipped) == ([], [])
+    again = subprocess.run(command, check=False, capture_output=True, text=True, cwd=ROOT)
+    assert again.returncode
+    assert "there is a file of that name" in again.stderr
+
+
+def test_a_record_with_a_failure_or_of_another_table_than_the_readmes_ends_with_1(tmp_path, capsys):
+    whole = {"files": record.checks()}
+    failed = _record(tmp_path, _line(**whole, failed=["test_a.py::test_b"]))
+    assert table.main(["--recorded", str(failed)]) == 1
+    assert "test_a.py::test_b" in capsys.readouterr().out
+    new = _record(tmp_path, _line([_row(quantity="weight of a feather")], **whole))
+    assert table.main(["--recorded", str(new)]) == 0
+    missed = _row(got=3.0, reason="a MISS", quantity="weight of a feather")
+    assert table.main(["--recorded", str(_record(tmp_path, _line([missed], **whole)))]) == 1
+    assert (
+        "README.md does not have this line of the table as it is now: | weight of a"
+        in capsys.readouterr().out
+    )
+
+
+@pytest.mark.parametrize("text", ["", "{", "[]\n", '{"rows": 1}\n'])
+def test_what_is_no_record_of_the_whole_gets_words(tmp_path, capsys, text):
+    path = tmp_path / "rows.jsonl"
+    path.write_text(text, encoding="utf-8")
+    assert table.main(["--recorded", str(path)]) == 2
+    assert str(path) in capsys.readouterr().err
+    assert table.main(["--recorded", str(tmp_path / "none")]) == 2
 
 
 def test_what_the_checks_need_is_in_the_test_extra():

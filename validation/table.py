@@ -1,5 +1,6 @@
 """One table of every check against an outside source. `python validation/table.py` runs them all and prints it;
-`--page FILE.html` writes it, with what is to be said of each source, as one self-contained page.
+`--page FILE.html` writes it, with what is to be said of each source, as one self-contained page. `--recorded FILE`
+makes either of what a run of the tests found: `pytest --record FILE`.
 """
 
 from __future__ import annotations
@@ -125,6 +126,15 @@ def check(
     )
 
 
+class Found(NamedTuple):
+    """What a run of the checks leaves: rows, what is said of their files, what failed and what was not run."""
+
+    rows: list[Row]
+    abouts: dict[str, tuple[About | None, str]]
+    failed: list[str]
+    skipped: list[tuple[str, str]]
+
+
 class Watch:
     """Notes, as a pytest plugin, what failed and what was not run."""
 
@@ -183,11 +193,35 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument(
         "--page", metavar="FILE.html", type=Path, help="write a page instead of printing the table"
     )
-    page = parser.parse_args(arguments).page
+    parser.add_argument(
+        "--recorded", metavar="FILE", type=Path, help="of a run of pytest --record FILE: checks nothing anew"
+    )
+    asked = parser.parse_args(arguments)
     if absent := missing():
         print(f"These checks need more than the program needs. Not installed: {', '.join(absent)}.")
         print(f"In the folder of README.md: {INSTALL}")
         return 2
+    try:
+        found = _compute() if asked.recorded is None else _recorded(asked.recorded)
+    except ValueError as error:
+        print(error, file=sys.stderr)
+        return 2
+    from listing import listing, readme_lines
+    from page import build_page
+
+    if asked.page is not None:
+        asked.page.write_text(build_page(*found), encoding="utf-8")
+        print(f"{len(found.rows)} values checked, written to {asked.page}")
+    else:
+        print("\n".join(listing(found.rows, found.failed, found.skipped)))
+    stale = out_of_date(readme_lines(found.rows), (ROOT / "README.md").read_text(encoding="utf-8"))
+    for text in stale:
+        print(f"README.md does not have this line of the table as it is now: | {text} |")
+    return 1 if found.failed or stale else 0
+
+
+def _compute() -> Found:
+    """What all checks find now."""
     import pytest
 
     print("Checking against outside sources; this takes one to three minutes.", file=sys.stderr, flush=True)
@@ -197,18 +231,17 @@ def main(arguments: list[str] | None = None) -> int:
     quiet += ["-p", "no:terminal", "-p", "no:cacheprovider", "-p", "no:xdist"]
     status = int(pytest.main([folder, *quiet], plugins=[watch]))
     import table  # the module that the checks booked into, when this one runs as a script
-    from listing import listing, readme_lines
-    from page import build_page
 
-    if page is not None:
-        page.write_text(build_page(table.ROWS, table.ABOUTS, watch.failed, watch.skipped), encoding="utf-8")
-        print(f"{len(table.ROWS)} values checked, written to {page}")
-    else:
-        print("\n".join(listing(table.ROWS, watch.failed, watch.skipped)))
-    stale = out_of_date(readme_lines(table.ROWS), (ROOT / "README.md").read_text(encoding="utf-8"))
-    for text in stale:
-        print(f"README.md does not have this line of the table as it is now: | {text} |")
-    return 1 if status or watch.failed or stale else 0
+    if status and not watch.failed:
+        watch.failed.append(f"pytest itself, with status {status}")
+    return Found(table.ROWS, table.ABOUTS, watch.failed, watch.skipped)
+
+
+def _recorded(path: Path) -> Found:
+    """What a run of the tests wrote."""
+    from record import read
+
+    return Found(*read(path))
 
 
 if __name__ == "__main__":
