@@ -67,7 +67,8 @@ class BladeBolt:
 @dataclass(frozen=True)
 class Assembly:
     """Everything that pitches with one blade. outline: the blade's planform, for the air loads and
-    drawings. replaced: parts of the plain build that others stand in for; not fitted.
+    drawings. replaced: parts of the plain build that others stand in for; not fitted. scale: factor on I_c, I_n and
+    I_cn of blade and grip as they are stated, which a calibration may have found; bolts and weights are what they are.
     """
 
     parts: tuple[PlacedPart, ...]
@@ -75,6 +76,7 @@ class Assembly:
     outline: Planform
     assumed: tuple[Assumed, ...] = ()
     replaced: tuple[PlacedPart, ...] = ()
+    scale: float = 1.0
 
     @property
     def swinging(self) -> MassMoments:

@@ -36,6 +36,9 @@ from featherbench.scenario import Problem, ScenarioError
 _WAY = np.linspace(0.0, math.pi / 2.0, 181)
 """Steps of half a degree in which the first steady angle is looked for."""
 
+SCALED = ("blade", "grip")
+"""Groups whose second moments the assembly's `scale` multiplies: bolts and weights are turned parts, known as drawn."""
+
 
 class SwingBalance(NamedTuple):
     """Coefficients of the moment about the bolt over Omega^2, kg m^2, as a function of the swing delta."""
@@ -116,12 +119,16 @@ def _no_steady_angle(bolt: BladeBolt, pitch: float) -> Problem:
 
 def moments_by_part(assembly: Assembly, swing: float) -> dict[str, MassMoments]:
     """Moments of each part about the frame's origin, the swinging ones swung by `swing`, rad."""
-    return _by_name(assembly.parts, assembly.bolt, swing)
+    return _by_name(assembly.parts, assembly, swing)
 
 
-def _by_name(parts: Iterable[PlacedPart], bolt: BladeBolt, swing: float) -> dict[str, MassMoments]:
-    pin = (bolt.radius, bolt.chord)
-    return {p.name: swung(p.moments, pin, swing) if p.swings else p.moments for p in parts}
+def _by_name(parts: Iterable[PlacedPart], assembly: Assembly, swing: float) -> dict[str, MassMoments]:
+    pin = (assembly.bolt.radius, assembly.bolt.chord)
+    found = {}
+    for part in parts:
+        own = swung(part.moments, pin, swing) if part.swings else part.moments
+        found[part.name] = own.scaled(assembly.scale) if part.group in SCALED else own
+    return found
 
 
 def moments_by_group(assembly: Assembly, swing: float) -> dict[str, MassMoments]:
@@ -143,7 +150,7 @@ def plain_moments(assembly: Assembly, swing: float) -> MassMoments:
     gives its place back to them.
     """
     kept = [part for part in assembly.parts if part.group != "counterweight" and not part.stands_in]
-    return sum(_by_name((*kept, *assembly.replaced), assembly.bolt, swing).values(), MassMoments.zero())
+    return sum(_by_name((*kept, *assembly.replaced), assembly, swing).values(), MassMoments.zero())
 
 
 def compensation(assembly: Assembly, swing: float) -> float:

@@ -79,7 +79,9 @@ def build_assembly(scenario: Scenario) -> Assembly:
         problems.append(PartRefused("blade.swing", "free, but no part swings", wanted).problem(file))
     if problems:
         raise ScenarioError(tuple(problems))
-    return Assembly(tuple(parts), bolt, planform, tuple(context.assumed), tuple(replaced))
+    return Assembly(
+        tuple(parts), bolt, planform, tuple(context.assumed), tuple(replaced), scenario.scale.inertia
+    )
 
 
 def _bolt(blade: Blade, stuck: float) -> BladeBolt:

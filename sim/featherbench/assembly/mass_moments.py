@@ -48,6 +48,14 @@ class MassMoments:
         """Of the same body, so many times as heavy where it stands."""
         return MassMoments(factor * self.mass, factor * self.first, factor * self.second)
 
+    def scaled(self, factor: float) -> MassMoments:
+        """The same body with I_c, I_n and I_cn times `factor`."""
+        if factor == 1.0:
+            return self
+        second = self.second.copy()
+        second[C:, C:] *= factor
+        return MassMoments(self.mass, self.first, second)
+
     def moved(self, rotation: Vector, shift: Vector) -> MassMoments:
         """Of the same body after p -> rotation @ p + shift; rotation (3, 3) orthogonal, shift (3,) in m."""
         first = rotation @ self.first

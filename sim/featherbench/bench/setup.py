@@ -78,15 +78,6 @@ def pitch_moments(moments: MassMoments, coning: float) -> PitchMoments:
     )
 
 
-def scaled(moments: MassMoments, factor: float) -> MassMoments:
-    """The same body with I_c, I_n and I_cn times `factor`, as a calibration may have found them."""
-    if factor == 1.0:
-        return moments
-    second = moments.second.copy()
-    second[1:, 1:] *= factor
-    return MassMoments(moments.mass, moments.first, second)
-
-
 def build_setup(
     scenario: Scenario,
     air: Air | None = None,
@@ -112,7 +103,7 @@ def _built(scenario: Scenario, known_air: Air | None, spacing: float, assembly: 
     drive = servo_drive(scenario.servo)
     air = build_air(scenario) if known_air is None else known_air
     swing = swing_angle(assembly, 0.0, bolt_drag(scenario, air, 0.0))
-    moments = scaled(moments_at(assembly, swing), scenario.scale.inertia)
+    moments = moments_at(assembly, swing)
     bearing = bearing_friction(scenario.bearing, moments.radial)
     loads = load_table(scenario, assembly, air, spacing)
     plant, own = _plant(scenario, linkage, drive, bearing, moments, loads)
@@ -152,7 +143,7 @@ def load_table(scenario: Scenario, assembly: Assembly, air: Air, spacing: float 
         [swing_angle(assembly, pitch, bolt_drag(scenario, air, pitch)) for pitch in grid.tolist()]
     )
     for row, swing in enumerate(swings.tolist()):
-        swung = scaled(moments_at(assembly, swing), scenario.scale.inertia)
+        swung = moments_at(assembly, swing)
         values[row, :5] = (
             swung.chordwise,
             swung.normal,

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.assembly import moments_by_group
-from featherbench.bench.setup import Setup, pitch_moments, scaled
+from featherbench.bench.setup import Setup, pitch_moments
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.force import JointFriction, force_available, rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
@@ -106,7 +106,6 @@ def _by_group(setup: Setup, pitch: Curve, spin: float) -> dict[str, Curve]:
     for angle in pitch:
         groups = moments_by_group(setup.assembly, setup.swing_at(float(angle)))
         for group, moments in groups.items():
-            own = scaled(moments, setup.scenario.scale.inertia)
-            value = propeller_moment(float(angle), spin, 0.0, pitch_moments(own, coning))
+            value = propeller_moment(float(angle), spin, 0.0, pitch_moments(moments, coning))
             shares.setdefault(group, []).append(value)
     return {group: np.array(values) for group, values in shares.items()}

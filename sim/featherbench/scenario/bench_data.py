@@ -62,5 +62,5 @@ class LogFormat(Table):
 class Scale(Table):
     """[scale]: factors on what the model computes from dimensions, 1 unless a calibration found otherwise."""
 
-    inertia: Factor = 1.0
+    inertia: Factor = Field(default=1.0, description="on I_c, I_n and I_cn of the groups blade and grip")
     air_moment: Factor = 1.0

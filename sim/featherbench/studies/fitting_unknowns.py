@@ -10,7 +10,7 @@ from featherbench.scenario import Problem, Scenario, ScenarioError
 from featherbench.studies.key_paths import looked_up
 
 PRIORS: dict[str, tuple[float, float, float, str]] = {
-    "scale.inertia": (0.05, 0.5, 2.0, "second moments of the blade as built against as written"),
+    "scale.inertia": (0.05, 0.5, 2.0, "second moments of blade and grip as built against as written"),
     "scale.air_moment": (0.25, 0.2, 3.0, "the air's pitching moment"),
     "linkage.slider_friction": (0.5, 0.02, 8.0, "friction of the pitch slider"),
     "linkage.rod_friction": (0.5, 0.02, 8.0, "friction of the rod in its guides"),
