@@ -38,6 +38,7 @@ from featherbench.studies.fitting_unknowns import (
     unknowns,
 )
 from featherbench.studies.kept_aside import Predicted, predicted_aside
+from featherbench.studies.misfit import misfit_in_words
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -133,6 +134,8 @@ def calibrate(
         )
     aside = predicted_aside(model, best, later, logged) if not best.interrupted else ()
     notes += _words(best, aside, keep_aside)
+    if not best.interrupted:
+        notes = [*misfit_in_words(model, _there(model, best), (*spots, *later), raw), *notes]
     before, after = (
         _misfit(model, one, spots, raw, logged) for one in (model.at((), ()), _there(model, best))
     )
