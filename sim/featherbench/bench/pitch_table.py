@@ -11,6 +11,7 @@ import csv
 import re
 from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from featherbench import quantities
 from featherbench.bench.logs_columns import split_heading
@@ -24,6 +25,10 @@ PUSH, PULL = {"push", "druck", "drücken"}, {"pull", "zug", "ziehen"}
 RISING = {"up", "rising", "raising", "increasing", "auf", "steigend", "more"}
 FALLING = {"down", "falling", "lowering", "decreasing", "ab", "fallend", "less"}
 TIMES = {"time", "t", "zeit", "timestamp", "seconds", "elapsed", "ms", "clock", "uhrzeit", "datum", "date"}
+CURRENTS = {"current", "strom", "amps", "ampere"}
+BREAKOUT = {"breakout", "breakaway", "losbrechkraft"}
+RELEASED = {"released", "release", "losgelassen"}
+SPEED = {"rotor", "rpm", "drehzahl", "rotorspeed"}
 _SPELT = {"g": "gf", "kg": "kgf", "oz": "ozf", "lb": "lbf", "°": "deg"}
 BEYOND = 1e-6
 """rad by which a pitch may lie outside the range by rounding."""
@@ -56,33 +61,71 @@ class _Column:
 
 
 def is_pitch_table(text: str) -> bool:
-    """Whether the first line that is no comment heads angles (or the stick) and forces, and no time."""
+    """Whether the first line that is no comment heads angles (or the stick) and what was read there, and no time."""
     heads = _heads(text)
     if heads is None:
         return False
-    words = [_words(cell) for cell in heads[2]]
+    words = [heading_words(cell) for cell in heads[2]]
     place = any(own & (PLACES | STICK) for own in words)
-    force = any(own & (FORCES | PUSH | PULL) for own in words)
-    return place and force and not any(own & TIMES for own in words)
+    read = any(own & (FORCES | PUSH | PULL | CURRENTS | RELEASED) for own in words)
+    return place and read and not any(own & TIMES for own in words)
 
 
 def read_pitch_table(path: Path, text: str, scenario: Scenario) -> tuple[list[ForceAtPitch], list[str]]:
     """Readings, and what was read, taken and left out. Raises ReadingsRefused where nothing can be read."""
+    heads, rows, said = placed_rows(path, text, scenario)
+    by_stick = heads.by_stick
+    titles = heads.titles
+    direction = next(
+        (k for k, title in enumerate(titles) if heading_words(title) & {"direction", "way", "richtung"}), None
+    )
+    gauge = -1.0 if scenario.log.push == "negative" else 1.0
+    columns = _force_columns(path, heads.line, titles, (heads.place, direction), gauge)
+    found: list[ForceAtPitch] = []
+    for line, cells, pitch in rows:
+        way = _direction(cells, direction)
+        for column in columns:
+            cell = cells[column.index].strip() if column.index < len(cells) else ""
+            if cell.lower() in NOT_MEASURED:
+                continue
+            value = cell_number(cell)
+            if value is None:
+                said.append(f'line {line}: "{cell}" is no number, left out')
+                continue
+            rising = way if column.rising is None else column.rising
+            found.append(ForceAtPitch(pitch, column.sign * value * column.factor, rising, line))
+    if not found:
+        if not columns or any(heading_words(title) & (CURRENTS | BREAKOUT | RELEASED) for title in titles):
+            return [], said
+        raise refused(path, heads.line, "", "no row with an angle and a force", "rows such as 12; 4.5")
+    said.insert(0, f"{len(found)} readings of force by pitch" + (", angles by the stick" if by_stick else ""))
+    if any(one.rising is None for one in found):
+        said.append("no direction is said: each is taken to lie anywhere within the friction")
+    return found, said
+
+
+class Heads(NamedTuple):
+    """The line of headings: its number and texts; index of the column of places, and whether the stick gives them."""
+
+    line: int
+    titles: list[str]
+    place: int
+    by_stick: bool
+
+
+def placed_rows(
+    path: Path, text: str, scenario: Scenario
+) -> tuple[Heads, list[tuple[int, list[str], float]], list[str]]:
+    """The headings; rows with line, cells and pitch, rad; which rows were left out, and why."""
     heads = _heads(text)
     assert heads is not None
     start, delimiter, titles = heads
     place, by_stick, factor = _place_column(path, start, titles)
-    direction = next(
-        (k for k, title in enumerate(titles) if _words(title) & {"direction", "way", "richtung"}), None
-    )
-    gauge = -1.0 if scenario.log.push == "negative" else 1.0
-    columns = _force_columns(path, start, titles, (place, direction), gauge)
-    found: list[ForceAtPitch] = []
-    said: list[str] = []
     low, high = scenario.rotor.pitch_range
+    found, said = [], []
     for line, cells in _rows(text, start, delimiter):
         shown = delimiter.join(cells).strip()
-        where = _number(cells[place]) if place < len(cells) else None
+        where = cell_number(cells[place]) if place < len(cells) else None
         if where is None:
             said.append(f'line {line} left out, no angle in it: "{shown}"')
             continue
@@ -90,29 +133,8 @@ def read_pitch_table(path: Path, text: str, scenario: Scenario) -> tuple[list[Fo
         if not low - BEYOND <= pitch <= high + BEYOND:
             said.append(f'line {line} left out, beyond the pitch range: "{shown}"')
             continue
-        way = _direction(cells, direction)
-        for column in columns:
-            cell = cells[column.index].strip() if column.index < len(cells) else ""
-            if cell.lower() in NOT_MEASURED:
-                continue
-            value = _number(cell)
-            if value is None:
-                said.append(f'line {line}: "{cell}" is no number, left out')
-                continue
-            rising = way if column.rising is None else column.rising
-            found.append(ForceAtPitch(pitch, column.sign * value * column.factor, rising, line))
-    if not found:
-        raise refused(
-            path,
-            start,
-            "",
-            "no row with an angle and a force",
-            "rows such as 12; 4.5",
-        )
-    said.insert(0, f"{len(found)} readings of force by pitch" + (", angles by the stick" if by_stick else ""))
-    if any(one.rising is None for one in found):
-        said.append("no direction is said: each is taken to lie anywhere within the friction")
-    return found, said
+        found.append((line, cells, pitch))
+    return Heads(start, titles, place, by_stick), found, said
 
 
 def _heads(text: str) -> tuple[int, str, list[str]] | None:
@@ -142,11 +164,12 @@ def _cells(row: str, delimiter: str) -> list[str]:
     return next(csv.reader([row], delimiter=delimiter, skipinitialspace=True), [])
 
 
-def _words(heading: str) -> set[str]:
+def heading_words(heading: str) -> set[str]:
+    """The words of a heading without its unit, in small letters."""
     return set(re.findall(r"[a-zà-ÿ]+", split_heading(heading)[0].lower()))
 
 
-def _number(cell: str) -> float | None:
+def cell_number(cell: str) -> float | None:
     """The number in a cell, with a decimal point or comma."""
     bare = cell.strip()
     return number(bare, "," in bare)
@@ -155,10 +178,10 @@ def _number(cell: str) -> float | None:
 def _place_column(path: Path, line: int, titles: list[str]) -> tuple[int, bool, float]:
     """Index of the column of angles, whether it is the stick, rad per unit (of the stick: throws per unit)."""
     for index, title in enumerate(titles):
-        if _words(title) & STICK:
+        if heading_words(title) & STICK:
             unit = split_heading(title)[1]
             return index, True, 0.01 if unit in ("%", "") else 1.0
-    index = next(k for k, title in enumerate(titles) if _words(title) & PLACES)
+    index = next(k for k, title in enumerate(titles) if heading_words(title) & PLACES)
     unit = split_heading(titles[index])[1]
     if not unit:
         raise refused(
@@ -168,7 +191,7 @@ def _place_column(path: Path, line: int, titles: list[str]) -> tuple[int, bool, 
             "an angle without a unit",
             f'"{titles[index]} [deg]"',
         )
-    return index, False, _factor(path, line, titles[index], unit, "angle")
+    return index, False, unit_factor(path, line, titles[index], unit, "angle")
 
 
 def _force_columns(
@@ -177,8 +200,8 @@ def _force_columns(
     """The columns of force; a heading that says push or pull says the sense, else the gauge's own sign of a push."""
     found = []
     for index, title in enumerate(titles):
-        words = _words(title)
-        if index in taken or not words & (FORCES | PUSH | PULL):
+        words = heading_words(title)
+        if index in taken or not words & (FORCES | PUSH | PULL) or words & (BREAKOUT | CURRENTS):
             continue
         unit = split_heading(title)[1]
         if not unit:
@@ -187,11 +210,12 @@ def _force_columns(
             )
         rising = True if words & RISING else False if words & FALLING else None
         sign = gauge if bool(words & PULL) == bool(words & PUSH) else 1.0 if words & PUSH else -1.0
-        found.append(_Column(index, sign, rising, _factor(path, line, title, unit, "force")))
+        found.append(_Column(index, sign, rising, unit_factor(path, line, title, unit, "force")))
     return found
 
 
-def _factor(path: Path, line: int, title: str, unit: str, kind: str) -> float:
+def unit_factor(path: Path, line: int, title: str, unit: str, kind: str) -> float:
+    """SI per unit of a heading. Raises ReadingsRefused for a unit of something else."""
     spelt = _SPELT.get(unit.strip().lower(), unit.strip())
     try:
         return quantities.parse(f"1 {spelt}", kind).value

@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 
 from featherbench import quantities
+from featherbench.bench.end_readings import Read, read_at_ends, without_idle
 from featherbench.bench.logs import Log, read_log
 from featherbench.bench.logs_text import ReadingsRefused, file_text, refused
 from featherbench.bench.pitch_table import ForceAtPitch, is_pitch_table, read_pitch_table
@@ -92,7 +93,13 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
         digests[str(path)] = hashlib.sha256(data).hexdigest()
         if path.suffix.lower() != ".toml" and is_pitch_table(text):
             forces, sentences = read_pitch_table(path, text, scenario)
-            readings |= _by_hand(forces)
+            others, more = read_at_ends(path, text, scenario)
+            if not forces and not others:
+                raise refused(path, None, "", "no row with an angle and a reading", "rows such as 12; 4.5")
+            found = _by_hand(forces) | _at_ends(without_idle(others, scenario))
+            _once(path, found, readings)
+            readings |= found
+            sentences = [*sentences, *more]
             said += [f"{path.name}: {sentence}" for sentence in (*told, *sentences)]
             continue
         if path.suffix.lower() != ".toml" and not _is_readings_table(text):
@@ -100,9 +107,7 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
             said += [f"{path.name}: {sentence}" for sentence in logs[-1].said]
             continue
         found = _toml(path, text) if path.suffix.lower() == ".toml" else _table(path, text)
-        twice = set(found) & set(readings)
-        if twice:
-            raise refused(path, None, min(twice), "read in an earlier file too", "each quantity in one file")
+        _once(path, found, readings)
         readings |= found
         said += [f"{path.name}: {sentence}" for sentence in (*told, f"{len(found)} readings")]
     return BenchData(readings, tuple(logs), digests, tuple(said))
@@ -121,6 +126,28 @@ def _by_hand(forces: Sequence[ForceAtPitch]) -> dict[str, Reading]:
         found[name] = Reading(name, "force", float(numbers.mean()), None, scatter, len(same), first.line,
                               first.pitch, first.rising)  # fmt: skip
     return found
+
+
+def _at_ends(read: Sequence[Read]) -> dict[str, Reading]:
+    """Readings by name; what was read more than once is a repeat, of verdicts the last counts."""
+    found = {}
+    for name in dict.fromkeys(one.name for one in read):
+        same = [one for one in read if one.name == name]
+        if same[0].kind == "text":
+            found[name] = Reading(name, "text", str(same[-1].value), None, 0.0, len(same), same[-1].line)
+            continue
+        numbers = np.array([float(one.value) for one in same])
+        scatter = float(numbers.std(ddof=1) / np.sqrt(len(same))) if len(same) > 1 else 0.0
+        found[name] = Reading(
+            name, same[0].kind, float(numbers.mean()), None, scatter, len(same), same[0].line
+        )
+    return found
+
+
+def _once(path: Path, found: dict[str, Reading], readings: dict[str, Reading]) -> None:
+    twice = set(found) & set(readings)
+    if twice:
+        raise refused(path, None, min(twice), "read in an earlier file too", "each quantity in one file")
 
 
 def _is_readings_table(text: str) -> bool:

@@ -147,7 +147,9 @@ def _shapes(points: Sequence[Point], bench: Bench) -> tuple[dict[str, Series], d
 
 def _past_words(stall: float, both: bool) -> tuple[str, str]:
     where = f"past {stall:.0f} deg{' in both directions' if both else ''}"
-    what = "the air's share, not that of mass; believe the fit within the stall only, and free scale.air_moment"
+    what = (
+        "the air's share, not that of mass; believe the fit within the stall only, and free scale.air_moment"
+    )
     return f"predicted force too small {where}: {what}", f"predicted force too large {where}: {what}"
 
 
