@@ -23,6 +23,7 @@ from featherbench.commands.explore import explore
 from featherbench.commands.manual import ManualCommand
 from featherbench.commands.match import match
 from featherbench.commands.predict import predict
+from featherbench.commands.sheet import sheet
 from featherbench.commands.size import size
 from featherbench.commands.spread import spread
 from featherbench.commands.start import start
@@ -41,7 +42,21 @@ app = typer.Typer(
     help="Predicts the pushrod force and servo current of a model-helicopter tail rotor before any metal is cut.",
     epilog="Model aircraft only. Spinning blades and thrown weights can hurt people: read the cautions.",
 )
-for command in (start, check, predict, compare, explore, size, bias, wag, spread, match, calibrate, swing):
+for command in (
+    start,
+    check,
+    predict,
+    compare,
+    explore,
+    size,
+    bias,
+    wag,
+    spread,
+    sheet,
+    match,
+    calibrate,
+    swing,
+):
     app.command(cls=ManualCommand)(command)
 
 

@@ -23,6 +23,7 @@ COMMANDS = {
     "wag": ("wag", PLAIN, "--seconds", "4"),
     "bias": ("bias", PLAIN),
     "spread": ("spread", PLAIN, "--runs", "16"),
+    "sheet": ("sheet", PLAIN, "--runs", "0", "--no-ranking"),
     "match": ("match", PLAIN, READINGS, "--runs", "8"),
     "calibrate": ("calibrate", PLAIN, READINGS, "--free", "scale.inertia", "--use-all"),
 }

@@ -6,7 +6,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from featherbench.assembly import moments_by_group
 from featherbench.bench.readings import read_bench_data
+from featherbench.bench.setup import build_setup
 from featherbench.scenario import read
 from featherbench.studies import next_measurement as study
 from featherbench.studies.calibrate import Calibration
@@ -43,14 +45,19 @@ def only(monkeypatch):
 
 
 def test_a_swing_of_the_blade_adds_its_own_information(fitted, only):
-    """I_c read to 1 % is scale.inertia to 1 %: 1/u^2 more on top of 1/s^2. Before: 5 % of prior and nine times that."""
+    """I_c read to 1 % is scale.inertia to 1 % over the share of blade and grip in it, bolts not being scaled: 1/u^2 more
+    on top of 1/s^2. Before: 5 % of prior and nine times that.
+    """
     only("blade swing")
     advice = study.next_measurement(fitted, "scale.inertia")
     (one,) = advice.ranked
     value, before = fitted.fitted.values[0], fitted.fitted.deviations[0]
     assert advice.value == pytest.approx(value)
     assert advice.before == pytest.approx(before, rel=1e-6)
-    swing = 0.01 * value
+    setup = build_setup(fitted.model.scenario)
+    groups = moments_by_group(setup.assembly, setup.swing)
+    whole = sum(one.chordwise for one in groups.values())
+    swing = 0.01 * value * whole / (groups["blade"].chordwise + groups["grip"].chordwise)
     assert before == pytest.approx(0.05 / sqrt(10.0))
     assert one.after == pytest.approx(1.0 / sqrt(1.0 / before**2 + 1.0 / swing**2), rel=1e-4)
     assert one.share == pytest.approx(one.after / advice.before)

@@ -53,9 +53,9 @@ class Read(NamedTuple):
 
 
 class _Column(NamedTuple):
-    """index of the column, what it holds, SI per unit."""
+    """place of the column, what it holds, SI per unit."""
 
-    index: int
+    place: int
     what: str
     kind: str
     factor: float
@@ -69,7 +69,7 @@ def read_at_ends(path: Path, text: str, scenario: Scenario) -> tuple[list[Read],
     said: list[str] = []
     for line, cells, pitch in rows:
         for column in columns:
-            cell = cells[column.index].strip() if column.index < len(cells) else ""
+            cell = cells[column.place].strip() if column.place < len(cells) else ""
             if cell.lower() in NOT_MEASURED:
                 continue
             name = _name(column.what, pitch, scenario)

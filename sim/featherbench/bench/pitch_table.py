@@ -36,12 +36,14 @@ BEYOND = 1e-6
 
 @dataclass(frozen=True)
 class ForceAtPitch:
-    """One reading: pitch rad; force N, push positive; rising: whether pitch was being raised, None where not said."""
+    """One reading: pitch rad; force N, push positive; rising: whether pitch was being raised, None where not said;
+    tolerance: expanded uncertainty that was stated with it, N, 0 where none was."""
 
     pitch: float
     force: float
     rising: bool | None
     line: int
+    tolerance: float = 0.0
 
     @property
     def name(self) -> str:

@@ -15,11 +15,12 @@ from typing import Any
 import numpy as np
 
 from featherbench import quantities
-from featherbench.bench.end_readings import Read, read_at_ends, without_idle
+from featherbench.bench.end_readings import Read, read_at_ends, verdict_of, without_idle
 from featherbench.bench.logs import Log, read_log
 from featherbench.bench.logs_text import ReadingsRefused, file_text, refused
-from featherbench.bench.pitch_table import ForceAtPitch, is_pitch_table, read_pitch_table
+from featherbench.bench.pitch_table import BEYOND, ForceAtPitch, is_pitch_table, read_pitch_table
 from featherbench.bench.release import ReleaseVerdict
+from featherbench.bench.typed_forces import FORCES, forces_of_list, is_blank
 from featherbench.scenario import Problem, Scenario
 from featherbench.scenario.locate import key_lines
 
@@ -106,7 +107,16 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
             logs.append(read_log(path, scenario.log))
             said += [f"{path.name}: {sentence}" for sentence in logs[-1].said]
             continue
-        found = _toml(path, text) if path.suffix.lower() == ".toml" else _table(path, text)
+        if path.suffix.lower() == ".toml":
+            found, blank = _toml(path, text)
+            low, high = scenario.rotor.pitch_range
+            beyond = [
+                n for n, one in found.items() if not low - BEYOND <= (one.pitch or 0.0) <= high + BEYOND
+            ]
+            found = {name: one for name, one in found.items() if name not in beyond}
+            told = [*told, *blank, *(f"{name} left out, beyond the pitch range" for name in beyond)]
+        else:
+            found = _table(path, text)
         _once(path, found, readings)
         readings |= found
         said += [f"{path.name}: {sentence}" for sentence in (*told, f"{len(found)} readings")]
@@ -123,7 +133,8 @@ def _by_hand(forces: Sequence[ForceAtPitch]) -> dict[str, Reading]:
         numbers = np.array([one.force for one in same])
         scatter = float(numbers.std(ddof=1) / np.sqrt(len(same))) if len(same) > 1 else 0.0
         first = same[0]
-        found[name] = Reading(name, "force", float(numbers.mean()), None, scatter, len(same), first.line,
+        stated = max(one.tolerance for one in same) or None
+        found[name] = Reading(name, "force", float(numbers.mean()), stated, scatter, len(same), first.line,
                               first.pitch, first.rising)  # fmt: skip
     return found
 
@@ -156,8 +167,8 @@ def _is_readings_table(text: str) -> bool:
     return words[:2] == ["quantity", "value"]
 
 
-def _toml(path: Path, text: str) -> dict[str, Reading]:
-    """[readings] name = "value unit" or a list of repeats; +/- is the expanded uncertainty."""
+def _toml(path: Path, text: str) -> tuple[dict[str, Reading], list[str]]:
+    """[readings] name = "value unit" or a list of repeats; +/- is the expanded uncertainty. And what was left blank."""
     try:
         raw = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError) as error:
@@ -172,15 +183,29 @@ def _toml(path: Path, text: str) -> dict[str, Reading]:
     lines = key_lines(text)
     problems: list[Problem] = []
     found: dict[str, Reading] = {}
+    blank: list[str] = []
     for name, value in table.items():
         line = lines.get(("readings", name))
         try:
-            found[name] = _reading(path, line, name, value if isinstance(value, list) else [value], None)
+            if name == FORCES:
+                found |= _by_hand(forces_of_list(path, line, value))
+                continue
+            values = [
+                one
+                for one in (value if isinstance(value, list) else [value])
+                if not is_blank(one, READABLE.get(name, ""))
+            ]
+            if value != [] and not values and name in READABLE:
+                blank.append(name)
+                continue
+            found[name] = _reading(path, line, name, values, None)
         except ReadingsRefused as error:
             problems += error.problems
     if problems:
         raise ReadingsRefused(problems)
-    return found
+    if not found:
+        raise refused(path, None, "readings", "every field is blank", 'a reading, say gauge_push = "9.4 N"')
+    return found, [f"left blank: {', '.join(blank)}"] if blank else []
 
 
 def _table(path: Path, text: str) -> dict[str, Reading]:
@@ -225,9 +250,11 @@ def _reading(path: Path, line: int | None, name: str, values: list[Any], stated:
         hint = f"; did you mean {near[0]}?" if near else ""
         raise refused(path, line, name, "a quantity that is not known", f"one of {', '.join(READABLE)}{hint}")
     if kind == "text":
-        if len(values) != 1 or values[0] not in VERDICTS:
-            raise refused(path, line, name, str(values[0]) if values else "nothing", " | ".join(VERDICTS))
-        return Reading(name, kind, str(values[0]), None, 0.0, 1, line)
+        said = str(values[0]) if values else "nothing"
+        verdict = said if said in VERDICTS else verdict_of(said)
+        if len(values) != 1 or verdict is None:
+            raise refused(path, line, name, said, " | ".join(VERDICTS))
+        return Reading(name, kind, verdict, None, 0.0, 1, line)
     measured = []
     for value in values:
         try:
