@@ -45,7 +45,7 @@ def only(monkeypatch):
 
 
 def test_a_swing_of_the_blade_adds_its_own_information(fitted, only):
-    """I_c read to 1 % is scale.inertia to 1 % over the share of blade and grip in it, bolts not being scaled: 1/u^2 more
+    """I_c read to 1 % is scale.inertia to 1 % over the share of blade and grip in it: 1/u^2 more
     on top of 1/s^2. Before: 5 % of prior and nine times that.
     """
     only("blade swing")
