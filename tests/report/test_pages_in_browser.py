@@ -19,12 +19,6 @@ from featherbench.bench.readings import read_bench_data
 from featherbench.bench.setup import build_setup
 from featherbench.checks import CAUTIONS, bench_checks
 from featherbench.render.page import page
-from featherbench.report.pages.study_page import (
-    calibration_page,
-    match_page,
-    size_page,
-    spread_page,
-)
 from featherbench.scenario import read
 from featherbench.studies import compared, predict
 from featherbench.studies.bias import bias
@@ -36,6 +30,9 @@ from featherbench.studies.spread import spread
 from featherbench.studies.wag import wag
 from featherbench.views.check import check_view
 from featherbench.views.hover import bias_view, wag_view
+from featherbench.views.match import calibration_view, match_view
+from featherbench.views.size import sized_view
+from featherbench.views.spread import spread_view
 from featherbench.views.swing import Told, swing_view
 
 SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
@@ -64,16 +61,18 @@ def _pages(changed: dict[str, str] | None = None) -> Iterator[tuple[str, str]]:
     yield "predict", run_page(run, checks[0], CAUTIONS, "metric", "x", sampled([run], 16))
     yield "compare", comparison_page(both, checks, CAUTIONS, "trade", "x", sampled(both.runs, 16))
     sized = compared([predict(found.plain), found.run])
-    yield "size", size_page(found, sized, [bench_checks(one) for one in sized.runs], CAUTIONS, "metric", "x")
+    beside = [bench_checks(one) for one in sized.runs]
+    yield "size", page(sized_view(found, sized, beside, CAUTIONS, "metric"))
     flown = predict(worn)
     about = (flown, bench_checks(flown), CAUTIONS, "metric")
     yield "wag", page(wag_view(wag(worn, seconds=4.0), *about))
     swept = bias(worn, compensations=np.array([0.0, 0.6, 1.1]), phases=np.array([0.0]))
     yield "bias", page(bias_view(swept, *about))
-    yield "spread", spread_page(spread(plain, runs=32), CAUTIONS, "trade", "x")
-    yield "match", match_page(match(plain, log, runs=8), CAUTIONS, "metric", "x")
+    yield "spread", page(spread_view(spread(plain, runs=32), checks[0], CAUTIONS, "trade"))
+    about = (run, checks[0], CAUTIONS, "metric")
+    yield "match", page(match_view(match(plain, log, runs=8), *about))
     fitted = calibrate(plain, readings, ("scale.inertia",), keep_aside=False)
-    yield "calibrate", calibration_page(fitted, None, CAUTIONS, "metric", "x")
+    yield "calibrate", page(calibration_view(fitted, None, *about))
     hung = Told("trifilar", "radius", ("Weigh it.",), ("mass", "period"), {}, "x", None)
     yield "swing", page(swing_view(hung, CAUTIONS))
 

@@ -31,12 +31,8 @@ from featherbench.commands.terminal import (
 )
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
-    from featherbench.render.outputs import Forms
+    from featherbench.scenario import Scenario
     from featherbench.studies.calibrate import Calibration
-    from featherbench.studies.next_measurement import Advice
-    from featherbench.views.first_lines import FirstLines
 
 
 @example(
@@ -95,17 +91,18 @@ def calibrate(
 ) -> None:
     """Fit chosen unknowns to bench data and write the fitted variant; never over an existing scenario."""
     from featherbench.bench.readings import read_bench_data
-    from featherbench.render.outputs import Outputs
-    from featherbench.report.match_text import print_unknowns
+    from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
+    from featherbench.studies import predict
     from featherbench.studies.calibrate import calibrate as run_calibration
-    from featherbench.studies.fitting_unknowns import PRIORS, listed_unknowns
+    from featherbench.studies.fitting_unknowns import PRIORS
     from featherbench.studies.next_measurement import check_finding, next_measurement
-    from featherbench.views.first_lines import of_calibration
+    from featherbench.views.match import calibration_view
 
     scenario = read(file, settings_of(settings))
     if list_free:
-        print_unknowns(listed_unknowns(scenario), units.value, console_for())
+        _list(scenario, units)
         return
     if not data:
         refuse("calibrate needs bench data, or --list. Example: featherbench calibrate build.toml log.csv")
@@ -120,38 +117,25 @@ def calibrate(
         done = run_calibration(scenario, bench, keys, keep_aside=keep_aside, progress=work.say)
         work.step("what to measure next")
         advice = next_measurement(done, next_for) if next_for and not done.fitted.interrupted else None
-    first = of_calibration(done)
-    wrote = _write_variant(done, file, write, first.comment(), bool(settings))
+        run = predict(scenario)
+    view = calibration_view(done, advice, run, bench_checks(run), CAUTIONS, units.value)
+    wrote = _write_variant(done, file, write, view.first.comment(), bool(settings))
     deliver(
         outputs,
-        _forms(done, advice, units, verbose, first),
+        forms_of(view, command_line(), everything=verbose),
         *([work] if verbose else []),
         whole=not done.fitted.interrupted,
         wrote=[said for said in wrote if not quiet or said.startswith("no variant")],
     )
 
 
-def _forms(done: Calibration, advice: Advice | None, units: Units, verbose: bool, first: FirstLines) -> Forms:
-    from featherbench.checks import CAUTIONS
-    from featherbench.render.outputs import Forms
-    from featherbench.report.check_text import print_background
-    from featherbench.report.match_document import calibration_document
-    from featherbench.report.match_text import print_calibration
-    from featherbench.report.pages.study_page import calibration_page
-    from featherbench.views.pictures import calibration_pictures, with_parts_of
+def _list(scenario: Scenario, units: Units) -> None:
+    """Print what may be freed."""
+    from featherbench.render.terminal import print_section
+    from featherbench.studies.fitting_unknowns import listed_unknowns
+    from featherbench.views.match_summary import unknowns_sheet
 
-    def tables(console: Console) -> None:
-        print_calibration(done, advice, first, units.value, console)
-        if verbose:
-            print_background(done.scenario, console)
-
-    return Forms(
-        tables=tables,
-        document=lambda: calibration_document(done, advice, first),
-        page=lambda: calibration_page(done, advice, CAUTIONS, units.value, command_line()),
-        pictures=lambda: with_parts_of(done.scenario, calibration_pictures(done, units.value), units.value),
-        first=first,
-    )
+    print_section(console_for(), unknowns_sheet(listed_unknowns(scenario), units.value), True)
 
 
 def _write_variant(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -23,9 +23,6 @@ from featherbench.commands.options import (
     settings_of,
 )
 from featherbench.commands.terminal import announce, command_line, deliver, working
-
-if TYPE_CHECKING:
-    from rich.console import Console
 
 
 @example(
@@ -64,17 +61,12 @@ def match(
 ) -> None:
     """Compare a prediction with bench data: what differs by more than both sides' uncertainty."""
     from featherbench.bench.readings import read_bench_data
-    from featherbench.checks import CAUTIONS
-    from featherbench.render.outputs import Forms, Outputs
-    from featherbench.report.check_text import print_background
-    from featherbench.report.match_document import match_document
-    from featherbench.report.match_text import print_match
-    from featherbench.report.pages.study_page import match_page
-    from featherbench.report.table_csv import series_text
+    from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
+    from featherbench.studies import predict
     from featherbench.studies.match import match as run_match
-    from featherbench.views.first_lines import of_scenario
-    from featherbench.views.pictures import match_pictures, with_parts_of
+    from featherbench.views.match import match_view
 
     scenario = read(file, settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
@@ -83,20 +75,7 @@ def match(
     announce(quiet)
     with working(quiet, "bench runs") as work:
         found = run_match(scenario, bench, runs=runs, seed=seed, progress=work.count)
-
-    first = of_scenario(scenario)
-
-    def tables(console: Console) -> None:
-        print_match(found, first, units.value, console)
-        if verbose:
-            print_background(scenario, console)
-
-    forms = Forms(
-        tables=tables,
-        document=lambda: match_document(found, first),
-        page=lambda: match_page(found, CAUTIONS, units.value, command_line()),
-        series=lambda: series_text(found),
-        pictures=lambda: with_parts_of(scenario, match_pictures(found, units.value), units.value),
-        first=first,
-    )
+        run = predict(scenario)
+    view = match_view(found, run, bench_checks(run), CAUTIONS, units.value)
+    forms = forms_of(view, command_line(), everything=verbose)
     deliver(outputs, forms, *([work] if verbose else []), whole=not found.interrupted)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NamedTuple
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -26,13 +26,9 @@ from featherbench.commands.terminal import announce, command_line, deliver, end,
 from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
-    from featherbench.studies import Comparison
-    from featherbench.studies.sampled import Sampled
     from featherbench.studies.sizing import Sizing
     from featherbench.views.first_lines import FirstLines
-    from featherbench.views.view import Picture
+    from featherbench.views.view import View
 
 ROUTES = ("auto", "bolt", "arms", "standard")
 DRAWINGS = (".svg", ".pdf", ".dxf")
@@ -89,12 +85,9 @@ def size(
     """Find the balance weights to machine, or to put together, for a target."""
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.checks.sizing import size as run_size
-    from featherbench.render.outputs import Forms, Outputs
-    from featherbench.render.terminal import print_view
-    from featherbench.report.sheet_text import print_size, size_document
+    from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
-    from featherbench.views.bench import run_view
-    from featherbench.views.first_lines import of_sizing
+    from featherbench.views.size import size_view
 
     _check_choices(route, drawing)
     check_runs(runs)
@@ -105,25 +98,16 @@ def size(
     with working(quiet, "sizing") as work:
         found = run_size(scenario, route)
     checks, cautions = bench_checks(found.run), run_cautions(found.run)
-    first = of_sizing(found, checks)
-    wrote = _write(found, variant, drawing, force, first, cautions)
+    view = size_view(found, checks, cautions, units.value, seed=seed)
+    wrote = _write(found, variant, drawing, force, view.first, cautions)
     if settings and variant is not None:
         wrote.append("what --set changed is not in the variant file: write it there too")
-    drawn = _beside(found, runs, seed, quiet) if outputs.drawn else None
-
-    def tables(console: Console) -> None:
-        print_size(found, checks, cautions, units.value, console, verbose)
-        if verbose:
-            print_view(run_view(found.run, checks, cautions, units.value, first=first), console, verbose)
-
-    forms = Forms(
-        tables=tables,
-        document=lambda: size_document(found, checks, cautions, seed=seed),
-        page=lambda: _page(found, drawn, units),
-        pictures=lambda: _pictures(found, drawn, units),
-        first=first,
-    )
-    whole = drawn is None or drawn.sampled is None or drawn.sampled.complete
+    forms = forms_of(view, command_line(), everything=verbose)
+    whole = True
+    if outputs.drawn:
+        beside, whole = _beside(found, runs, seed, units.value, quiet)
+        drawn = forms_of(beside, command_line())
+        forms = forms._replace(page=drawn.page, pictures=drawn.pictures)
     deliver(outputs, forms, *([work] if verbose else []), whole=whole, wrote=() if quiet else wrote)
     end(strict, checks, missed=not found.best.reached)
 
@@ -166,35 +150,14 @@ def _write(
     return [f"wrote {path}" for path in (variant, drawing) if path is not None]
 
 
-class _Beside(NamedTuple):
-    """The build without weights and the sized one side by side; sampled: what their tolerances do."""
-
-    comparison: Comparison
-    sampled: Sampled | None
-
-
-def _beside(found: Sizing, runs: int | None, seed: int, quiet: bool) -> _Beside:
+def _beside(found: Sizing, runs: int | None, seed: int, system: str, quiet: bool) -> tuple[View, bool]:
+    """The build without weights and the sized one side by side; whether all samples of their tolerances were run."""
+    from featherbench.checks import bench_checks, run_cautions
     from featherbench.studies import compared, predict
+    from featherbench.views.size import sized_view
 
     comparison = compared([predict(found.plain), found.run])
-    return _Beside(comparison, sample_runs(comparison.runs, runs, True, seed, quiet))
-
-
-def _page(found: Sizing, drawn: _Beside | None, units: Units) -> str:
-    """The page of what to make, and of the build without weights against the sized one."""
-    from featherbench.checks import bench_checks, run_cautions
-    from featherbench.report.pages.study_page import size_page
-
-    assert drawn is not None
-    comparison = drawn.comparison
-    checks = tuple(bench_checks(run) for run in comparison.runs)
-    cautions = run_cautions(*comparison.runs)
-    return size_page(found, comparison, checks, cautions, units.value, command_line(), drawn.sampled)
-
-
-def _pictures(found: Sizing, drawn: _Beside | None, units: Units) -> tuple[Picture, ...]:
-    from featherbench.views.cases import cases_of
-    from featherbench.views.pictures import size_pictures
-
-    assert drawn is not None
-    return size_pictures(found, cases_of(drawn.comparison.runs, drawn.sampled), units.value)
+    sampled = sample_runs(comparison.runs, runs, True, seed, quiet)
+    checks = [bench_checks(run) for run in comparison.runs]
+    view = sized_view(found, comparison, checks, run_cautions(*comparison.runs), system, sampled)
+    return view, sampled is None or sampled.complete

@@ -25,8 +25,6 @@ from featherbench.commands.options import (
 from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
     from featherbench.commands.terminal import Work
     from featherbench.scenario import Scenario
     from featherbench.studies.spread import Spread
@@ -68,15 +66,9 @@ def spread(
 ) -> None:
     """Say what tolerances do to every finding, and which tolerance matters."""
     from featherbench.checks import bench_checks, run_cautions
-    from featherbench.render.outputs import Forms, Outputs
-    from featherbench.report.check_text import print_background
-    from featherbench.report.pages.study_page import spread_page
-    from featherbench.report.spread_document import spread_document
-    from featherbench.report.spread_text import print_spread
-    from featherbench.report.table_csv import frame_text
+    from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
-    from featherbench.views.first_lines import of_spread
-    from featherbench.views.pictures import spread_pictures, with_parts_of
+    from featherbench.views.spread import spread_view
 
     scenario = read(file, settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
@@ -84,21 +76,9 @@ def spread(
     announce(quiet)
     with working(quiet, "bench runs") as work:
         result = _sampled(scenario, runs, seed, bearing, keep, work)
-    cautions = run_cautions(result.nominal)
-
-    def tables(console: Console) -> None:
-        print_spread(result, cautions, units.value, console, verbose)
-        if verbose:
-            print_background(scenario, console)
-
-    forms = Forms(
-        tables=tables,
-        document=lambda: spread_document(result, bench_checks(result.nominal), cautions),
-        page=lambda: spread_page(result, cautions, units.value, command_line()),
-        series=lambda: frame_text(result.to_frame("samples")),
-        pictures=lambda: with_parts_of(scenario, spread_pictures(result, units.value), units.value),
-        first=of_spread(result),
-    )
+    run = result.nominal
+    view = spread_view(result, bench_checks(run), run_cautions(run), units.value)
+    forms = forms_of(view, command_line(), everything=verbose)
     deliver(outputs, forms, *([work] if verbose else []), whole=result.complete)
 
 

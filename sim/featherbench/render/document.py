@@ -78,7 +78,7 @@ def series_text(view: View) -> str:
     if view.series is None:
         return ""
     if not isinstance(view.series, Mapping):
-        frame = view.series.to_frame()
+        frame = view.series()
         return str(frame.to_csv(index=False, float_format=f"%.{DIGITS}g", lineterminator="\n"))
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")

@@ -54,7 +54,9 @@ def forms_of(view: View, command: str, told: View | None = None, everything: boo
         lambda: document.document(view),
         whole_page,
         series=lambda: document.series_text(view),
-        pictures=lambda: (*view.pictures, *((view.parts,) if view.parts else ())),
+        pictures=lambda: tuple(
+            filter(None, (*(table.picture for table in view.tables), *view.pictures, view.parts))
+        ),
         first=view.first,
     )
 

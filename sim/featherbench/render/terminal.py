@@ -42,7 +42,7 @@ def print_view(view: View, console: Console, everything: bool = False) -> None:
             console.print()
         say(console, f"{number}. {plain(step)}", hang=3)
     for table in view.tables:
-        _print_section(console, table, everything)
+        print_section(console, table, everything)
     if view.paste:
         print_heading(console, f"To paste into {view.paste_into}")
         for line in view.paste.splitlines():
@@ -68,11 +68,12 @@ def _print_builds(console: Console, view: View) -> None:
         say(console, f"{build.name}:".ljust(indent) + build.title, hang=indent)
 
 
-def _print_section(console: Console, table: Table, everything: bool) -> None:
+def print_section(console: Console, table: Table, everything: bool) -> None:
     """A table under its title, unless its rows have headings of their own; then its remarks."""
-    if table.rows and table.rows[0].heads:
+    rows = [row for row in table.rows if everything or not row.detail]
+    if rows and rows[0].heads:
         console.print()
-    elif table.rows or table.remarks:
+    elif rows or table.remarks:
         print_heading(console, table.title)
     print_table(console, table, everything)
     for remark in table.remarks:

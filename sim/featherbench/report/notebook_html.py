@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -13,10 +12,6 @@ from featherbench.render.notebook import element
 from featherbench.views.first_lines import (
     NOTHING,
     FirstLines,
-    of_calibration,
-    of_scenario,
-    of_sizing,
-    of_spread,
 )
 from featherbench.views.numerals import quantity, row_texts
 from featherbench.views.view import Column, Row, Table, View
@@ -64,13 +59,6 @@ def piece(
     headed = (*headings, *[""] * (width - len(headings)))
     table = Table("", tuple(Column(text) for text in headed), tuple(Row(row) for row in rows))
     return View(title, answer=tuple(answer), tables=(table,), rests_on=tuple(notes), first=first)
-
-
-def _of_sheet(title: str, answer: Iterable[str], sheet: Table, notes: Sequence[str] = ()) -> View:
-    headings = tuple(column.heading for column in sheet.columns)
-    return piece(
-        title, tuple(answer), headings, tuple(row.cells for row in sheet.rows), (*sheet.remarks, *notes)
-    )
 
 
 def _scenario(scenario: Scenario, units: str) -> View:
@@ -125,19 +113,9 @@ def _comparison(comparison: Comparison, units: str) -> View:
 
 
 def _spread(found: Spread, units: str) -> View:
-    from featherbench.studies.findings import in_words
-    from featherbench.views.spread_summary import interval, most, shown_findings, spread_answer, spread_notes
+    from featherbench.views.spread import spread_view
 
-    rows = [(in_words(one.name), *interval(one, units), most(one)) for one in shown_findings(found)]
-    headings = ("", "as written", "low (95 %)", "high (95 %)", "", "mostly from")
-    return piece(
-        found.scenario.title,
-        spread_answer(found, units),
-        headings,
-        tuple(rows),
-        spread_notes(found),
-        of_spread(found),
-    )
+    return spread_view(found, bench_checks(found.nominal), (), units)
 
 
 def _sampled(found: Sampled, units: str) -> View:
@@ -163,33 +141,25 @@ def _sampled(found: Sampled, units: str) -> View:
 
 
 def _match(found: Match, units: str) -> View:
-    from featherbench.views.match_summary import matched_sheet
+    from featherbench.studies import predict
+    from featherbench.views.match import match_view
 
-    shown = _of_sheet(found.scenario.title, [found.verdict], matched_sheet(found, units), found.notes)
-    return replace(shown, first=of_scenario(found.scenario))
+    run = predict(found.scenario)
+    return match_view(found, run, bench_checks(run), (), units)
 
 
 def _calibration(done: Calibration, units: str) -> View:
-    from featherbench.views.match_summary import calibration_answer, fitted_sheet
+    from featherbench.studies import predict
+    from featherbench.views.match import calibration_view
 
-    answer = calibration_answer(done, units)
-    shown = _of_sheet(done.scenario.title, answer, fitted_sheet(done, units), done.notes)
-    return replace(shown, first=of_calibration(done))
+    run = predict(done.scenario)
+    return calibration_view(done, None, run, bench_checks(run), (), units)
 
 
 def _sizing(found: Sizing, units: str) -> View:
-    from featherbench.report.sheet_text import size_answer
+    from featherbench.views.size import size_view
 
-    rows = []
-    for one in found.best.build.made:
-        length, diameter = (quantity(value, "length", units) for value in (one.length, one.diameter))
-        what = one.standard or one.material
-        rows.append(
-            (one.name, f"{one.count} per blade", what, diameter, length, quantity(one.mass, "mass", units))
-        )
-    headings = ("to make or buy", "", "of", "diameter", "length", "mass of one")
-    answer = tuple(size_answer(found, bench_checks(found.run), units))
-    return piece(found.plain.title, answer, headings, tuple(rows), found.notes, of_sizing(found))
+    return size_view(found, bench_checks(found.run), (), units)
 
 
 def _wag(found: Wag, units: str) -> View:

@@ -57,7 +57,7 @@ def wag_view(
             f"{found.advice[0].upper()}{found.advice[1:]}.",
         ),
         pictures=wag_pictures(found, system),
-        series=found,
+        series=found.to_frame,
     )
 
 
@@ -80,7 +80,7 @@ def bias_view(
         tables=(*_sweep(found, system), *about.tables),
         pictures=bias_pictures(found, system),
         data={**about.data, "sweep": [asdict(point) for point in found.points]},
-        series=found,
+        series=found.to_frame,
     )
 
 

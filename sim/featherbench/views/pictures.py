@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from featherbench.views.cases import Case, cases_of
+from featherbench.views.cases import Case
 from featherbench.views.numerals import display_factor, unit_in_print
 from featherbench.views.view import Picture
 
@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from featherbench.studies.bias import Bias
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.match import Match
-    from featherbench.studies.run import Comparison, Run
-    from featherbench.studies.sampled import Sampled
     from featherbench.studies.sizing import Sizing
     from featherbench.studies.spread import Spread
     from featherbench.studies.wag import Wag
@@ -24,23 +22,6 @@ if TYPE_CHECKING:
 BAND_CAPTION = (
     "The narrow bands with an edge hold 95 % of what tolerances and doubts allow, at each pitch by itself."
 )
-
-
-def run_pictures(run: Run, system: str, sampled: Sampled | None = None) -> tuple[Picture, ...]:
-    """Of one bench run, its parts to scale among them; sampled: what its tolerances do, for bands."""
-    return _with_parts(cases_of([run], sampled), system)
-
-
-def comparison_pictures(
-    comparison: Comparison, system: str, sampled: Sampled | None = None
-) -> tuple[Picture, ...]:
-    """Of several bench runs side by side, their parts to scale among them; sampled: what their tolerances do."""
-    return _with_parts(cases_of(comparison.runs, sampled), system)
-
-
-def _with_parts(cases: Sequence[Case], system: str) -> tuple[Picture, ...]:
-    parts = parts_picture([(case.name, case.run.setup.assembly, case.run.scenario) for case in cases], system)
-    return (*bench_pictures(cases, system), parts)
 
 
 def bench_pictures(cases: Sequence[Case], system: str) -> tuple[Picture, ...]:
@@ -165,22 +146,18 @@ def calibration_pictures(done: Calibration, system: str) -> tuple[Picture, ...]:
     )
 
 
-def size_pictures(found: Sizing, cases: Sequence[Case], system: str) -> tuple[Picture, ...]:
-    """The drawing for the lathe, then what the weights do on the bench."""
-    from featherbench.checks import run_cautions
+def drawing_picture(found: Sizing, cautions: Sequence[str]) -> Picture:
+    """The drawing for the lathe."""
     from featherbench.views.first_lines import of_sizing
     from featherbench.workshop.drawing import draw_sheet
 
     first = of_sizing(found)
-    return (
-        Picture(
-            "drawing",
-            "Drawing",
-            "At the scale that it states when printed at full size; --drawing writes it alone, as PDF, SVG or DXF.",
-            (draw_sheet(found, run_cautions(found.run), first.stamp, first.lines),),
-            paper=True,
-        ),
-        *_with_parts(cases, system),
+    return Picture(
+        "drawing",
+        "Drawing",
+        "At the scale that it states when printed at full size; --drawing writes it alone, as PDF, SVG or DXF.",
+        (draw_sheet(found, cautions, first.stamp, first.lines),),
+        paper=True,
     )
 
 
@@ -196,13 +173,6 @@ def swing_pictures(method: str) -> tuple[Picture, ...]:
             (method,),
         ),
     )
-
-
-def with_parts_of(scenario: Scenario, drawn: Sequence[Picture], system: str) -> tuple[Picture, ...]:
-    """The pictures of a study of one scenario, and its parts to scale."""
-    from featherbench.assembly import build_assembly
-
-    return (*drawn, parts_picture([("", build_assembly(scenario), scenario)], system))
 
 
 def parts_picture(builds: Sequence[tuple[str, Assembly, Scenario]], system: str) -> Picture:

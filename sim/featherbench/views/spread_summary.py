@@ -9,7 +9,6 @@ from featherbench.bench.release import told
 from featherbench.studies.findings import MEANINGS, in_words
 from featherbench.studies.spread_parts import Parts, parts_of, remedy
 from featherbench.views.numerals import percent, row_texts
-from featherbench.views.view import RIGHT, WORDS, Table, table_of
 
 if TYPE_CHECKING:
     from featherbench.studies.spread import FindingSpread, Spread
@@ -127,48 +126,6 @@ def bounds(own: Input, system: str) -> tuple[str, str, str]:
         return f"{own.low:.4g}", f"{own.high:.4g}", ""
     (low, high), unit, _ = row_texts([own.low, own.high], own.kind, system, 4)
     return low, high, unit
-
-
-def spread_sheet(spread: Spread, system: str) -> Table:
-    """Every finding that spreads, with where 95 % of the builds lie; verdicts in words under it."""
-    rows = []
-    for one in shown_findings(spread, everything=True):
-        value, low, high, unit = interval(one, system)
-        rows.append((MEANINGS[one.name].label, value, low, high, unit, most(one)))
-    remarks = [
-        f"{MEANINGS[one.name].label}: {ways(one.outcomes)}."
-        for one in spread.findings.values()
-        if one.outcomes
-    ]
-    headings = (
-        ("", WORDS),
-        ("as written", RIGHT),
-        ("low", RIGHT),
-        ("high", RIGHT),
-        ("", WORDS),
-    )
-    title = "Every finding, with where 95 % of the builds lie"
-    return table_of(title, (*headings, ("mostly from", WORDS)), tuple(rows), tuple(remarks))
-
-
-def inputs_sheet(spread: Spread, system: str) -> Table:
-    """What was varied in order of rank, with how far each was, and what would shrink its share."""
-    own = {one.key: one for one in spread.inputs}
-    rows = []
-    for one in ranking(spread):
-        low, high, unit = bounds(own[one.key], system)
-        shrink = remedy(one.key) if one.share >= WORTH_NAMING else ""
-        rows.append((one.key, percent(one.share, sign=False), low, high, unit, shrink))
-    headings = (
-        ("key", WORDS),
-        ("mean share", RIGHT),
-        ("from", RIGHT),
-        ("to", RIGHT),
-        ("", WORDS),
-    )
-    remarks = (halves_text(spread),) if parts(spread) else ()
-    title = "What was varied, and how much it matters"
-    return table_of(title, (*headings, ("what would shrink it", WORDS)), tuple(rows), remarks)
 
 
 def halves_text(spread: Spread) -> str:

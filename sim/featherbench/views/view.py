@@ -6,10 +6,10 @@ What has to be read first comes first. Every renderer takes any view.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 from featherbench.views.first_lines import NOTHING, FirstLines
 
@@ -144,14 +144,6 @@ class Note:
     build: str = ""
 
 
-class Framed(Protocol):
-    """A result that gives itself as a frame."""
-
-    def to_frame(self) -> pd.DataFrame:
-        """Columns in SI, the unit in each name."""
-        ...
-
-
 @dataclass(frozen=True)
 class View:
     """What a study has to say.
@@ -159,7 +151,7 @@ class View:
     title: of the build, or of what was asked of several; question and answer: in sentences; first: what has to be read
     before all of it. told_assumed: assumptions are part of the answer, not its background. ranges: what the ranges
     beside figures are. rests_on: thresholds and methods. data: for programs, SI, by name; series: curve sets by build,
-    or what gives a frame, for a spreadsheet. measured: digest by file of bench data. steps: of what to do; paste: lines
+    or what makes a frame for a spreadsheet. measured: digest by file of bench data. steps: of what to do; paste: lines
     to copy as they are, and where they go.
     """
 
@@ -183,7 +175,7 @@ class View:
     paste: str = ""
     paste_into: str = "the scenario"
     data: Mapping[str, Any] = field(default_factory=dict)
-    series: Mapping[str, Curves] | Framed | None = None
+    series: Mapping[str, Curves] | Callable[[], pd.DataFrame] | None = None
     measured: Mapping[str, str] = field(default_factory=dict)
 
     def told_notes(self) -> tuple[Note, ...]:

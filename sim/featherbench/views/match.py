@@ -1,0 +1,179 @@
+"""The views of a match and of a calibration: what the bench says of a prediction, and of the build."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from featherbench.studies.findings import Curves
+from featherbench.views.bench import about_builds
+from featherbench.views.bench_data import scenario_data, seeded
+from featherbench.views.cases import Case
+from featherbench.views.first_lines import of_calibration
+from featherbench.views.match_summary import (
+    advice_sheet,
+    aside_sheet,
+    calibration_answer,
+    correlation_sheet,
+    fitted_sheet,
+    improved_sheet,
+    matched_sheet,
+    series_sheet,
+)
+from featherbench.views.numerals import unit_of
+from featherbench.views.pictures import calibration_pictures, match_pictures
+from featherbench.views.view import View
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from featherbench.checks import Check
+    from featherbench.studies.calibrate import Calibration
+    from featherbench.studies.match import Match, MatchedSeries
+    from featherbench.studies.next_measurement import Advice
+    from featherbench.studies.run import Run
+
+
+def match_view(found: Match, run: Run, checks: Sequence[Check], cautions: Sequence[str], system: str) -> View:
+    """The view of a match. run and checks: of the bench run of the same build; system: "metric" or "trade"."""
+    about = about_builds([Case("", run)], [checks], cautions, system)
+    tables = (matched_sheet(found, system), series_sheet(found, system))
+    return replace(
+        about,
+        question=f"Does the model agree with the bench? {about.title}",
+        answer=tuple(f"{said[0].upper()}{said[1:]}." for said in found.verdict.rstrip(".").split("; ")),
+        tables=tuple(table for table in tables if table.rows),
+        pictures=match_pictures(found, system),
+        notes=(),
+        rests_on=found.notes,
+        measured=found.data.digests,
+        data=_match_data(found),
+        series=functools.partial(_logs, found.series),
+    )
+
+
+def calibration_view(
+    done: Calibration,
+    advice: Advice | None,
+    run: Run,
+    checks: Sequence[Check],
+    cautions: Sequence[str],
+    system: str,
+) -> View:
+    """The view of a calibration. advice: what to measure next, where that was asked for; else as `match_view`."""
+    about = about_builds([Case("", run)], [checks], cautions, system, first=of_calibration(done))
+    tables = [make(done, system) for make in (fitted_sheet, improved_sheet, aside_sheet)]
+    tables.append(correlation_sheet(done))
+    if advice is not None:
+        tables.append(advice_sheet(advice, system))
+    return replace(
+        about,
+        question=f"What does the bench say about the build? {about.title}",
+        answer=tuple(calibration_answer(done, system)),
+        tables=tuple(table for table in tables if table.rows),
+        pictures=calibration_pictures(done, system),
+        notes=(),
+        rests_on=done.notes,
+        measured=done.data.digests,
+        data=_calibration_data(done, advice),
+    )
+
+
+def _logs(series: Sequence[MatchedSeries]) -> pd.DataFrame:
+    """Every logged column beside its prediction, one below the other; the first column says which."""
+    import pandas as pd
+
+    parts = []
+    for one in series:
+        part = one.to_frame().rename(columns=lambda name: name.split(" [")[0])
+        part.insert(0, "unit", unit_of(one.kind))
+        part.insert(0, "series", one.name)
+        parts.append(part.rename(columns={"time": "time [s]"}))
+    names = ["series", "unit", "time [s]", "measured", "simulated", "low", "high"]
+    return pd.concat(parts) if parts else pd.DataFrame(columns=names)
+
+
+def _match_data(found: Match) -> dict[str, Any]:
+    """Per quantity simulated, measured, u_simulated, u_measured (standard), e_n, low and high; per series bias, scatter
+    and curves.
+    """
+    quantities = ("simulated", "measured", "u_simulated", "u_measured", "u_validation", "e_n", "low", "high")
+    sides = ("measured", "simulated", "low", "high")
+    return {
+        **seeded(found.seed),
+        "scenario": scenario_data(found.scenario),
+        "data": dict(found.data.digests),
+        "verdict": found.verdict,
+        "match": {
+            one.name: {**_named(one, quantities), "unit": unit_of(one.kind), "verdict": one.verdict}
+            for one in found.quantities
+        },
+        "series": {
+            one.name: {**_named(one, ("bias", "scatter", "lag", "inside")), "unit": unit_of(one.kind)}
+            for one in found.series
+        },
+        "curves": {
+            one.name: Curves(
+                {"time": one.time, **_named(one, sides)}, {"time": "time", **dict.fromkeys(sides, one.kind)}
+            )
+            for one in found.series
+        },
+        "runs": found.runs,
+        "complete": not found.interrupted,
+        "notes": list(found.notes),
+    }
+
+
+def _calibration_data(done: Calibration, advice: Advice | None) -> dict[str, Any]:
+    """Per unknown value, low, high (95 %), identified; correlation; what was kept aside; what to measure next."""
+    from featherbench.studies.improved import improved, not_improved
+
+    fitted = done.fitted
+    keys = [one.key for one in fitted.unknowns]
+    asides = ("simulated", "measured", "u_simulated", "u_measured", "e_n")
+    return {
+        "scenario": scenario_data(done.scenario),
+        "data": dict(done.data.digests),
+        "calibrate": {
+            one.key: {"value": float(value), "low": float(low), "high": float(high), "identified": good,
+                      "start": one.start, "prior": one.deviation, "unit": unit_of(one.kind)}
+            for one, value, low, high, good in zip(fitted.unknowns, fitted.values, fitted.low, fitted.high,
+                                                   fitted.identified, strict=True)
+        },
+        "correlation": {
+            key: dict(zip(keys, map(float, row), strict=True))
+            for key, row in zip(keys, fitted.correlation, strict=True)
+        },
+        "improved": {
+            one.key: {**_named(one, ("value", "before", "after")),
+                      "unit": "factor" if one.factor else unit_of(one.kind)}
+            for one in improved(done)
+        },
+        "not_improved": list(not_improved(done)),
+        "cannot_tell_apart": [list(group) for group in fitted.alike],
+        "mean_squared_residual": {"before": done.before, "after": done.after},
+        "kept_aside": {one.name: {**_named(one, asides), "unit": unit_of(one.kind)} for one in done.aside},
+        "complete": not fitted.interrupted,
+        "notes": list(done.notes),
+        **({"next": _advice_data(advice)} if advice is not None else {}),
+    }  # fmt: skip
+
+
+def _advice_data(advice: Advice) -> dict[str, Any]:
+    return {
+        "finding": advice.finding,
+        "value": advice.value,
+        "u_before": advice.before,
+        "unit": unit_of(advice.kind),
+        "candidates": [
+            {"name": one.name, "what": one.words, "u_after": one.after, "share": one.share}
+            for one in advice.ranked
+        ],
+    }
+
+
+def _named(one: Any, names: Sequence[str]) -> dict[str, Any]:
+    """Some attributes, by name."""
+    return {name: getattr(one, name) for name in names}

@@ -1,0 +1,192 @@
+"""The views of a sizing: what to make, its alternatives, and the build without weights against the sized one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from featherbench.checks import judge, run_cautions
+from featherbench.checks.judgement import RUNS_OUT
+from featherbench.plain_text import plain
+from featherbench.views.bench import about_builds, comparison_view
+from featherbench.views.bench_data import run_data
+from featherbench.views.cases import Case
+from featherbench.views.findings_table import findings_table
+from featherbench.views.first_lines import of_sizing
+from featherbench.views.numerals import quantity, row_texts, unit_of
+from featherbench.views.pictures import drawing_picture
+from featherbench.views.view import POINT, Column, Note, Row, Table, View
+from featherbench.workshop.title_block import cut_list, tolerance_words
+
+if TYPE_CHECKING:
+    from featherbench.checks import Check
+    from featherbench.studies import Comparison
+    from featherbench.studies.sampled import Sampled
+    from featherbench.studies.sizing import Sizing
+
+TARGET_KINDS = {"compensation": "ratio", "seat_ratio": "ratio", "rod_force": "force"}
+MOST = 8
+"""Alternatives that are shown."""
+
+
+def size_view(
+    found: Sizing, checks: Sequence[Check], cautions: Sequence[str], system: str, *, seed: int | None = None
+) -> View:
+    """What to make; its bench run is a detail. checks: those of the sized build; system: "metric" or "trade"."""
+    case = Case("", found.run)
+    about = about_builds([case], [checks], cautions, system, first=of_sizing(found, checks))
+    bench = findings_table([case], system)
+    return replace(
+        about,
+        title=plain(found.plain.title),
+        question=_question(found),
+        answer=size_answer(found, checks, system),
+        tables=(
+            _to_make(found, checks),
+            _alternatives(found, system),
+            replace(bench, rows=tuple(replace(row, detail=True) for row in bench.rows), remarks=()),
+        ),
+        notes=(*map(Note, found.notes), *about.notes),
+        data=_data(found, checks, cautions, seed),
+    )
+
+
+def sized_view(
+    found: Sizing,
+    comparison: Comparison,
+    checks: Sequence[Sequence[Check]],
+    cautions: Sequence[str],
+    system: str,
+    sampled: Sampled | None = None,
+) -> View:
+    """With the build without weights beside the sized one. sampled: what tolerances do to both; else as size_view."""
+    view = comparison_view(comparison, checks, cautions, system, sampled=sampled)
+    return replace(
+        view,
+        question=_question(found),
+        answer=(*size_answer(found, checks[-1], system), *view.answer[1:]),  # the force is said once
+        tables=(_to_make(found, checks[-1]), _alternatives(found, system), *view.tables),
+        notes=(*map(Note, found.notes), *view.notes),
+    )
+
+
+def _question(found: Sizing) -> str:
+    return f"What weights to make for “{found.plain.title}”?"
+
+
+def size_answer(found: Sizing, checks: Sequence[Check], system: str) -> tuple[str, ...]:
+    """Sentences: what to make, what it reaches and leaves, what it adds and does to the rod's force."""
+    best, kind = found.best, TARGET_KINDS[found.quantity]
+    name = found.quantity.replace("_", " ")
+    (target, got, left), unit, _ = row_texts([found.target, best.achieved, best.residue], kind, system)
+    reached = "reaches" if best.reached else "CANNOT MEET the target, it reaches"
+    force = max(found.run.value("rod_force_push"), found.run.value("rod_force_pull"))
+    return (
+        f"{_make(found, checks)} It {reached} a {name} of {got} {unit}".rstrip()
+        + f", {left.lstrip('-')} {unit}".rstrip()
+        + f" {'over' if best.residue < 0.0 else 'short of'} the {target} {unit}".rstrip()
+        + " asked for.",
+        f"It adds {quantity(best.mass, 'mass', system)} and {quantity(best.load, 'force', system)} of centrifugal load "
+        f"to each blade; the largest force on the rod is then {quantity(force, 'force', system)}.",
+    )
+
+
+def _make(found: Sizing, checks: Sequence[Check]) -> str:
+    """ "Make:" only of what holds; of anything else why not."""
+    judged = judge(checks, found.run)
+    why = [judged.reasons] if judged.stop else []
+    if judged.runs_out:
+        why.append(RUNS_OUT)
+    fitted = found.best.route == "standard"
+    if why:
+        return f"Do not {'fit' if fitted else 'make'}: {found.best.words}. {'; '.join(why)}.".replace(
+            ". released", ". Released"
+        )
+    return f"{'Fit' if fitted else 'Make'}: {found.best.words}."
+
+
+def _to_make(found: Sizing, checks: Sequence[Check]) -> Table:
+    """The cut list and its tolerances, beside the drawing."""
+    judged = judge(checks, found.run)
+    heading = "Not to be made as it is" if judged.stop or judged.runs_out else "What to make"
+    drawing = drawing_picture(found, run_cautions(found.run))
+    return Table(heading, remarks=(*cut_list(found), *tolerance_words(found)), picture=drawing)
+
+
+def _alternatives(found: Sizing, system: str) -> Table:
+    """The best of each route and material, the chosen one first."""
+    shown, kind = found.alternatives[:MOST], TARGET_KINDS[found.quantity]
+    columns, cells = [Column()], [[one.words for one in shown]]
+    for title, own, values in (
+        (found.quantity.replace("_", " "), kind, [one.achieved for one in shown]),
+        ("left", kind, [one.residue for one in shown]),
+        ("mass", "mass", [one.mass for one in shown]),
+        ("load", "force", [one.load for one in shown]),
+    ):
+        texts, unit, _ = row_texts(list(values), own, system)
+        columns.append(Column(f"{title} {unit}".rstrip(), POINT))
+        cells.append(texts)
+    cells.append(["" if one.reached else "misses" for one in shown])
+    rows = tuple(Row(row) for row in zip(*cells, strict=True))
+    return Table("Alternatives, the chosen one first", (*columns, Column()), rows)
+
+
+def _data(
+    found: Sizing, checks: Sequence[Check], cautions: Sequence[str], seed: int | None
+) -> dict[str, Any]:
+    """The prediction's, with the findings of size, "pieces" and "alternatives" beside it."""
+    data = run_data(found.run, checks, cautions, seed=seed)
+    kind = TARGET_KINDS[found.quantity]
+    own = {
+        name: {"value": one.value, "unit": unit_of(kind if name == "size_residue" else one.kind)}
+        for name, one in found.findings.items()
+    }
+    return {
+        **data,
+        "findings": {**data["findings"], **own},
+        "target": {"quantity": found.quantity, "value": found.target, "unit": unit_of(kind)},
+        "pieces": [_piece(one) for one in found.best.build.made],
+        "alternatives": [
+            {
+                "route": one.route,
+                "what": one.words,
+                "achieved": one.achieved,
+                "residue": one.residue,
+                "mass": one.mass,
+                "load": one.load,
+                "reached": one.reached,
+                "limits": list(one.touching),
+            }
+            for one in found.alternatives
+        ],
+        "tolerance": found.tolerances.general,
+        "notes": [*found.notes, *data["notes"]],
+    }
+
+
+def _piece(one: Any) -> dict[str, Any]:
+    """One thing to make: metres and kilograms; sections along the chord normal from the feathering axis."""
+    column = one.column
+    return {
+        "name": one.name,
+        "count": one.count,
+        "material": one.material,
+        "density": one.density,
+        "standard": one.standard,
+        "thread": one.thread,
+        "mass": one.mass,
+        "first_normal": float(column.first),
+        "second_normal": float(column.second),
+        "radius": one.radius,
+        "sections": [
+            {
+                "from": piece.start,
+                "length": piece.length,
+                "diameter": piece.diameter or None,
+                "across_flats": piece.across_flats or None,
+                "bore": piece.bore,
+            }
+            for piece in one.pieces
+        ],
+    }
