@@ -67,7 +67,7 @@ def _findings(spread: Spread, system: str) -> Table:
         Column("mostly from"),
     )
     rows = (
-        Row((MEANINGS[one.name].label, *interval(one, system), most(one)), detail=one.name not in LEADING)
+        Row((MEANINGS[one.name].label, *interval(one, system), most(one, 1)), detail=one.name not in LEADING)
         for one in shown_findings(spread, everything=True)
     )
     texts = (one for one in spread.findings.values() if one.outcomes)
