@@ -52,7 +52,7 @@ _HOMES = {
     "CAUTIONS": "featherbench.checks",
     "judge": "featherbench.checks",
     "sample_checks": "featherbench.checks.sampled_checks",
-    "as_html": "featherbench.report.notebook_html",
+    "as_html": "featherbench.notebook_cells",
 }
 
 __all__ = [
@@ -96,9 +96,9 @@ if TYPE_CHECKING:
     from featherbench.checks.biasing import bias
     from featherbench.checks.sampled_checks import sample_checks
     from featherbench.checks.sizing import size
+    from featherbench.notebook_cells import as_html
     from featherbench.render.files import OutputRefused
     from featherbench.render.pictures import results as figures
-    from featherbench.report.notebook_html import as_html
     from featherbench.scenario import Scenario, ScenarioError, read
     from featherbench.studies import Comparison, Run, compare, moments, predict
     from featherbench.studies.bias import Bias

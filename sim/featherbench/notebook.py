@@ -1,7 +1,7 @@
 """What results have in common when somebody looks at them in a notebook: frames of columns, and HTML.
 
-How a result is shown is the business of `report`, which the rooms that make results must not know. They ask the front
-door of the package, which stands above all rooms, by the public name `as_html`.
+How a result is shown is the business of `notebook_cells`, which the rooms that make results must not know. They ask the
+front door of the package, which stands above all rooms, by the public name `as_html`.
 """
 
 from __future__ import annotations

@@ -10,8 +10,8 @@ import pytest
 
 import featherbench as fb
 from featherbench.checks import Check
+from featherbench.notebook_cells import as_html, piece
 from featherbench.render.notebook import MOST_NOTES, element
-from featherbench.report.notebook_html import as_html, piece
 from featherbench.studies.run import Comparison, Run
 
 VOID = {"br", "img", "meta", "link"}
@@ -54,7 +54,7 @@ def checked(html: str) -> str:
 @pytest.fixture
 def judged(monkeypatch: pytest.MonkeyPatch, checks: Sequence[Check]) -> None:
     """The stand-in run has no parts to check: its checks are given."""
-    monkeypatch.setattr("featherbench.report.notebook_html.bench_checks", lambda _run: checks)
+    monkeypatch.setattr("featherbench.notebook_cells.bench_checks", lambda _run: checks)
 
 
 @pytest.mark.usefixtures("judged")
