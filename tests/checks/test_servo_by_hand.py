@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from featherbench.bench.legs import Ending
-from featherbench.checks import biasing, sampled_checks, within
+from featherbench.checks import biasing, sampled_checks, sizing, within
 from featherbench.checks import servo as judged
 from featherbench.checks.check import Check, Verdict
 from featherbench.checks.sampled_checks import failing_samples, named, sample_checks
@@ -477,3 +477,19 @@ def test_weights_that_no_part_holds_pull_at_over_speed(monkeypatch, fitted):
     assert found[1].name == f"{biasing.HELD} at 1.2 x speed"
     assert (found[1].demand, found[1].kind) == (pytest.approx(144.0), "force")
     assert found[1].verdict is Verdict.UNKNOWN
+
+
+def test_what_speaks_against_a_part_is_a_figure_or_what_is_not_known(monkeypatch):
+    """3 N asked of 2: 0.67 x; where nothing is known, what to state."""
+    found = (
+        check("blade bolt", 3.0, 2.0),
+        Check("grip", "force", 3.0, None, "state its metal", load_path=True),
+    )
+    monkeypatch.setattr(sizing, "not_holding", lambda _: found)
+    assert sizing.against("a build") == ("blade bolt 0.67 x", "grip: state its metal")
+
+
+def test_sizing_hands_the_route_and_its_judge_on(monkeypatch):
+    monkeypatch.setattr(sizing, "search", lambda *words: words)
+    assert sizing.size("a build", "arms") == ("a build", "arms", sizing.against)
+    assert sizing.size("a build") == ("a build", "auto", sizing.against)

@@ -279,6 +279,18 @@ def test_what_a_dimension_is_worth_by_hand():
     assert tolerated().effects[0].dimension == max(found, key=lambda name: abs(found[name]))
 
 
+def test_what_hangs_below_grows_away_from_the_grip():
+    """The mirror image of a head from 5 to 9 mm does the same, and is as sensitive."""
+    plain = SimpleNamespace(
+        limits=SimpleNamespace(balance_grade=None), rotor=SimpleNamespace(blades=2, speed=1000.0)
+    )
+    nut = Made("head", "steel", 7850.0, (Piece(-9 * MM, 4 * MM, diameter=8 * MM),), 0.03)
+    below = tolerances(Build((nut,)), need("compensation"), SimpleNamespace(step=0.05 * MM), plain, None)
+    assert {one.dimension: one.slope for one in below.effects} == pytest.approx(
+        {one.dimension: one.slope for one in tolerated().effects}, rel=1e-5
+    )
+
+
 def test_the_general_tolerance_is_the_coarsest_that_the_target_allows():
     """All dimensions off at once, by chance, move it by 2 % at most; 0.01 at least, half a step at most."""
     spread = sqrt(sum(one.slope**2 for one in tolerated().effects))

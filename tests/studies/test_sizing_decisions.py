@@ -90,6 +90,13 @@ def test_the_narrowest_band_decides_before_the_mass():
     assert found([2.004, 2.009], [2e-3, 1e-3], value=2.0)[0] == 1  # relative to the target: 0.2 and 0.45 %
 
 
+@pytest.mark.parametrize("limit", [0.005, 0.01, 0.02, 0.05, 0.1, 0.2])
+def test_bands_of_residue(limit):
+    """What lies within is taken before what lies a hundredth of it outside, though that is lighter."""
+    assert found([1.0 + 0.99 * limit, 1.0 + 1.01 * limit], [2e-3, 1e-3])[0] == 0
+    assert found([1.0 + 0.99 * limit, 1.0 + 0.98 * limit], [2e-3, 1e-3])[0] == 1
+
+
 def test_what_does_not_hold_gives_way_in_the_wider_bands_up_to_what_counts_as_reached():
     """At most 5 % off; beyond, the first that was tried is named with what is against it."""
     assert found([1.004, 1.04], [1e-3, 1e-3], against=(0,))[0] == 1
@@ -600,9 +607,9 @@ SERIES = (5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60)
 
 @pytest.fixture(scope="module")
 def m3(shipped):
-    """A room of round figures: seats at 5 mm, 20 mm high either way; a nut is 2.4, a washer 0.5, a head 3 mm high."""
+    """Seats at 5 mm, 20 mm of height above and 26 below; a nut is 2.4, a washer 0.5, a head 3 mm high."""
     own = room.find_room(*shipped)
-    return replace(own, seat_above=5 * MM, seat_below=5 * MM, above=20 * MM, below=20 * MM)
+    return replace(own, seat_above=5 * MM, seat_below=5 * MM, above=20 * MM, below=26 * MM)
 
 
 def test_every_rack_that_fits_is_tried_and_no_other(m3):
@@ -613,7 +620,7 @@ def test_every_rack_that_fits_is_tried_and_no_other(m3):
     ):
         over = 24 * nuts + 5 * washers
         spare = 10 * long - over - 100 - 5 * low - 24 * below
-        if 50 + over + 30 <= 200 and 5 <= spare <= 72 and 10 * long - over - 50 <= 200:
+        if 50 + over + 30 <= 200 and 5 <= spare <= 72 and 10 * long - over - 50 <= 260:
             (edge if spare == 72 else expected).add((nuts, washers, low, below, long))
     racks = [
         (one.nuts_above, one.washers_above, one.washers_below, one.nuts_below, round(one.length / MM))
@@ -622,12 +629,7 @@ def test_every_rack_that_fits_is_tried_and_no_other(m3):
     assert len(racks) == len(set(racks)) > 100
     assert set(racks) - edge == expected  # three nuts of free end to a nanometre: either way
     assert standard.SCREW_LENGTHS == SERIES
-    tall = replace(m3, above=60 * MM, below=60 * MM)
-    reached = [
-        (one.nuts_above, one.washers_above, one.washers_below, one.nuts_below)
-        for one in standard._racks(tall)
-    ]
-    assert [max(row[place] for row in reached) for place in range(4)] == [4, 24, 24, 5]
+    assert [max(row[place] for row in racks) for place in range(4)] == [4, 24, 24, 5]
 
 
 def test_limits_of_a_rack_by_hand(m3):
@@ -644,9 +646,11 @@ def test_limits_of_a_rack_by_hand(m3):
 
 
 @pytest.mark.parametrize(("chord", "limit"), [(2.0, 0.25), (-2.0, 0.25), (0.0, 0.7)])
-def test_bought_pieces_may_be_less_even_on_the_feathering_axis_own_normal(m3, chord, limit):
+def test_bought_pieces_may_be_less_even_on_the_feathering_axis_own_normal(monkeypatch, m3, chord, limit):
     """A quarter of the first moments may be left over, seven tenths where that makes no product."""
     racks = list(standard._racks(m3))
+    racks = racks[:: len(racks) // 60]
+    monkeypatch.setattr(standard, "_racks", lambda _: racks)
     pairs = [standard._rack_columns(m3, rack) for rack in racks]
     rest = [abs(a.first + b.first) / (abs(a.first) + abs(b.first)) for a, b in pairs]
     assert 0 < sum(value <= 0.25 for value in rest) < sum(value <= 0.7 for value in rest)
