@@ -123,6 +123,7 @@ def test_help_names_every_command_and_version_says_it():
         "bias",
         "wag",
         "spread",
+        "sheet",
         "match",
         "calibrate",
         "swing",

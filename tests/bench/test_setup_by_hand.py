@@ -69,7 +69,7 @@ def test_loop_supply_and_friction_by_hand(setup, setup_of):
     assert setup_of().plant.loop.frame_period == pytest.approx(1.0 / 333.0)
     assert plant.supply == pytest.approx((5.0, 0.08, inf, 0.01))
     assert setup_of(supply={"limit": "2 A"}).plant.supply.limit == 2.0
-    assert plant.output[1:] == pytest.approx((0.8e-3, 0.2, 4e-3))
+    assert plant.output[1:] == pytest.approx((0.8e-3, 0.2, 4e-3, 0.0))
     axis = plant.pitch
     assert (axis.blades, axis.starting_moment, axis.slider_friction) == pytest.approx((2.0, 0.3e-3, 0.3))
     assert axis.load_moment == pytest.approx(0.5 * 0.0015 * 8e-3 * setup.moments.radial)
