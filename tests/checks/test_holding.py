@@ -182,6 +182,19 @@ def test_engagement_is_what_is_on_the_thread_and_a_nut_is_wanted_whole(path_of):
     assert path_of(part={"nut": {"size": "M4"}})[name].verdict == "fails"
 
 
+def test_a_turned_nut_is_as_high_as_a_standard_one_at_least(path_of):
+    """0.8 of the thread's 3 mm: one of 1.95 mm, which is 0.8 of the core, is too low."""
+    turned = {"shape": "tube", "standard": None, "size": None, "diameter": "5.5 mm", "bore": "2.675 mm", "tapped": "M3", "axis": "normal",
+              "property_class": None, "material": "steel 4140 normalised"}  # fmt: skip
+    name = "thread of the blade bolt in its nut"
+    checks = {
+        height: path_of(part={"nut": {**turned, "length": f"{height} mm"}})[name] for height in (1.95, 2.4)
+    }
+    assert checks[1.95].verdict == "fails"
+    assert checks[1.95].demand == pytest.approx(2.4e-3)
+    assert checks[2.4].verdict == "holds"
+
+
 def test_a_bolt_without_nut_or_head_is_not_known(path_of):
     assert path_of(part={"nut": None})["thread of the blade bolt in its nut"].verdict == "unknown"
     assert path_of(part={"nut": None})["head and nut of the blade bolt"].verdict == "unknown"

@@ -38,7 +38,7 @@ PARTS = {
 
 
 def _checks(setup_of, **changed):
-    parts = {name: {**part, **changed.get(name, {})} for name, part in PARTS.items()}
+    parts = {name: {**PARTS.get(name, {}), **changed.get(name, {})} for name in PARTS | changed}
     joint = {"clearance": "0.1 mm"}
     setup = setup_of(part=parts, joint=joint)
     case = Case(setup.scenario, setup.assembly, float(setup.moments.radial))
@@ -93,3 +93,20 @@ def test_without_a_strength_it_is_not_known(setup_of):
     _, found = _checks(setup_of, grip=parts)
     assert found[GRIP].verdict is Verdict.UNKNOWN
     assert found[ROOT].verdict is Verdict.HOLDS
+
+
+def test_the_hole_of_a_thread_is_as_wide_as_its_crests(setup_of):
+    """Threaded throughout the joint: the hole is 3 mm, not the pitch diameter of 2.675."""
+    _, found = _checks(setup_of, bolt={"shank_length": "0 mm"})
+    assert found[GRIP].section.startswith("1.50 mm behind")
+    assert found[ROOT].section.startswith("3.50 mm behind")
+
+
+def test_of_two_cheeks_the_weaker_tears(setup_of):
+    """Upper cheek of 276 MPa, lower of 90 MPa: what the upper bears does not count for both."""
+    upper = {"size": {"radius": "30 mm", "chord": "12 mm", "normal": "1.9 mm"}}
+    places = [{"radius": "24 mm", "normal": f"{place} mm"} for place in (3.55, -3.55)]
+    lower = {**PARTS["grip"], **upper, "at": places[1], "material": "nylon", "yield_strength": "90 MPa"}
+    _, found = _checks(setup_of, grip={**upper, "at": places[0]}, lower=lower)
+    assert found[GRIP].allowable == pytest.approx(0.5 * 0.577 * 90e6 * 2.0 * 1.9e-3 * 2.0 * 1.5e-3)
+    assert "part.lower" in found[GRIP].section

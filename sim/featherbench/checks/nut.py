@@ -6,7 +6,7 @@ from math import pi
 from typing import NamedTuple
 
 from featherbench.assembly.assembled import Solid
-from featherbench.assembly.hardware import core_diameter
+from featherbench.assembly.hardware import MM, core_diameter, thread_of
 from featherbench.checks.bolt import DESIGN_FRACTION, PRELOAD_FRACTION
 from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, find_bolt, pin_joint
 from featherbench.checks.check import Check, unknown
@@ -20,6 +20,9 @@ STRIPS = "thread of the blade bolt, stripping"
 ENDS = "head and nut of the blade bolt"
 SHORTEST = 0.8
 """Of the thread's diameter, that a nut's thread must be long (height of a standard nut, ISO 4032)."""
+
+ROUNDING = 1e-7
+"""m"""
 
 
 class Engaged(NamedTuple):
@@ -121,11 +124,12 @@ def _headed(case: Case, bolt: Bolt, side: float) -> bool:
 
 
 def _long_enough(case: Case, bolt: Bolt, found: Engaged) -> Check:
-    diameter = core_diameter(bolt.thread)
-    wanted = max(found.height, SHORTEST * diameter)
+    shortest = SHORTEST * thread_of(bolt.thread).diameter * MM
+    whole_nut = found.height > shortest - ROUNDING
+    wanted = found.height if whole_nut else shortest
     source = "thread of both, one in the other, from the parts; needed is all of the nut's, or what is stated"
     whole = "all of its thread"
-    if isinstance(case.scenario.part[found.name], written.NutPart) and found.height >= SHORTEST * diameter:
+    if isinstance(case.scenario.part[found.name], written.NutPart) and whole_nut:
         whole = "a whole nut"
         source += "; " + _matched(case, bolt, found)
     return Check(

@@ -10,15 +10,18 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from featherbench.assembly import PlacedPart
+from featherbench.assembly.hardware import MM, thread_of
 from featherbench.checks.bolt import DESIGN_FRACTION
 from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, find_bolt, pin_joint
 from featherbench.checks.check import Check, unknown
-from featherbench.checks.sections import CHORD, RADIUS, on_axis
+from featherbench.checks.sections import CHORD, NORMAL, RADIUS, ends, on_axis
 from featherbench.checks.strength import part_strength
 from featherbench.checks.thread import SHEAR_OF_YIELD
 
 GRIP, ROOT = "bolt hole in the grip, tearing out", "bolt hole in the blade root, tearing out"
 OUTWARD, INWARD = 1.0, -1.0
+ROUNDING = 1e-7
+"""m"""
 
 
 class Hole(NamedTuple):
@@ -47,11 +50,13 @@ def tear_out_checks(case: Case) -> tuple[Check, ...]:
 def _torn(
     case: Case, bolt: Bolt, name: str, parts: tuple[str, ...], toward: float, thickness: float
 ) -> Check:
+    """The weaker side of the blade; of parts on one side, as a cheek and its bush, the one that bears most."""
     name += case.at
     rows = []
-    for part in case.assembly.parts:
-        if part.name not in parts:
-            continue
+    shared = [part for part in case.assembly.parts if part.name in parts]
+    reaches = [ends(solid) for part in shared for solid in part.solids if on_axis(solid, case.place)]
+    middle = 0.5 * (min(low for low, _ in reaches) + max(high for _, high in reaches))
+    for part in shared:
         strength = part_strength(case.scenario, part.name)
         if isinstance(strength, str):
             return unknown(name, "force", strength, case.pull)
@@ -61,16 +66,25 @@ def _torn(
         where = f"{1e3 * hole.behind:.2f} mm behind the hole"
         if hole.beside < behind:
             where = f"{1e3 * 0.5 * hole.beside:.2f} mm beside the hole"
-        rows.append((bears, f"{where}, part.{part.name}", strength.source))
-    bears, where, source = max(rows)
+        rows.append((_sides(case, part, middle), (bears, f"{where}, part.{part.name}", strength.source)))
+    sides = ([row for reached, row in rows if side in reached] for side in (1.0, -1.0))
+    bears, where, source = min(max(side) for side in sides if side)
     said = f"{DESIGN_FRACTION:g} of what two planes behind the hole, or the width beside it, bear at yield ({source})"
     return Check(name, "force", case.pull, bears, said, where, load_path=True)
 
 
+def _sides(case: Case, part: PlacedPart, middle: float) -> set[float]:
+    """On which sides of the joint's middle, m along the normal, it has metal at the bolt: 1 above, -1 below."""
+    reaches = [ends(solid) for solid in part.solids if on_axis(solid, case.place)]
+    above = {1.0 for _, high in reaches if high > middle + ROUNDING}
+    return above | {-1.0 for low, _ in reaches if low < middle - ROUNDING}
+
+
 def _width(bolt: Bolt) -> float:
-    """Of the hole, m: the bolt's own widest shank, its head left out."""
-    long = max(bolt.solids, key=lambda one: one.size[2])
-    return max(long.size[RADIUS], long.size[CHORD])
+    """Of the hole, m: the bolt's own longest piece, its head left out; a thread's over its crests."""
+    long = max(bolt.solids, key=lambda one: one.size[NORMAL])
+    outside = thread_of(long.thread).diameter * MM if long.thread else 0.0
+    return max(long.size[RADIUS], long.size[CHORD], outside)
 
 
 def hole_of(case: Case, part: PlacedPart, diameter: float, toward: float) -> Hole:
