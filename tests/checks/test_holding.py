@@ -184,8 +184,17 @@ def test_engagement_is_what_is_on_the_thread_and_a_nut_is_wanted_whole(path_of):
 
 def test_a_turned_nut_is_as_high_as_a_standard_one_at_least(path_of):
     """0.8 of the thread's 3 mm: one of 1.95 mm, which is 0.8 of the core, is too low."""
-    turned = {"shape": "tube", "standard": None, "size": None, "diameter": "5.5 mm", "bore": "2.675 mm", "tapped": "M3", "axis": "normal",
-              "property_class": None, "material": "steel 4140 normalised"}  # fmt: skip
+    turned = {
+        "shape": "tube",
+        "standard": None,
+        "size": None,
+        "diameter": "5.5 mm",
+        "bore": "2.675 mm",
+        "tapped": "M3",
+        "axis": "normal",
+        "property_class": None,
+        "material": "steel 4140 normalised",
+    }
     name = "thread of the blade bolt in its nut"
     checks = {
         height: path_of(part={"nut": {**turned, "length": f"{height} mm"}})[name] for height in (1.95, 2.4)

@@ -124,12 +124,13 @@ def _headed(case: Case, bolt: Bolt, side: float) -> bool:
 
 
 def _long_enough(case: Case, bolt: Bolt, found: Engaged) -> Check:
+    """All of a bought nut's thread, which its standard makes long enough; a turned one needs 0.8 of the diameter."""
     shortest = SHORTEST * thread_of(bolt.thread).diameter * MM
-    whole_nut = found.height > shortest - ROUNDING
-    wanted = found.height if whole_nut else shortest
+    bought = isinstance(case.scenario.part[found.name], written.NutPart)
+    wanted = found.height if bought or found.height > shortest - ROUNDING else shortest
     source = "thread of both, one in the other, from the parts; needed is all of the nut's, or what is stated"
     whole = "all of its thread"
-    if isinstance(case.scenario.part[found.name], written.NutPart) and whole_nut:
+    if bought:
         whole = "a whole nut"
         source += "; " + _matched(case, bolt, found)
     return Check(

@@ -189,7 +189,7 @@ def _gauge(gauge: Gauge) -> Iterator[Broken]:
 
 def _doubt(doubt: Doubt) -> Iterator[Broken]:
     if doubt.air_stall > LARGEST_STALL:
-        yield Broken(("doubt", "air_stall"), f'a doubt of {_deg(LARGEST_STALL)} at most, for example "2 deg"')
+        yield Broken(("doubt", "air_stall"), f'a doubt of {_deg(LARGEST_STALL)} at most, for example "4 deg"')
 
 
 def _envelope(envelope: Envelope) -> Iterator[Broken]:
