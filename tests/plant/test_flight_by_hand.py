@@ -20,7 +20,9 @@ from featherbench.plant.flight import (
 )
 from featherbench.plant.loads import blade_moment
 from featherbench.plant.parameters import Contact, LoadTable, Output, PitchAxis, Plant
+from featherbench.plant.shaking import Shaking
 from featherbench.rotor.air_table import AirLoads
+from featherbench.servo.chopping import Chopper
 from featherbench.servo.motor import Motor, winding_for
 from featherbench.servo.position_loop import PositionLoop
 from featherbench.servo.supply import Supply
@@ -29,13 +31,15 @@ STEP, SPIN = 2e-5, 250.0
 PLANT = Plant(
     motor=Motor(4.0, 3e-4, 0.2, 3e-5, 0.001, 0.1, 0.0, 1.0),
     mesh=Contact(4.0, 0.001, 3e-3, 1e-4),
-    output=Output(6e-7, 1e-4, 0.05, 0.004),
+    output=Output(6e-7, 1e-4, 0.05, 0.004, 0.0),
     joint=Contact(4e4, 3e-5, 2.0, 2e-6),
-    pitch=PitchAxis(2.0, 9e-6, 1e-5, 0.0, 0.0, 1.0, 0.0),
+    pitch=PitchAxis(2.0, 9e-6, 1e-5, 0.0, 0.0, 1.0, 0.0, 0.0),
     loads=LoadTable(-0.6, 2.0, 0.0, np.array([[2e-7, 0.0, 0.0, 0.0, 0.0, 0.0]] * 4)),
     linkage=linkage_geometry(servo_arm=0.012, rod_length=0.3, horn_arm=0.013),
     loop=PositionLoop(0.001, 0.035, 0.002, 2 * STEP, 4 * STEP),
     supply=Supply(6.0, 0.1, 9.0, 0.012),
+    chopper=Chopper(0.0, 0.0),
+    shaking=Shaking(*[0.0] * len(Shaking._fields)),
 )
 PITCHES, AXIALS = -0.6 + 0.1 * np.arange(13), -0.08 + 0.04 * np.arange(5)
 SLOPE, YIELD, FLOW = 2e-4, 1e-3, 3e-7

@@ -17,7 +17,9 @@ from featherbench.plant.chain import chain_step, current_ahead, drive_update, st
 from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
 from featherbench.plant.march import Pace, Programme, march, on_course
 from featherbench.plant.parameters import Contact, Gauge, LoadTable, Output, PitchAxis, Plant
+from featherbench.plant.shaking import Shaking
 from featherbench.plant.sizing import highest_mode, highest_mode_pushed, step_within
+from featherbench.servo.chopping import Chopper
 from featherbench.servo.motor import Motor, winding_for
 from featherbench.servo.position_loop import PositionLoop
 from featherbench.servo.supply import Supply
@@ -33,15 +35,17 @@ LOADS = LoadTable(
 PLANT = Plant(
     motor=Motor(4.0, 3e-4, 0.2, 3e-5, 0.005, 0.25, 2e-4, 1.5),
     mesh=Contact(4.0, 0.002, 3e-3, 1e-4),
-    output=Output(6e-7, 8e-4, 0.3, 0.004),
+    output=Output(6e-7, 8e-4, 0.3, 0.004, 0.0),
     joint=Contact(4e4, 3e-5, 2.0, 2e-6),
-    pitch=PitchAxis(3.0, 9e-5, 3e-4, 2e-10, 0.4, 1.2, 5e-9),
+    pitch=PitchAxis(3.0, 9e-5, 3e-4, 2e-10, 0.4, 1.2, 5e-9, 0.0),
     loads=LOADS,
     linkage=linkage_geometry(
         servo_arm=0.012, rod_length=0.3, horn_arm=0.013, lever=(0.014, 0.018), pitch_link=0.02
     ),
     loop=PositionLoop(0.005, 0.035, 0.002, 0.003, 0.02),
     supply=Supply(6.0, 0.4, inf, 0.012),
+    chopper=Chopper(0.0, 0.0),
+    shaking=Shaking(*[0.0] * len(Shaking._fields)),
 )
 
 
@@ -195,7 +199,7 @@ def test_a_limited_source_holds_the_winding_at_its_ceiling(side):
     winding = winding_for(motor, 1e-3)
     state = np.zeros(at.SIZE)
     state[at.DUTY], state[at.CURRENT] = side * 0.5, side * 1.0
-    winding_step(1e-3, state, side * 2.0, motor, supply, winding)
+    winding_step(1e-3, state, side * 2.0, motor, supply, winding, PLANT.chopper)
     assert state[at.CURRENT] == pytest.approx(side * 1.976)
     assert state[at.SUPPLY_CURRENT] == pytest.approx(1.0)
     copper, stored = 0.5 * 1.976**2 * 1e-3, 0.5e-5 * (1.976**2 - 1.0)
