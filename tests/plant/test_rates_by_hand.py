@@ -13,7 +13,14 @@ from featherbench.linkage.geometry import linkage_geometry, pitch_rod_travel, se
 from featherbench.plant import march as rec
 from featherbench.plant import pushed
 from featherbench.plant import state as at
-from featherbench.plant.chain import chain_step, current_ahead, drive_update, stored_energy, winding_step
+from featherbench.plant.chain import (
+    bridge,
+    chain_step,
+    current_ahead,
+    drive_update,
+    stored_energy,
+    winding_step,
+)
 from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
 from featherbench.plant.march import Pace, Programme, march, on_course
 from featherbench.plant.parameters import Contact, Gauge, LoadTable, Output, PitchAxis, Plant
@@ -199,20 +206,24 @@ def test_a_limited_source_holds_the_winding_at_its_ceiling(side):
     winding = winding_for(motor, 1e-3)
     state = np.zeros(at.SIZE)
     state[at.DUTY], state[at.CURRENT] = side * 0.5, side * 1.0
-    winding_step(1e-3, state, side * 2.0, motor, supply, winding, PLANT.chopper)
+    plant = PLANT._replace(motor=motor, supply=supply)
+    winding_step(1e-3, state, side * 2.0, bridge(state, plant), motor, supply, winding)
     assert state[at.CURRENT] == pytest.approx(side * 1.976)
     assert state[at.SUPPLY_CURRENT] == pytest.approx(1.0)
     copper, stored = 0.5 * 1.976**2 * 1e-3, 0.5e-5 * (1.976**2 - 1.0)
     assert state[at.LOSS_COPPER] == pytest.approx(copper)
     assert state[at.WORK_ELECTRIC] == pytest.approx(copper + stored + 0.2 * 2.0 * 1.976e-3)
-    assert current_ahead(state, motor, supply, winding) == (pytest.approx(side * 1.976), 0.0)
+    assert current_ahead(state[at.CURRENT], bridge(state, plant), motor, winding) == (
+        pytest.approx(side * 1.976),
+        0.0,
+    )
     below = state.copy()
     below[at.CURRENT] = side * 1.0  # not there yet: the voltage rules
-    ahead, per_speed = current_ahead(below, motor, supply, winding)
+    ahead, per_speed = current_ahead(below[at.CURRENT], bridge(below, plant), motor, winding)
     assert ahead == pytest.approx(side * (3.0 / 0.5 * (1.0 - winding.mean_weight) + winding.mean_weight))
     assert per_speed > 0.0
     state[at.CURRENT] = -state[at.CURRENT]  # braking: no ceiling, the voltage turns it round
-    ahead, per_speed = current_ahead(state, motor, supply, winding)
+    ahead, per_speed = current_ahead(state[at.CURRENT], bridge(state, plant), motor, winding)
     assert ahead == pytest.approx(
         side * (3.0 / 0.5 * (1.0 - winding.mean_weight) - 1.976 * winding.mean_weight)
     )
