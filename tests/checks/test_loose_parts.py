@@ -78,6 +78,14 @@ def test_washers_lie_between_head_and_nut(path_of):
         assert found['what holds the washer "washer"'].verdict == "unknown"
 
 
+def test_a_washer_drawn_inside_the_head_is_not_pressed(path_of):
+    """The socket head stands from 4.5 to 7.5 mm: a washer at 5.5 lies in its solid part, where none can be."""
+    found = path_of(part={"washer": {**WASHER, "at": at(5.5)}})
+    check = found['what holds the washer "washer"']
+    assert check.verdict == "unknown"
+    assert "inside the head" in check.source
+
+
 def test_a_bolt_must_not_slide(path_of):
     """The nut's face stands 4.5 mm below the axis at -5.7; 1.1 mm off, the gap is said; a washer takes 0.5 of it."""
     longer = {"bolt": {"size": "M3x20", "shank_length": "8.6 mm"}}

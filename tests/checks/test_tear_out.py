@@ -39,6 +39,9 @@ PARTS = {
 
 def _checks(setup_of, **changed):
     parts = {name: {**PARTS.get(name, {}), **changed.get(name, {})} for name in PARTS | changed}
+    parts = {
+        name: {key: value for key, value in part.items() if value is not None} for name, part in parts.items()
+    }
     joint = {"clearance": "0.1 mm"}
     setup = setup_of(part=parts, joint=joint)
     case = Case(setup.scenario, setup.assembly, float(setup.moments.radial))
@@ -110,3 +113,20 @@ def test_of_two_cheeks_the_weaker_tears(setup_of):
     _, found = _checks(setup_of, grip={**upper, "at": places[0]}, lower=lower)
     assert found[GRIP].allowable == pytest.approx(0.5 * 0.577 * 90e6 * 2.0 * 1.9e-3 * 2.0 * 1.5e-3)
     assert "part.lower" in found[GRIP].section
+
+
+def test_of_a_stepped_bolt_the_widest_piece_in_the_joint_makes_the_hole(setup_of):
+    """3 mm over the 9 mm in the joint, 2.5 mm over 12 mm beyond it, a head of 6 mm let in by 0.3 mm: a hole of 3 mm."""
+    gone = {"standard": None, "size": None, "under_head": None, "shank_length": None, "property_class": None}
+    stepped = {
+        "shape": "stack",
+        "axis": "normal",
+        "material": "steel 4140 normalised",
+        "pieces": [
+            {"from": "-16.5 mm", "length": "12 mm", "diameter": "2.5 mm"},
+            {"from": "-4.5 mm", "length": "8.7 mm", "diameter": "3 mm"},
+            {"from": "4.2 mm", "length": "3 mm", "diameter": "6 mm"},
+        ],
+    }
+    _, found = _checks(setup_of, bolt=gone | stepped)
+    assert found[GRIP].section.startswith("1.50 mm behind")

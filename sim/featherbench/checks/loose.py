@@ -98,11 +98,14 @@ def _washer(case: Case, part: PlacedPart, bolt: Bolt) -> Check | None:
     low = min(ends(solid)[0] for solid in part.solids)
     high = max(ends(solid)[1] for solid in part.solids)
     side = 1.0 if low + high > 0.0 else -1.0
-    outer = side * (high if side > 0.0 else low)
-    if any(start >= outer - TOUCH for start, _, stops in _stack(case, bolt, side) if stops):
+    inner, outer = sorted((side * low, side * high))
+    stops = [(start, end) for start, end, stop in _stack(case, bolt, side) if stop]
+    wanted = "it lies outside of head and nut: nothing presses on it"
+    if any(start < outer - TOUCH and end > inner + TOUCH for start, end in stops):
+        wanted = "it is drawn inside the head or nut: place it on the face below"
+    elif any(start >= outer - TOUCH for start, _ in stops):
         return None
     load = abs(part.moments.radial) * case.squared
-    wanted = "it lies outside of head and nut: nothing presses on it"
     return unknown(f'what holds the washer "{part.name}"{case.at}', "force", wanted, load)
 
 

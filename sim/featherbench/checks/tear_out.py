@@ -12,9 +12,9 @@ from typing import NamedTuple
 from featherbench.assembly import PlacedPart
 from featherbench.assembly.hardware import MM, thread_of
 from featherbench.checks.bolt import DESIGN_FRACTION
-from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, find_bolt, pin_joint
+from featherbench.checks.bolt_joint import Bolt, Case, PinJoint, bolt_joint, find_bolt, pin_joint
 from featherbench.checks.check import Check, unknown
-from featherbench.checks.sections import CHORD, NORMAL, RADIUS, ends, on_axis
+from featherbench.checks.sections import CHORD, RADIUS, ends, on_axis
 from featherbench.checks.strength import part_strength
 from featherbench.checks.thread import SHEAR_OF_YIELD
 
@@ -44,11 +44,11 @@ def tear_out_checks(case: Case) -> tuple[Check, ...]:
         (GRIP, shown.grip_parts, OUTWARD, 2.0 * joint.thin_cheek),
         (ROOT, shown.root_parts, INWARD, joint.root),
     )
-    return tuple(_torn(case, bolt, *side) for side in sides if side[1])
+    return tuple(_torn(case, _width(bolt, joint), *side) for side in sides if side[1])
 
 
 def _torn(
-    case: Case, bolt: Bolt, name: str, parts: tuple[str, ...], toward: float, thickness: float
+    case: Case, wide: float, name: str, parts: tuple[str, ...], toward: float, thickness: float
 ) -> Check:
     """The weaker side of the blade; of parts on one side, as a cheek and its bush, the one that bears most."""
     name += case.at
@@ -60,7 +60,7 @@ def _torn(
         strength = part_strength(case.scenario, part.name)
         if isinstance(strength, str):
             return unknown(name, "force", strength, case.pull)
-        hole = hole_of(case, part, _width(bolt), toward)
+        hole = hole_of(case, part, wide, toward)
         behind = SHEAR_OF_YIELD * 2.0 * hole.behind
         bears = DESIGN_FRACTION * strength.proof * thickness * min(behind, hole.beside)
         where = f"{1e3 * hole.behind:.2f} mm behind the hole"
@@ -80,11 +80,19 @@ def _sides(case: Case, part: PlacedPart, middle: float) -> set[float]:
     return above | {-1.0 for low, _ in reaches if low < middle - ROUNDING}
 
 
-def _width(bolt: Bolt) -> float:
-    """Of the hole, m: the bolt's own longest piece, its head left out; a thread's over its crests."""
-    long = max(bolt.solids, key=lambda one: one.size[NORMAL])
-    outside = thread_of(long.thread).diameter * MM if long.thread else 0.0
-    return max(long.size[RADIUS], long.size[CHORD], outside)
+def _width(bolt: Bolt, joint: PinJoint) -> float:
+    """Of the hole, m: the bolt's widest piece that stands in the joint; a thread's over its crests.
+
+    A piece stands in it with half its length, or through a quarter of the joint: a head let in a little does not.
+    """
+    low, high = joint.faces
+    wide = [0.0]
+    for one in bolt.solids:
+        bottom, top = ends(one)
+        if min(top, high) - max(bottom, low) >= min(0.5 * (top - bottom), 0.25 * (high - low)):
+            crests = thread_of(one.thread).diameter * MM if one.thread else 0.0
+            wide.append(max(one.size[RADIUS], one.size[CHORD], crests))
+    return max(wide)
 
 
 def hole_of(case: Case, part: PlacedPart, diameter: float, toward: float) -> Hole:
