@@ -88,8 +88,8 @@ def test_drag_and_start(share):
     late = slice(len(ours) // 2, None)
     # from the middle on it slides: the mean over many turns
     most = LIMIT / pitch_rod_travel(0.0, plant.linkage)[1]
-    drags = theirs[late].mean() / most, ours[late].mean() / most
-    check(ABOUT.title, "RAN", f"drag over friction, {name}", *drags, 0.02, WHY, relative=share < 1.0)
+    expected, drag = theirs[late].mean() / most, ours[late].mean() / most
+    check(ABOUT.title, "RAN", f"drag over friction, {name}", expected, drag, 0.02, WHY, relative=share < 1.0)
     far = np.rad2deg(their_angle[-1])
     check(ABOUT.title, "RAN", f"pitch after 1 s, {name}, deg", far, np.rad2deg(our_angle[-1]), 0.02, WHY)
     if share < 1.0:

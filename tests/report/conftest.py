@@ -46,6 +46,7 @@ def synthetic_run(
             part={},
             source=source,
             rotor=SimpleNamespace(pitch_range=(LOW, HIGH), speed=SPIN),
+            doubt=SimpleNamespace(stick=0.0),
             bench=SimpleNamespace(current_window=0.005, release_from=np.deg2rad(15.0)),
         ),
         assumed=(

@@ -41,7 +41,7 @@ SWEEP = (LIGHT, SLIGHT, BARE, LOOSE)
 
 
 def chosen(points, margin=SEAT_MARGIN, seen=SEEN):
-    return _chosen(tuple(points), margin, seen, False)
+    return _chosen(None, tuple(points), margin, seen, False)  # the scenario is only handed on
 
 
 @pytest.mark.parametrize(

@@ -332,7 +332,6 @@ def test_a_weighed_weight_keeps_its_metal_when_its_size_changes(scenario_of):
 
 def test_the_limits_asked_for_are_the_ones_judged_by(monkeypatch):
     monkeypatch.setattr(wag, "build_setup", lambda scenario: scenario)
-    monkeypatch.setattr(wag, "replace", lambda found, **_: found)
     monkeypatch.setattr(wag, "wag_of", lambda _, *, seed, seconds, limits: (seed, seconds, limits))
     own = wag.Limits(0.1, 0.2)
     assert wag.wag(None, seed=3, seconds=4.0, limits=own) == (3, 4.0, own)
@@ -345,7 +344,7 @@ def test_a_point_of_a_sweep_by_hand(setup_of, monkeypatch):
     ready = SimpleNamespace(trim=SimpleNamespace(pitch=radians(-12.0), rod_force=1.5))
     curves = SimpleNamespace(rod_force=np.array([-6.0, 1.0, 5.0]), rod_friction=np.array([0.5, 0.5, 2.0]))
     asked = []
-    legs = [SimpleNamespace(peak=p, hold=h) for p, h in ((0.3, 0.02), (0.2, 0.05), (0.9, 0.04))]
+    legs = [SimpleNamespace(peak=p, drawn=h) for p, h in ((0.3, 0.02), (0.2, 0.05), (0.9, 0.04))]
     verdicts = iter([bias.FROM_GOOD_TO_BAD[1], bias.FROM_GOOD_TO_BAD[0]])
     record = np.zeros((100, 6))
     slop = SimpleNamespace(window_near=lambda _: (-0.1, 0.2), least_seat_ratio=lambda low, high: high - low)
