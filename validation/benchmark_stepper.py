@@ -35,11 +35,11 @@ from featherbench.bench.servo_run import start_state
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
-from featherbench.plant import march as rec
-from featherbench.plant import state as at
+from featherbench.plant import integrate as rec
+from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step, drive_update
 from featherbench.plant.contact import contact_force
-from featherbench.plant.march import Pace, Programme, march
+from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate
 from featherbench.plant.parameters import Plant
 from featherbench.plant.sizing import highest_mode, step_within
 from featherbench.scenario import read
@@ -154,8 +154,10 @@ class Job:
         if self.digital:
             period = count * self.per_drive
             times, angles = self._programme(span)
-            programme = Programme(times, angles, np.zeros(1), np.array([self.spin]))
-            march(0.0, state, programme, self.plant, winding, Pace(step, period, period, per_row), record)
+            programme = CommandSchedule(times, angles, np.zeros(1), np.array([self.spin]))
+            integrate(
+                0.0, state, programme, self.plant, winding, StepCounts(step, period, period, per_row), record
+            )
         else:
             follow_sine(state, self.reach, self.spin, self.plant, winding, step, per_row, record)
         return time.perf_counter() - begin, record
@@ -209,11 +211,11 @@ def follow_sine(state, reach, spin, plant, winding, step, per_row, record):
     for row in range(record.shape[0]):
         force, current = 0.0, 0.0
         for _ in range(per_row):
-            state[at.COMMAND] = reach * np.sin(2.0 * np.pi * FREQUENCY * count * step)
+            state[state_index.COMMAND] = reach * np.sin(2.0 * np.pi * FREQUENCY * count * step)
             drive_update(step, state, plant)
             chain_step(step, state, spin, 0.0, plant, winding)
-            force += state[at.ROD_FORCE]
-            current += state[at.CURRENT]
+            force += state[state_index.ROD_FORCE]
+            current += state[state_index.CURRENT]
             count += 1
         record[row, rec.ROD_FORCE] = force / per_row
         record[row, rec.MOTOR_CURRENT] = current / per_row

@@ -12,10 +12,10 @@ import pytest
 from dithered_friction import Rig, pulled
 from featherbench.bench.setup import build_setup
 from featherbench.linkage.geometry import pitch_rod_travel
-from featherbench.plant import pushed
+from featherbench.plant import gauge_chain
 from featherbench.plant.parameters import Gauge
 from featherbench.plant.shaking import Shaking
-from featherbench.plant.sizing import highest_mode_pushed, step_within
+from featherbench.plant.sizing import highest_mode_with_gauge, step_within
 from featherbench.scenario import read
 from source import About
 from table import check
@@ -56,12 +56,12 @@ def _plant(shake):
 def _ours(plant, strain, speed, span):
     """(gauge force per row, pitch per row); the gauge's far end goes `strain` (m) at `speed` (m/s)."""
     gauge = Gauge(30e3, 0.6 * np.sqrt(30e3 * plant.output.rod_mass))
-    step, each = step_within(ROW, highest_mode_pushed(plant, gauge))
-    record = np.zeros((round(span / ROW), pushed.COLUMNS))
-    state = pushed.start_pushed(0.0, SPIN, plant)
+    step, each = step_within(ROW, highest_mode_with_gauge(plant, gauge))
+    record = np.zeros((round(span / ROW), gauge_chain.COLUMNS))
+    state = gauge_chain.start_gauge(0.0, SPIN, plant)
     times, places = np.array([0.0, strain / speed, strain / speed + 1.0]), np.array([0.0, strain, strain])
-    pushed.march_pushed(state, times, places, SPIN, plant, gauge, step, each, 10.0, record)
-    return record[:, pushed.R_FORCE], record[:, pushed.R_PITCH]
+    gauge_chain.integrate_gauge(state, times, places, SPIN, plant, gauge, step, each, 10.0, record)
+    return record[:, gauge_chain.R_FORCE], record[:, gauge_chain.R_PITCH]
 
 
 def _theirs(plant, shake, strain, speed, span):

@@ -16,7 +16,7 @@ from scipy.integrate import solve_ivp
 from featherbench.bench.setup import build_setup
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
-from featherbench.plant import state as at
+from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step
 from featherbench.plant.loads import blade_moment
 from featherbench.scenario import read
@@ -31,13 +31,13 @@ ABOUT = About(
     left_out="friction and play, which a general solver cannot take as they are: see the benchmark for what that costs",
 )
 STATE = [
-    at.CURRENT,
-    at.MOTOR_SPEED,
-    at.MOTOR_ANGLE,
-    at.OUTPUT_SPEED,
-    at.OUTPUT_ANGLE,
-    at.PITCH_RATE,
-    at.PITCH,
+    state_index.CURRENT,
+    state_index.MOTOR_SPEED,
+    state_index.MOTOR_ANGLE,
+    state_index.OUTPUT_SPEED,
+    state_index.OUTPUT_ANGLE,
+    state_index.PITCH_RATE,
+    state_index.PITCH,
 ]
 PITCH = 0.2
 SPAN = 0.03
@@ -73,16 +73,20 @@ def balanced(plant, spin):
         angle -= (place - made) / arm
     torque = rod * servo_rod_travel(angle, plant.linkage)[1]
     ahead = np.copysign(plant.mesh.half_play + abs(torque) / plant.mesh.stiffness, torque)
-    state = np.zeros(at.SIZE)
-    state[at.CURRENT] = torque / plant.motor.torque_constant
-    state[at.OUTPUT_ANGLE], state[at.MOTOR_ANGLE], state[at.PITCH] = angle, angle + ahead, PITCH
-    state[at.ROTOR_MOMENT] = plant.pitch.blades * blade_moment(PITCH, spin, 0.0, plant.loads)
-    return state, state[at.CURRENT] * plant.motor.resistance / plant.supply.voltage
+    state = np.zeros(state_index.SIZE)
+    state[state_index.CURRENT] = torque / plant.motor.torque_constant
+    state[state_index.OUTPUT_ANGLE], state[state_index.MOTOR_ANGLE], state[state_index.PITCH] = (
+        angle,
+        angle + ahead,
+        PITCH,
+    )
+    state[state_index.ROTOR_MOMENT] = plant.pitch.blades * blade_moment(PITCH, spin, 0.0, plant.loads)
+    return state, state[state_index.CURRENT] * plant.motor.resistance / plant.supply.voltage
 
 
 def stepped(plant, spin, share, count):
     state, duty = balanced(plant, spin)
-    state[at.DUTY] = duty * share
+    state[state_index.DUTY] = duty * share
     step = SPAN / count
     winding = winding_for(plant.motor, step)
     for _ in range(count):
@@ -113,7 +117,7 @@ def test_a_balanced_chain_stays(built):
     plant, spin = smooth(built.plant), float(built.scenario.rotor.speed)
     state, duty = balanced(plant, spin)
     rates = smooth_rates(state[STATE], duty, spin, plant, SLIP)
-    forces = np.abs(state[at.ROTOR_MOMENT]) / plant.pitch.inertia
+    forces = np.abs(state[state_index.ROTOR_MOMENT]) / plant.pitch.inertia
     assert np.abs(rates).max() < 1e-8 * forces
     assert stepped(plant, spin, 1.0, 500) == pytest.approx(state[STATE], abs=1e-7)
 

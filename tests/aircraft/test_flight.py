@@ -8,7 +8,7 @@ import pytest
 from featherbench.aircraft.flight import Flight, flight_setup, hover_flight, with_gain, without_play
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
-from featherbench.plant import state as at
+from featherbench.plant import state as state_index
 from featherbench.plant.flight import (
     F_HEADING,
     F_PITCH,
@@ -111,8 +111,8 @@ def test_without_play_is_the_build_that_has_none(flown):
 def test_the_blades_are_against_a_side_from_half_the_play_on(flown):
     """0.1 mm of play at the rod, end to end: from the middle it is 0.05 mm to either side."""
     plant = flown(linkage={"play": {"rod": "0.1 mm", "slider": "0 mm", "horn": "0 mm"}}).setup.plant
-    state = np.zeros(at.SIZE)
-    state[at.PITCH] = 0.1
+    state = np.zeros(state_index.SIZE)
+    state[state_index.PITCH] = 0.1
     arm = servo_rod_travel(servo_angle_for(0.1, plant.linkage), plant.linkage)[1]
     for offset, side in (
         (0.04e-3, 0),
@@ -122,7 +122,7 @@ def test_the_blades_are_against_a_side_from_half_the_play_on(flown):
         (-0.06e-3, -1),
         (-0.09e-3, -1),
     ):
-        state[at.OUTPUT_ANGLE] = servo_angle_for(0.1, plant.linkage) + offset / arm
+        state[state_index.OUTPUT_ANGLE] = servo_angle_for(0.1, plant.linkage) + offset / arm
         assert side_of_play(state, plant) == side, offset
 
 

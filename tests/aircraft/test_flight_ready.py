@@ -11,7 +11,7 @@ from featherbench.aircraft import hover
 from featherbench.aircraft.flight import flight_setup, hover_flight, with_gain, without_play
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel
-from featherbench.plant import state as at
+from featherbench.plant import state as state_index
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
 from featherbench.plant.sizing import highest_mode
 from featherbench.servo.motor import winding_for
@@ -38,7 +38,7 @@ def started(monkeypatch):
     def start(ready, seconds, **how):
         caught = {}
 
-        def fly(state, yaw, spin, plant, air, frame, gyro, winding, pace, gust, noise, record):
+        def fly(state, yaw, spin, plant, air, frame, gyro, winding, counts, gust, noise, record):
             caught.update(locals())
             return 12
 
@@ -52,14 +52,14 @@ def started(monkeypatch):
 def test_the_pace_of_a_flight_by_hand(ready, started):
     """A gyro of 1000 Hz, 12 ms late: 12 readings; a row of the record is 5 ms; the drive runs at 333 Hz."""
     run = started(ready, 0.4)
-    step, pace = run.pace.step, run.pace
-    assert pace.gyro_steps * step == pytest.approx(1e-3)
+    step, counts = run.counts.step, run.counts
+    assert counts.gyro_steps * step == pytest.approx(1e-3)
     assert step <= 70e-6
     assert step * highest_mode(ready.setup.plant) <= 0.5
-    assert pace.record_steps == 5 * pace.gyro_steps
-    assert pace.drive_steps == pytest.approx(1.0 / 333.0 / step, abs=0.5)
-    assert pace.drive_steps > 30
-    assert pace.late == 12
+    assert counts.record_steps == 5 * counts.gyro_steps
+    assert counts.drive_steps == pytest.approx(1.0 / 333.0 / step, abs=0.5)
+    assert counts.drive_steps > 30
+    assert counts.late == 12
     assert run.record.shape == (80, 6)
     assert run.gust.shape == (80,)
     assert run.noise.size >= 400
@@ -73,8 +73,8 @@ def test_a_row_is_a_whole_number_of_readings(setup_of, started, rate, updates):
     """About 5 ms: one reading of 4 or of 10 ms, two of 2.5."""
     gyro = {**GYRO, "rate": rate, "delay": "20 ms"}
     run = started(flight_setup(setup_of(aircraft={**AIRCRAFT, "gyro": gyro})), 0.4)
-    assert run.pace.record_steps == updates * run.pace.gyro_steps
-    assert run.pace.late == round(20e-3 * float(rate.split()[0]))
+    assert run.counts.record_steps == updates * run.counts.gyro_steps
+    assert run.counts.late == round(20e-3 * float(rate.split()[0]))
 
 
 def test_noise_and_gusts_have_their_stated_sizes(ready, started):
@@ -100,13 +100,25 @@ def test_noise_and_gusts_have_their_stated_sizes(ready, started):
 def test_a_flight_starts_at_rest_at_its_trim(ready, started):
     state, plant = started(ready, 0.1).state, ready.setup.plant
     angle = servo_angle_for(ready.trim.pitch, plant.linkage)
-    for place in (at.OUTPUT_ANGLE, at.MOTOR_ANGLE, at.COMMAND, at.LAST_ANGLE):
+    for place in (
+        state_index.OUTPUT_ANGLE,
+        state_index.MOTOR_ANGLE,
+        state_index.COMMAND,
+        state_index.LAST_ANGLE,
+    ):
         assert state[place] == pytest.approx(angle)
-    assert state[at.PITCH] == pytest.approx(ready.trim.pitch)
+    assert state[state_index.PITCH] == pytest.approx(ready.trim.pitch)
     moment = 2.0 * blade_moment(ready.trim.pitch, 9000.0 * pi / 30.0, 0.0, plant.loads)
     assert abs(moment) > 1e-3
-    assert state[at.ROTOR_MOMENT] == pytest.approx(moment)
-    assert not state[[at.MOTOR_SPEED, at.OUTPUT_SPEED, at.PITCH_RATE, at.FILTERED_SPEED]].any()
+    assert state[state_index.ROTOR_MOMENT] == pytest.approx(moment)
+    assert not state[
+        [
+            state_index.MOTOR_SPEED,
+            state_index.OUTPUT_SPEED,
+            state_index.PITCH_RATE,
+            state_index.FILTERED_SPEED,
+        ]
+    ].any()
 
 
 def test_airframe_and_gyro_are_as_stated(ready, setup_of):

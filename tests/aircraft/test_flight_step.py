@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from featherbench.aircraft.flight import _at_trim, flight_setup, hover_flight, with_gain
-from featherbench.plant import state as at
+from featherbench.plant import state as state_index
 from featherbench.plant.flight import (
     F_HEADING,
     F_PITCH,
@@ -13,7 +13,7 @@ from featherbench.plant.flight import (
     F_SUPPLY,
     F_TIME,
     FLIGHT_COLUMNS,
-    FlightPace,
+    FlightStepCounts,
     fly,
 )
 from featherbench.rotor.air_table import axial_ratio, look_up, thrust
@@ -39,10 +39,10 @@ def stepped(ready, rows, each, *, frame=None, yaw=(0.0, 0.0), gust=0.0, gyro=Non
     plant, spin = ready.setup.plant, float(ready.setup.scenario.rotor.speed)
     state, turning = _at_trim(ready), np.array(yaw, dtype=float)
     record = np.zeros((rows, FLIGHT_COLUMNS))
-    pace = FlightPace(STEP, 120, 160, each, 0)
+    counts = FlightStepCounts(STEP, 120, 160, each, 0)
     noise = np.zeros(rows * each // 160 + 2)
     winding = winding_for(plant.motor, STEP)
-    fly(state, turning, spin, plant, ready.air, frame or ready.frame, gyro or ready.gyro, winding, pace,
+    fly(state, turning, spin, plant, ready.air, frame or ready.frame, gyro or ready.gyro, winding, counts,
         np.full(rows, gust), noise, record)  # fmt: skip
     return record, state, turning
 
@@ -50,7 +50,9 @@ def stepped(ready, rows, each, *, frame=None, yaw=(0.0, 0.0), gust=0.0, gyro=Non
 def test_the_buffet_of_each_blade_shakes_the_axis_they_share(ready):
     """At the first step cos(0) = 1: two blades of 3 mN m put 6 mN m on the axis."""
     calm, shaken = (stepped(ready, 1, 1, frame=ready.frame._replace(buffet=b))[1] for b in (0.0, 3e-3))
-    assert shaken[at.ROTOR_MOMENT] - calm[at.ROTOR_MOMENT] == pytest.approx(BLADES * 3e-3, rel=1e-9)
+    assert shaken[state_index.ROTOR_MOMENT] - calm[state_index.ROTOR_MOMENT] == pytest.approx(
+        BLADES * 3e-3, rel=1e-9
+    )
 
 
 @pytest.mark.parametrize("rate", [-4.0, 5.0])
@@ -67,7 +69,9 @@ def test_axial_flow_changes_the_moment_of_each_blade(ready, rate):
     )
     expected = BLADES * spin**2 * flow
     assert abs(expected) > 1e-6
-    assert turning[at.ROTOR_MOMENT] - still[at.ROTOR_MOMENT] == pytest.approx(expected, rel=1e-2)
+    assert turning[state_index.ROTOR_MOMENT] - still[state_index.ROTOR_MOMENT] == pytest.approx(
+        expected, rel=1e-2
+    )
 
 
 def test_yaw_is_turned_by_thrust_less_the_main_rotor_and_the_gust(ready):

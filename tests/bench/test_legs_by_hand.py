@@ -6,7 +6,7 @@ import pytest
 from featherbench.bench.instruments import moving_mean
 from featherbench.bench.legs import Ending, Leg, _ending, _first_stop, _place, hunts
 from featherbench.bench.release import ReleaseVerdict, release_points, verdict
-from featherbench.plant import march as rec
+from featherbench.plant import integrate as rec
 from featherbench.servo.motor import holding_band
 
 

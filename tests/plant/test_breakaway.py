@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from featherbench.plant import state as at
+from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
 from featherbench.servo.motor import winding_for
@@ -27,11 +27,13 @@ def rod_off(plant):
 def test_a_motor_starts_at_its_breakaway_ratio_times_the_gear_friction(setup_of, share, starts):
     """Ratio 1.5, winding current for 1.3 and 1.7 times the gear train's friction, nothing on the output."""
     plant = rod_off(setup_of(servo={"breakaway_ratio": 1.5}, supply={"resistance": "0 ohm"}).plant)
-    state = np.zeros(at.SIZE)
+    state = np.zeros(state_index.SIZE)
     motor = plant.motor
-    state[at.DUTY] = share * motor.coulomb / motor.torque_constant * motor.resistance / plant.supply.voltage
+    state[state_index.DUTY] = (
+        share * motor.coulomb / motor.torque_constant * motor.resistance / plant.supply.voltage
+    )
     stepped(plant, state, 0.0)
-    assert (state[at.MOTOR_ANGLE] > 0.0) == starts
+    assert (state[state_index.MOTOR_ANGLE] > 0.0) == starts
 
 
 @pytest.mark.parametrize("where", ["bearing", "linkage"])
@@ -47,7 +49,7 @@ def test_blades_start_at_their_breakaway_ratio_times_the_bearing_friction(setup_
     )
     plant = plant._replace(pitch=axis)
     assert pitch_friction_limit(spin, 0.0, axis) == pytest.approx(abs(load) / share)
-    state = np.zeros(at.SIZE)
-    state[at.PITCH], state[at.ROTOR_MOMENT] = pitch, load
+    state = np.zeros(state_index.SIZE)
+    state[state_index.PITCH], state[state_index.ROTOR_MOMENT] = pitch, load
     stepped(plant, state, spin)
-    assert (state[at.PITCH] < pitch) == starts
+    assert (state[state_index.PITCH] < pitch) == starts

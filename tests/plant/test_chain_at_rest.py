@@ -7,13 +7,13 @@ from numba import njit
 from featherbench.bench.servo_run import run_servo
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel
-from featherbench.plant import state as at
+from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
 from featherbench.plant.sizing import highest_mode, step_within
 from featherbench.servo.motor import winding_for
 
-ANGLES = [at.MOTOR_ANGLE, at.OUTPUT_ANGLE, at.PITCH]
+ANGLES = [state_index.MOTOR_ANGLE, state_index.OUTPUT_ANGLE, state_index.PITCH]
 PITCH = 0.3
 FREQUENCY = 370.0
 
@@ -32,18 +32,20 @@ class Rig:
     def __init__(self, setup, **motor):
         self.plant = setup.plant._replace(motor=setup.plant.motor._replace(**motor))
         self.spin = float(setup.scenario.rotor.speed)
-        self.state = np.zeros(at.SIZE)
+        self.state = np.zeros(state_index.SIZE)
         angle = servo_angle_for(PITCH, self.plant.linkage)
-        self.state[[at.MOTOR_ANGLE, at.OUTPUT_ANGLE]] = angle
-        self.state[at.PITCH] = PITCH
-        self.state[at.ROTOR_MOMENT] = self.load
+        self.state[[state_index.MOTOR_ANGLE, state_index.OUTPUT_ANGLE]] = angle
+        self.state[state_index.PITCH] = PITCH
+        self.state[state_index.ROTOR_MOMENT] = self.load
         self.step = step_within(1e-3, highest_mode(self.plant))[0]
         self.winding = winding_for(self.plant.motor, self.step)
 
     @property
     def load(self):
         """Moment of all blades at the present pitch, N m."""
-        return self.plant.pitch.blades * blade_moment(self.state[at.PITCH], self.spin, 0.0, self.plant.loads)
+        return self.plant.pitch.blades * blade_moment(
+            self.state[state_index.PITCH], self.spin, 0.0, self.plant.loads
+        )
 
     @property
     def bearing(self):
@@ -76,18 +78,18 @@ def test_an_unpowered_chain_does_not_creep_below_breakaway(setup, motor):
     settled = rig.shake(0.8 * rig.bearing, 0.4)  # play is taken up, then it shakes down
     after = rig.shake(0.8 * rig.bearing, 0.5)
     assert np.array_equal(after, settled)
-    assert not rig.state[[at.MOTOR_SPEED, at.OUTPUT_SPEED, at.PITCH_RATE]].any()
+    assert not rig.state[[state_index.MOTOR_SPEED, state_index.OUTPUT_SPEED, state_index.PITCH_RATE]].any()
     assert PITCH - after[2] == pytest.approx(0.0, abs=0.05)  # and it has not fallen to zero pitch either
 
 
 def test_above_the_bearing_friction_the_blades_shake_and_the_train_still_holds(setup):
     rig = Rig(setup, **LOCKS)
     rig.shake(1.6 * rig.bearing, 0.4)
-    motor = rig.state[at.MOTOR_ANGLE]
-    loss = rig.state[at.LOSS_FRICTION]
+    motor = rig.state[state_index.MOTOR_ANGLE]
+    loss = rig.state[state_index.LOSS_FRICTION]
     rig.shake(1.6 * rig.bearing, 0.5)
-    assert rig.state[at.LOSS_FRICTION] > loss + 1e-6
-    assert rig.state[at.MOTOR_ANGLE] == motor
+    assert rig.state[state_index.LOSS_FRICTION] > loss + 1e-6
+    assert rig.state[state_index.MOTOR_ANGLE] == motor
 
 
 def test_an_easily_turned_train_lets_the_blades_drive_it_back(setup):

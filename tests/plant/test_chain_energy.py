@@ -8,12 +8,12 @@ from hypothesis import strategies as st
 from featherbench.bench.gauge import run_gauge
 from featherbench.bench.servo_run import run_servo, start_state
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
-from featherbench.plant import march as rec
-from featherbench.plant import state as at
+from featherbench.plant import integrate as rec
+from featherbench.plant import state as state_index
 from featherbench.plant.chain import stored_energy
-from featherbench.plant.march import Pace, Programme, march
+from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate
 from featherbench.plant.parameters import Gauge
-from featherbench.plant.sizing import highest_mode, highest_mode_pushed, step_within
+from featherbench.plant.sizing import highest_mode, highest_mode_with_gauge, step_within
 from featherbench.servo.motor import winding_for
 
 few = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -90,15 +90,20 @@ def test_no_loss_is_ever_negative(setup_of, weight, drawn):
     setup = build(setup_of, weight, drawn)
     plant, spin = setup.plant, float(setup.scenario.rotor.speed)
     step, count = step_within(1e-3, highest_mode(plant))
-    pace, winding = Pace(step, count, count, count), winding_for(plant.motor, step)
+    counts, winding = StepCounts(step, count, count, count), winding_for(plant.motor, step)
     state = start_state(setup)
-    programme = Programme(
-        np.zeros(1), np.array([state[at.COMMAND] + 0.4]), np.zeros(1), np.array([spin], dtype=float)
+    schedule = CommandSchedule(
+        np.zeros(1), np.array([state[state_index.COMMAND] + 0.4]), np.zeros(1), np.array([spin], dtype=float)
     )
-    losses = [at.LOSS_COPPER, at.LOSS_FRICTION, at.LOSS_VISCOUS, at.LOSS_CONTACT]
+    losses = [
+        state_index.LOSS_COPPER,
+        state_index.LOSS_FRICTION,
+        state_index.LOSS_VISCOUS,
+        state_index.LOSS_CONTACT,
+    ]
     course = np.zeros((150, len(losses)))
     for row in course:
-        march(0.0, state, programme, plant, winding, pace, np.zeros((1, rec.COLUMNS)))
+        integrate(0.0, state, schedule, plant, winding, counts, np.zeros((1, rec.COLUMNS)))
         row[:] = state[losses]
         assert stored_energy(state, plant) >= 0.0
     total = course[-1].sum()
@@ -126,7 +131,7 @@ def test_the_highest_mode_is_that_of_two_bodies_on_a_spring(setup_of):
     joint = plant.joint.stiffness * (arm**2 / plant.output.inertia + horn**2 / plant.pitch.inertia)
     assert highest_mode(joint_only) == pytest.approx(np.sqrt(joint), rel=1e-6)
     pushed = plant.joint.stiffness * (1 / plant.output.rod_mass + horn**2 / plant.pitch.inertia)
-    assert highest_mode_pushed(plant, Gauge(0.0, 0.0)) == pytest.approx(np.sqrt(pushed), rel=1e-9)
+    assert highest_mode_with_gauge(plant, Gauge(0.0, 0.0)) == pytest.approx(np.sqrt(pushed), rel=1e-9)
 
 
 @given(st.floats(1e-4, 1e-2), st.floats(1e2, 1e5), st.floats(0.05, 1.0))

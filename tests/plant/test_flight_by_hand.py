@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 
 from featherbench.linkage.geometry import linkage_geometry, pitch_rod_travel, servo_rod_travel
-from featherbench.plant import state as at
+from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step, drive_update
 from featherbench.plant.flight import (
     FLIGHT_COLUMNS,
     Airframe,
-    FlightPace,
+    FlightStepCounts,
     Gyro,
     commanded_angle,
     fly,
@@ -59,10 +59,10 @@ def gyro(limit=0.05):
 
 
 def start():
-    state = np.zeros(at.SIZE)
-    state[at.PITCH] = 0.1
-    state[[at.OUTPUT_ANGLE, at.MOTOR_ANGLE, at.LAST_ANGLE]] = 0.1083
-    state[at.ROTOR_MOMENT] = 2.0 * blade_moment(0.1, SPIN, 0.0, PLANT.loads)
+    state = np.zeros(state_index.SIZE)
+    state[state_index.PITCH] = 0.1
+    state[[state_index.OUTPUT_ANGLE, state_index.MOTOR_ANGLE, state_index.LAST_ANGLE]] = 0.1083
+    state[state_index.ROTOR_MOMENT] = 2.0 * blade_moment(0.1, SPIN, 0.0, PLANT.loads)
     return state
 
 
@@ -77,23 +77,34 @@ def account(late, own, gust, noise):
             heard.append((rate + noise[len(heard)], heading))
             was = heard[max(0, len(heard) - 1 - late)]
             correction = np.clip(-own.rate_gain * was[0] - own.hold_gain * was[1], -own.limit, own.limit)
-            state[at.COMMAND] = np.interp(own.trim + correction, -0.5 + 0.25 * np.arange(5), COMMANDS)
+            state[state_index.COMMAND] = np.interp(
+                own.trim + correction, -0.5 + 0.25 * np.arange(5), COMMANDS
+            )
         if count % 2 == 0:
             drive_update(STEP, state, PLANT)
         chain_step(STEP, state, SPIN, 0.0, PLANT, winding_for(PLANT.motor, STEP))
-        pitch, axial = state[at.PITCH], 0.7 * rate / (SPIN * 0.12)
+        pitch, axial = state[state_index.PITCH], 0.7 * rate / (SPIN * 0.12)
         flow = FLOW * (pitch + 1.0) * 10.0 * axial * SPIN**2
-        state[at.ROTOR_MOMENT] += 2.0 * (flow + 0.1 * cos(2.0 * SPIN * count * STEP))
+        state[state_index.ROTOR_MOMENT] += 2.0 * (flow + 0.1 * cos(2.0 * SPIN * count * STEP))
         pull = 0.7 * SPIN**2 * (SLOPE * pitch - YIELD * axial) - 0.9 + gust[count // EACH]
         rate += STEP * pull / 0.1
         heading += STEP * rate
         lead = (
-            servo_rod_travel(state[at.OUTPUT_ANGLE], PLANT.linkage)[0]
+            servo_rod_travel(state[state_index.OUTPUT_ANGLE], PLANT.linkage)[0]
             - pitch_rod_travel(pitch, PLANT.linkage)[0]
         )
         sides.append(int(lead > 3e-5) - int(lead < -3e-5))
         assert side_of_play(state, PLANT) == sides[-1]
-        rows.append([(count + 1) * STEP, heading, rate, pitch, state[at.ROD_FORCE], state[at.SUPPLY_CURRENT]])
+        rows.append(
+            [
+                (count + 1) * STEP,
+                heading,
+                rate,
+                pitch,
+                state[state_index.ROD_FORCE],
+                state[state_index.SUPPLY_CURRENT],
+            ]
+        )
     rows = np.reshape(rows, (ROWS, EACH, 6))
     record = np.concatenate([rows[:, -1, :4], rows[:, :, 4:].mean(axis=1)], axis=1)
     touched = [side for side in sides if side]
@@ -107,9 +118,9 @@ def test_a_flight_is_what_its_account_says(late, limit):
     gust, noise = draw.normal(0.0, 3.0, ROWS), draw.normal(0.0, 0.4, ROWS * EACH // EVERY + 2)
     told, crossed = account(late, gyro(limit), gust, noise)
     record, yaw = np.zeros((ROWS, FLIGHT_COLUMNS)), np.array([0.03, 0.4])
-    pace = FlightPace(STEP, 2, EVERY, EACH, late)
+    counts = FlightStepCounts(STEP, 2, EVERY, EACH, late)
     winding = winding_for(PLANT.motor, STEP)
-    counted = fly(start(), yaw, SPIN, PLANT, AIR, FRAME, gyro(limit), winding, pace, gust, noise, record)
+    counted = fly(start(), yaw, SPIN, PLANT, AIR, FRAME, gyro(limit), winding, counts, gust, noise, record)
     np.testing.assert_allclose(record, told, rtol=1e-7, atol=1e-10)
     assert yaw == pytest.approx(told[-1, 1:3])
     assert counted == crossed >= 3

@@ -7,8 +7,8 @@ from featherbench.aircraft.flight import flight_setup, hover_flight
 from featherbench.bench.servo_run import start_state
 from featherbench.bench.setup import build_setup
 from featherbench.plant import flight as flown
-from featherbench.plant import state as at
-from featherbench.plant.flight import F_ROD_FORCE, FlightPace, commanded_angle, fly, side_of_play
+from featherbench.plant import state as state_index
+from featherbench.plant.flight import F_ROD_FORCE, FlightStepCounts, commanded_angle, fly, side_of_play
 from featherbench.plant.sizing import highest_mode, step_within
 from featherbench.scenario import read
 from featherbench.servo.motor import winding_for
@@ -29,17 +29,17 @@ def flown_step_by_step(ready, heading):
     step, gyro_steps = step_within(1.0 / ready.table.rate, highest_mode(plant))
     rows = round(SECONDS / step)
     state = start_state(setup)
-    state[at.OUTPUT_ANGLE] = state[at.MOTOR_ANGLE] = state[at.LAST_ANGLE] = commanded_angle(
-        ready.trim.pitch, ready.gyro
+    state[state_index.OUTPUT_ANGLE] = state[state_index.MOTOR_ANGLE] = state[state_index.LAST_ANGLE] = (
+        commanded_angle(ready.trim.pitch, ready.gyro)
     )
-    state[at.PITCH] = ready.trim.pitch
+    state[state_index.PITCH] = ready.trim.pitch
     record = np.zeros((rows, flown.FLIGHT_COLUMNS))
-    pace = FlightPace(step, max(1, round(plant.loop.drive_period / step)), gyro_steps, 1, 1)
+    counts = FlightStepCounts(step, max(1, round(plant.loop.drive_period / step)), gyro_steps, 1, 1)
     still = ready.frame._replace(buffet=0.0)
     nothing = np.zeros(rows), np.zeros(rows // gyro_steps + 2)
     yaw = np.array([heading, 0.0])
     winding = winding_for(plant.motor, step)
-    counted = fly(state, yaw, spin, plant, ready.air, still, ready.gyro, winding, pace, *nothing, record)
+    counted = fly(state, yaw, spin, plant, ready.air, still, ready.gyro, winding, counts, *nothing, record)
     return record[:, F_ROD_FORCE], counted
 
 
@@ -64,7 +64,7 @@ def test_the_edge_is_told_by_the_lead_of_the_rod(worn):
     assert side_of_play(state, plant) == 0
     arm = float(worn.setup.scenario.linkage.servo_arm)
     for side in (1, -1):
-        state[at.OUTPUT_ANGLE] = side * 0.9 * plant.joint.half_play / arm
+        state[state_index.OUTPUT_ANGLE] = side * 0.9 * plant.joint.half_play / arm
         assert side_of_play(state, plant) == 0
-        state[at.OUTPUT_ANGLE] = side * 1.1 * plant.joint.half_play / arm
+        state[state_index.OUTPUT_ANGLE] = side * 1.1 * plant.joint.half_play / arm
         assert side_of_play(state, plant) == side

@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 
 from featherbench.bench.servo_run import start_state
 from featherbench.linkage import servo_angle_for
-from featherbench.plant import pushed
-from featherbench.plant import state as at
+from featherbench.plant import gauge_chain
+from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step
 from featherbench.plant.energy_audit import audit_error
 from featherbench.plant.loads import blade_moment, tabulated
@@ -25,19 +25,23 @@ def test_blades_in_the_gap_move_alike_under_servo_and_gauge(setup_of):
     plant, spin = setup.plant, float(setup.scenario.rotor.speed)
     chain = start_state(setup)
     angle = servo_angle_for(PITCH, plant.linkage)
-    chain[[at.OUTPUT_ANGLE, at.MOTOR_ANGLE, at.COMMAND, at.LAST_ANGLE]] = angle
-    chain[at.PITCH] = PITCH
-    chain[at.ROTOR_MOMENT] = plant.pitch.blades * blade_moment(PITCH, spin, 0.0, plant.loads)
-    free = pushed.start_pushed(PITCH, spin, plant)
+    chain[
+        [state_index.OUTPUT_ANGLE, state_index.MOTOR_ANGLE, state_index.COMMAND, state_index.LAST_ANGLE]
+    ] = angle
+    chain[state_index.PITCH] = PITCH
+    chain[state_index.ROTOR_MOMENT] = plant.pitch.blades * blade_moment(PITCH, spin, 0.0, plant.loads)
+    free = gauge_chain.start_gauge(PITCH, spin, plant)
     winding = winding_for(plant.motor, STEP)
     for _ in range(60):
         chain_step(STEP, chain, spin, 0.0, plant, winding)
-        pushed.pushed_step(STEP, free, free[pushed.ROD_PLACE], 0.0, spin, plant, Gauge(0.0, 0.0))
-    assert chain[at.ROD_FORCE] == 0.0
-    assert chain[at.PITCH] < PITCH - 1e-3
-    assert chain[at.PITCH] == free[pushed.PITCH]
-    assert chain[at.PITCH_RATE] == free[pushed.PITCH_RATE]
-    assert chain[at.WORK_ROTOR] == free[pushed.WORK_ROTOR]
+        gauge_chain.gauge_chain_step(
+            STEP, free, free[gauge_chain.ROD_PLACE], 0.0, spin, plant, Gauge(0.0, 0.0)
+        )
+    assert chain[state_index.ROD_FORCE] == 0.0
+    assert chain[state_index.PITCH] < PITCH - 1e-3
+    assert chain[state_index.PITCH] == free[gauge_chain.PITCH]
+    assert chain[state_index.PITCH_RATE] == free[gauge_chain.PITCH_RATE]
+    assert chain[state_index.WORK_ROTOR] == free[gauge_chain.WORK_ROTOR]
 
 
 @settings(deadline=None)

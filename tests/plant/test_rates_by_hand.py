@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 
 from featherbench.linkage.geometry import linkage_geometry, pitch_rod_travel, servo_rod_travel
-from featherbench.plant import march as rec
-from featherbench.plant import pushed
-from featherbench.plant import state as at
+from featherbench.plant import gauge_chain
+from featherbench.plant import integrate as rec
+from featherbench.plant import state as state_index
 from featherbench.plant.chain import (
     bridge,
     chain_step,
@@ -21,11 +21,11 @@ from featherbench.plant.chain import (
     stored_energy,
     winding_step,
 )
+from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate, piecewise_linear
 from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
-from featherbench.plant.march import Pace, Programme, march, on_course
 from featherbench.plant.parameters import Contact, Gauge, LoadTable, Output, PitchAxis, Plant
 from featherbench.plant.shaking import Shaking
-from featherbench.plant.sizing import highest_mode, highest_mode_pushed, step_within
+from featherbench.plant.sizing import highest_mode, highest_mode_with_gauge, step_within
 from featherbench.servo.chopping import Chopper
 from featherbench.servo.motor import Motor, winding_for
 from featherbench.servo.position_loop import PositionLoop
@@ -58,17 +58,17 @@ PLANT = Plant(
 
 def moving(duty, current, speeds, lead, press):
     """A state in motion: speeds of motor, output, pitch rad/s; lead of the motor rad; press: m of the rod's lead."""
-    state = np.zeros(at.SIZE)
-    state[at.DUTY], state[at.CURRENT] = duty, current
-    state[at.MOTOR_SPEED], state[at.OUTPUT_SPEED], state[at.PITCH_RATE] = speeds
-    state[at.PITCH] = 0.21
+    state = np.zeros(state_index.SIZE)
+    state[state_index.DUTY], state[state_index.CURRENT] = duty, current
+    state[state_index.MOTOR_SPEED], state[state_index.OUTPUT_SPEED], state[state_index.PITCH_RATE] = speeds
+    state[state_index.PITCH] = 0.21
     asked = pitch_rod_travel(0.21, PLANT.linkage)[0]
     angle = 0.2
     for _ in range(30):  # Newton's way to the angle that presses so far
         made, arm = servo_rod_travel(angle, PLANT.linkage)
         angle += (asked + press - made) / arm
-    state[at.OUTPUT_ANGLE], state[at.MOTOR_ANGLE] = angle, angle + lead
-    state[at.ROTOR_MOMENT] = 3.0 * blade_moment(0.21, SPIN, 0.0, LOADS)
+    state[state_index.OUTPUT_ANGLE], state[state_index.MOTOR_ANGLE] = angle, angle + lead
+    state[state_index.ROTOR_MOMENT] = 3.0 * blade_moment(0.21, SPIN, 0.0, LOADS)
     return state
 
 
@@ -96,32 +96,44 @@ def law(offset, rate, contact):
 def written_down(before, plant=PLANT):
     """Rates of change of the chain's state by the equations of motion, and the rod force."""
     motor, output, axis = plant.motor, plant.output, plant.pitch
-    i, w, wo, q = (before[k] for k in (at.CURRENT, at.MOTOR_SPEED, at.OUTPUT_SPEED, at.PITCH_RATE))
-    made, arm = servo_rod_travel(before[at.OUTPUT_ANGLE], plant.linkage)
-    asked, horn, _, slider = pitch_rod_travel(before[at.PITCH], plant.linkage)
-    mesh, mesh_elastic = law(before[at.MOTOR_ANGLE] - before[at.OUTPUT_ANGLE], w - wo, plant.mesh)
+    i, w, wo, q = (
+        before[k]
+        for k in (
+            state_index.CURRENT,
+            state_index.MOTOR_SPEED,
+            state_index.OUTPUT_SPEED,
+            state_index.PITCH_RATE,
+        )
+    )
+    made, arm = servo_rod_travel(before[state_index.OUTPUT_ANGLE], plant.linkage)
+    asked, horn, _, slider = pitch_rod_travel(before[state_index.PITCH], plant.linkage)
+    mesh, mesh_elastic = law(
+        before[state_index.MOTOR_ANGLE] - before[state_index.OUTPUT_ANGLE], w - wo, plant.mesh
+    )
     rod, rod_elastic = law(made - asked, arm * wo - horn * q, plant.joint)
-    drawn = max(before[at.DUTY] * i, 0.0) + plant.supply.idle
-    volts = before[at.DUTY] * (plant.supply.voltage - plant.supply.resistance * drawn)
+    drawn = max(before[state_index.DUTY] * i, 0.0) + plant.supply.idle
+    volts = before[state_index.DUTY] * (plant.supply.voltage - plant.supply.resistance * drawn)
     gear = np.sign(w) * (motor.coulomb + motor.load_friction * abs(mesh))
     shaft = np.sign(wo) * (output.friction + output.rod_friction * abs(arm))
     bearings = np.sign(q) * (3.0 * (3e-4 + 2e-10 * SPIN**2) + 0.4 * abs(slider))
     air = 3.0 * axis.damping * SPIN * q
-    load = 3.0 * blade_moment(before[at.PITCH], SPIN, 0.0, plant.loads)
+    load = 3.0 * blade_moment(before[state_index.PITCH], SPIN, 0.0, plant.loads)
     rates = {
-        at.CURRENT: (volts - motor.resistance * i - motor.torque_constant * w) / motor.inductance,
-        at.MOTOR_SPEED: (motor.torque_constant * i - motor.viscous * w - mesh - gear) / motor.inertia,
-        at.OUTPUT_SPEED: (mesh - rod * arm - shaft) / output.inertia,
-        at.PITCH_RATE: (load + rod * horn - air - bearings) / axis.inertia,
-        at.MOTOR_ANGLE: w,
-        at.OUTPUT_ANGLE: wo,
-        at.PITCH: q,
-        at.WORK_ELECTRIC: volts * i,
-        at.WORK_ROTOR: load * q,
-        at.LOSS_COPPER: motor.resistance * i * i,
-        at.LOSS_FRICTION: gear * w + shaft * wo + bearings * q,
-        at.LOSS_VISCOUS: motor.viscous * w * w + air * q,
-        at.LOSS_CONTACT: (mesh - mesh_elastic) * (w - wo) + (rod - rod_elastic) * (arm * wo - horn * q),
+        state_index.CURRENT: (volts - motor.resistance * i - motor.torque_constant * w) / motor.inductance,
+        state_index.MOTOR_SPEED: (motor.torque_constant * i - motor.viscous * w - mesh - gear)
+        / motor.inertia,
+        state_index.OUTPUT_SPEED: (mesh - rod * arm - shaft) / output.inertia,
+        state_index.PITCH_RATE: (load + rod * horn - air - bearings) / axis.inertia,
+        state_index.MOTOR_ANGLE: w,
+        state_index.OUTPUT_ANGLE: wo,
+        state_index.PITCH: q,
+        state_index.WORK_ELECTRIC: volts * i,
+        state_index.WORK_ROTOR: load * q,
+        state_index.LOSS_COPPER: motor.resistance * i * i,
+        state_index.LOSS_FRICTION: gear * w + shaft * wo + bearings * q,
+        state_index.LOSS_VISCOUS: motor.viscous * w * w + air * q,
+        state_index.LOSS_CONTACT: (mesh - mesh_elastic) * (w - wo)
+        + (rod - rod_elastic) * (arm * wo - horn * q),
     }
     return rates, rod, drawn
 
@@ -136,12 +148,22 @@ def test_the_chain_changes_at_the_rates_written_down(name):
     scale = {key: max(abs(value), 1e-3) for key, value in rates.items()}
     for key, rate in rates.items():
         assert change[key] == pytest.approx(rate, abs=2e-4 * scale[key]), key
-    assert after[at.ROD_FORCE] == pytest.approx(rod)
-    assert after[at.SUPPLY_CURRENT] == pytest.approx(drawn, rel=1e-3)
-    assert after[at.ROTOR_MOMENT] == pytest.approx(3.0 * blade_moment(after[at.PITCH], SPIN, 0.0, LOADS))
+    assert after[state_index.ROD_FORCE] == pytest.approx(rod)
+    assert after[state_index.SUPPLY_CURRENT] == pytest.approx(drawn, rel=1e-3)
+    assert after[state_index.ROTOR_MOMENT] == pytest.approx(
+        3.0 * blade_moment(after[state_index.PITCH], SPIN, 0.0, LOADS)
+    )
     gained = (stored_energy(after, PLANT) - stored_energy(before, PLANT)) / STEP
-    lost = sum(rates[key] for key in (at.LOSS_COPPER, at.LOSS_FRICTION, at.LOSS_VISCOUS, at.LOSS_CONTACT))
-    came = rates[at.WORK_ELECTRIC] + rates[at.WORK_ROTOR]
+    lost = sum(
+        rates[key]
+        for key in (
+            state_index.LOSS_COPPER,
+            state_index.LOSS_FRICTION,
+            state_index.LOSS_VISCOUS,
+            state_index.LOSS_CONTACT,
+        )
+    )
+    came = rates[state_index.WORK_ELECTRIC] + rates[state_index.WORK_ROTOR]
     assert gained == pytest.approx(came - lost, abs=2e-4 * (abs(came) + abs(lost)))
 
 
@@ -157,28 +179,34 @@ def test_spinning_up_acts_on_the_blades():
     """The load at the new pitch holds what the rate of change of spin adds."""
     state = STATES["driving"].copy()
     chain_step(STEP, state, SPIN, 500.0, PLANT, winding_for(PLANT.motor, STEP))
-    assert state[at.ROTOR_MOMENT] == pytest.approx(3.0 * blade_moment(state[at.PITCH], SPIN, 500.0, LOADS))
-    assert state[at.ROTOR_MOMENT] != pytest.approx(
-        3.0 * blade_moment(state[at.PITCH], SPIN, 0.0, LOADS), rel=1e-4
+    assert state[state_index.ROTOR_MOMENT] == pytest.approx(
+        3.0 * blade_moment(state[state_index.PITCH], SPIN, 500.0, LOADS)
+    )
+    assert state[state_index.ROTOR_MOMENT] != pytest.approx(
+        3.0 * blade_moment(state[state_index.PITCH], SPIN, 0.0, LOADS), rel=1e-4
     )
 
 
 @pytest.mark.parametrize("rest", ["motor", "output", "pitch"])
 def test_what_stands_stays_within_its_friction(rest):
     """Pressed with half of its friction each body stays at exactly no speed; the ratios are 1.5, 1 and 1.2."""
-    still = np.zeros(at.SIZE)
-    still[at.PITCH] = 0.0
+    still = np.zeros(state_index.SIZE)
+    still[state_index.PITCH] = 0.0
     for share, moves in ((0.5, False), (1.1, rest == "output"), (1.3, rest != "motor"), (3.0, True)):
         state = still.copy()
         if rest == "motor":  # breakaway 1.5 of 5 mN m
-            state[at.CURRENT] = share * 0.005 / 0.2
-            state[at.DUTY] = state[at.CURRENT] * 4.0 / (6.0 - 0.4 * 0.012)
+            state[state_index.CURRENT] = share * 0.005 / 0.2
+            state[state_index.DUTY] = state[state_index.CURRENT] * 4.0 / (6.0 - 0.4 * 0.012)
         elif rest == "output":  # 0.8 mN m and 0.3 N on 12 mm, by the mesh
-            state[at.MOTOR_ANGLE] = 0.002 + share * (8e-4 + 0.3 * 0.012) / 4.0
+            state[state_index.MOTOR_ANGLE] = 0.002 + share * (8e-4 + 0.3 * 0.012) / 4.0
         else:  # 3 x (0.3 + 0.128) mN m and 0.4 N on 13 mm, times 1.2
-            state[at.ROTOR_MOMENT] = share * (3.0 * (3e-4 + 2e-10 * SPIN**2) + 0.4 * 0.013)
+            state[state_index.ROTOR_MOMENT] = share * (3.0 * (3e-4 + 2e-10 * SPIN**2) + 0.4 * 0.013)
         chain_step(1e-6, state, SPIN, 0.0, PLANT, winding_for(PLANT.motor, 1e-6))
-        speed = {"motor": at.MOTOR_SPEED, "output": at.OUTPUT_SPEED, "pitch": at.PITCH_RATE}[rest]
+        speed = {
+            "motor": state_index.MOTOR_SPEED,
+            "output": state_index.OUTPUT_SPEED,
+            "pitch": state_index.PITCH_RATE,
+        }[rest]
         assert (state[speed] != 0.0) == moves, share
 
 
@@ -189,13 +217,17 @@ def test_the_drive_reads_the_angle_of_half_a_step_ago_by_hand():
     """0.1 rad less half of 0.4 ms at 20 rad/s is 0.096; last 0.09, so 2 rad/s, filtered with 4: 3; error 0.02 rad:
     0.02 - 0.0025 - 2 ms x 3 = 0.0115 of 0.035.
     """
-    state = np.zeros(at.SIZE)
-    state[at.OUTPUT_ANGLE], state[at.OUTPUT_SPEED], state[at.COMMAND] = 0.1, 20.0, 0.116
-    state[at.FILTERED_SPEED], state[at.LAST_ANGLE] = 4.0, 0.09
+    state = np.zeros(state_index.SIZE)
+    state[state_index.OUTPUT_ANGLE], state[state_index.OUTPUT_SPEED], state[state_index.COMMAND] = (
+        0.1,
+        20.0,
+        0.116,
+    )
+    state[state_index.FILTERED_SPEED], state[state_index.LAST_ANGLE] = 4.0, 0.09
     drive_update(4e-4, state, PLANT)
-    assert state[at.FILTERED_SPEED] == pytest.approx(3.0)
-    assert state[at.LAST_ANGLE] == pytest.approx(0.096)
-    assert state[at.DUTY] == pytest.approx(0.0115 / 0.035)
+    assert state[state_index.FILTERED_SPEED] == pytest.approx(3.0)
+    assert state[state_index.LAST_ANGLE] == pytest.approx(0.096)
+    assert state[state_index.DUTY] == pytest.approx(0.0115 / 0.035)
 
 
 @pytest.mark.parametrize("side", [1.0, -1.0])
@@ -204,26 +236,28 @@ def test_a_limited_source_holds_the_winding_at_its_ceiling(side):
     supply = PLANT.supply._replace(limit=1.0, resistance=0.0)
     motor = PLANT.motor._replace(resistance=0.5, inductance=1e-5)
     winding = winding_for(motor, 1e-3)
-    state = np.zeros(at.SIZE)
-    state[at.DUTY], state[at.CURRENT] = side * 0.5, side * 1.0
+    state = np.zeros(state_index.SIZE)
+    state[state_index.DUTY], state[state_index.CURRENT] = side * 0.5, side * 1.0
     plant = PLANT._replace(motor=motor, supply=supply)
     winding_step(1e-3, state, side * 2.0, bridge(state, plant), motor, supply, winding)
-    assert state[at.CURRENT] == pytest.approx(side * 1.976)
-    assert state[at.SUPPLY_CURRENT] == pytest.approx(1.0)
+    assert state[state_index.CURRENT] == pytest.approx(side * 1.976)
+    assert state[state_index.SUPPLY_CURRENT] == pytest.approx(1.0)
     copper, stored = 0.5 * 1.976**2 * 1e-3, 0.5e-5 * (1.976**2 - 1.0)
-    assert state[at.LOSS_COPPER] == pytest.approx(copper)
-    assert state[at.WORK_ELECTRIC] == pytest.approx(copper + stored + 0.2 * 2.0 * 1.976e-3)
-    assert current_ahead(state[at.CURRENT], bridge(state, plant), motor, winding) == (
+    assert state[state_index.LOSS_COPPER] == pytest.approx(copper)
+    assert state[state_index.WORK_ELECTRIC] == pytest.approx(copper + stored + 0.2 * 2.0 * 1.976e-3)
+    assert current_ahead(state[state_index.CURRENT], bridge(state, plant), motor, winding) == (
         pytest.approx(side * 1.976),
         0.0,
     )
     below = state.copy()
-    below[at.CURRENT] = side * 1.0  # not there yet: the voltage rules
-    ahead, per_speed = current_ahead(below[at.CURRENT], bridge(below, plant), motor, winding)
+    below[state_index.CURRENT] = side * 1.0  # not there yet: the voltage rules
+    ahead, per_speed = current_ahead(below[state_index.CURRENT], bridge(below, plant), motor, winding)
     assert ahead == pytest.approx(side * (3.0 / 0.5 * (1.0 - winding.mean_weight) + winding.mean_weight))
     assert per_speed > 0.0
-    state[at.CURRENT] = -state[at.CURRENT]  # braking: no ceiling, the voltage turns it round
-    ahead, per_speed = current_ahead(state[at.CURRENT], bridge(state, plant), motor, winding)
+    state[state_index.CURRENT] = -state[
+        state_index.CURRENT
+    ]  # braking: no ceiling, the voltage turns it round
+    ahead, per_speed = current_ahead(state[state_index.CURRENT], bridge(state, plant), motor, winding)
     assert ahead == pytest.approx(
         side * (3.0 / 0.5 * (1.0 - winding.mean_weight) - 1.976 * winding.mean_weight)
     )
@@ -239,15 +273,19 @@ GAUGE = Gauge(3e4, 5.0)
     ("speed", "rate", "press"), [(0.05, 2.0, 9e-5), (-0.04, -3.0, -8e-5), (0.03, -2.0, 1e-5)]
 )
 def test_the_pushed_rod_changes_at_the_rates_written_down(speed, rate, press):
-    before = pushed.start_pushed(0.21, SPIN, PLANT)
+    before = gauge_chain.start_gauge(0.21, SPIN, PLANT)
     asked, horn, _, slider = pitch_rod_travel(0.21, PLANT.linkage)
-    assert (before[pushed.PITCH], before[pushed.ROD_PLACE]) == (0.21, pytest.approx(asked))
+    assert (before[gauge_chain.PITCH], before[gauge_chain.ROD_PLACE]) == (0.21, pytest.approx(asked))
     load = 3.0 * blade_moment(0.21, SPIN, 0.0, LOADS)
-    assert before[pushed.ROTOR_MOMENT] == pytest.approx(load)
-    before[pushed.ROD_SPEED], before[pushed.PITCH_RATE], before[pushed.ROD_PLACE] = speed, rate, asked + press
+    assert before[gauge_chain.ROTOR_MOMENT] == pytest.approx(load)
+    before[gauge_chain.ROD_SPEED], before[gauge_chain.PITCH_RATE], before[gauge_chain.ROD_PLACE] = (
+        speed,
+        rate,
+        asked + press,
+    )
     place, place_speed = asked + 2e-4, 0.02
     after = before.copy()
-    pushed.pushed_step(STEP, after, place, place_speed, SPIN, PLANT, GAUGE)
+    gauge_chain.gauge_chain_step(STEP, after, place, place_speed, SPIN, PLANT, GAUGE)
     change = (after - before) / STEP
     rod, elastic = law(press, speed - horn * rate, PLANT.joint)
     spring, damper = 3e4 * (2e-4 - press), 5.0 * (place_speed - speed)
@@ -255,20 +293,20 @@ def test_the_pushed_rod_changes_at_the_rates_written_down(speed, rate, press):
     bearings = np.sign(rate) * pitch_friction_limit(SPIN, slider, PLANT.pitch)
     air = 3.0 * 5e-9 * SPIN * rate
     rates = {
-        pushed.ROD_SPEED: (spring + damper - rod - guide) / 0.004,
-        pushed.PITCH_RATE: (load + rod * horn - air - bearings) / 9e-5,
-        pushed.ROD_PLACE: speed,
-        pushed.PITCH: rate,
-        pushed.WORK_GAUGE: (spring + damper) * place_speed,
-        pushed.WORK_ROTOR: load * rate,
-        pushed.LOSS_FRICTION: guide * speed + bearings * rate,
-        pushed.LOSS_VISCOUS: damper * (place_speed - speed) + air * rate,
-        pushed.LOSS_CONTACT: (rod - elastic) * (speed - horn * rate),
+        gauge_chain.ROD_SPEED: (spring + damper - rod - guide) / 0.004,
+        gauge_chain.PITCH_RATE: (load + rod * horn - air - bearings) / 9e-5,
+        gauge_chain.ROD_PLACE: speed,
+        gauge_chain.PITCH: rate,
+        gauge_chain.WORK_GAUGE: (spring + damper) * place_speed,
+        gauge_chain.WORK_ROTOR: load * rate,
+        gauge_chain.LOSS_FRICTION: guide * speed + bearings * rate,
+        gauge_chain.LOSS_VISCOUS: damper * (place_speed - speed) + air * rate,
+        gauge_chain.LOSS_CONTACT: (rod - elastic) * (speed - horn * rate),
     }
     for key, value in rates.items():
         assert change[key] == pytest.approx(value, abs=2e-4 * max(abs(value), 1e-3)), key
-    assert after[pushed.GAUGE_FORCE] == pytest.approx(spring + damper)
-    held = pushed.stored_energy_pushed(before, place, PLANT, GAUGE)
+    assert after[gauge_chain.GAUGE_FORCE] == pytest.approx(spring + damper)
+    held = gauge_chain.stored_energy_with_gauge(before, place, PLANT, GAUGE)
     depth = max(0.0, abs(press) - 3e-5)
     by_hand = 0.004 * speed**2 + 9e-5 * rate**2 + 3e4 * (2e-4 - press) ** 2 + 4e4 * depth**2
     assert held == pytest.approx(0.5 * by_hand)
@@ -276,24 +314,24 @@ def test_the_pushed_rod_changes_at_the_rates_written_down(speed, rate, press):
 
 def test_a_pushed_record_by_hand():
     """Rows of three steps: time, places and pitch as they end, the force as the mean over the row; a stop ends it."""
-    state, single = (pushed.start_pushed(0.21, SPIN, PLANT) for _ in range(2))
-    start = state[pushed.ROD_PLACE]
+    state, single = (gauge_chain.start_gauge(0.21, SPIN, PLANT) for _ in range(2))
+    start = state[gauge_chain.ROD_PLACE]
     times, places = np.array([0.0, 0.01]), np.array([start, start + 1e-3])
-    record = np.zeros((4, pushed.COLUMNS))
-    filled = pushed.march_pushed(state, times, places, SPIN, PLANT, GAUGE, 1e-5, 3, 1.0, record)
+    record = np.zeros((4, gauge_chain.COLUMNS))
+    filled = gauge_chain.integrate_gauge(state, times, places, SPIN, PLANT, GAUGE, 1e-5, 3, 1.0, record)
     assert filled == 4
     forces = []
     for count in range(12):
-        pushed.pushed_step(1e-5, single, start + 1e-6 * count, 0.1, SPIN, PLANT, GAUGE)
-        forces.append(single[pushed.GAUGE_FORCE])
-    assert record[:, pushed.R_FORCE] == pytest.approx(np.mean(np.reshape(forces, (4, 3)), axis=1))
-    assert record[:, pushed.R_TIME] == pytest.approx([3e-5, 6e-5, 9e-5, 12e-5])
-    last = (12e-5, start + 11e-6, single[pushed.ROD_PLACE], single[pushed.PITCH])
+        gauge_chain.gauge_chain_step(1e-5, single, start + 1e-6 * count, 0.1, SPIN, PLANT, GAUGE)
+        forces.append(single[gauge_chain.GAUGE_FORCE])
+    assert record[:, gauge_chain.R_FORCE] == pytest.approx(np.mean(np.reshape(forces, (4, 3)), axis=1))
+    assert record[:, gauge_chain.R_TIME] == pytest.approx([3e-5, 6e-5, 9e-5, 12e-5])
+    last = (12e-5, start + 11e-6, single[gauge_chain.ROD_PLACE], single[gauge_chain.PITCH])
     assert record[-1, :4] == pytest.approx(last)
     for side in (0.21, -0.21):
-        again = pushed.start_pushed(side, SPIN, PLANT)
-        still = np.full(2, again[pushed.ROD_PLACE])
-        assert pushed.march_pushed(again, times, still, SPIN, PLANT, GAUGE, 1e-5, 3, 0.2, record) == 1
+        again = gauge_chain.start_gauge(side, SPIN, PLANT)
+        still = np.full(2, again[gauge_chain.ROD_PLACE])
+        assert gauge_chain.integrate_gauge(again, times, still, SPIN, PLANT, GAUGE, 1e-5, 3, 0.2, record) == 1
 
 
 # -- programme, record, tables, step -----------------------------------------------------------------------
@@ -305,7 +343,7 @@ def test_a_course_by_hand():
         (0.0, 0.0, 0.0), (1.0, 0.0, 3.0), (1.5, 1.5, 3.0), (2.0, 5.0, -2.0), (3.0, 3.0, -2.0), (4.0, 1.0, 0.0),
         (9.0, 1.0, 0.0),
     ):  # fmt: skip
-        assert on_course(time, times, values) == pytest.approx((value, slope)), time
+        assert piecewise_linear(time, times, values) == pytest.approx((value, slope)), time
 
 
 def test_a_record_by_hand():
@@ -313,28 +351,30 @@ def test_a_record_by_hand():
 
     A new command each 4 steps, the loop each 2; started at 0.3 s, the rotor speeding up by 200 rad/s^2.
     """
-    programme = Programme(
+    schedule = CommandSchedule(
         np.array([0.3, 0.4]), np.array([0.2, 0.7]), np.array([0.3, 1.3]), np.array([700.0, 900.0])
     )
     step = 2e-5
     winding = winding_for(PLANT.motor, step)
     state, single = STATES["driving"].copy(), STATES["driving"].copy()
     record = np.zeros((4, rec.COLUMNS))
-    peak = march(0.3, state, programme, PLANT, winding, Pace(step, 2, 4, 5), record)
+    peak = integrate(0.3, state, schedule, PLANT, winding, StepCounts(step, 2, 4, 5), record)
     kept = []
     for count in range(20):
         if count % 4 == 0:
-            single[at.COMMAND] = 0.2 + 5.0 * count * step
+            single[state_index.COMMAND] = 0.2 + 5.0 * count * step
         if count % 2 == 0:
             drive_update(step, single, PLANT)
         chain_step(step, single, 700.0 + 200.0 * count * step, 200.0, PLANT, winding)
-        kept.append([single[key] for key in (at.ROD_FORCE, at.CURRENT, at.SUPPLY_CURRENT)])
+        kept.append(
+            [single[key] for key in (state_index.ROD_FORCE, state_index.CURRENT, state_index.SUPPLY_CURRENT)]
+        )
     assert state == pytest.approx(single, rel=1e-9, abs=1e-15)
     means = np.mean(np.reshape(kept, (4, 5, 3)), axis=1)
     assert record[:, [rec.ROD_FORCE, rec.MOTOR_CURRENT, rec.SUPPLY_CURRENT]] == pytest.approx(means)
     assert np.ptp(np.array(kept)[:5, 0]) > 1e-3
     assert record[:, rec.TIME] == pytest.approx(0.3 + step * np.array([5, 10, 15, 20]))
-    ends = [single[at.COMMAND], single[at.OUTPUT_ANGLE], single[at.PITCH]]
+    ends = [single[state_index.COMMAND], single[state_index.OUTPUT_ANGLE], single[state_index.PITCH]]
     assert record[-1, [rec.COMMAND, rec.OUTPUT, rec.PITCH]] == pytest.approx(ends)
     assert record[-1, rec.SPIN] == pytest.approx(700.0 + 200.0 * 19 * step)
     assert peak == pytest.approx(max(row[2] for row in kept))
@@ -377,7 +417,7 @@ def test_highest_modes_by_hand():
     free = PLANT._replace(mesh=PLANT.mesh._replace(stiffness=0.0))
     assert highest_mode(free) == pytest.approx(sqrt(4e4 * (arm**2 / 6e-7 + horn**2 / 9e-5)))
     assert highest_mode(PLANT) > max(highest_mode(loose), highest_mode(free))
-    assert highest_mode_pushed(PLANT, Gauge(0.0, 0.0)) == pytest.approx(
+    assert highest_mode_with_gauge(PLANT, Gauge(0.0, 0.0)) == pytest.approx(
         sqrt(4e4 * (1 / 0.004 + horn**2 / 9e-5))
     )
-    assert highest_mode_pushed(loose, GAUGE) == pytest.approx(sqrt(3e4 / 0.004))
+    assert highest_mode_with_gauge(loose, GAUGE) == pytest.approx(sqrt(3e4 / 0.004))

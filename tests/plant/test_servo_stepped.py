@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from featherbench.bench.servo_run import energy_error, start_state
-from featherbench.plant import march as rec
-from featherbench.plant import state as at
+from featherbench.plant import integrate as rec
+from featherbench.plant import state as state_index
 from featherbench.plant.chain import stored_energy
-from featherbench.plant.march import Pace, Programme, march
+from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate
 from featherbench.plant.sizing import highest_mode
 from featherbench.servo.motor import winding_for
 
@@ -29,14 +29,14 @@ def run(setup, plant, times, angles, seconds, state=None, spin=None):
     """Record of the chain following a course of commands (s, rad)."""
     step = min(20e-6, 0.2 / highest_mode(plant)) if plant.joint.stiffness > 0.0 else 20e-6
     count = max(1, round(1e-3 / step))
-    pace = Pace(1e-3 / count, 3 * count, 3 * count, count)
+    counts = StepCounts(1e-3 / count, 3 * count, 3 * count, count)
     plant = plant._replace(loop=plant.loop._replace(drive_period=3e-3, frame_period=3e-3))
     record = np.zeros((round(seconds / 1e-3), rec.COLUMNS))
     state = start_state(setup) if state is None else state
     before = stored_energy(state, plant)
     speed = float(setup.scenario.rotor.speed) if spin is None else spin
-    programme = Programme(np.array(times), np.array(angles), np.zeros(1), np.array([speed]))
-    march(0.0, state, programme, plant, winding_for(plant.motor, pace.step), pace, record)
+    schedule = CommandSchedule(np.array(times), np.array(angles), np.zeros(1), np.array([speed]))
+    integrate(0.0, state, schedule, plant, winding_for(plant.motor, counts.step), counts, record)
     assert energy_error(state, before, stored_energy(state, plant)) < 5e-3
     return record, state
 
@@ -46,7 +46,7 @@ def test_the_unloaded_servo_runs_at_its_sheet_speed_and_current(setup_of, fricti
     setup = setup_of(servo=friction, supply={"resistance": "0 ohm"})
     servo = setup.scenario.servo
     record, state = run(setup, alone(setup.plant), [0.0], [50.0], 0.4)
-    assert state[at.OUTPUT_SPEED] == pytest.approx((pi / 3) / servo.transit_60, rel=1e-4)
+    assert state[state_index.OUTPUT_SPEED] == pytest.approx((pi / 3) / servo.transit_60, rel=1e-4)
     assert record[-1, rec.MOTOR_CURRENT] == pytest.approx(setup.drive.running_current, rel=1e-4)
     drawn = setup.drive.running_current + servo.idle_current  # at full duty the lead carries all of it
     assert record[-1, rec.SUPPLY_CURRENT] == pytest.approx(drawn, rel=1e-4)
@@ -60,7 +60,7 @@ def test_pushed_gently_to_full_duty_it_stalls_at_its_sheet_torque(setup_of, volt
     setup = setup_of(supply={"voltage": f"{volts} V", "resistance": "0 ohm"})
     plant = against_a_wall(setup.plant)
     record, state = run(setup, plant, [0.0, 1.5], [0.0, 0.4], 1.8, spin=0.0)
-    arm = setup.scenario.linkage.servo_arm * np.cos(state[at.OUTPUT_ANGLE])
+    arm = setup.scenario.linkage.servo_arm * np.cos(state[state_index.OUTPUT_ANGLE])
     torque = record[-1, rec.ROD_FORCE] * arm + plant.output.rod_friction * arm
     assert torque == pytest.approx(setup.drive.stall_torque(volts), rel=5e-3)
     assert record[-1, rec.MOTOR_CURRENT] == pytest.approx(volts / plant.motor.resistance, rel=1e-6)
@@ -98,7 +98,7 @@ def test_a_source_at_its_limit_gives_no_more(setup_of):
     reached = record[:, rec.MOTOR_CURRENT].max()
     assert 0.98 * most < reached < most * (1.0 + 1e-6)
     mesh = (motor.torque_constant * reached - motor.coulomb) / (1.0 + motor.load_friction)
-    arm = setup.scenario.linkage.servo_arm * np.cos(state[at.OUTPUT_ANGLE])
+    arm = setup.scenario.linkage.servo_arm * np.cos(state[state_index.OUTPUT_ANGLE])
     friction = plant.output.friction + plant.output.rod_friction * arm
     assert record[-1, rec.ROD_FORCE] * arm == pytest.approx(mesh - friction, rel=2e-2)
 

@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from featherbench.bench.servo_run import start_state
-from featherbench.plant import march as rec
-from featherbench.plant.march import Pace, Programme, march
+from featherbench.plant import integrate as rec
+from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate
 from featherbench.servo.available_torque import available_torque, current_needed, full_duty_current
 from featherbench.servo.motor import Motor, winding_for
 from featherbench.servo.supply import Supply
@@ -78,9 +78,11 @@ def stalled(setup, target):
     plant = setup.plant._replace(pitch=setup.plant.pitch._replace(starting_moment=1e3))
     plant = plant._replace(loop=plant.loop._replace(drive_period=3e-3, frame_period=3e-3))
     record = np.zeros((1700, rec.COLUMNS))
-    programme = Programme(np.array([0.0, 1.3]), np.array([0.0, target]), np.zeros(1), np.zeros(1))
+    programme = CommandSchedule(np.array([0.0, 1.3]), np.array([0.0, target]), np.zeros(1), np.zeros(1))
     state = start_state(setup)
-    march(0.0, state, programme, plant, winding_for(plant.motor, 2e-5), Pace(2e-5, 150, 150, 50), record)
+    integrate(
+        0.0, state, programme, plant, winding_for(plant.motor, 2e-5), StepCounts(2e-5, 150, 150, 50), record
+    )
     return record[-1]
 
 

@@ -12,8 +12,8 @@ from featherbench.aircraft.hover import HoverTrim, hover_trim
 from featherbench.bench.servo_run import start_state
 from featherbench.bench.setup import Setup
 from featherbench.linkage import servo_angle_for
-from featherbench.plant import state as at
-from featherbench.plant.flight import FLIGHT_COLUMNS, Airframe, FlightPace, Gyro, fly
+from featherbench.plant import state as state_index
+from featherbench.plant.flight import FLIGHT_COLUMNS, Airframe, FlightStepCounts, Gyro, fly
 from featherbench.plant.loads import blade_moment
 from featherbench.plant.sizing import highest_mode, step_within
 from featherbench.rotor.air_table import AirLoads, swing_offsets
@@ -124,7 +124,9 @@ def hover_flight(
     record_steps = gyro_steps * max(1, round(RECORD_INTERVAL / period))
     rows = round(seconds / (step * record_steps))
     late = round(table.delay / period)
-    pace = FlightPace(step, max(1, round(plant.loop.drive_period / step)), gyro_steps, record_steps, late)
+    counts = FlightStepCounts(
+        step, max(1, round(plant.loop.drive_period / step)), gyro_steps, record_steps, late
+    )
     random = np.random.default_rng(seed)
     gust = _gust(random, rows, step * record_steps, flight.aircraft) * disturbed
     noise = random.normal(0.0, 1.0, rows * record_steps // gyro_steps + 2) * float(table.noise) * disturbed
@@ -132,7 +134,7 @@ def hover_flight(
     state, yaw = _at_trim(flight), np.array([heading, 0.0])
     record = np.zeros((rows, FLIGHT_COLUMNS))
     winding = winding_for(plant.motor, step)
-    count = fly(state, yaw, spin, plant, flight.air, frame, flight.gyro, winding, pace, gust, noise, record)
+    count = fly(state, yaw, spin, plant, flight.air, frame, flight.gyro, winding, counts, gust, noise, record)
     return Flight(record, count / seconds)
 
 
@@ -154,8 +156,12 @@ def _at_trim(flight: FlightSetup) -> Series:
     state = start_state(setup)
     pitch = flight.trim.pitch
     angle = servo_angle_for(pitch, setup.plant.linkage)
-    state[at.OUTPUT_ANGLE] = state[at.MOTOR_ANGLE] = state[at.COMMAND] = state[at.LAST_ANGLE] = angle
-    state[at.PITCH] = pitch
+    state[state_index.OUTPUT_ANGLE] = state[state_index.MOTOR_ANGLE] = state[state_index.COMMAND] = state[
+        state_index.LAST_ANGLE
+    ] = angle
+    state[state_index.PITCH] = pitch
     spin = float(setup.scenario.rotor.speed)
-    state[at.ROTOR_MOMENT] = setup.plant.pitch.blades * blade_moment(pitch, spin, 0.0, setup.plant.loads)
+    state[state_index.ROTOR_MOMENT] = setup.plant.pitch.blades * blade_moment(
+        pitch, spin, 0.0, setup.plant.loads
+    )
     return state

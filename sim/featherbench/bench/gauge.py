@@ -13,10 +13,10 @@ from featherbench.bench.instruments import Display, gauge_display, moving_mean
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.linkage.geometry import pitch_rod_travel
-from featherbench.plant import pushed
+from featherbench.plant import gauge_chain
 from featherbench.plant.energy_audit import audit_error
 from featherbench.plant.parameters import Gauge
-from featherbench.plant.sizing import highest_mode_pushed, step_within
+from featherbench.plant.sizing import highest_mode_with_gauge, step_within
 
 Series = NDArray[np.float64]
 
@@ -72,13 +72,13 @@ def run_gauge(setup: Setup, statics: StaticCurves | None = None, *, step_share: 
     start = min(max(0.0, low), high)
     course = _course(setup, curves, start)
     times, places = course.times, course.places
-    step, _ = step_within(RECORD_INTERVAL, highest_mode_pushed(plant, gauge), step_share)
+    step, _ = step_within(RECORD_INTERVAL, highest_mode_with_gauge(plant, gauge), step_share)
     record_steps = round(RECORD_INTERVAL / step)
-    record = np.zeros((int(times[-1] / RECORD_INTERVAL), pushed.COLUMNS))
-    state = pushed.start_pushed(start, spin, plant)
-    before = pushed.stored_energy_pushed(state, places[0], plant, gauge)
-    pushed.march_pushed(state, times, places, spin, plant, gauge, step, record_steps, 10.0, record)
-    error = _audit(state, before, pushed.stored_energy_pushed(state, places[-1], plant, gauge))
+    record = np.zeros((int(times[-1] / RECORD_INTERVAL), gauge_chain.COLUMNS))
+    state = gauge_chain.start_gauge(start, spin, plant)
+    before = gauge_chain.stored_energy_with_gauge(state, places[0], plant, gauge)
+    gauge_chain.integrate_gauge(state, times, places, spin, plant, gauge, step, record_steps, 10.0, record)
+    error = _audit(state, before, gauge_chain.stored_energy_with_gauge(state, places[-1], plant, gauge))
     return _read(setup, record, course, start, error)
 
 
@@ -123,7 +123,11 @@ def _course(setup: Setup, curves: StaticCurves, start: float) -> _Course:
 def _read(setup: Setup, record: Series, course: _Course, start: float, error: float) -> GaugeRun:
     """Peaks, breakout and loop from the record; what shakes is averaged over a turn of the rotor."""
     low, high = setup.scenario.rotor.pitch_range
-    time, pitch, force = record[:, pushed.R_TIME], record[:, pushed.R_PITCH], record[:, pushed.R_FORCE]
+    time, pitch, force = (
+        record[:, gauge_chain.R_TIME],
+        record[:, gauge_chain.R_PITCH],
+        record[:, gauge_chain.R_FORCE],
+    )
     raw, rested = force, 0
     if setup.plant.shaking.rate > 0.0:
         turn = 2.0 * np.pi / float(setup.scenario.rotor.speed)
@@ -163,6 +167,6 @@ def _over_pitch(grid: Series, pitch: Series, force: Series) -> Series:
 
 def _audit(state: Series, before: float, after: float) -> float:
     """The relative error of the run's energies: see `plant.energy_audit`."""
-    works = state[[pushed.WORK_GAUGE, pushed.WORK_ROTOR]]
-    losses = state[[pushed.LOSS_FRICTION, pushed.LOSS_CONTACT, pushed.LOSS_VISCOUS]]
+    works = state[[gauge_chain.WORK_GAUGE, gauge_chain.WORK_ROTOR]]
+    losses = state[[gauge_chain.LOSS_FRICTION, gauge_chain.LOSS_CONTACT, gauge_chain.LOSS_VISCOUS]]
     return audit_error(works, losses, after - before)

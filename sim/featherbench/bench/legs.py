@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from featherbench.bench.instruments import moving_mean
 from featherbench.bench.setup import Setup
 from featherbench.linkage.geometry import servo_rod_travel
-from featherbench.plant import march as rec
+from featherbench.plant import integrate as rec
 from featherbench.servo.motor import holding_band
 
 Series = NDArray[np.float64]
@@ -90,7 +90,7 @@ class Leg:
 def read_leg(
     setup: Setup, record: Series, go: float, target: float, span: tuple[float, float], origin: float
 ) -> Leg:
-    """What one move and its hold came to. record: rows of `plant.march`; span: s; target and origin: pitch, rad."""
+    """What one move and its hold came to. record: rows of `plant.integrate`; span: s; target and origin: pitch, rad."""
     time, pitch = record[:, rec.TIME], record[:, rec.PITCH]
     idle = setup.plant.supply.idle
     inside = (time > span[0]) & (time <= span[1])

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.bench.setup import Setup
-from featherbench.plant import pushed
+from featherbench.plant import gauge_chain
 from featherbench.plant.parameters import Gauge
-from featherbench.plant.sizing import highest_mode_pushed, step_within
+from featherbench.plant.sizing import highest_mode_with_gauge, step_within
 
 STAY_WITHIN = np.deg2rad(1.0)
 """Blades that end within this of where they were released have stayed, rad."""
@@ -53,15 +53,17 @@ def run_release(setup: Setup, pitch: float, *, step_share: float = 1.0) -> Relea
     """Release the rod at `pitch` (rad), servo and gauge off, rotor at speed."""
     plant, spin = setup.plant, float(setup.scenario.rotor.speed)
     free = Gauge(0.0, 0.0)
-    step, _ = step_within(RECORD_INTERVAL, highest_mode_pushed(plant, free), step_share)
-    record = np.zeros((round(WATCH / RECORD_INTERVAL), pushed.COLUMNS))
-    state = pushed.start_pushed(float(pitch), spin, plant)
+    step, _ = step_within(RECORD_INTERVAL, highest_mode_with_gauge(plant, free), step_share)
+    record = np.zeros((round(WATCH / RECORD_INTERVAL), gauge_chain.COLUMNS))
+    state = gauge_chain.start_gauge(float(pitch), spin, plant)
     stop = max(abs(edge) for edge in setup.scenario.rotor.pitch_range)
     course = np.zeros(1)
     steps = round(RECORD_INTERVAL / step)
-    rows = pushed.march_pushed(state, course, course, spin, plant, free, step, steps, stop, record)
-    course_pitch = record[:rows, pushed.R_PITCH]
-    return Release(record[:rows, pushed.R_TIME], course_pitch, verdict(float(pitch), float(course_pitch[-1])))
+    rows = gauge_chain.integrate_gauge(state, course, course, spin, plant, free, step, steps, stop, record)
+    course_pitch = record[:rows, gauge_chain.R_PITCH]
+    return Release(
+        record[:rows, gauge_chain.R_TIME], course_pitch, verdict(float(pitch), float(course_pitch[-1]))
+    )
 
 
 def verdict(start: float, end: float) -> ReleaseVerdict:

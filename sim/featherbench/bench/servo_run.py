@@ -13,12 +13,12 @@ from featherbench.bench.legs import HOLD_SHARE, Leg, read_leg
 from featherbench.bench.setup import Setup
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travels
-from featherbench.plant import march as rec
-from featherbench.plant import state as at
+from featherbench.plant import integrate as rec
+from featherbench.plant import state as state_index
 from featherbench.plant.chain import stored_energy
 from featherbench.plant.energy_audit import audit_error
+from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate
 from featherbench.plant.loads import blade_moment
-from featherbench.plant.march import Pace, Programme, march
 from featherbench.plant.sizing import highest_mode, step_within
 from featherbench.scenario.schema import Move
 from featherbench.servo.motor import winding_for
@@ -64,7 +64,7 @@ def run_servo(setup: Setup, moves: Sequence[Move] | None = None, *, step_share: 
     """
     plant = setup.plant
     moves = setup.scenario.bench.programme if moves is None else moves
-    targets, programme, spans = _programme(setup, moves)
+    targets, schedule, spans = _schedule(setup, moves)
     # rows end where the drive updates: currents turn there, and a row across a turn would blur a peak
     rows_per_drive = max(1, round(plant.loop.drive_period / RECORD_INTERVAL))
     step, record_steps = step_within(
@@ -76,8 +76,8 @@ def run_servo(setup: Setup, moves: Sequence[Move] | None = None, *, step_share: 
     record = np.zeros((rows, rec.COLUMNS))
     state = start_state(setup)
     before = stored_energy(state, plant)
-    pace = Pace(step, drive_steps, frame_steps, record_steps)
-    raw_peak = march(-SETTLE, state, programme, plant, winding_for(plant.motor, step), pace, record)
+    counts = StepCounts(step, drive_steps, frame_steps, record_steps)
+    raw_peak = integrate(-SETTLE, state, schedule, plant, winding_for(plant.motor, step), counts, record)
     error = energy_error(state, before, stored_energy(state, plant))
     return _read(setup, record, list(zip(moves, targets, spans, strict=True)), raw_peak, error, step)
 
@@ -86,30 +86,41 @@ def start_state(setup: Setup) -> Series:
     """The chain at rest at zero pitch (or the nearest end of the range), the servo's command there too."""
     low, high = setup.scenario.rotor.pitch_range
     pitch = min(max(0.0, low), high)
-    state = np.zeros(at.SIZE)
+    state = np.zeros(state_index.SIZE)
     angle = servo_angle_for(pitch, setup.plant.linkage)
-    state[at.OUTPUT_ANGLE] = state[at.MOTOR_ANGLE] = state[at.COMMAND] = state[at.LAST_ANGLE] = angle
-    state[at.PITCH] = pitch
+    state[state_index.OUTPUT_ANGLE] = state[state_index.MOTOR_ANGLE] = state[state_index.COMMAND] = state[
+        state_index.LAST_ANGLE
+    ] = angle
+    state[state_index.PITCH] = pitch
     spin = float(setup.scenario.rotor.speed)
-    state[at.ROTOR_MOMENT] = setup.plant.pitch.blades * blade_moment(pitch, spin, 0.0, setup.plant.loads)
+    state[state_index.ROTOR_MOMENT] = setup.plant.pitch.blades * blade_moment(
+        pitch, spin, 0.0, setup.plant.loads
+    )
     return state
 
 
 def energy_error(state: Series, before: float, after: float) -> float:
     """The relative error of the run's energies: see `plant.energy_audit`."""
-    works = state[[at.WORK_ELECTRIC, at.WORK_ROTOR]]
-    losses = state[[at.LOSS_COPPER, at.LOSS_FRICTION, at.LOSS_CONTACT, at.LOSS_VISCOUS]]
+    works = state[[state_index.WORK_ELECTRIC, state_index.WORK_ROTOR]]
+    losses = state[
+        [
+            state_index.LOSS_COPPER,
+            state_index.LOSS_FRICTION,
+            state_index.LOSS_CONTACT,
+            state_index.LOSS_VISCOUS,
+        ]
+    ]
     return audit_error(works, losses, after - before)
 
 
-def _programme(
+def _schedule(
     setup: Setup, moves: Sequence[Move]
-) -> tuple[list[float], Programme, list[tuple[float, float]]]:
-    """Target pitches (rad), the courses the chain follows, and each leg's span (s)."""
+) -> tuple[list[float], CommandSchedule, list[tuple[float, float]]]:
+    """Target pitches (rad), the schedule the chain follows, and each leg's span (s)."""
     bench = setup.scenario.bench
     low, high = setup.scenario.rotor.pitch_range
     state = start_state(setup)
-    times, angles = [-SETTLE, 0.0], [state[at.OUTPUT_ANGLE]] * 2
+    times, angles = [-SETTLE, 0.0], [state[state_index.OUTPUT_ANGLE]] * 2
     targets, spans, now = [], [], 0.0
     for move in moves:
         target = move.go * high if move.go >= 0.0 else -move.go * low
@@ -126,10 +137,10 @@ def _programme(
         spin_times += [clock + course.over, clock + course.over + course.hold]
         spin_speeds += [float(course.to)] * 2
         clock = spin_times[-1]
-    programme = Programme(
+    schedule = CommandSchedule(
         *(np.array(values, dtype=float) for values in (times, angles, spin_times, spin_speeds))
     )
-    return targets, programme, spans
+    return targets, schedule, spans
 
 
 def _read(

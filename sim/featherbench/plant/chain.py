@@ -14,7 +14,7 @@ from numba import njit
 from numpy.typing import NDArray
 
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
-from featherbench.plant import state as at
+from featherbench.plant import state as state_index
 from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
 from featherbench.plant.parameters import Plant
@@ -33,12 +33,14 @@ def drive_update(step: float, state: NDArray[np.float64], plant: Plant) -> None:
     made the speeds. The loop reads the angle as of now: else the peak just before the duty falls, where a millidegree
     counts, would depend on the step.
     """
-    angle = state[at.OUTPUT_ANGLE] - 0.5 * step * state[at.OUTPUT_SPEED]
-    speed = filter_speed(state[at.FILTERED_SPEED], angle, state[at.LAST_ANGLE], plant.loop.drive_period)
-    state[at.FILTERED_SPEED] = speed
-    state[at.LAST_ANGLE] = angle
-    state[at.DUTY] = duty(state[at.COMMAND] - angle, speed, plant.loop)
-    state[at.RIPPLE] = ripple_conductance(state[at.DUTY], plant.motor, plant.chopper)
+    angle = state[state_index.OUTPUT_ANGLE] - 0.5 * step * state[state_index.OUTPUT_SPEED]
+    speed = filter_speed(
+        state[state_index.FILTERED_SPEED], angle, state[state_index.LAST_ANGLE], plant.loop.drive_period
+    )
+    state[state_index.FILTERED_SPEED] = speed
+    state[state_index.LAST_ANGLE] = angle
+    state[state_index.DUTY] = duty(state[state_index.COMMAND] - angle, speed, plant.loop)
+    state[state_index.RIPPLE] = ripple_conductance(state[state_index.DUTY], plant.motor, plant.chopper)
 
 
 class Bridge(NamedTuple):
@@ -57,12 +59,12 @@ class Bridge(NamedTuple):
 @njit(cache=True, nogil=True)
 def bridge(state: NDArray[np.float64], plant: Plant) -> Bridge:
     """The drive's mean effect at the step's start; of slow decay all but the supply's sag is set by the duty alone."""
-    share, conductance = state[at.DUTY], state[at.RIPPLE]
+    share, conductance = state[state_index.DUTY], state[state_index.RIPPLE]
     if plant.chopper.decay != SLOW:
-        before = max(supply_voltage(share, state[at.CURRENT], plant.supply), 1e-9)
-        emf = plant.motor.torque_constant * state[at.MOTOR_SPEED]
+        before = max(supply_voltage(share, state[state_index.CURRENT], plant.supply), 1e-9)
+        emf = plant.motor.torque_constant * state[state_index.MOTOR_SPEED]
         share, conductance = chopped(share, emf, before, plant.motor, plant.chopper)
-    source = supply_voltage(share, state[at.CURRENT], plant.supply, conductance)
+    source = supply_voltage(share, state[state_index.CURRENT], plant.supply, conductance)
     ripple = conductance * source
     ceiling = current_ceiling(share, plant.supply, ripple)
     return Bridge(share, share * source, ripple, ripple * source, ceiling)
@@ -93,7 +95,7 @@ def winding_step(
     winding: Winding,
 ) -> None:
     """Advance the motor current over `step` at mean motor speed `speed` (rad/s) and book the electrical energies."""
-    before = state[at.CURRENT]
+    before = state[state_index.CURRENT]
     after, mean, square = advance_current(before, drive.volts, speed, motor, winding)
     if drive.share * after > 0.0 and abs(after) > drive.ceiling:
         # the source limits: it gives just the voltage that holds the current at its ceiling
@@ -102,10 +104,10 @@ def winding_step(
         square = after * after
     copper = (motor.resistance * square + drive.heat) * step
     stored = 0.5 * motor.inductance * (after * after - before * before)
-    state[at.CURRENT] = after
-    state[at.SUPPLY_CURRENT] = supply_current(drive.share, mean, supply, drive.ripple)
-    state[at.LOSS_COPPER] += copper
-    state[at.WORK_ELECTRIC] += copper + stored + motor.torque_constant * speed * mean * step
+    state[state_index.CURRENT] = after
+    state[state_index.SUPPLY_CURRENT] = supply_current(drive.share, mean, supply, drive.ripple)
+    state[state_index.LOSS_COPPER] += copper
+    state[state_index.WORK_ELECTRIC] += copper + stored + motor.torque_constant * speed * mean * step
 
 
 @njit(cache=True, nogil=True)
@@ -120,72 +122,74 @@ def chain_step(
     """Advance the state by `step` seconds at rotor speed `spin` (rad/s) changing at `spin_rate` (rad/s^2)."""
     motor, output = plant.motor, plant.output
     motor_speed, output_speed, pitch_rate = (
-        state[at.MOTOR_SPEED],
-        state[at.OUTPUT_SPEED],
-        state[at.PITCH_RATE],
+        state[state_index.MOTOR_SPEED],
+        state[state_index.OUTPUT_SPEED],
+        state[state_index.PITCH_RATE],
     )
-    pitch = state[at.PITCH]
+    pitch = state[state_index.PITCH]
 
     mesh, mesh_elastic = contact_force(
-        state[at.MOTOR_ANGLE] - state[at.OUTPUT_ANGLE], motor_speed - output_speed, plant.mesh
+        state[state_index.MOTOR_ANGLE] - state[state_index.OUTPUT_ANGLE],
+        motor_speed - output_speed,
+        plant.mesh,
     )
-    made, arm = servo_rod_travel(state[at.OUTPUT_ANGLE], plant.linkage)
-    asked, horn, _, slider = pitch_rod_travel(pitch, plant.linkage)
+    travel_given, arm = servo_rod_travel(state[state_index.OUTPUT_ANGLE], plant.linkage)
+    travel_required, horn, _, slider = pitch_rod_travel(pitch, plant.linkage)
     closing = arm * output_speed - horn * pitch_rate
-    rod, rod_elastic = contact_force(made - asked, closing, plant.joint)
-    rotor = state[at.ROTOR_MOMENT]
+    rod, rod_elastic = contact_force(travel_given - travel_required, closing, plant.joint)
+    rotor = state[state_index.ROTOR_MOMENT]
 
     # motor: viscous loss implicit, back-EMF at the mean speed, then friction by projection
     drive = bridge(state, plant)
-    ahead, per_speed = current_ahead(state[at.CURRENT], drive, motor, winding)
+    ahead, per_speed = current_ahead(state[state_index.CURRENT], drive, motor, winding)
     brake = 0.5 * step * motor.torque_constant * per_speed
-    motor_heft = motor.inertia + brake + step * motor.viscous
+    effective_inertia = motor.inertia + brake + step * motor.viscous
     free_motor = (
         (motor.inertia - brake) * motor_speed + step * (motor.torque_constant * ahead - mesh)
-    ) / motor_heft
-    most = gear_friction_limit(mesh, motor) * step / motor_heft
-    motor_next = after_friction(free_motor, motor_speed, most, motor.breakaway_ratio)
+    ) / effective_inertia
+    friction_limit = gear_friction_limit(mesh, motor) * step / effective_inertia
+    motor_next = after_friction(free_motor, motor_speed, friction_limit, motor.breakaway_ratio)
     motor_mid = 0.5 * (motor_speed + motor_next)
     winding_step(step, state, motor_mid, drive, motor, plant.supply, winding)
 
     # output with arm and rod
     free_output = output_speed + step * (mesh - rod * arm) / output.inertia
     along = output.rod_friction + output.load_share * abs(rod)
-    most = (output.friction + along * abs(arm)) * step / output.inertia
-    output_next = after_friction(free_output, output_speed, most, 1.0)
+    friction_limit = (output.friction + along * abs(arm)) * step / output.inertia
+    output_next = after_friction(free_output, output_speed, friction_limit, 1.0)
     output_mid = 0.5 * (output_speed + output_next)
 
     blades = pitch_step(step, pitch, pitch_rate, rotor, rod * horn, slider, (spin, spin_rate), plant)
-    state[at.MOTOR_SPEED] = motor_next
-    state[at.MOTOR_ANGLE] += step * motor_next
-    state[at.OUTPUT_SPEED] = output_next
-    state[at.OUTPUT_ANGLE] += step * output_next
-    state[at.PITCH_RATE] = blades.rate
-    state[at.PITCH] = blades.pitch
-    state[at.ROD_FORCE] = rod
-    state[at.ROTOR_MOMENT] = blades.rotor_moment
+    state[state_index.MOTOR_SPEED] = motor_next
+    state[state_index.MOTOR_ANGLE] += step * motor_next
+    state[state_index.OUTPUT_SPEED] = output_next
+    state[state_index.OUTPUT_ANGLE] += step * output_next
+    state[state_index.PITCH_RATE] = blades.rate
+    state[state_index.PITCH] = blades.pitch
+    state[state_index.ROD_FORCE] = rod
+    state[state_index.ROTOR_MOMENT] = blades.rotor_moment
 
-    state[at.LOSS_FRICTION] += motor_heft * (free_motor - motor_next) * motor_mid
-    state[at.LOSS_FRICTION] += output.inertia * (free_output - output_next) * output_mid
-    state[at.LOSS_FRICTION] += blades.friction_loss
-    state[at.LOSS_VISCOUS] += step * (motor.viscous * motor_next * motor_mid + blades.viscous_power)
-    state[at.LOSS_CONTACT] += step * (
+    state[state_index.LOSS_FRICTION] += effective_inertia * (free_motor - motor_next) * motor_mid
+    state[state_index.LOSS_FRICTION] += output.inertia * (free_output - output_next) * output_mid
+    state[state_index.LOSS_FRICTION] += blades.friction_loss
+    state[state_index.LOSS_VISCOUS] += step * (motor.viscous * motor_next * motor_mid + blades.viscous_power)
+    state[state_index.LOSS_CONTACT] += step * (
         (mesh - mesh_elastic) * (motor_mid - output_mid)
         + (rod - rod_elastic) * (arm * output_mid - horn * blades.mean_rate)
     )
-    state[at.WORK_ROTOR] += blades.rotor_work
+    state[state_index.WORK_ROTOR] += blades.rotor_work
 
 
 @njit(cache=True, nogil=True)
 def stored_energy(state: NDArray[np.float64], plant: Plant) -> float:
     """Kinetic, elastic and magnetic energy of the chain, J."""
-    made, _ = servo_rod_travel(state[at.OUTPUT_ANGLE], plant.linkage)
-    asked, _, _, _ = pitch_rod_travel(state[at.PITCH], plant.linkage)
+    travel_given, _ = servo_rod_travel(state[state_index.OUTPUT_ANGLE], plant.linkage)
+    travel_required, _, _, _ = pitch_rod_travel(state[state_index.PITCH], plant.linkage)
     return (
-        0.5 * plant.motor.inertia * state[at.MOTOR_SPEED] ** 2
-        + 0.5 * plant.output.inertia * state[at.OUTPUT_SPEED] ** 2
-        + 0.5 * plant.pitch.inertia * state[at.PITCH_RATE] ** 2
-        + 0.5 * plant.motor.inductance * state[at.CURRENT] ** 2
-        + contact_energy(state[at.MOTOR_ANGLE] - state[at.OUTPUT_ANGLE], plant.mesh)
-        + contact_energy(made - asked, plant.joint)
+        0.5 * plant.motor.inertia * state[state_index.MOTOR_SPEED] ** 2
+        + 0.5 * plant.output.inertia * state[state_index.OUTPUT_SPEED] ** 2
+        + 0.5 * plant.pitch.inertia * state[state_index.PITCH_RATE] ** 2
+        + 0.5 * plant.motor.inductance * state[state_index.CURRENT] ** 2
+        + contact_energy(state[state_index.MOTOR_ANGLE] - state[state_index.OUTPUT_ANGLE], plant.mesh)
+        + contact_energy(travel_given - travel_required, plant.joint)
     )

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from featherbench.plant.march import march
+from featherbench.plant.integrate import integrate
 
 
 def is_compiled() -> bool:
     """True when an earlier use left the compiled stepper in the cache."""
-    folder = march.stats.cache_path
-    return folder is not None and any(Path(folder).glob("march.march-*.nbi"))
+    folder = integrate.stats.cache_path
+    return folder is not None and any(Path(folder).glob("integrate.integrate-*.nbi"))

@@ -15,7 +15,7 @@ from numba import njit
 from numpy.typing import NDArray
 
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
-from featherbench.plant import state as at
+from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step, drive_update
 from featherbench.plant.parameters import Plant
 from featherbench.rotor.air_table import AirLoads, axial_ratio, look_up, thrust
@@ -51,7 +51,7 @@ class Gyro(NamedTuple):
     commands: NDArray[np.float64]
 
 
-class FlightPace(NamedTuple):
+class FlightStepCounts(NamedTuple):
     """step s; steps per drive period, per gyro update, per record row; updates by which the gyro's reading is late."""
 
     step: float
@@ -71,8 +71,8 @@ def commanded_angle(pitch: float, gyro: Gyro) -> float:
 @njit(cache=True, nogil=True)
 def side_of_play(state: NDArray[np.float64], plant: Plant) -> int:
     """Which edge of the linkage play the blades are against: +1, -1, or 0 inside the gap."""
-    offset = servo_rod_travel(state[at.OUTPUT_ANGLE], plant.linkage)[0]
-    offset -= pitch_rod_travel(state[at.PITCH], plant.linkage)[0]
+    offset = servo_rod_travel(state[state_index.OUTPUT_ANGLE], plant.linkage)[0]
+    offset -= pitch_rod_travel(state[state_index.PITCH], plant.linkage)[0]
     if offset > plant.joint.half_play:
         return 1
     if offset < -plant.joint.half_play:
@@ -90,7 +90,7 @@ def fly(
     frame: Airframe,
     gyro: Gyro,
     winding: Winding,
-    pace: FlightPace,
+    counts: FlightStepCounts,
     gust: NDArray[np.float64],
     noise: NDArray[np.float64],
     record: NDArray[np.float64],
@@ -100,36 +100,36 @@ def fly(
     yaw (2,): heading rad and rate rad/s, advanced in place. gust (rows,) N m in yaw over each row; noise (updates,)
     rad/s on the gyro's readings.
     """
-    step, blades = pace.step, plant.pitch.blades
-    readings = np.zeros((pace.late + 1, 2))
+    step, blades = counts.step, plant.pitch.blades
+    readings = np.zeros((counts.late + 1, 2))
     updates, to_gyro, to_drive, count = 0, 0, 0, 0
     side, reversals = 0, 0
-    kick = 0.0
+    buffet_moment = 0.0
     for row in range(record.shape[0]):
         force, drawn = 0.0, 0.0
-        for _ in range(pace.record_steps):
+        for _ in range(counts.record_steps):
             if to_gyro == 0:
-                to_gyro = pace.gyro_steps
-                slot = updates % (pace.late + 1)
+                to_gyro = counts.gyro_steps
+                slot = updates % (counts.late + 1)
                 readings[slot, 0] = yaw[1] + noise[updates]
                 readings[slot, 1] = yaw[0]
-                read = (updates + 1) % (pace.late + 1) if updates >= pace.late else 0
+                read = (updates + 1) % (counts.late + 1) if updates >= counts.late else 0
                 correction = -gyro.rate_gain * readings[read, 0] - gyro.hold_gain * readings[read, 1]
                 correction = min(gyro.limit, max(-gyro.limit, correction))
-                state[at.COMMAND] = commanded_angle(gyro.trim + correction, gyro)
+                state[state_index.COMMAND] = commanded_angle(gyro.trim + correction, gyro)
                 updates += 1
             if to_drive == 0:
-                to_drive = pace.drive_steps
+                to_drive = counts.drive_steps
                 drive_update(step, state, plant)
             to_gyro -= 1
             to_drive -= 1
             chain_step(step, state, spin, 0.0, plant, winding)
-            pitch = state[at.PITCH]
+            pitch = state[state_index.PITCH]
             axial = axial_ratio(frame.tail_arm * yaw[1], spin, air)
             # what axial flow adds to the still-air moment of the load table, and the buffet, act from the next step on
             flow = look_up(pitch, axial, air, air.moment) - look_up(pitch, 0.0, air, air.moment)
-            kick = frame.buffet * cos(blades * spin * count * step)
-            state[at.ROTOR_MOMENT] += blades * (flow * spin * spin + kick)
+            buffet_moment = frame.buffet * cos(blades * spin * count * step)
+            state[state_index.ROTOR_MOMENT] += blades * (flow * spin * spin + buffet_moment)
             pull = frame.tail_arm * thrust(pitch, axial, spin, air) - frame.main_torque + gust[row]
             yaw[1] += step * pull / frame.yaw_inertia
             yaw[0] += step * yaw[1]
@@ -137,13 +137,13 @@ def fly(
             if now != 0 and now != side:
                 reversals += 1 if side != 0 else 0
                 side = now
-            force += state[at.ROD_FORCE]
-            drawn += state[at.SUPPLY_CURRENT]
+            force += state[state_index.ROD_FORCE]
+            drawn += state[state_index.SUPPLY_CURRENT]
             count += 1
         record[row, F_TIME] = count * step
         record[row, F_HEADING] = yaw[0]
         record[row, F_RATE] = yaw[1]
-        record[row, F_PITCH] = state[at.PITCH]
-        record[row, F_ROD_FORCE] = force / pace.record_steps
-        record[row, F_SUPPLY] = drawn / pace.record_steps
+        record[row, F_PITCH] = state[state_index.PITCH]
+        record[row, F_ROD_FORCE] = force / counts.record_steps
+        record[row, F_SUPPLY] = drawn / counts.record_steps
     return reversals

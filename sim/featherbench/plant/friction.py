@@ -10,16 +10,16 @@ from numba import njit
 
 
 @njit(cache=True, nogil=True)
-def after_friction(speed: float, speed_before: float, most: float, breakaway_ratio: float) -> float:
+def after_friction(speed: float, speed_before: float, friction_limit: float, breakaway_ratio: float) -> float:
     """Speed left after friction.
 
     speed: the speed the other forces alone would give at the end of the step; speed_before: at its start;
-    most: greatest change of speed that sliding friction can make in the step (limit x step / inertia);
+    friction_limit: greatest change of speed that sliding friction can make in the step (limit x step / inertia);
     breakaway_ratio: static over sliding limit, used when the body starts from rest.
     """
-    hold = most * breakaway_ratio if speed_before == 0.0 else most
+    hold = friction_limit * breakaway_ratio if speed_before == 0.0 else friction_limit
     if abs(speed) <= hold:
         return 0.0
     if speed > 0.0:
-        return speed - most
-    return speed + most
+        return speed - friction_limit
+    return speed + friction_limit

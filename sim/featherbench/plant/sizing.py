@@ -27,7 +27,7 @@ def highest_mode(plant: Plant) -> float:
     return max(float(np.sqrt(np.linalg.eigvalsh(scaled)[-1])), plant.shaking.rate)
 
 
-def highest_mode_pushed(plant: Plant, gauge: Gauge) -> float:
+def highest_mode_with_gauge(plant: Plant, gauge: Gauge) -> float:
     """The same for rod and pitch with a gauge on the rod."""
     horn = pitch_rod_travel(0.0, plant.linkage)[1]
     joint = np.array([1.0, -horn])

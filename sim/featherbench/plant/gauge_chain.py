@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
+from featherbench.plant.integrate import piecewise_linear
 from featherbench.plant.loads import blade_moment
-from featherbench.plant.march import on_course
 from featherbench.plant.parameters import Gauge, Plant
 from featherbench.plant.pitch_axis import pitch_step
 from featherbench.plant.shaking import AT_START, rotation, shaking_moment, turned
@@ -30,7 +30,7 @@ COLUMNS = 5
 
 
 @njit(cache=True, nogil=True)
-def pushed_step(
+def gauge_chain_step(
     step: float,
     state: NDArray[np.float64],
     gauge_place: float,
@@ -42,8 +42,10 @@ def pushed_step(
     """Advance the state by `step` seconds at constant rotor speed `spin` (rad/s)."""
     output = plant.output
     rod_speed, pitch_rate, pitch = state[ROD_SPEED], state[PITCH_RATE], state[PITCH]
-    asked, horn, _, slider = pitch_rod_travel(pitch, plant.linkage)
-    rod, rod_elastic = contact_force(state[ROD_PLACE] - asked, rod_speed - horn * pitch_rate, plant.joint)
+    travel_required, horn, _, slider = pitch_rod_travel(pitch, plant.linkage)
+    rod, rod_elastic = contact_force(
+        state[ROD_PLACE] - travel_required, rod_speed - horn * pitch_rate, plant.joint
+    )
     spring = gauge.stiffness * (gauge_place - state[ROD_PLACE])
     damper = gauge.damping * (gauge_speed - rod_speed)
 
@@ -69,7 +71,7 @@ def pushed_step(
 
 
 @njit(cache=True, nogil=True)
-def start_pushed(pitch: float, spin: float, plant: Plant) -> NDArray[np.float64]:
+def start_gauge(pitch: float, spin: float, plant: Plant) -> NDArray[np.float64]:
     """A state at rest at `pitch` (rad), the rod in the middle of the linkage play."""
     state = np.zeros(SIZE)
     state[PITCH] = pitch
@@ -79,7 +81,7 @@ def start_pushed(pitch: float, spin: float, plant: Plant) -> NDArray[np.float64]
 
 
 @njit(cache=True, nogil=True)
-def march_pushed(
+def integrate_gauge(
     state: NDArray[np.float64],
     times: NDArray[np.float64],
     places: NDArray[np.float64],
@@ -102,14 +104,14 @@ def march_pushed(
         force = 0.0
         place = 0.0
         for _ in range(record_steps):
-            place, speed = on_course(count * step, times, places)
+            place, speed = piecewise_linear(count * step, times, places)
             before = state[PITCH]
-            pushed_step(step, state, place, speed, spin, plant, gauge)
+            gauge_chain_step(step, state, place, speed, spin, plant, gauge)
             if shakes:
                 angle = turned(angle, by)
-                kick = shaking_moment(angle, spin, plant.shaking)
-                state[ROTOR_MOMENT] += kick
-                state[WORK_ROTOR] += 0.5 * kick * (state[PITCH] - before)
+                disturbance = shaking_moment(angle, spin, plant.shaking)
+                state[ROTOR_MOMENT] += disturbance
+                state[WORK_ROTOR] += 0.5 * disturbance * (state[PITCH] - before)
             force += state[GAUGE_FORCE]
             count += 1
         record[row, R_TIME] = count * step
@@ -123,12 +125,14 @@ def march_pushed(
 
 
 @njit(cache=True, nogil=True)
-def stored_energy_pushed(state: NDArray[np.float64], gauge_place: float, plant: Plant, gauge: Gauge) -> float:
+def stored_energy_with_gauge(
+    state: NDArray[np.float64], gauge_place: float, plant: Plant, gauge: Gauge
+) -> float:
     """Kinetic and elastic energy of rod, pitch, linkage and gauge spring, J."""
-    asked = pitch_rod_travel(state[PITCH], plant.linkage)[0]
+    travel_required = pitch_rod_travel(state[PITCH], plant.linkage)[0]
     return (
         0.5 * plant.output.rod_mass * state[ROD_SPEED] ** 2
         + 0.5 * plant.pitch.inertia * state[PITCH_RATE] ** 2
         + 0.5 * gauge.stiffness * (gauge_place - state[ROD_PLACE]) ** 2
-        + contact_energy(state[ROD_PLACE] - asked, plant.joint)
+        + contact_energy(state[ROD_PLACE] - travel_required, plant.joint)
     )

@@ -1,4 +1,4 @@
-"""Runs the servo chain through a programme of commands and rotor speeds, recording every few steps."""
+"""Runs the servo chain through a schedule of commands and rotor speeds, recording every few steps."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from featherbench.plant import state as at
+from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step, drive_update
 from featherbench.plant.parameters import Plant
 from featherbench.plant.shaking import AT_START, rotation, shaking_moment, turned
@@ -19,7 +19,7 @@ TIME, COMMAND, OUTPUT, PITCH, ROD_FORCE, MOTOR_CURRENT, SUPPLY_CURRENT, SPIN = r
 COLUMNS = 8
 
 
-class Programme(NamedTuple):
+class CommandSchedule(NamedTuple):
     """Piecewise-linear courses over time; equal times make a jump. s, rad at the servo output; s, rad/s."""
 
     command_times: NDArray[np.float64]
@@ -28,7 +28,7 @@ class Programme(NamedTuple):
     spin_speeds: NDArray[np.float64]
 
 
-class Pace(NamedTuple):
+class StepCounts(NamedTuple):
     """Step in s and how many steps make a drive period, a command frame and a record interval."""
 
     step: float
@@ -38,7 +38,9 @@ class Pace(NamedTuple):
 
 
 @njit(cache=True, nogil=True)
-def on_course(time: float, times: NDArray[np.float64], values: NDArray[np.float64]) -> tuple[float, float]:
+def piecewise_linear(
+    time: float, times: NDArray[np.float64], values: NDArray[np.float64]
+) -> tuple[float, float]:
     """(value, slope) of a piecewise-linear course at `time`; constant beyond its ends."""
     last = times.shape[0] - 1
     if time < times[0]:
@@ -53,17 +55,17 @@ def on_course(time: float, times: NDArray[np.float64], values: NDArray[np.float6
 
 
 @njit(cache=True, nogil=True)
-def march(
+def integrate(
     start: float,
     state: NDArray[np.float64],
-    programme: Programme,
+    schedule: CommandSchedule,
     plant: Plant,
     winding: Winding,
-    pace: Pace,
+    counts: StepCounts,
     record: NDArray[np.float64],
 ) -> float:
     """Fill `record` (rows, COLUMNS) from time `start` (s), advancing `state`; returns the raw supply peak, A."""
-    step = pace.step
+    step = counts.step
     count = 0
     to_frame, to_drive = 0, 0  # counted down: a remainder each step would cost as much as the contact law
     raw_peak = 0.0
@@ -74,18 +76,20 @@ def march(
         current = 0.0
         drawn = 0.0
         spin = 0.0
-        for _ in range(pace.record_steps):
+        for _ in range(counts.record_steps):
             time = start + count * step
             if to_frame == 0:
-                to_frame = pace.frame_steps
-                state[at.COMMAND] = on_course(time, programme.command_times, programme.command_angles)[0]
+                to_frame = counts.frame_steps
+                state[state_index.COMMAND] = piecewise_linear(
+                    time, schedule.command_times, schedule.command_angles
+                )[0]
             if to_drive == 0:
-                to_drive = pace.drive_steps
+                to_drive = counts.drive_steps
                 drive_update(step, state, plant)
             to_frame -= 1
             to_drive -= 1
-            spin, spin_rate = on_course(time, programme.spin_times, programme.spin_speeds)
-            before = state[at.PITCH]
+            spin, spin_rate = piecewise_linear(time, schedule.spin_times, schedule.spin_speeds)
+            before = state[state_index.PITCH]
             chain_step(step, state, spin, spin_rate, plant, winding)
             if shakes:
                 if spin != turned_at:
@@ -93,19 +97,19 @@ def march(
                     by = rotation(step, spin, plant.pitch.blades)
                 angle = turned(angle, by)
                 # acts from the next step on; its work there and then by the trapezoid, half of it here
-                kick = shaking_moment(angle, spin, plant.shaking)
-                state[at.ROTOR_MOMENT] += kick
-                state[at.WORK_ROTOR] += 0.5 * kick * (state[at.PITCH] - before)
-            force += state[at.ROD_FORCE]
-            current += state[at.CURRENT]
-            drawn += state[at.SUPPLY_CURRENT]
-            raw_peak = max(raw_peak, state[at.SUPPLY_CURRENT])
+                disturbance = shaking_moment(angle, spin, plant.shaking)
+                state[state_index.ROTOR_MOMENT] += disturbance
+                state[state_index.WORK_ROTOR] += 0.5 * disturbance * (state[state_index.PITCH] - before)
+            force += state[state_index.ROD_FORCE]
+            current += state[state_index.CURRENT]
+            drawn += state[state_index.SUPPLY_CURRENT]
+            raw_peak = max(raw_peak, state[state_index.SUPPLY_CURRENT])
             count += 1
-        share = 1.0 / pace.record_steps
+        share = 1.0 / counts.record_steps
         record[row, TIME] = start + count * step
-        record[row, COMMAND] = state[at.COMMAND]
-        record[row, OUTPUT] = state[at.OUTPUT_ANGLE]
-        record[row, PITCH] = state[at.PITCH]
+        record[row, COMMAND] = state[state_index.COMMAND]
+        record[row, OUTPUT] = state[state_index.OUTPUT_ANGLE]
+        record[row, PITCH] = state[state_index.PITCH]
         record[row, ROD_FORCE] = force * share
         record[row, MOTOR_CURRENT] = current * share
         record[row, SUPPLY_CURRENT] = drawn * share
