@@ -41,7 +41,7 @@ from featherbench.plant.chain import chain_step, drive_update
 from featherbench.plant.contact import contact_force
 from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate
 from featherbench.plant.parameters import Plant
-from featherbench.plant.sizing import highest_mode, step_within
+from featherbench.plant.step_size import highest_mode, step_within
 from featherbench.scenario import read
 from featherbench.servo.motor import winding_for
 from featherbench.servo.position_loop import duty, filter_speed

@@ -15,7 +15,7 @@ from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant import gauge_chain
 from featherbench.plant.parameters import Gauge
 from featherbench.plant.shaking import Shaking
-from featherbench.plant.sizing import highest_mode_with_gauge, step_within
+from featherbench.plant.step_size import highest_mode_with_gauge, step_within
 from featherbench.scenario import read
 from source import About
 from table import check

@@ -13,7 +13,7 @@ from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant import state as state_index
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
-from featherbench.plant.sizing import highest_mode
+from featherbench.plant.step_size import highest_mode
 from featherbench.servo.motor import winding_for
 
 AIRCRAFT = {

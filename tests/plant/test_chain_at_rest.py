@@ -10,7 +10,7 @@ from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
-from featherbench.plant.sizing import highest_mode, step_within
+from featherbench.plant.step_size import highest_mode, step_within
 from featherbench.servo.motor import winding_for
 
 ANGLES = [state_index.MOTOR_ANGLE, state_index.OUTPUT_ANGLE, state_index.PITCH]

@@ -13,7 +13,7 @@ from featherbench.plant import state as state_index
 from featherbench.plant.chain import stored_energy
 from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate
 from featherbench.plant.parameters import Gauge
-from featherbench.plant.sizing import highest_mode, highest_mode_with_gauge, step_within
+from featherbench.plant.step_size import highest_mode, highest_mode_with_gauge, step_within
 from featherbench.servo.motor import winding_for
 
 few = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -9,7 +9,7 @@ from featherbench.bench.setup import build_setup
 from featherbench.plant import flight as flown
 from featherbench.plant import state as state_index
 from featherbench.plant.flight import F_ROD_FORCE, FlightStepCounts, commanded_angle, fly, side_of_play
-from featherbench.plant.sizing import highest_mode, step_within
+from featherbench.plant.step_size import highest_mode, step_within
 from featherbench.scenario import read
 from featherbench.servo.motor import winding_for
 

@@ -25,7 +25,7 @@ from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate,
 from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
 from featherbench.plant.parameters import Contact, Gauge, LoadTable, Output, PitchAxis, Plant
 from featherbench.plant.shaking import Shaking
-from featherbench.plant.sizing import highest_mode, highest_mode_with_gauge, step_within
+from featherbench.plant.step_size import highest_mode, highest_mode_with_gauge, step_within
 from featherbench.servo.chopping import Chopper
 from featherbench.servo.motor import Motor, winding_for
 from featherbench.servo.position_loop import PositionLoop

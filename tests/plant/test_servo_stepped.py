@@ -10,7 +10,7 @@ from featherbench.plant import integrate as rec
 from featherbench.plant import state as state_index
 from featherbench.plant.chain import stored_energy
 from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate
-from featherbench.plant.sizing import highest_mode
+from featherbench.plant.step_size import highest_mode
 from featherbench.servo.motor import winding_for
 
 

@@ -180,7 +180,7 @@ def test_a_point_reads_the_ends_of_the_range_and_hover(weighted, phase):
     from featherbench.aircraft.hover import hover_trim
     from featherbench.bench.servo_run import run_servo
     from featherbench.scenario.schema import Move
-    from featherbench.studies.slop import HOVER_BAND, slop_curves
+    from featherbench.studies.free_play import HOVER_BAND, free_play_curves
 
     (one,) = bias(weighted.scenario, compensations=np.array([0.5]), phases=np.array([phase])).points
     setup = varied(build_setup(weighted.scenario), 0.5, phase)
@@ -191,9 +191,9 @@ def test_a_point_reads_the_ends_of_the_range_and_hover(weighted, phase):
     assert one.rod_force == pytest.approx((np.abs(curves.rod_force) + curves.rod_friction).max())
     trim = hover_trim(setup, held=False)
     assert one.rod_force_hover == pytest.approx(trim.rod_force)
-    slop = slop_curves(setup, curves)
-    near = np.abs(slop.pitch - trim.pitch) < HOVER_BAND
-    assert one.seat_ratio <= slop.seat_ratio[near].min() + 1e-12
+    free_play = free_play_curves(setup, curves)
+    near = np.abs(free_play.pitch - trim.pitch) < HOVER_BAND
+    assert one.seat_ratio <= free_play.seat_ratio[near].min() + 1e-12
     moves = [Move.model_construct(go=go, hold=1.5, over=0.0) for go in (1.0, -1.0)]
     legs = run_servo(setup, moves).legs
     assert one.current_peak == pytest.approx(max(leg.peak for leg in legs))

@@ -13,7 +13,7 @@ from featherbench.scenario import ScenarioError, from_tables, read
 from featherbench.studies import predict
 from featherbench.studies.exploring import Exploration, explored_scenario, explored_variant, overlaps
 from featherbench.studies.exploring.dimensions import volume
-from featherbench.studies.exploring.look import SHOWN
+from featherbench.studies.exploring.snapshot import SHOWN
 
 ROOT = Path(__file__).parents[2]
 SHIPPED = sorted(ROOT.glob("scenarios/*/*.toml"))

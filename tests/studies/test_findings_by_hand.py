@@ -8,6 +8,7 @@ import pytest
 
 from featherbench.rotor.inflow import rotor_loads
 from featherbench.studies import compare, predict
+from featherbench.studies.free_play import HOVER_BAND
 from featherbench.studies.prediction import step_error
 from featherbench.studies.run_findings import (
     forces_at_ends,
@@ -15,7 +16,6 @@ from featherbench.studies.run_findings import (
     servo_findings,
     zero_crossings,
 )
-from featherbench.studies.slop import HOVER_BAND
 
 SHORT = {
     "bench": {"programme": [{"go": 1.0, "hold": "1 s"}, {"go": -1.0, "hold": "1 s"}]},

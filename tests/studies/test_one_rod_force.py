@@ -9,8 +9,8 @@ from featherbench.aircraft import hover_trim
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.scenario import read
-from featherbench.studies.sizing.made import Column
-from featherbench.studies.sizing.target import need
+from featherbench.studies.sizing.machined import Column
+from featherbench.studies.sizing.sizing_target import sizing_target_of
 
 PLAIN = Path(__file__).parents[2] / "scenarios" / "survey-3kg" / "plain.toml"
 
@@ -24,4 +24,4 @@ def test_rest_hover_and_target_ask_one_force_of_the_rod():
     )
     nothing = Column(*np.zeros((4, 1)))
     most = float(np.max(np.abs(curves.rod_force) + curves.rod_friction))
-    assert need(setup, ()).measure(nothing, 0.0, 0.0) == pytest.approx([most], rel=1e-9)
+    assert sizing_target_of(setup, ()).measure(nothing, 0.0, 0.0) == pytest.approx([most], rel=1e-9)

@@ -22,10 +22,10 @@ from featherbench.scenario import ScenarioError, from_tables, read
 from featherbench.studies import predict
 from featherbench.studies.sizing import size
 from featherbench.studies.sizing.arms import arm_choices
-from featherbench.studies.sizing.made import bar, column_of
-from featherbench.studies.sizing.room import find_room, reference
+from featherbench.studies.sizing.design_space import find_design_space, reference
+from featherbench.studies.sizing.machined import bar, column_of
+from featherbench.studies.sizing.sizing_target import sizing_target_of
 from featherbench.studies.sizing.standard import SCREW_LENGTHS, standard_choices
-from featherbench.studies.sizing.target import need
 from featherbench.studies.sizing.tolerance import GENERAL
 from featherbench.studies.sizing.turned import bolt_choices
 from featherbench.studies.sizing.variant import variant_text
@@ -41,22 +41,22 @@ def survey():
 
 
 @pytest.fixture(scope="module")
-def room(survey):
-    return find_room(survey, build_assembly(survey))
+def space(survey):
+    return find_design_space(survey, build_assembly(survey))
 
 
 @pytest.fixture(scope="module")
-def own_need(survey, room):
-    return need(build_setup(survey), room.replaced)
+def target(survey, space):
+    return sizing_target_of(build_setup(survey), space.replaced)
 
 
-def test_a_column_is_the_sum_of_its_pieces(room):
-    made = bolt_choices(room)[0][0].make(0).made[0]
+def test_a_column_is_the_sum_of_its_pieces(space):
+    made = bolt_choices(space)[0][0].make(0).made[0]
     by_pieces = column_of(made.pieces, made.density)
     head = made.pieces[2]
-    by_bars = bar(room.core, made.pieces[0].start, -room.thread_from, made.density)
-    by_bars = by_bars.plus(bar(room.shank, -room.thread_from, room.seat_above, made.density))
-    by_bars = by_bars.plus(bar(head.diameter, room.seat_above, room.seat_above + head.length, made.density))
+    by_bars = bar(space.core, made.pieces[0].start, -space.thread_from, made.density)
+    by_bars = by_bars.plus(bar(space.shank, -space.thread_from, space.seat_above, made.density))
+    by_bars = by_bars.plus(bar(head.diameter, space.seat_above, space.seat_above + head.length, made.density))
     assert np.allclose(by_pieces, by_bars, rtol=1e-12)
 
 
@@ -86,20 +86,20 @@ def test_the_variant_file_gives_the_target(survey, route, tmp_path):
 
 
 @pytest.mark.parametrize("route", ["bolt", "arms", "standard"])
-def test_nothing_leaves_the_envelope(survey, room, route):
+def test_nothing_leaves_the_envelope(survey, space, route):
     found = size(survey, route)
     new = set(found.best.build.parts)
     solids = [solid for part in found.run.setup.assembly.parts if part.name in new for solid in part.solids]
     slack = 1e-9
-    assert max(solid.centre[2] + solid.size[2] / 2.0 for solid in solids) <= room.above + slack
-    assert min(solid.centre[2] - solid.size[2] / 2.0 for solid in solids) >= -room.below - slack
-    assert max(solid.size[0] for solid in solids) <= room.widest + slack
+    assert max(solid.centre[2] + solid.size[2] / 2.0 for solid in solids) <= space.above + slack
+    assert min(solid.centre[2] - solid.size[2] / 2.0 for solid in solids) >= -space.below - slack
+    assert max(solid.size[0] for solid in solids) <= space.widest + slack
 
 
 @settings(max_examples=15, deadline=None)
 @given(above=st.floats(9e-3, 20e-3), below=st.floats(10e-3, 20e-3), widest=st.floats(3e-3, 9e-3))
-def test_no_choice_at_all_leaves_the_envelope(room, above, below, widest):
-    tight = replace(room, above=above, below=below, over_all=above + below, widest=widest, arm_widest=widest)
+def test_no_choice_at_all_leaves_the_envelope(space, above, below, widest):
+    tight = replace(space, above=above, below=below, over_all=above + below, widest=widest, arm_widest=widest)
     for make in (bolt_choices, arm_choices):
         for choices in make(tight)[0]:
             for index in {0, choices.count // 2, choices.count - 1} if choices.count else ():
@@ -112,12 +112,12 @@ def test_no_choice_at_all_leaves_the_envelope(room, above, below, widest):
 
 @settings(max_examples=25, deadline=None)
 @given(heights=st.tuples(st.floats(1e-3, 8e-3), st.floats(1e-3, 8e-3)), diameter=st.floats(4e-3, 6e-3))
-def test_compensation_grows_with_height(own_need, room, heights, diameter):
+def test_compensation_grows_with_height(target, space, heights, diameter):
     low, high = sorted(heights)
     values = [
         float(
-            own_need.measure(
-                bar(diameter, room.seat_above, room.seat_above + height, 7850.0), room.radius, room.chord
+            target.measure(
+                bar(diameter, space.seat_above, space.seat_above + height, 7850.0), space.radius, space.chord
             )[0]
         )
         for height in (low, high)
@@ -125,8 +125,8 @@ def test_compensation_grows_with_height(own_need, room, heights, diameter):
     assert values[1] >= values[0]
 
 
-def test_standard_hardware_is_out_of_the_tables(room):
-    choices = standard_choices(room)[0][0]
+def test_standard_hardware_is_out_of_the_tables(space):
+    choices = standard_choices(space)[0][0]
     for index in range(0, choices.count, max(1, choices.count // 20)):
         for name, part in choices.make(index).parts.items():
             if part["shape"] == "screw":
@@ -139,12 +139,12 @@ def test_standard_hardware_is_out_of_the_tables(room):
             assert part["size"].startswith("M3")
 
 
-def test_turned_sizes_are_whole_steps_of_the_lathe(room):
-    choices = bolt_choices(room)[0][0]
+def test_turned_sizes_are_whole_steps_of_the_lathe(space):
+    choices = bolt_choices(space)[0][0]
     for index in range(0, choices.count, max(1, choices.count // 50)):
         bolt, nut = choices.make(index).made
         for length in (bolt.pieces[2].length, nut.pieces[0].length, bolt.diameter, nut.diameter):
-            steps = length / room.step
+            steps = length / space.step
             assert steps == pytest.approx(round(steps), abs=1e-6)
 
 
@@ -179,7 +179,7 @@ def test_weights_that_are_there_are_replaced():
     found = size(weighted, "bolt")
     assert any("taken off" in note and "head-collar" in note for note in found.notes)
     assert set(plain.part) == set(weighted.part) - set(off)
-    assert found.room.replaced == ("lock-nut", "stud-bolt")
+    assert found.space.replaced == ("lock-nut", "stud-bolt")
     assert set(found.scenario.part) == set(plain.part) - {"lock-nut", "stud-bolt"} | set(
         found.best.build.parts
     )
@@ -282,16 +282,16 @@ def test_nothing_is_offered_that_does_not_hold():
     )
 
 
-def test_soft_metals_hold_no_blade(room):
+def test_soft_metals_hold_no_blade(space):
     for name in ("brass", "lead", "tungsten alloy class 1", "aluminium 7075"):
-        choices, reasons = bolt_choices(replace(room, materials=(material(name),)))
+        choices, reasons = bolt_choices(replace(space, materials=(material(name),)))
         assert choices == []
         assert "may hold a blade" in reasons[0]
 
 
-def test_the_last_nut_is_fully_on_the_thread(room):
+def test_the_last_nut_is_fully_on_the_thread(space):
     """Every rack: two nuts below at least, and the screw's end a pitch or more past the last of them."""
-    choices = standard_choices(room)[0][0]
+    choices = standard_choices(space)[0][0]
     for index in range(0, choices.count, max(1, choices.count // 25)):
         parts = choices.make(index).parts.values()
         (screw,) = (part for part in parts if part["shape"] == "screw")

@@ -14,10 +14,10 @@ from featherbench.linkage.force import JointFriction
 from featherbench.scenario import read
 from featherbench.studies.sizing.best import Alternative, rank, renamed
 from featherbench.studies.sizing.choices import even, nut_height, partners, steps_of, thinned, touched
-from featherbench.studies.sizing.made import Build, Column, Made, bar, column_of, mm
-from featherbench.studies.sizing.room import find_room
+from featherbench.studies.sizing.design_space import find_design_space
+from featherbench.studies.sizing.machined import Build, Column, MachinedPart, bar, column_of, mm
+from featherbench.studies.sizing.sizing_target import ROWS, SizingTarget
 from featherbench.studies.sizing.standard import plain_length, standard_choices
-from featherbench.studies.sizing.target import ROWS, Need
 from featherbench.studies.sizing.tolerance import tolerances
 
 MM = 1e-3
@@ -54,7 +54,7 @@ def test_pieces_make_the_same_sums_as_bars_wherever_they_are_moved():
 
 def test_a_thing_made_is_as_long_and_as_wide_as_its_pieces():
     pieces = (Piece(-3 * MM, 5 * MM, diameter=4 * MM), Piece(2 * MM, 1 * MM, across_flats=5.5 * MM))
-    one = Made("x", "steel", 7850.0, pieces, 0.03)
+    one = MachinedPart("x", "steel", 7850.0, pieces, 0.03)
     assert (one.length, one.diameter) == pytest.approx((6 * MM, 5.5 * MM))
     assert one.mass == pytest.approx(column_of(pieces, 7850.0).mass)
     assert (mm(0.0125), mm(1.0 / 3000.0)) == ("12.5 mm", "0.333333333 mm")
@@ -104,14 +104,14 @@ def test_partners_balance_best():
 
 
 @pytest.fixture(scope="module")
-def room():
+def space():
     scenario = read(PLAIN)
-    return find_room(scenario, build_assembly(scenario))
+    return find_design_space(scenario, build_assembly(scenario))
 
 
-def test_limits_are_reached_within_a_step(room):
+def test_limits_are_reached_within_a_step(space):
     tight = replace(
-        room, above=16 * MM, below=14 * MM, over_all=28 * MM, step=0.1 * MM, bars=(6 * MM, 9 * MM)
+        space, above=16 * MM, below=14 * MM, over_all=28 * MM, step=0.1 * MM, bars=(6 * MM, 9 * MM)
     )
 
     def reached(above, below, diameter, widest=9.0):
@@ -131,7 +131,7 @@ def test_limits_are_reached_within_a_step(room):
 
 def room_with(**changes):
     scenario = read(PLAIN, {f"envelope.{key}": value for key, value in changes.items()})
-    return find_room(scenario, build_assembly(scenario))
+    return find_design_space(scenario, build_assembly(scenario))
 
 
 def test_bars_are_turned_down_and_none_is_wider_than_the_room():
@@ -143,9 +143,9 @@ def test_bars_are_turned_down_and_none_is_wider_than_the_room():
     assert room_with(stock="[]", lathe_step="0.5 mm", diameter="7 mm").bars[-1] == pytest.approx(7 * MM)
 
 
-def test_keep_outs_narrow_the_room_on_either_side(room):
+def test_keep_outs_narrow_the_room_on_either_side(space):
     """Twice the way from the bolt, at 34 mm, to what must stay clear; never below nothing."""
-    at = room.radius
+    at = space.radius
     assert at == pytest.approx(34 * MM)
     wide = {"diameter": "12 mm", "arm_radius": "30 mm"}
     assert room_with(**wide, clear_inboard="29.5 mm", clear_outboard="60 mm").widest == pytest.approx(9 * MM)
@@ -155,14 +155,14 @@ def test_keep_outs_narrow_the_room_on_either_side(room):
     assert (both.widest, both.arm_widest) == pytest.approx((0.0, 4 * MM))
 
 
-def test_a_room_knows_its_thread(room):
+def test_a_room_knows_its_thread(space):
     """M3: shank as wide, core 2.675 mm by pitch diameter, thread from half a millimetre before the nut's seat."""
-    assert (room.thread, room.shank) == ("M3", pytest.approx(3 * MM))
-    assert room.core == pytest.approx((3.0 - 0.649519 * 0.5) * MM)
-    assert room.thread_from == pytest.approx(room.seat_below - 0.5 * MM)
+    assert (space.thread, space.shank) == ("M3", pytest.approx(3 * MM))
+    assert space.core == pytest.approx((3.0 - 0.649519 * 0.5) * MM)
+    assert space.thread_from == pytest.approx(space.seat_below - 0.5 * MM)
     assert room_with(thread="M4").shank == pytest.approx(4 * MM)
     over = room_with(bolt_length="20 mm")
-    assert (over.over_all, room.over_all) == pytest.approx((20 * MM, room.above + room.below))
+    assert (over.over_all, space.over_all) == pytest.approx((20 * MM, space.above + space.below))
 
 
 @pytest.mark.parametrize(
@@ -181,19 +181,19 @@ def test_how_far_a_screw_is_plain(thread, length, plain):
     assert plain_length(thread, length * MM) == pytest.approx(plain * MM, abs=1e-9)
 
 
-def test_bought_hardware_needs_seats_and_room(room):
+def test_bought_hardware_needs_seats_and_room(space):
     for changes, said in (
         ({"seat_above": None}, "state envelope.seat_above"),
         ({"seat_below": None}, "state envelope.seat_above"),
         ({"widest": 6.9 * MM}, "wider than the diameter"),
         ({"above": 5 * MM}, "no M3 screw of the series fits"),
     ):
-        choices, reasons = standard_choices(replace(room, **changes))
+        choices, reasons = standard_choices(replace(space, **changes))
         assert choices == []
         assert said in reasons[0]
 
 
-def need(quantity, **changes):
+def sizing_target_of(quantity, **changes):
     """Two pitches; the slopes of the five moments all unlike."""
     slopes = np.array([[1.0, 2.0], [3.0, 5.0], [7.0, 11.0], [13.0, 17.0], [19.0, 23.0]])
     own = {
@@ -202,7 +202,7 @@ def need(quantity, **changes):
         "travel": np.array([10e-3, 12e-3]), "blades": 2.0, "radial": 4e-4, "rod_friction": 0.2, "gain": 1.5,
         "joints": JointFriction(0.0, 0.0),
     }  # fmt: skip
-    return Need(**own | changes)
+    return SizingTarget(**own | changes)
 
 
 WEIGHTS = Column(np.array([2e-3]), np.array([1e-5]), np.array([1.5e-6]), np.array([1e-8]))
@@ -211,7 +211,9 @@ RADIUS, CHORD = 0.03, 2e-3
 
 def test_compensation_of_weights_by_hand():
     """I_c of 2 g at 2 mm, 8e-9, and across, 1e-8; I_n 1.5e-6: 1 - (3e-6 + 1.8e-8 - 1.5e-6)/4e-6."""
-    assert need("compensation").measure(WEIGHTS, RADIUS, CHORD) == pytest.approx([1.0 - 1.518 / 4.0])
+    assert sizing_target_of("compensation").measure(WEIGHTS, RADIUS, CHORD) == pytest.approx(
+        [1.0 - 1.518 / 4.0]
+    )
 
 
 def moments_by_hand():
@@ -225,7 +227,7 @@ def test_a_seat_ratio_by_hand():
     """Moment of both blades over the friction that it has to beat, where that is least."""
     friction = [1e-3 + (4e-4 + 2e-3 * RADIUS) * 3.0, 2e-3 + (4e-4 + 2e-3 * RADIUS) * 5.0]
     ratios = [abs(2.0 * moment) / hold for moment, hold in zip(moments_by_hand(), friction, strict=True)]
-    assert need("seat_ratio").measure(WEIGHTS, RADIUS, CHORD) == pytest.approx([min(ratios)])
+    assert sizing_target_of("seat_ratio").measure(WEIGHTS, RADIUS, CHORD) == pytest.approx([min(ratios)])
 
 
 def test_a_rod_force_by_hand():
@@ -235,36 +237,40 @@ def test_a_rod_force_by_hand():
         2.0 * abs(moment) / travel + hold / travel + 0.2
         for moment, hold, travel in zip(moments_by_hand(), friction, (10e-3, 12e-3), strict=True)
     ]
-    assert need("rod_force").measure(WEIGHTS, RADIUS, CHORD) == pytest.approx([1.5 * max(forces)])
+    assert sizing_target_of("rod_force").measure(WEIGHTS, RADIUS, CHORD) == pytest.approx([1.5 * max(forces)])
 
 
 def test_many_choices_are_measured_as_one():
     """More than are judged at a time, every one as by itself."""
     count = ROWS + 3
     many = Column(*(np.linspace(1.0, 2.0, count) * float(value[0]) for value in WEIGHTS))
-    found = need("rod_force").measure(many, RADIUS, CHORD)
+    found = sizing_target_of("rod_force").measure(many, RADIUS, CHORD)
     assert found.shape == (count,)
     for place in (0, ROWS - 1, ROWS, count - 1):
-        assert need("rod_force").measure(many.taken([place]), RADIUS, CHORD) == pytest.approx([found[place]])
+        assert sizing_target_of("rod_force").measure(many.taken([place]), RADIUS, CHORD) == pytest.approx(
+            [found[place]]
+        )
 
 
 def test_a_seat_needs_blades_that_centre_themselves():
     """3e-6 kept, and 1.8e-8 of the weights' own, less their I_n: 3.0e-6 leaves some, 3.1e-6 none."""
     weights = WEIGHTS._replace(second=np.array([3.0e-6, 3.1e-6]))
-    assert need("seat_ratio").usable(weights, CHORD).tolist() == [True, False]
-    assert need("compensation").usable(weights, CHORD).tolist() == [True, True]
+    assert sizing_target_of("seat_ratio").usable(weights, CHORD).tolist() == [True, False]
+    assert sizing_target_of("compensation").usable(weights, CHORD).tolist() == [True, True]
 
 
 def tolerated(grade="G6.3", value=0.5, step=0.05 * MM, quantity="compensation"):
     """A round head of 8 x 4 mm that stands from 5 to 9 mm, of steel, and its allowances."""
-    head = Made("head", "steel", 7850.0, (Piece(5 * MM, 4 * MM, diameter=8 * MM),), 0.03)
-    bought = Made("screw", "steel", 7850.0, (Piece(0.0, 4 * MM, diameter=3 * MM),), 0.03, standard="ISO 4762")
+    head = MachinedPart("head", "steel", 7850.0, (Piece(5 * MM, 4 * MM, diameter=8 * MM),), 0.03)
+    bought = MachinedPart(
+        "screw", "steel", 7850.0, (Piece(0.0, 4 * MM, diameter=3 * MM),), 0.03, standard="ISO 4762"
+    )
     plain = SimpleNamespace(
         limits=SimpleNamespace(balance_grade=grade), rotor=SimpleNamespace(blades=2, speed=1000.0)
     )
     run = SimpleNamespace(value=lambda name: {"mass": 0.02}[name])
     return tolerances(
-        Build((head, bought)), need(quantity, value=value), SimpleNamespace(step=step), plain, run
+        Build((head, bought)), sizing_target_of(quantity, value=value), SimpleNamespace(step=step), plain, run
     )
 
 
@@ -284,8 +290,10 @@ def test_what_hangs_below_grows_away_from_the_grip():
     plain = SimpleNamespace(
         limits=SimpleNamespace(balance_grade=None), rotor=SimpleNamespace(blades=2, speed=1000.0)
     )
-    nut = Made("head", "steel", 7850.0, (Piece(-9 * MM, 4 * MM, diameter=8 * MM),), 0.03)
-    below = tolerances(Build((nut,)), need("compensation"), SimpleNamespace(step=0.05 * MM), plain, None)
+    nut = MachinedPart("head", "steel", 7850.0, (Piece(-9 * MM, 4 * MM, diameter=8 * MM),), 0.03)
+    below = tolerances(
+        Build((nut,)), sizing_target_of("compensation"), SimpleNamespace(step=0.05 * MM), plain, None
+    )
     assert {one.dimension: one.slope for one in below.effects} == pytest.approx(
         {one.dimension: one.slope for one in tolerated().effects}, rel=1e-5
     )

@@ -13,11 +13,11 @@ from featherbench.bench.setup import build_setup
 from featherbench.scenario import read
 from featherbench.studies.sizing.arms import arm_choices
 from featherbench.studies.sizing.best import Alternative, best_of, nothing_against, with_parts
-from featherbench.studies.sizing.made import Column, column_of
-from featherbench.studies.sizing.room import find_room
+from featherbench.studies.sizing.design_space import find_design_space
+from featherbench.studies.sizing.machined import Column, column_of
 from featherbench.studies.sizing.search import _notes
+from featherbench.studies.sizing.sizing_target import sizing_target_of
 from featherbench.studies.sizing.standard import plain_length, standard_choices
-from featherbench.studies.sizing.target import need
 from featherbench.studies.sizing.turned import bolt_choices
 
 MM = 1e-3
@@ -28,11 +28,11 @@ THICK = {"nut": 2.4 * MM, "washer": 0.5 * MM}
 
 def room_with(**changes):
     scenario = read(PLAIN, {f"envelope.{key}": value for key, value in changes.items()})
-    return find_room(scenario, build_assembly(scenario))
+    return find_design_space(scenario, build_assembly(scenario))
 
 
 @pytest.fixture(scope="module")
-def room():
+def space():
     return room_with()
 
 
@@ -58,8 +58,8 @@ def summed(choices, index):
 
 
 @pytest.mark.parametrize("make", [bolt_choices, arm_choices, standard_choices])
-def test_what_is_chosen_by_is_what_is_made(room, make):
-    for choices in make(room)[0]:
+def test_what_is_chosen_by_is_what_is_made(space, make):
+    for choices in make(space)[0]:
         assert choices.count
         for index in some(choices):
             chosen = choices.weights.taken(index)
@@ -68,14 +68,14 @@ def test_what_is_chosen_by_is_what_is_made(room, make):
             )
 
 
-def test_bought_pieces_touch_from_the_grip_outward(room):
+def test_bought_pieces_touch_from_the_grip_outward(space):
     """Washers first, then nuts, above up to the screw's head, below with two nuts at least and the end past them."""
-    (choices,) = standard_choices(room)[0]
+    (choices,) = standard_choices(space)[0]
     for index in some(choices):
         parts = choices.make(index).parts
         screw = parts["weight-screw"]
         head = number(screw["under_head"])
-        for side, seat in ((1.0, room.seat_above), (-1.0, room.seat_below)):
+        for side, seat in ((1.0, space.seat_above), (-1.0, space.seat_below)):
             stack = sorted(
                 (side * number(part["at"]["normal"]), part["shape"])
                 for part in parts.values()
@@ -89,17 +89,17 @@ def test_bought_pieces_touch_from_the_grip_outward(room):
             assert kinds == sorted(kinds, key=("washer", "nut").index)
             if side > 0.0:
                 assert head == pytest.approx(reached)
-                assert head + 3.0 * MM <= room.above + 1e-9
+                assert head + 3.0 * MM <= space.above + 1e-9
             else:
                 length = float(screw["size"].split("x")[1]) * MM
                 assert kinds.count("nut") >= 2
                 assert 0.5 * MM - 1e-9 <= length - head - reached <= 3.0 * 2.4 * MM
-                assert length - head <= room.below + 1e-9
+                assert length - head <= space.below + 1e-9
 
 
-def test_bought_pieces_say_how_they_are_held(room):
+def test_bought_pieces_say_how_they_are_held(space):
     """Only the first nut below clamps and takes the old hardware's place; the others are weights on the thread."""
-    (choices,) = standard_choices(room)[0]
+    (choices,) = standard_choices(space)[0]
     for index in some(choices, 12):
         build = choices.make(index)
         nuts = [part for name, part in build.parts.items() if part["shape"] == "nut"]
@@ -109,7 +109,7 @@ def test_bought_pieces_say_how_they_are_held(room):
         assert clamps[0] is max(below, key=lambda part: number(part["at"]["normal"]))
         assert {part["held_by"] for part in nuts} == {"nut"}
         for part in build.parts.values():
-            assert number(part["at"]["radius"]) == pytest.approx(room.radius)
+            assert number(part["at"]["radius"]) == pytest.approx(space.radius)
             if part["shape"] == "washer":
                 above = number(part["at"]["normal"]) > 0.0
                 assert part["held_by"] == f"clamped under {'head' if above else 'nut'}"
@@ -121,18 +121,18 @@ def test_bought_pieces_say_how_they_are_held(room):
         assert counts["nut"] == len(nuts)
 
 
-def test_turned_bolts_fit_and_are_flush_with_their_nut(room):
-    tight = replace(room, over_all=21 * MM)
+def test_turned_bolts_fit_and_are_flush_with_their_nut(space):
+    tight = replace(space, over_all=21 * MM)
     for choices in bolt_choices(tight)[0]:
         assert choices.count
         for index in some(choices):
             bolt, nut = choices.make(index).made
             thread, shank, head = bolt.pieces
-            assert head.start == pytest.approx(room.seat_above)
+            assert head.start == pytest.approx(space.seat_above)
             assert nut.pieces[0].start == pytest.approx(thread.start)
-            assert nut.pieces[0].start + nut.length == pytest.approx(-room.seat_below)
+            assert nut.pieces[0].start + nut.length == pytest.approx(-space.seat_below)
             assert thread.start + thread.length == pytest.approx(shank.start)
-            assert shank.start == pytest.approx(-room.thread_from)
+            assert shank.start == pytest.approx(-space.thread_from)
             assert shank.start + shank.length == pytest.approx(head.start)
             assert head.start + head.length - thread.start <= 21 * MM + 1e-9
             assert head.length >= 3.0 * MM - 1e-9
@@ -140,7 +140,7 @@ def test_turned_bolts_fit_and_are_flush_with_their_nut(room):
             assert min(head.diameter, nut.diameter) >= 5.5 * MM - 1e-9
 
 
-def test_a_turned_bolt_needs_strong_metal_and_room(room):
+def test_a_turned_bolt_needs_strong_metal_and_room(space):
     for changes, said in (
         ({"seat_above": None}, "state envelope.seat_above"),
         ({"seat_below": None}, "state envelope.seat_above"),
@@ -149,79 +149,80 @@ def test_a_turned_bolt_needs_strong_metal_and_room(room):
         ({"above": 5 * MM}, "no room for a head"),
         ({"below": 5 * MM}, "no room for a head"),
     ):
-        choices, reasons = bolt_choices(replace(room, **changes))
+        choices, reasons = bolt_choices(replace(space, **changes))
         assert choices == []
         assert said in reasons[0]
 
 
-def test_arms_need_a_grip_a_bar_and_height(room):
+def test_arms_need_a_grip_a_bar_and_height(space):
     for changes, said in (
         ({"arm_face": None}, "no grip to stand on"),
-        ({"arm_face": room.below}, "no grip to stand on"),
-        ({"above": room.arm_face}, "no grip to stand on"),
+        ({"arm_face": space.below}, "no grip to stand on"),
+        ({"above": space.arm_face}, "no grip to stand on"),
         ({"arm_widest": 4.4 * MM}, "no bar between 4.5 and 4.4 mm"),
-        ({"below": room.arm_face + 2.3 * MM}, "no height over the grip"),
+        ({"below": space.arm_face + 2.3 * MM}, "no height over the grip"),
     ):
-        choices, reasons = arm_choices(replace(room, **changes))
+        choices, reasons = arm_choices(replace(space, **changes))
         assert choices == []
         assert said in reasons[0]
 
 
 @pytest.mark.parametrize(("face", "deep"), [(4.0, 3.5), (8.0, 6.0), (0.3, 0.1), (6.6, 6.0)])
-def test_an_arm_goes_as_deep_as_the_grip_leaves_a_wall(room, face, deep):
+def test_an_arm_goes_as_deep_as_the_grip_leaves_a_wall(space, face, deep):
     """Two diameters at most, half a millimetre short of the axis, at least a tenth."""
-    choices = arm_choices(replace(room, arm_face=face * MM))[0][0]
+    choices = arm_choices(replace(space, arm_face=face * MM))[0][0]
     arm = choices.make(0).parts["weight-arm"]
     assert number(arm["engagement"]) == pytest.approx(deep * MM)
     weight = choices.make(choices.count - 1).parts["weight"]
     assert (
-        number(weight["at"]["normal"]) + 0.5 * number(weight["length"]) <= min(room.above, room.below) + 1e-9
+        number(weight["at"]["normal"]) + 0.5 * number(weight["length"])
+        <= min(space.above, space.below) + 1e-9
     )
     assert choices.weights.first.tolist() == [0.0] * choices.count
 
 
-def test_limits_of_a_choice_are_its_own(room):
+def test_limits_of_a_choice_are_its_own(space):
     """The tallest of the widest touches height and diameter, the first neither."""
-    for make, above in ((bolt_choices, room.above), (arm_choices, min(room.above, room.below))):
-        choices = make(room)[0][0]
+    for make, above in ((bolt_choices, space.above), (arm_choices, min(space.above, space.below))):
+        choices = make(space)[0][0]
         for index in some(choices):
             tops = [p.start + p.length for one in choices.make(index).made for p in one.pieces]
-            tall = max(tops) > above - room.step
+            tall = max(tops) > above - space.step
             assert ("height_above" in choices.touching(index)) == (
-                tall and max(tops) > room.above - room.step
+                tall and max(tops) > space.above - space.step
             )
-    (choices,) = standard_choices(room)[0]
+    (choices,) = standard_choices(space)[0]
     for index in some(choices):
         screw = choices.make(index).parts["weight-screw"]
         top, end = number(screw["under_head"]) + 3.0 * MM, float(screw["size"].split("x")[1]) * MM
-        assert ("height_above" in choices.touching(index)) == (top > room.above - room.step)
+        assert ("height_above" in choices.touching(index)) == (top > space.above - space.step)
         assert ("height_below" in choices.touching(index)) == (
-            end - number(screw["under_head"]) > room.below - room.step
+            end - number(screw["under_head"]) > space.below - space.step
         )
 
 
-def test_the_room_is_read_off_the_parts(room):
+def test_the_room_is_read_off_the_parts(space):
     """Seats at the faces of head and nut, the arm's foot on the grip's face, the bolt's own thread."""
     scenario = read(PLAIN)
     grip = scenario.part["grip"]
-    assert room.arm_face == pytest.approx(0.5 * grip.size.normal)
-    assert abs(room.arm_radius - grip.at.radius) < 0.5 * grip.size.radius
-    assert room.seat_above == pytest.approx(scenario.part["blade-bolt"].under_head)
+    assert space.arm_face == pytest.approx(0.5 * grip.size.normal)
+    assert abs(space.arm_radius - grip.at.radius) < 0.5 * grip.size.radius
+    assert space.seat_above == pytest.approx(scenario.part["blade-bolt"].under_head)
     nut = scenario.part["lock-nut"].at.normal
     assert -inf < nut < 0.0
-    assert room.seat_below < -nut
-    assert set(room.replaced) == {"blade-bolt", "lock-nut"}
+    assert space.seat_below < -nut
+    assert set(space.replaced) == {"blade-bolt", "lock-nut"}
     stated = room_with(seat_above="7 mm", seat_below="8 mm", arm_foot="6 mm", arm_radius="25 mm")
     assert (stated.seat_above, stated.seat_below) == pytest.approx((7 * MM, 8 * MM))
     assert (stated.arm_face, stated.arm_radius) == pytest.approx((6 * MM, 25 * MM))
 
 
 @pytest.fixture(scope="module")
-def asked(room):
+def asked(space):
     """The shipped build, the turned bolts of its first metal, and what its target asks of them."""
     setup = build_setup(read(PLAIN))
-    choices = bolt_choices(room)[0][0]
-    return setup, choices, need(setup, choices.removed)
+    choices = bolt_choices(space)[0][0]
+    return setup, choices, sizing_target_of(setup, choices.removed)
 
 
 def by_residue(asked):

@@ -18,11 +18,11 @@ from featherbench.plant.loads import pitch_friction_limit
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
 from featherbench.scenario import ScenarioError, read
 from featherbench.scenario import parts as written
-from featherbench.studies.sizing import best, room, search, standard, target
+from featherbench.studies.sizing import best, design_space, search, sizing_target, standard
 from featherbench.studies.sizing.best import Alternative, best_of, with_parts
 from featherbench.studies.sizing.choices import Choices, even, thinned
-from featherbench.studies.sizing.made import Build, Column, Made
-from featherbench.studies.sizing.target import Need, need, stated_target
+from featherbench.studies.sizing.machined import Build, Column, MachinedPart
+from featherbench.studies.sizing.sizing_target import SizingTarget, sizing_target_of, stated_target
 
 MM = 1e-3
 PLAIN = Path(__file__).parents[2] / "scenarios" / "survey-3kg" / "plain.toml"
@@ -34,7 +34,7 @@ PLAIN = Path(__file__).parents[2] / "scenarios" / "survey-3kg" / "plain.toml"
 def asked(value=1.0, quantity="compensation", kept=3e-6):
     """A need whose measure is 1 - (3e-6 - I_n)/3e-6: I_n over 3e-6."""
     zero = np.zeros(1)
-    return Need(
+    return SizingTarget(
         quantity=quantity, value=value, plain=3e-6, kept=kept, pitch=zero, moment=zero, slopes=np.zeros((5, 1)),
         friction=np.zeros((2, 1)), travel=np.ones(1), blades=2.0, radial=0.0, rod_friction=0.0,
         joints=JointFriction(0.0, 0.0),
@@ -116,7 +116,7 @@ def test_where_nothing_is_near_the_nearest_is_taken_even_if_heavy():
 
 def test_blades_that_no_longer_centre_themselves_are_no_answer_to_a_seat(monkeypatch):
     """I_n of 2.9e-6 leaves some of 3e-6 kept, 3.1e-6 none; where all would, all are looked at."""
-    monkeypatch.setattr(Need, "measure", lambda self, weights, radius, chord: weights.second / 3e-6)  # noqa: ARG005
+    monkeypatch.setattr(SizingTarget, "measure", lambda self, weights, radius, chord: weights.second / 3e-6)  # noqa: ARG005
     assert found([0.97, 1.001], [2e-3, 1e-3], quantity="seat_ratio")[0] == 0
     assert found([1.04, 1.001], [1e-3, 2e-3], quantity="seat_ratio")[0] == 1
     assert found([0.97, 1.001], [2e-3, 1e-3])[0] == 1
@@ -173,7 +173,7 @@ def test_the_target_that_is_stated_is_the_one():
 def test_a_need_is_the_build_without_what_comes_off(setup):
     """I_c - I_n of the whole and of what stays; friction without load and per S_r; travel at each pitch."""
     gone = ("blade-bolt", "lock-nut")
-    own = need(setup, gone)
+    own = sizing_target_of(setup, gone)
     kept = replace(
         setup.assembly, parts=tuple(part for part in setup.assembly.parts if part.name not in gone)
     )
@@ -202,7 +202,7 @@ def test_a_need_is_the_build_without_what_comes_off(setup):
 
 def test_moments_of_what_stays_and_of_each_new_sum_are_linear_in_the_speed_squared(setup):
     """M = -(I_c - I_n) w^2 sin th cos th about the feathering axis, the flat rotor's terms; the air's beside."""
-    own = need(setup, ())
+    own = sizing_target_of(setup, ())
     spin = float(setup.scenario.rotor.speed)
     half = 0.5 * np.sin(2.0 * own.pitch) * spin**2
     assert np.abs(own.slopes[0]) == pytest.approx(np.abs(half), rel=1e-3, abs=1.0)
@@ -226,8 +226,8 @@ def pitches(quantity="seat_ratio", pitch=None, found_one=True, aircraft=True, li
         asked_of.append((table, thrust, density, speed))
         return SimpleNamespace(found=found_one, pitch=pitch)
 
-    patch.setattr(target, "main_torque", lambda craft, density: (9.0 * density / 1.1, craft))
-    patch.setattr(target, "hover_pitch", trim)
+    patch.setattr(sizing_target, "main_torque", lambda craft, density: (9.0 * density / 1.1, craft))
+    patch.setattr(sizing_target, "hover_pitch", trim)
     state = SimpleNamespace(density=1.1)
     scenario = SimpleNamespace(
         rotor=SimpleNamespace(pitch_range=limits, speed=1000.0),
@@ -237,7 +237,7 @@ def pitches(quantity="seat_ratio", pitch=None, found_one=True, aircraft=True, li
         scenario=scenario, pitch_grid=np.arange(3.0), air=SimpleNamespace(state=state, table="air")
     )
     try:
-        return target._pitches(setup, quantity), asked_of
+        return sizing_target._pitches(setup, quantity), asked_of
     finally:
         patch.undo()
 
@@ -246,7 +246,7 @@ def test_a_seat_is_judged_about_the_hover_and_a_force_over_the_whole_range():
     band, asked_of = pitches(pitch=0.1)
     assert asked_of == [("air", pytest.approx(12.0), 1.1, 1000.0)]
     assert (band[0], band[-1], band.size) == pytest.approx(
-        (0.1 - target.HOVER_BAND, 0.1 + target.HOVER_BAND, 25)
+        (0.1 - sizing_target.HOVER_BAND, 0.1 + sizing_target.HOVER_BAND, 25)
     )
     assert pitches("rod_force", pitch=0.1)[0].tolist() == [0.0, 1.0, 2.0]
     six = np.pi / 30.0
@@ -262,7 +262,7 @@ def test_a_seat_is_judged_about_the_hover_and_a_force_over_the_whole_range():
     assert (low[0], low[-1]) == pytest.approx((-0.02, 0.03))
     edge, _ = pitches(pitch=0.45)
     assert edge[-1] == pytest.approx(0.45)
-    assert edge[0] == pytest.approx(0.45 - target.HOVER_BAND)
+    assert edge[0] == pytest.approx(0.45 - sizing_target.HOVER_BAND)
 
 
 # -- the search ------------------------------------------------------------------------------------------------
@@ -392,11 +392,13 @@ def answered(monkeypatch):
     monkeypatch.setattr(
         search, "build_setup", lambda plain: SimpleNamespace(assembly="assembly", plain=plain)
     )
-    monkeypatch.setattr(search, "find_room", lambda plain, assembly: room_by_hand if assembly else plain)
     monkeypatch.setattr(
-        search, "_all_choices", lambda room, route: (ways, [f"why not {route}"] if room else [])
+        search, "find_design_space", lambda plain, assembly: room_by_hand if assembly else plain
     )
-    monkeypatch.setattr(search, "need", own)
+    monkeypatch.setattr(
+        search, "_all_choices", lambda space, route: (ways, [f"why not {route}"] if space else [])
+    )
+    monkeypatch.setattr(search, "sizing_target_of", own)
     monkeypatch.setattr(search, "_settled", lambda *_: ([light, one("heavy")], "variant", run))
     monkeypatch.setattr(search, "tolerances", tolerated)
     return search.size("given", "bolt"), called, room_by_hand, light
@@ -425,7 +427,7 @@ def test_nothing_that_fits_is_refused_with_every_reason(monkeypatch):
     source = SimpleNamespace(place=lambda key: ("file.toml", 7) if key == "envelope" else None)
     monkeypatch.setattr(search, "reference", lambda scenario: (scenario, ()))
     monkeypatch.setattr(search, "build_setup", lambda _: SimpleNamespace(assembly=None))
-    monkeypatch.setattr(search, "find_room", lambda *_: None)
+    monkeypatch.setattr(search, "find_design_space", lambda *_: None)
     monkeypatch.setattr(search, "_all_choices", lambda *_: ([], ["no bar", "no grip"]))
     with pytest.raises(ScenarioError) as refused:
         search.size(SimpleNamespace(source=source))
@@ -436,7 +438,9 @@ def test_nothing_that_fits_is_refused_with_every_reason(monkeypatch):
 
 def test_frames_list_the_pieces_or_the_alternatives(answered):
     found_one, *_ = answered
-    piece = Made("nut", "brass", 8500.0, (Piece(0.0, 2 * MM, diameter=4 * MM),), 0.03, count=2, thread="M3")
+    piece = MachinedPart(
+        "nut", "brass", 8500.0, (Piece(0.0, 2 * MM, diameter=4 * MM),), 0.03, count=2, thread="M3"
+    )
     listed = replace(
         found_one, alternatives=(replace(found_one.best, build=Build((piece,))), found_one.alternatives[1])
     )
@@ -472,9 +476,9 @@ def test_a_part_stands_on_the_bolt_within_half_a_millimetre():
         (34.0, 2.6, False),
         (34.0, 1.4, False),
     ):
-        assert room._coaxial(part("a", solid(0, 1, radius, chord)), 34 * MM, 2 * MM) == on
-    assert not room._coaxial(part("a", solid(0, 1, 34, 2), solid(0, 1, 36, 2)), 34 * MM, 2 * MM)
-    assert not room._coaxial(part("a"), 34 * MM, 2 * MM)
+        assert design_space._coaxial(part("a", solid(0, 1, radius, chord)), 34 * MM, 2 * MM) == on
+    assert not design_space._coaxial(part("a", solid(0, 1, 34, 2), solid(0, 1, 36, 2)), 34 * MM, 2 * MM)
+    assert not design_space._coaxial(part("a"), 34 * MM, 2 * MM)
 
 
 def test_seats_are_the_nearest_faces_of_heads_and_nuts():
@@ -487,10 +491,10 @@ def test_seats_are_the_nearest_faces_of_heads_and_nuts():
         part("nut", solid(-6.2, 2.4), solid(-4.0, 1.0, thread="M3")),
         part("washer", solid(-4.75, 0.5), solid(0.0, 1.0)),
     ]
-    assert room._inner_face(hardware, scenario, 1.0) == pytest.approx(4.5 * MM)
-    assert room._inner_face(hardware, scenario, -1.0) == pytest.approx(4.5 * MM)
-    assert room._inner_face(hardware[:2], scenario, -1.0) == pytest.approx(5.0 * MM)
-    assert room._inner_face(hardware[:1], scenario, -1.0) is None
+    assert design_space._inner_face(hardware, scenario, 1.0) == pytest.approx(4.5 * MM)
+    assert design_space._inner_face(hardware, scenario, -1.0) == pytest.approx(4.5 * MM)
+    assert design_space._inner_face(hardware[:2], scenario, -1.0) == pytest.approx(5.0 * MM)
+    assert design_space._inner_face(hardware[:1], scenario, -1.0) is None
 
 
 def test_an_arm_stands_on_the_highest_of_the_grip_at_its_radius():
@@ -498,11 +502,11 @@ def test_an_arm_stands_on_the_highest_of_the_grip_at_its_radius():
         part("grip", solid(0.0, 9.0, 30.0, wide=10.0), solid(3.0, 8.0, 38.0, wide=6.0)),
         part("ear", solid(4.0, 9.0, 30.0, chord=5.0, wide=9.0)),
     ]
-    assert room._outer_face(grips, 30 * MM) == pytest.approx(4.5 * MM)
-    assert room._outer_face(grips, 34.9 * MM) == pytest.approx(4.5 * MM)  # to the end of the one
-    assert room._outer_face(grips, 36 * MM) == pytest.approx(7.0 * MM)
-    assert room._outer_face(grips, 41.5 * MM) is None
-    assert room._outer_face([part("ear", solid(4.0, 9.0, 30.0, chord=4.0, wide=9.0))], 30 * MM) == (
+    assert design_space._outer_face(grips, 30 * MM) == pytest.approx(4.5 * MM)
+    assert design_space._outer_face(grips, 34.9 * MM) == pytest.approx(4.5 * MM)  # to the end of the one
+    assert design_space._outer_face(grips, 36 * MM) == pytest.approx(7.0 * MM)
+    assert design_space._outer_face(grips, 41.5 * MM) is None
+    assert design_space._outer_face([part("ear", solid(4.0, 9.0, 30.0, chord=4.0, wide=9.0))], 30 * MM) == (
         pytest.approx(8.5 * MM)
     )
 
@@ -511,10 +515,12 @@ def test_the_thread_is_that_of_the_screw_or_of_what_carries_one():
     screw = written.ScrewPart.model_construct(size="M4x20")
     scenario = SimpleNamespace(part={"screw": screw, "stack": object(), "pin": object()})
     stack = part("stack", solid(0, 1), solid(-3, 1, thread="M5"))
-    assert room._thread(scenario, [part("pin", solid(0, 1)), part("screw", solid(0, 1)), stack]) == "M4"
-    assert room._thread(scenario, [part("pin", solid(0, 1)), stack]) == "M5"
+    assert (
+        design_space._thread(scenario, [part("pin", solid(0, 1)), part("screw", solid(0, 1)), stack]) == "M4"
+    )
+    assert design_space._thread(scenario, [part("pin", solid(0, 1)), stack]) == "M5"
     with pytest.raises(PartRefused):
-        room._thread(scenario, [part("pin", solid(0, 1))])
+        design_space._thread(scenario, [part("pin", solid(0, 1))])
 
 
 def test_weights_and_stand_ins_come_off_and_what_they_replaced_comes_back():
@@ -528,7 +534,7 @@ def test_weights_and_stand_ins_come_off_and_what_they_replaced_comes_back():
     fitted = with_parts(plain, Build((), {"weight": weight, "other": stand_in}), "x")
     old = fitted.part["weight"]
     fitted = fitted.model_copy(update={"replaced": {**fitted.replaced, "old-weight": old}})
-    bare, off = room.reference(fitted)
+    bare, off = design_space.reference(fitted)
     assert set(off) == {"weight", "other"}
     assert set(bare.part) == set(plain.part)
     assert bare.replaced == {}
@@ -544,12 +550,12 @@ def test_no_envelope_is_refused_with_the_files_name(shipped):
     scenario, assembly = shipped
     bare = scenario.model_copy(update={"envelope": None})
     with pytest.raises(ScenarioError) as refused:
-        room.find_room(bare, assembly)
+        design_space.find_design_space(bare, assembly)
     (problem,) = refused.value.problems
     assert problem.file == scenario.source.files[0]
     nameless = replace(scenario.source, files=())
     with pytest.raises(ScenarioError) as refused:
-        room.find_room(bare.model_copy(update={"source": nameless}), assembly)
+        design_space.find_design_space(bare.model_copy(update={"source": nameless}), assembly)
     assert refused.value.problems[0].file == ""
 
 
@@ -565,11 +571,11 @@ def test_arms_stand_at_the_middle_of_the_heaviest_grip_that_does_not_swing(shipp
     ears = (grip("a", 1e-3, 20.0), grip("b", 3e-3, 25.0), grip("c", 9e-3, 40.0, swings=True))
     stated = scenario.envelope.model_copy(update={"arm_radius": None, "arm_foot": None})
     scenario = scenario.model_copy(update={"envelope": stated})
-    found_room = room.find_room(scenario, SimpleNamespace(parts=(*others, *ears), bolt=bolt))
+    found_room = design_space.find_design_space(scenario, SimpleNamespace(parts=(*others, *ears), bolt=bolt))
     assert found_room.arm_radius == pytest.approx(25 * MM)
     assert found_room.arm_face is None
     assert found_room.replaced == ("blade-bolt", "lock-nut")
-    bare = room.find_room(scenario, SimpleNamespace(parts=others, bolt=bolt))
+    bare = design_space.find_design_space(scenario, SimpleNamespace(parts=others, bolt=bolt))
     assert bare.arm_radius == pytest.approx(34 * MM)
 
 
@@ -608,7 +614,7 @@ SERIES = (5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60)
 @pytest.fixture(scope="module")
 def m3(shipped):
     """Seats at 5 mm, 20 mm of height above and 26 below; a nut is 2.4, a washer 0.5, a head 3 mm high."""
-    own = room.find_room(*shipped)
+    own = design_space.find_design_space(*shipped)
     return replace(own, seat_above=5 * MM, seat_below=5 * MM, above=20 * MM, below=26 * MM)
 
 
@@ -671,12 +677,14 @@ def test_what_stays_is_loaded_by_its_moments_and_by_the_air(monkeypatch):
     spin, coning = 1000.0, 0.02
     scenario = SimpleNamespace(rotor=SimpleNamespace(speed=spin, coning=coning))
     own = PitchMoments(3e-6, 1e-6, 2e-7, 4e-7, 5e-7, coning)
-    monkeypatch.setattr(target, "load_table", lambda *words: words)
+    monkeypatch.setattr(sizing_target, "load_table", lambda *words: words)
     monkeypatch.setattr(
-        target, "tabulated", lambda angle, loads: (own, 1e-8 * (2.0 + angle)) if loads[1] == "kept" else None
+        sizing_target,
+        "tabulated",
+        lambda angle, loads: (own, 1e-8 * (2.0 + angle)) if loads[1] == "kept" else None,
     )
     pitch = np.array([-0.3, 0.1, 0.4])
-    moment, slopes = target._loads(SimpleNamespace(scenario=scenario, air="air"), "kept", pitch)
+    moment, slopes = sizing_target._loads(SimpleNamespace(scenario=scenario, air="air"), "kept", pitch)
     for place, angle in enumerate(pitch.tolist()):
         law = propeller_moment(angle, spin, 0.0, own)
         assert moment[place] == pytest.approx(law + 1e-8 * (2.0 + angle) * spin**2)

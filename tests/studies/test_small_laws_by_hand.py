@@ -347,11 +347,13 @@ def test_a_point_of_a_sweep_by_hand(setup_of, monkeypatch):
     legs = [SimpleNamespace(peak=p, drawn=h) for p, h in ((0.3, 0.02), (0.2, 0.05), (0.9, 0.04))]
     verdicts = iter([bias.FROM_GOOD_TO_BAD[1], bias.FROM_GOOD_TO_BAD[0]])
     record = np.zeros((100, 6))
-    slop = SimpleNamespace(window_near=lambda _: (-0.1, 0.2), least_seat_ratio=lambda low, high: high - low)
+    free_play = SimpleNamespace(
+        window_near=lambda _: (-0.1, 0.2), least_seat_ratio=lambda low, high: high - low
+    )
     fakes = {
         "flight_setup": lambda _: ready,
         "static_curves": lambda *_, **__: curves,
-        "slop_curves": lambda *_: slop,
+        "free_play_curves": lambda *_: free_play,
         "run_servo": lambda _, moves: asked.extend(moves) or SimpleNamespace(legs=legs),
         "run_release": lambda *_: SimpleNamespace(verdict=next(verdicts)),
         "hover_flight": lambda _, seconds, *, seed, heading: SimpleNamespace(

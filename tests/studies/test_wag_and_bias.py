@@ -9,7 +9,7 @@ from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.scenario import read
 from featherbench.studies.bias import bias, varied
-from featherbench.studies.slop import slop_curves
+from featherbench.studies.free_play import free_play_curves
 from featherbench.studies.wag import Limits, judge, peak_to_peak, wag_of
 
 WORN = "scenarios/survey-3kg/worn.toml"
@@ -63,16 +63,16 @@ def test_verdicts_follow_their_thresholds():
 
 
 def test_seat_ratio_and_float_window_agree_and_seated_blades_lose_only_the_give(worn):
-    slop = slop_curves(worn)
-    inside = np.zeros(len(slop.pitch), dtype=bool)
-    for low, high in slop.windows:
-        inside |= (slop.pitch > low) & (slop.pitch < high)
-    assert np.array_equal(inside, slop.seat_ratio < 1.0)
-    assert slop.lost_motion[inside].min() > slop.lost_motion[~inside].max()
+    free_play = free_play_curves(worn)
+    inside = np.zeros(len(free_play.pitch), dtype=bool)
+    for low, high in free_play.windows:
+        inside |= (free_play.pitch > low) & (free_play.pitch < high)
+    assert np.array_equal(inside, free_play.seat_ratio < 1.0)
+    assert free_play.lost_motion[inside].min() > free_play.lost_motion[~inside].max()
 
 
 def test_a_disturbance_widens_the_float_window(worn):
-    calm, shaken = slop_curves(worn), slop_curves(worn, disturbance=0.01)
+    calm, shaken = free_play_curves(worn), free_play_curves(worn, disturbance=0.01)
     statics = static_curves(worn, groups=False)
     blades = worn.plant.pitch.blades
     # by hand: load over friction plus 0.01 N m, all blades together
@@ -81,7 +81,7 @@ def test_a_disturbance_widens_the_float_window(worn):
     loaded = np.abs(statics.moment) > 1e-9
     assert loaded.sum() > 10
     assert np.all(shaken.seat_ratio[loaded] < calm.seat_ratio[loaded])
-    before, after = (slop.window_near(0.0) for slop in (calm, shaken))
+    before, after = (free_play.window_near(0.0) for free_play in (calm, shaken))
     assert after[0] < before[0] < before[1] < after[1]
 
 

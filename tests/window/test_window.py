@@ -80,14 +80,14 @@ def test_a_dragged_slider_moves_the_build_and_its_pictures(opened):
     before = window.panels[0]._now.get_ydata().copy()
     drag(window, "head-collar.length", 1.0, let_go=False)
     assert window.state == {"head-collar.length": pytest.approx(6e-3)}
-    assert window.look.run is None
+    assert window.snapshot.run is None
     assert foot(window) == "..."
     assert window.bars["head-collar.length"].widget.valtext.get_text() == "6.00 mm"
     assert not np.allclose(window.panels[0]._now.get_ydata(), before)
     assert "run to full pitch" in window.panels[1]._said[1].get_text()
     hand(window, "button_release_event", 1000.0, 600.0)
     run = predict(window.scenario)
-    assert window.look.findings["current_hold_high"] == run.value("current_hold_high")
+    assert window.snapshot.findings["current_hold_high"] == run.value("current_hold_high")
     assert foot(window) != "..."
     assert window.scenario.part["nut-collar"].length == pytest.approx(6e-3)
 
@@ -108,11 +108,11 @@ def test_back_to_the_file_is_where_it_began(opened):
     begun = pixels(window)
     drag(window, "added.length", 0.9)
     drag(window, "linkage.servo_arm", 0.6)
-    assert window.look is not window.base
+    assert window.snapshot is not window.base
     assert not np.array_equal(pixels(window), begun)
     press(window, "back to the file")
     assert window.state == {}
-    assert window.look is window.base
+    assert window.snapshot is window.base
     np.testing.assert_array_equal(pixels(window), begun)
 
 
@@ -131,7 +131,7 @@ def test_the_button_writes_what_is_shown_and_never_over_another(opened, tmp_path
     assert "out-2.toml" in foot(window)
     assert first.read_text(encoding="utf-8") == second.read_text(encoding="utf-8")
     found = predict(read(first)).findings
-    for name, value in window.look.findings.items():
+    for name, value in window.snapshot.findings.items():
         if isinstance(value, float):
             assert found[name].value == pytest.approx(value, rel=1e-6, abs=1e-9), name
         else:
@@ -195,7 +195,7 @@ def test_what_a_notebook_has_shown_and_closed_can_still_be_moved_and_shown_again
     mpl.pyplot.close(window.figure)
     window.bars["head-collar.length"].widget.set_val(6.0)
     window.settle()
-    assert window.look.findings["release"] == "runs out"
+    assert window.snapshot.findings["release"] == "runs out"
     window.figure.savefig(tmp_path / "again.png", bbox_inches="tight")
     assert (tmp_path / "again.png").stat().st_size > 20_000
 
@@ -214,7 +214,7 @@ def test_a_build_from_tables_is_shown_but_has_no_file_to_vary(tables):
     try:
         window.figure.canvas.draw()
         drag(window, "added.length", 0.5)
-        assert window.look.findings["compensation"] > 0.0
+        assert window.snapshot.findings["compensation"] > 0.0
         assert window.write() is None
         assert "Nothing written" in foot(window)
     finally:

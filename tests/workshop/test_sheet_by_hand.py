@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import pytest
 
 from featherbench.assembly.shapes import Piece
-from featherbench.studies.sizing.made import Made
+from featherbench.studies.sizing.machined import MachinedPart
 from featherbench.workshop.drawing import draw_sheet
 from featherbench.workshop.sheet import PAPER, Sheet, both, millimetres
 from featherbench.workshop.title_block import (
@@ -30,21 +30,21 @@ def bolt():
         Piece(-4 * MM, 9 * MM, diameter=3 * MM),
         Piece(5 * MM, 5 * MM, diameter=9 * MM),
     )
-    return Made("weight bolt", "steel", 7850.0, steps, 0.03, 0.0, 1, "M3", threaded=(0,), plain=(1,))
+    return MachinedPart("weight bolt", "steel", 7850.0, steps, 0.03, 0.0, 1, "M3", threaded=(0,), plain=(1,))
 
 
 def nut(high=6.0, wide=8.0):
     piece = Piece(-8 * MM, high * MM, diameter=wide * MM, bore=PITCH * MM)
-    return Made("weight nut", "brass", 8500.0, (piece,), 0.03, 0.0, 2, "M3", tapped=True)
+    return MachinedPart("weight nut", "brass", 8500.0, (piece,), 0.03, 0.0, 2, "M3", tapped=True)
 
 
 def arm(long=10.0):
     rod = Piece(4 * MM, long * MM, diameter=PITCH * MM)
-    return Made("arm", "steel", 7850.0, (rod,), 0.03, 0.0, 2, "M3", threaded=(0,))
+    return MachinedPart("arm", "steel", 7850.0, (rod,), 0.03, 0.0, 2, "M3", threaded=(0,))
 
 
 def disc(high, wide):
-    return Made("disc", "steel", 7850.0, (Piece(0.0, high * MM, diameter=wide * MM),), 0.03)
+    return MachinedPart("disc", "steel", 7850.0, (Piece(0.0, high * MM, diameter=wide * MM),), 0.03)
 
 
 def answer(made, solids=(), **changes):
@@ -105,7 +105,7 @@ def test_outlines_of_both_are_twice_as_large_as_they_are(pair):
 
 
 def test_a_plain_bore_is_hidden_as_wide_as_it_is():
-    ring = Made("ring", "steel", 7850.0, (Piece(0.0, 6 * MM, diameter=8 * MM, bore=4 * MM),), 0.03)
+    ring = MachinedPart("ring", "steel", 7850.0, (Piece(0.0, 6 * MM, diameter=8 * MM, bore=4 * MM),), 0.03)
     sheet = drawn([ring])
     assert sheet.scale == 10.0
     middle = 189.0 - 4.0 - 40.0
@@ -235,7 +235,7 @@ STACK = (
 
 def bought():
     row = Piece(-9 * MM, 21 * MM, diameter=3 * MM)
-    return Made("long screw", "steel", 7850.0, (row,), 0.03, 0.0, 1, "M3", "ISO 4762 M3x18", (0,))
+    return MachinedPart("long screw", "steel", 7850.0, (row,), 0.03, 0.0, 1, "M3", "ISO 4762 M3x18", (0,))
 
 
 def test_bought_pieces_are_drawn_as_they_are_put_together():
@@ -354,7 +354,7 @@ def test_words_begin_under_the_views_and_the_first_is_bold():
 def test_a_long_line_goes_on_a_little_to_the_right():
     """At most 108 characters of one line."""
     long = "a very long name of a build grade that goes on, " * 5
-    thing = Made(
+    thing = MachinedPart(
         long.strip(), "steel", 7850.0, (Piece(0.0, 6 * MM, diameter=8 * MM),), 0.03, standard="ISO 1"
     )
     sheet = drawn([thing], [("x", solid(0.0, (3.0, 3.0, 12.0)))])

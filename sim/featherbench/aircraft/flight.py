@@ -15,7 +15,7 @@ from featherbench.linkage import servo_angle_for
 from featherbench.plant import state as state_index
 from featherbench.plant.flight import FLIGHT_COLUMNS, Airframe, FlightStepCounts, Gyro, fly
 from featherbench.plant.loads import blade_moment
-from featherbench.plant.sizing import highest_mode, step_within
+from featherbench.plant.step_size import highest_mode, step_within
 from featherbench.rotor.air_table import AirLoads, swing_offsets
 from featherbench.scenario.schema import Aircraft
 from featherbench.scenario.schema import Gyro as GyroTable

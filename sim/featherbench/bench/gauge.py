@@ -16,7 +16,7 @@ from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant import gauge_chain
 from featherbench.plant.energy_audit import audit_error
 from featherbench.plant.parameters import Gauge
-from featherbench.plant.sizing import highest_mode_with_gauge, step_within
+from featherbench.plant.step_size import highest_mode_with_gauge, step_within
 
 Series = NDArray[np.float64]
 

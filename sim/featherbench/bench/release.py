@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from featherbench.bench.setup import Setup
 from featherbench.plant import gauge_chain
 from featherbench.plant.parameters import Gauge
-from featherbench.plant.sizing import highest_mode_with_gauge, step_within
+from featherbench.plant.step_size import highest_mode_with_gauge, step_within
 
 STAY_WITHIN = np.deg2rad(1.0)
 """Blades that end within this of where they were released have stayed, rad."""

@@ -19,7 +19,7 @@ from featherbench.plant.chain import stored_energy
 from featherbench.plant.energy_audit import audit_error
 from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate
 from featherbench.plant.loads import blade_moment
-from featherbench.plant.sizing import highest_mode, step_within
+from featherbench.plant.step_size import highest_mode, step_within
 from featherbench.scenario.schema import Move
 from featherbench.servo.motor import winding_for
 

@@ -2,7 +2,7 @@
 
 Semi-implicit (symplectic) Euler: forces at the present positions, then speeds with friction projected, then
 positions with the new speeds. Viscous losses and friction are implicit, the winding is exact, so the step can
-never fail; its size follows from the stiffest contact (`plant.sizing.largest_step`).
+never fail; its size follows from the stiffest contact (`plant.step_size.largest_step`).
 """
 
 from __future__ import annotations

@@ -27,7 +27,7 @@ from featherbench.scenario import Scenario
 from featherbench.scenario.schema import Move
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import Finding, finding
-from featherbench.studies.slop import HOVER_BAND, slop_curves
+from featherbench.studies.free_play import HOVER_BAND, free_play_curves
 from featherbench.studies.wag import KICK, Limits, peak_to_peak
 
 if TYPE_CHECKING:
@@ -199,13 +199,13 @@ def _weights(moments: MassMoments, factor: float, phase: float) -> PlacedPart:
 def _point(setup: Setup, kappa: float, phase: float, seed: int) -> Point:
     ready = flight_setup(setup)
     statics = static_curves(setup, groups=False)
-    slop = slop_curves(setup, statics)
+    free_play = free_play_curves(setup, statics)
     pitch = ready.trim.pitch
     low, high = setup.scenario.rotor.pitch_range
     share = pitch / high if pitch >= 0.0 else -pitch / low
     moves = [Move.model_construct(go=go, hold=HOLD, over=0.0) for go in (1.0, -1.0, share)]
     legs = run_servo(setup, moves).legs
-    window = slop.window_near(pitch) or (float("nan"), float("nan"))
+    window = free_play.window_near(pitch) or (float("nan"), float("nan"))
     verdicts = [run_release(setup, start).verdict for start in release_points(setup)]
     flown = hover_flight(ready, FLIGHT_SECONDS, seed=seed, heading=KICK)
     return Point(
@@ -219,7 +219,7 @@ def _point(setup: Setup, kappa: float, phase: float, seed: int) -> Point:
         current_hold=max(leg.drawn for leg in legs[:2]),
         current_hover=legs[2].drawn,
         release=max(verdicts, key=FROM_GOOD_TO_BAD.index).value,
-        seat_ratio=slop.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND),
+        seat_ratio=free_play.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND),
         float_low=window[0],
         float_high=window[1],
         wag_heading=peak_to_peak(flown),

@@ -14,19 +14,19 @@ from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.scenario import Scenario
 from featherbench.studies.findings import Finding, finding
+from featherbench.studies.free_play import free_play_curves
 from featherbench.studies.run import Change, Comparison, Run
 from featherbench.studies.run_curves import run_curves
 from featherbench.studies.run_findings import (
     air_findings,
     assembly_findings,
+    free_play_findings,
     gauge_findings,
     hold_findings,
     legs_at_ends,
     servo_findings,
-    slop_findings,
 )
 from featherbench.studies.servo_notes import servo_notes
-from featherbench.studies.slop import slop_curves
 
 LEFT_OUT = (
     "tail wag in flight is not in these numbers, nor which tolerance matters: see the commands wag and spread",
@@ -135,8 +135,8 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
     findings |= servo_findings(setup, statics, servo, at_ends)
     findings |= hold_findings(setup, at_ends, step_share, every_way=groups)
     findings |= air_findings(setup, statics, hover)
-    slop = slop_curves(setup, statics)
-    findings |= slop_findings(slop, hover)
+    free_play = free_play_curves(setup, statics)
+    findings |= free_play_findings(free_play, hover)
     findings["energy_error"] = finding("energy_error", max(gauge.energy_error, servo.energy_error))
     return Run(
         setup=setup,
@@ -147,7 +147,7 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
         release_low=low,
         hover=hover,
         findings=findings,
-        curves=run_curves(statics, gauge, servo, slop, (high, low)),
+        curves=run_curves(statics, gauge, servo, free_play, (high, low)),
         notes=servo_notes(setup, statics, servo, at_ends) + tuple(_air_notes(findings, hover)),
         left_out=LEFT_OUT,
     )

@@ -9,11 +9,15 @@ from featherbench.bench.release import Release
 from featherbench.bench.servo_run import ServoRun
 from featherbench.bench.statics import StaticCurves
 from featherbench.studies.findings import Curves
-from featherbench.studies.slop import Slop
+from featherbench.studies.free_play import FreePlay
 
 
 def run_curves(
-    statics: StaticCurves, gauge: GaugeRun, servo: ServoRun, slop: Slop, releases: tuple[Release, Release]
+    statics: StaticCurves,
+    gauge: GaugeRun,
+    servo: ServoRun,
+    free_play: FreePlay,
+    releases: tuple[Release, Release],
 ) -> dict[str, Curves]:
     """Curve sets by name, SI: force_loop, moments and lost_motion over pitch; run and the two releases over time.
 
@@ -51,7 +55,7 @@ def run_curves(
     angles = {"pitch": "angle", "command": "angle", "servo_angle": "angle"}
     high, low = releases
     return {
-        "lost_motion": _slop_curve(slop),
+        "lost_motion": _free_play_curve(free_play),
         "release_high": _release_curve(high),
         "release_low": _release_curve(low),
         "force_loop": Curves(loop, {name: angles.get(name, "force") for name in loop}),
@@ -69,8 +73,12 @@ def run_curves(
     }
 
 
-def _slop_curve(slop: Slop) -> Curves:
-    columns = {"pitch": slop.pitch, "lost_motion": slop.lost_motion, "seat_ratio": slop.seat_ratio}
+def _free_play_curve(free_play: FreePlay) -> Curves:
+    columns = {
+        "pitch": free_play.pitch,
+        "lost_motion": free_play.lost_motion,
+        "seat_ratio": free_play.seat_ratio,
+    }
     return Curves(columns, {"pitch": "angle", "lost_motion": "angle", "seat_ratio": "ratio"})
 
 

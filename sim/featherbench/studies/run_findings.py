@@ -16,7 +16,7 @@ from featherbench.bench.statics import Curve, StaticCurves
 from featherbench.rotor.propeller_moment import feathering_frequency, propeller_moment
 from featherbench.rotor.stall import stall_pitch
 from featherbench.studies.findings import Finding, finding
-from featherbench.studies.slop import HOVER_BAND, Slop
+from featherbench.studies.free_play import HOVER_BAND, FreePlay
 
 
 def assembly_findings(setup: Setup) -> dict[str, Finding]:
@@ -179,15 +179,15 @@ def zero_crossings(pitch: Curve, values: Curve) -> list[float]:
     return found
 
 
-def slop_findings(slop: Slop, hover: HoverTrim | None) -> dict[str, Finding]:
+def free_play_findings(free_play: FreePlay, hover: HoverTrim | None) -> dict[str, Finding]:
     """The float window nearest the hover pitch (zero without), lost motion, and the seat ratio in hover."""
     pitch = hover.pitch if hover is not None and hover.found else 0.0
-    window = slop.window_near(pitch)
+    window = free_play.window_near(pitch)
     values: dict[str, float | None] = {
         "float_low": window[0] if window else None,
         "float_high": window[1] if window else None,
-        "lost_motion": float(slop.lost_motion.max()),
+        "lost_motion": float(free_play.lost_motion.max()),
     }
     if hover is not None and hover.found:
-        values["seat_ratio_hover"] = slop.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND)
+        values["seat_ratio_hover"] = free_play.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND)
     return {name: finding(name, value) for name, value in values.items()}

@@ -13,9 +13,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.studies.free_play import free_play_curves
 from featherbench.studies.run import Run
 from featherbench.studies.sample_interval import interval
-from featherbench.studies.slop import slop_curves
 from featherbench.studies.spread_inputs import Input
 from featherbench.studies.spread_kept import Values
 
@@ -74,14 +74,14 @@ def curves_of(run: Run, pitch: Array) -> dict[str, Array]:
         name: np.interp(pitch, own, getattr(run.statics, name), left=np.nan, right=np.nan) for name in names
     }
     statics = replace(run.statics, pitch=pitch, by_group={}, **moved)
-    slop = slop_curves(run.setup, statics)
+    free_play = free_play_curves(run.setup, statics)
     return {
         "rod_force": statics.rod_force,
         "rod_force_upper": statics.rod_force + statics.rod_friction,
         "rod_force_lower": statics.rod_force - statics.rod_friction,
         "moment": statics.moment,
-        "lost_motion": slop.lost_motion,
-        "seat_ratio": slop.seat_ratio,
+        "lost_motion": free_play.lost_motion,
+        "seat_ratio": free_play.seat_ratio,
     }
 
 

@@ -27,7 +27,7 @@ from featherbench.plant.flight import F_HEADING, F_PITCH, F_RATE, F_ROD_FORCE, F
 from featherbench.scenario import Scenario
 from featherbench.studies.describing import play_cycle
 from featherbench.studies.findings import Finding, finding
-from featherbench.studies.slop import HOVER_BAND, Slop, slop_curves
+from featherbench.studies.free_play import HOVER_BAND, FreePlay, free_play_curves
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -100,7 +100,7 @@ class Wag(Shown):
     """
 
     flight: Flight
-    slop: Slop
+    free_play: FreePlay
     findings: dict[str, Finding]
     verdict: WagVerdict
     advice: str
@@ -140,15 +140,15 @@ def wag_of(setup: Setup, *, seed: int, seconds: float, limits: Limits) -> Wag:
     seen = limits.heading(float(ready.aircraft.tail_arm))
     amounts = [peak_to_peak(flight) for flight in (as_flown, calm, tight)]
     verdict = judge(amounts[0], amounts[1], amounts[2], seen)
-    slop = slop_curves(setup)
+    free_play = free_play_curves(setup)
     pitch = ready.trim.pitch
     heading = _read(as_flown)
     estimate = estimated(ready)
     values: dict[str, float | str | None] = {
         "hover_pitch": pitch,
         "rod_force_hover": ready.trim.rod_force,
-        "seat_ratio_hover": slop.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND),
-        "lost_motion": float(slop.lost_motion.max()),
+        "seat_ratio_hover": free_play.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND),
+        "lost_motion": float(free_play.lost_motion.max()),
         "wag_heading": amounts[0],
         "wag_heading_rms": float(np.std(heading)),
         "wag_travel": amounts[0] * float(ready.aircraft.tail_arm),
@@ -161,10 +161,10 @@ def wag_of(setup: Setup, *, seed: int, seconds: float, limits: Limits) -> Wag:
         "gyro_margin": gyro_margin(ready, seconds),
         "wag_verdict": verdict.value,
     }
-    window = slop.window_near(pitch)
+    window = free_play.window_near(pitch)
     values |= {"float_low": window[0] if window else None, "float_high": window[1] if window else None}
     findings = {name: finding(name, value) for name, value in values.items()}
-    return Wag(as_flown, slop, findings, verdict, verdict.advice, limits, setup.scenario)
+    return Wag(as_flown, free_play, findings, verdict, verdict.advice, limits, setup.scenario)
 
 
 def judge(flown: float, calm: float, tight: float, seen: float) -> WagVerdict:

@@ -11,7 +11,7 @@ import numpy as np
 from featherbench.bench.release import told
 from featherbench.studies.bias import FAILS, FLIGHT_SECONDS, PLAY_FLOOR, UNKNOWN
 from featherbench.studies.findings import MEANINGS
-from featherbench.studies.slop import HOVER_BAND
+from featherbench.studies.free_play import HOVER_BAND
 from featherbench.studies.wag import KICK, PLAY_SHOWS, SECONDS
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data, seeded
@@ -122,7 +122,7 @@ def _about(
 
 def _wag_rests_on(found: Wag) -> tuple[str, ...]:
     pitch, low, high = (_number(found.findings[name]) for name in ("hover_pitch", "float_low", "float_high"))
-    overlaps = pitch is not None and found.slop.floats_between(pitch - HOVER_BAND, pitch + HOVER_BAND)
+    overlaps = pitch is not None and found.free_play.floats_between(pitch - HOVER_BAND, pitch + HOVER_BAND)
     window = "" if low is None or high is None else f" ({np.rad2deg(low):.1f} to {np.rad2deg(high):.1f} deg)"
     return (
         f"the float window{window} {'overlaps' if overlaps else 'stays clear of'} the hover band, "

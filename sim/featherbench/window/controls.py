@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.figure import Figure
 
-    from featherbench.studies.exploring import Look, Slider
+    from featherbench.studies.exploring import Slider, Snapshot
 
 FIGURES = (
     ("compensation", "ratio", "compensation"),
@@ -101,7 +101,7 @@ class Bar:
 class Table:
     """Figures that are no picture: now, and as in the file."""
 
-    def __init__(self, figure: Figure, base: Look, system: str) -> None:
+    def __init__(self, figure: Figure, base: Snapshot, system: str) -> None:
         """The build as in the file."""
         self._base, self._system = base, system
         style_of: dict[str, Any] = {"fontsize": style.SMALL, "va": "baseline", "linespacing": 1.35}
@@ -115,20 +115,20 @@ class Table:
         self._texts[0].set_text("\n".join(["", *names]))
         self._texts[2].set_text("\n".join(["in the file", *file]))
 
-    def _columns(self, look: Look) -> tuple[list[str], list[str], list[str]]:
+    def _columns(self, snapshot: Snapshot) -> tuple[list[str], list[str], list[str]]:
         names, now, file = [], [], []
         for name, kind, words in FIGURES:
             (one, two), unit, _ = row_texts(
-                [look.findings[name], self._base.findings[name]], kind, self._system
+                [snapshot.findings[name], self._base.findings[name]], kind, self._system
             )
             names.append(f"{words}, {unit}" if unit else words)
             now.append(one)
             file.append(two)
         return names, now, file
 
-    def show(self, look: Look) -> None:
-        """The figures of a look."""
-        self._texts[1].set_text("\n".join(["now", *self._columns(look)[1]]))
+    def show(self, snapshot: Snapshot) -> None:
+        """The figures of a snapshot."""
+        self._texts[1].set_text("\n".join(["now", *self._columns(snapshot)[1]]))
 
     def place(self, box: tuple[float, float, float, float]) -> None:
         """Put it there: left, bottom, width, height as shares of the figure."""

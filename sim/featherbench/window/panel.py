@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.axes import Axes
 
-    from featherbench.studies.exploring import Look
+    from featherbench.studies.exploring import Snapshot
 
 FILE, NOW = style.CASES[0], style.CASES[1]
 """The build as in the file, and as the sliders stand."""
@@ -66,12 +66,12 @@ class Panel:
             for text, up, size, role in ((name, 20.0, style.TEXT, "ink"), ("", 7.0, style.SMALL, NOW.role))
         ]
 
-    def show(self, look: Look) -> bool:
-        """Draw a look; True when the scale has changed."""
+    def show(self, snapshot: Snapshot) -> bool:
+        """Draw a snapshot; True when the scale has changed."""
         raise NotImplementedError
 
     def forget_scale(self) -> None:
-        """Choose the scale afresh at the next look."""
+        """Choose the scale afresh at the next snapshot."""
         self._edge = 0.0
 
     def say(self, text: str) -> None:

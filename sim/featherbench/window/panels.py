@@ -18,7 +18,7 @@ from featherbench.window.panel import FILE, NOW, Panel, scale
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from featherbench.studies.exploring import Look
+    from featherbench.studies.exploring import Snapshot
 
 IN_VIEW = 2.5
 """The servo's force is drawn while it is less than this many times the largest force; it is written always."""
@@ -36,7 +36,7 @@ MEANS = {
 class ForcePanel(Panel):
     """Force on the rod over pitch: friction band, and what the servo has."""
 
-    def __init__(self, ax: Axes, base: Look, system: str) -> None:
+    def __init__(self, ax: Axes, base: Snapshot, system: str) -> None:
         """The build as in the file."""
         unit = unit_sign("force", system)
         super().__init__(ax, f"force on the rod, {unit}: push up, pull down", "pitch at the blade, deg")
@@ -53,9 +53,9 @@ class ForcePanel(Panel):
         self._now = self._line(NOW)
         self._done()
 
-    def show(self, look: Look) -> bool:
+    def show(self, snapshot: Snapshot) -> bool:
         """See `Panel`."""
-        statics = look.statics
+        statics = snapshot.statics
         pitch = np.rad2deg(statics.pitch)
         force, half, servo = (
             shown(values, "force", self._system)
@@ -71,7 +71,9 @@ class ForcePanel(Panel):
         file = shown(
             np.abs(self._base.statics.rod_force) + self._base.statics.rod_friction, "force", self._system
         )
-        push, pull = (_value(look, f"rod_force_{name}", "force", self._system) for name in ("push", "pull"))
+        push, pull = (
+            _value(snapshot, f"rod_force_{name}", "force", self._system) for name in ("push", "pull")
+        )
         least = quantity(float(statics.servo_force.min()), "force", self._system)
         self.say(f"push {push}, pull {pull}; the servo has {least}")
         edge = scale(1.05 * max(tallest, float(file.max())), self._edge)
@@ -85,43 +87,43 @@ class ForcePanel(Panel):
 class ReleasePanel(Panel):
     """Pitch over time after the rod is released on either side."""
 
-    def __init__(self, ax: Axes, base: Look) -> None:
+    def __init__(self, ax: Axes, base: Snapshot) -> None:
         """The build as in the file."""
         super().__init__(ax, "blades released: pitch at the blade, deg", "time after release, s")
         furthest = 1.08 * float(np.abs(np.rad2deg(base.scenario.rotor.pitch_range)).max())
         ax.set_ylim(-furthest, furthest)
-        for let in (base.high, base.low):
-            draw(ax, *self._course(let), FILE)
+        for case in (base.high, base.low):
+            draw(ax, *self._course(case), FILE)
         self._busy = self._settled(base)
         self._now = [self._line(NOW) for _ in range(2)]
         self._done()
 
     @staticmethod
-    def _course(let: Any) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    def _course(case: Any) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Time s, and pitch deg, led on to the end of the longest scale."""
-        time = np.concatenate([[0.0], let.release.time, [TIMES[-1]]])
-        pitch = np.concatenate([[let.start], let.release.pitch, let.release.pitch[-1:]])
+        time = np.concatenate([[0.0], case.release.time, [TIMES[-1]]])
+        pitch = np.concatenate([[case.start], case.release.pitch, case.release.pitch[-1:]])
         return time, np.rad2deg(pitch)
 
-    def _settled(self, look: Look) -> float:
+    def _settled(self, snapshot: Snapshot) -> float:
         """When nothing moves any more, s."""
         last = 0.0
-        for let in (look.high, look.low):
-            time, pitch = self._course(let)
+        for case in (snapshot.high, snapshot.low):
+            time, pitch = self._course(case)
             moving = time[np.abs(pitch - pitch[-1]) > 0.3]
             last = max(last, float(moving[-1]) if len(moving) else 0.0)
         return last
 
-    def show(self, look: Look) -> bool:
+    def show(self, snapshot: Snapshot) -> bool:
         """See `Panel`."""
-        for line, let in zip(self._now, (look.high, look.low), strict=True):
-            line.set_data(*self._course(let))
-        high, low = look.high.release.verdict, look.low.release.verdict
+        for line, case in zip(self._now, (snapshot.high, snapshot.low), strict=True):
+            line.set_data(*self._course(case))
+        high, low = snapshot.high.release.verdict, snapshot.low.release.verdict
         said = f"the blades {high.told}"
         if high != low:
             said = f"high side: the blades {high.told}; low side: they {low.told}"
         self.say(f"{said}{MEANS.get(high, '') if high == low else ''}")
-        needed = min(max(1.5 * self._settled(look), 1.5 * self._busy, TIMES[0]), TIMES[-1])
+        needed = min(max(1.5 * self._settled(snapshot), 1.5 * self._busy, TIMES[0]), TIMES[-1])
         edge = scale(needed, self._edge, TIMES)
         changed = edge != self._edge
         if changed:
@@ -140,7 +142,7 @@ class CurrentPanel(Panel):
         ("current_hold_high", "holding,\nhigh end"),
     )
 
-    def __init__(self, ax: Axes, base: Look, system: str) -> None:
+    def __init__(self, ax: Axes, base: Snapshot, system: str) -> None:
         """The build as in the file."""
         unit = unit_sign("current", system)
         super().__init__(ax, f"current in the servo's lead, {unit}, idle off", "")
@@ -169,14 +171,14 @@ class CurrentPanel(Panel):
         self.moving = [*self._bars, *marks, *self._texts]
         self._done()
 
-    def _values(self, look: Look) -> dict[str, float]:
+    def _values(self, snapshot: Snapshot) -> dict[str, float]:
         """Those that there are, in the unit of display."""
-        found = {name: look.findings[name] for name, _ in self.BARS}
+        found = {name: snapshot.findings[name] for name, _ in self.BARS}
         return {name: value * self._factor for name, value in found.items() if isinstance(value, float)}
 
-    def show(self, look: Look) -> bool:
+    def show(self, snapshot: Snapshot) -> bool:
         """See `Panel`."""
-        values = self._values(look)
+        values = self._values(snapshot)
         most = max([*values.values(), *self._base.values(), 1e-3])
         edge = scale(1.16 * most, self._edge)
         places = 2 if edge >= 1.0 else 3
@@ -209,14 +211,14 @@ class CurrentPanel(Panel):
 class SeatPanel(Panel):
     """Load on the linkage over its friction: below 1 the blades float in the play."""
 
-    def __init__(self, ax: Axes, base: Look) -> None:
+    def __init__(self, ax: Axes, base: Snapshot) -> None:
         """The build as in the file."""
         super().__init__(ax, "load over friction: below 1 the linkage floats", "pitch at the blade, deg")
         pitch = np.rad2deg(base.statics.pitch)
         ax.set_xlim(float(pitch[0]), float(pitch[-1]))
         ax.set_ylim(0.0, SEATED)
         ax.axhline(1.0, color=style.colour("rule"), linewidth=1.0, zorder=0.6)
-        draw(ax, pitch, base.slop.seat_ratio, FILE)
+        draw(ax, pitch, base.free_play.seat_ratio, FILE)
         self._float = ax.fill_between(
             pitch, 0.0, 0.0, color=style.colour("orange"), alpha=0.18, linewidth=0.0, animated=True
         )
@@ -230,18 +232,18 @@ class SeatPanel(Panel):
         self.moving.append(self._name)
         self._done()
 
-    def show(self, look: Look) -> bool:
+    def show(self, snapshot: Snapshot) -> bool:
         """See `Panel`."""
-        slop = look.slop
-        self._now.set_data(np.rad2deg(slop.pitch), slop.seat_ratio)
-        gap = [value for window in slop.windows for value in (*np.rad2deg(window), np.nan)] or [np.nan]
+        free_play = snapshot.free_play
+        self._now.set_data(np.rad2deg(free_play.pitch), free_play.seat_ratio)
+        gap = [value for window in free_play.windows for value in (*np.rad2deg(window), np.nan)] or [np.nan]
         self._float.set_data(np.array(gap), 0.0, SEATED)
-        there = look.hover_pitch is not None
-        place = float(np.rad2deg(look.hover_pitch or 0.0))
+        there = snapshot.hover_pitch is not None
+        place = float(np.rad2deg(snapshot.hover_pitch or 0.0))
         self._hover.set_data([place] * 2 if there else [], [0.0, SEATED] if there else [])
         self._name.set_x(place)
         self._name.set_visible(there)
-        low, high = look.findings["float_low"], look.findings["float_high"]
+        low, high = snapshot.findings["float_low"], snapshot.findings["float_high"]
         if isinstance(low, float) and isinstance(high, float):
             self.say(f"floats in its play from {np.rad2deg(low):.1f} to {np.rad2deg(high):.1f} deg")
         else:
@@ -249,6 +251,6 @@ class SeatPanel(Panel):
         return False
 
 
-def _value(look: Look, name: str, kind: str, system: str) -> str:
-    value = look.findings[name]
+def _value(snapshot: Snapshot, name: str, kind: str, system: str) -> str:
+    value = snapshot.findings[name]
     return quantity(value if isinstance(value, float) else None, kind, system)

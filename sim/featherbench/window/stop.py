@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.figure import Figure
 
-    from featherbench.studies.exploring import Look
+    from featherbench.studies.exploring import Snapshot
     from featherbench.window.layout import Box
 
 LETTER = 0.64
@@ -30,7 +30,7 @@ class StopBand:
     """Over everything else, in words and colour, and with every step of a slider."""
 
     def __init__(self, figure: Figure) -> None:
-        """Empty, until it is placed and shows a look."""
+        """Empty, until it is placed and shows a snapshot."""
         self._text = figure.text(
             0.0, 0.0, "", va="top", fontsize=style.SMALL, fontweight="bold", animated=True, linespacing=1.2
         )
@@ -44,9 +44,9 @@ class StopBand:
         self._columns = max(40, int(wide * width * 72.0 / (LETTER * style.SMALL)))
         self._write()
 
-    def show(self, look: Look) -> None:
-        """Whether the build of a look may be run."""
-        words, role = judged(look)
+    def show(self, snapshot: Snapshot) -> None:
+        """Whether the build of a snapshot may be run."""
+        words, role = judged(snapshot)
         self._words = plain(words)
         self._text.set_color(style.colour(role))
         self._write()
@@ -67,13 +67,13 @@ class Cautions:
         """Put the line there."""
         self._line.set_position((box[0], box[1] + 0.5 * box[3]))
 
-    def read(self, look: Look) -> None:
+    def read(self, snapshot: Snapshot) -> None:
         """Open the whole text, or bring it up again."""
         from matplotlib import pyplot
         from matplotlib.backend_bases import NonGuiException
 
         self.close()
-        self.page = page(run_cautions(look.bench))
+        self.page = page(run_cautions(snapshot.bench))
         manager = self.page.canvas.manager
         if manager is None:
             return

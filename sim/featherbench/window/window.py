@@ -37,7 +37,7 @@ from featherbench.window.written import write_next_free
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from featherbench.studies.exploring import Look
+    from featherbench.studies.exploring import Snapshot
 
 TITLE = "featherbench explore"
 WRITE, BACK, READ = "write variant file", "back to the file", "read the cautions"
@@ -46,7 +46,7 @@ BEGIN = "Move a slider. The mark on it, and the dashed lines, are the build as i
 
 
 class Window:
-    """An open window. figure: matplotlib's; state: what was moved, SI, by slider; look: what is shown.
+    """An open window. figure: matplotlib's; state: what was moved, SI, by slider; snapshot: what is shown.
 
     left: the last state that could be built; written: variant files written so far.
     """
@@ -64,7 +64,7 @@ class Window:
         self.state: dict[str, float] = {}
         self.left: dict[str, float] = {}
         self.written: list[Path] = []
-        self.base = self.look = self.exploration.exact({})
+        self.base = self.snapshot = self.exploration.exact({})
         self._variant, self._settings, self._say = variant, dict(settings), say
         self._trouble = self._stale = False
         with style.applied():
@@ -81,7 +81,7 @@ class Window:
     @property
     def scenario(self) -> Scenario:
         """The build as the sliders stand (the last one that can be)."""
-        return self.look.scenario
+        return self.snapshot.scenario
 
     def _make(self, system: str) -> None:
         from matplotlib import pyplot, rc_context
@@ -209,7 +209,7 @@ class Window:
         from featherbench.render.files import OutputRefused
 
         try:
-            comments = of_run(self.look.bench).comment()
+            comments = of_run(self.snapshot.bench).comment()
             text = explored_variant(
                 self.exploration, self.state, self._variant.parent, self._settings, comments
             )
@@ -230,35 +230,35 @@ class Window:
         )
         self._strip.set_color(style.colour(role))
 
-    def _read(self, look_at: Callable[[dict[str, float]], Look], cells: list[Cell]) -> None:
+    def _read(self, look_at: Callable[[dict[str, float]], Snapshot], cells: list[Cell]) -> None:
         """Show a state, and these cells; where it cannot be, keep the last picture and say why."""
         before = self._words
         rescaled: list[Panel] = []
         try:
-            look = look_at(self.state)
+            snapshot = look_at(self.state)
         except (ScenarioError, ValueError, ArithmeticError) as error:
             self._trouble = True
             self.tell(f"{refusal(error)} The pictures show the last build that can be.", "orange")
         else:
             self._trouble = False
             self.left = dict(self.state)
-            rescaled = self._show(look)
-            self.tell(*verdict(look, self.base, self.exploration.system))
+            rescaled = self._show(snapshot)
+            self.tell(*verdict(snapshot, self.base, self.exploration.system))
             cells = [*cells, *self._panel_cells.values(), self._table_cell, self._stop_cell]
         if self._words != before:
             cells = [*cells, self._strip_cell]
         self._refresh(cells, rescaled)
 
-    def _show(self, look: Look) -> list[Panel]:
-        """Put a look into the pictures; those whose scale has changed."""
-        self.look = look
-        self.table.show(look)
-        self.stop.show(look)
-        return [panel for panel in self.panels if panel.show(look)]
+    def _show(self, snapshot: Snapshot) -> list[Panel]:
+        """Put a snapshot into the pictures; those whose scale has changed."""
+        self.snapshot = snapshot
+        self.table.show(snapshot)
+        self.stop.show(snapshot)
+        return [panel for panel in self.panels if panel.show(snapshot)]
 
     def read_cautions(self) -> None:
         """The whole text of the cautions, in a window of its own that closes with this one."""
-        self.cautions.read(self.look)
+        self.cautions.read(self.snapshot)
 
     def _refresh(self, cells: Iterable[Cell], rescaled: Sequence[Panel] = ()) -> None:
         """Bring these onto the screen, and the pictures whose scale has changed; all, where a screen cannot do less."""

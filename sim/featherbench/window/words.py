@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from featherbench.checks import Verdict, bench_checks
 from featherbench.scenario import ScenarioError
-from featherbench.studies.exploring import ADDED, Look, overlaps
+from featherbench.studies.exploring import ADDED, Snapshot, overlaps
 from featherbench.views.first_lines import of_run
 from featherbench.views.numerals import quantity
 
@@ -22,9 +22,9 @@ def refusal(error: Exception) -> str:
     return f"This cannot be computed ({error})."
 
 
-def verdict(look: Look, base: Look, system: str) -> tuple[str, str]:
+def verdict(snapshot: Snapshot, base: Snapshot, system: str) -> tuple[str, str]:
     """Metal inside metal, weights that nothing holds yet, and where to see the checks; with the role of its colour."""
-    found = overlaps(look.setup.assembly, base.setup.assembly)
+    found = overlaps(snapshot.setup.assembly, base.setup.assembly)
     if found:
         first = found[0]
         depth = quantity(first.depth, "length", system)
@@ -32,12 +32,12 @@ def verdict(look: Look, base: Look, system: str) -> tuple[str, str]:
             f"This cannot be put together: {first.weight} would stand {depth} deep in {first.part}.",
             "orange",
         )
-    parts = look.scenario.part
+    parts = snapshot.scenario.part
     if any(name in parts and parts[name].held_by is None for name in ADDED):
         return LOOSE, "orange"
-    if look.run is None:
+    if snapshot.run is None:
         return "...", "ink"
-    lacking = sum(check.verdict is Verdict.NOT_CHECKED for check in bench_checks(look.run))
+    lacking = sum(check.verdict is Verdict.NOT_CHECKED for check in bench_checks(snapshot.run))
     more = f", {lacking} could not be made for want of data" if lacking else ""
     return (
         f"Checks as featherbench predict makes them{more}: see it for each demand and what is allowed.",
@@ -45,9 +45,9 @@ def verdict(look: Look, base: Look, system: str) -> tuple[str, str]:
     )
 
 
-def judged(look: Look) -> tuple[str, str]:
+def judged(snapshot: Snapshot) -> tuple[str, str]:
     """Whether the build that is shown may be run, and the role of its colour; the words tell it without colour."""
-    first = of_run(look.bench)
+    first = of_run(snapshot.bench)
     if first.lines:
         return " ".join(first.lines), "orange"
     return "No check of strength or balance fails, as far as the file states limits.", "green"

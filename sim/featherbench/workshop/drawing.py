@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from featherbench.assembly import Solid
 from featherbench.assembly.hardware import thread_of
 from featherbench.plain_text import plain
-from featherbench.studies.sizing import Made, Sizing
+from featherbench.studies.sizing import MachinedPart, Sizing
 from featherbench.workshop.sheet import (
     BLOCK,
     BOTTOM,
@@ -55,7 +55,7 @@ def draw_sheet(found: Sizing, cautions: Sequence[str], word: str, why: Sequence[
     return sheet
 
 
-def _scale(found: Sizing, turned: list[Made]) -> float:
+def _scale(found: Sizing, turned: list[MachinedPart]) -> float:
     """The largest scale at which all views fit."""
     across, along = RIGHT - LEFT, TOP - BOTTOM - BLOCK - 6.0
     for scale in SCALES:
@@ -88,7 +88,7 @@ def _box(sheet: Sheet, layer: str, low: Point, high: Point) -> None:
         sheet.lines.append(Line(layer, start, end))
 
 
-def _turned(sheet: Sheet, one: Made, origin: Point) -> None:
+def _turned(sheet: Sheet, one: MachinedPart, origin: Point) -> None:
     """Side and end view of a turned piece; origin: left end of its axis."""
     unit = 1e3 * sheet.scale
     start = min(piece.start for piece in one.pieces)
@@ -120,7 +120,7 @@ def _pair(sheet: Sheet, layer: str, x0: float, x1: float, y: float, off: float) 
         sheet.lines.append(Line(layer, (x0, y + side), (x1, y + side)))
 
 
-def _lengths(sheet: Sheet, one: Made, origin: Point) -> None:
+def _lengths(sheet: Sheet, one: MachinedPart, origin: Point) -> None:
     """Each piece's length, then the whole."""
     unit, (x, y) = 1e3 * sheet.scale, origin
     start = min(piece.start for piece in one.pieces)
@@ -134,7 +134,7 @@ def _lengths(sheet: Sheet, one: Made, origin: Point) -> None:
     sheet.dims.append(Dim((x, below), (end, below), (x, below - level), "x", both(one.length)))
 
 
-def _diameters(sheet: Sheet, one: Made, origin: Point, nominal: float) -> None:
+def _diameters(sheet: Sheet, one: MachinedPart, origin: Point, nominal: float) -> None:
     """Outside diameter at the right, thread in words over the shank or beside the bore."""
     unit, (x, y) = 1e3 * sheet.scale, origin
     half, end = one.diameter * unit / 2.0, x + one.length * unit
@@ -147,7 +147,7 @@ def _diameters(sheet: Sheet, one: Made, origin: Point, nominal: float) -> None:
         sheet.words.append(Words((LEFT + 64.0, y + over), 2.8, _thread_words(one)))
 
 
-def _thread_words(one: Made) -> str:
+def _thread_words(one: MachinedPart) -> str:
     """Its thread, how far it is cut, what is plain beside it, and the diameter that it weighs as."""
     size = f"{one.thread} x {thread_of(one.thread).pitch:g}"
     if one.tapped:
@@ -160,7 +160,7 @@ def _thread_words(one: Made) -> str:
     return f"{size} over {cut}{shank}; thread counts as {core}"
 
 
-def _end_view(sheet: Sheet, one: Made, centre: Point, thread: float) -> None:
+def _end_view(sheet: Sheet, one: MachinedPart, centre: Point, thread: float) -> None:
     unit, (x, y) = 1e3 * sheet.scale, centre
     plain_rod = all(index in one.threaded for index in range(len(one.pieces)))
     outer = thread if plain_rod else one.diameter * unit / 2.0

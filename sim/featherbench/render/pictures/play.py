@@ -11,7 +11,7 @@ from featherbench.render.pictures import style
 from featherbench.render.pictures.bands import draw_band
 from featherbench.render.pictures.bench import pitch_axis
 from featherbench.render.pictures.drawing import Label, draw, head, name_lines, panel_or_new
-from featherbench.studies.slop import slop_curves
+from featherbench.studies.free_play import free_play_curves
 from featherbench.views.cases import Case
 
 if TYPE_CHECKING:
@@ -30,13 +30,13 @@ def play_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> F
         tallest = 0.0
         for number, case in enumerate(cases):
             stroke = style.case_stroke(number, len(cases))
-            slop = slop_curves(case.run.setup, case.run.statics)
-            pitch, lost = np.rad2deg(slop.pitch), np.rad2deg(slop.lost_motion)
+            free_play = free_play_curves(case.run.setup, case.run.statics)
+            pitch, lost = np.rad2deg(free_play.pitch), np.rad2deg(free_play.lost_motion)
             draw_band(ax, case, "lost_motion", "angle", system, stroke.role)
             draw(ax, pitch, lost, stroke, label=case.name or "lost motion")
             labels.append(Label(float(lost[-1]), case.name or "lost motion", stroke.role))
             tallest = max(tallest, float(lost.max()))
-            _windows(ax, [tuple(np.rad2deg(window)) for window in slop.windows], number, stroke)
+            _windows(ax, [tuple(np.rad2deg(window)) for window in free_play.windows], number, stroke)
             _hover(ax, case, pitch, lost, stroke)
         room = FLOAT_RULE * (len(cases) + 0.5) * 1.2 * tallest
         ax.set_ylim(-room, 1.2 * tallest)

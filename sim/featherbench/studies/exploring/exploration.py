@@ -16,8 +16,8 @@ from featherbench.scenario.problems import dotted
 from featherbench.scenario.rules import broken_rules
 from featherbench.scenario.schema import ScenarioTables
 from featherbench.studies.exploring.dimensions import volume
-from featherbench.studies.exploring.look import Look, exact_look, quick_look
 from featherbench.studies.exploring.sliders import ADDED, Slider, offered
+from featherbench.studies.exploring.snapshot import Snapshot, exact_snapshot, quick_snapshot
 from featherbench.studies.key_paths import looked_up
 from featherbench.studies.prediction import bench_run
 from featherbench.studies.spread_inputs import Input, varied
@@ -104,15 +104,15 @@ class Exploration:
         _check(scenario)
         return scenario
 
-    def quick(self, state: State) -> Look:
-        """Near enough to follow a hand: see `quick_look`. Raises ScenarioError."""
+    def quick(self, state: State) -> Snapshot:
+        """Near enough to follow a hand: see `quick_snapshot`. Raises ScenarioError."""
         scenario = self.build(state)
-        return quick_look(build_setup(scenario, self._air(scenario), spacing=TABLE))
+        return quick_snapshot(build_setup(scenario, self._air(scenario), spacing=TABLE))
 
-    def exact(self, state: State) -> Look:
+    def exact(self, state: State) -> Snapshot:
         """What `predict` finds for the same build. Raises ScenarioError."""
         scenario = self.build(state)
-        return exact_look(bench_run(build_setup(scenario, self._air(scenario)), groups=False))
+        return exact_snapshot(bench_run(build_setup(scenario, self._air(scenario)), groups=False))
 
     def _kind(self, key: str) -> str:
         field = looked_up(self._varied, key)[1]

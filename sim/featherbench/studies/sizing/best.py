@@ -14,8 +14,8 @@ from featherbench.bench.setup import Setup, build_setup
 from featherbench.scenario import Scenario
 from featherbench.scenario.parts import Part
 from featherbench.studies.sizing.choices import Choices
-from featherbench.studies.sizing.made import Build
-from featherbench.studies.sizing.target import Need
+from featherbench.studies.sizing.machined import Build
+from featherbench.studies.sizing.sizing_target import SizingTarget
 
 BANDS = (0.005, 0.01, 0.02, 0.05, 0.1, 0.2, np.inf)
 """Residue, relative to the target: the lightest choice of the narrowest band that holds any is taken."""
@@ -61,13 +61,13 @@ def rank(one: Alternative) -> tuple[bool, float, float]:
     return (not one.holds, 0.0, one.load) if one.reached else (not one.holds, abs(one.residue), one.load)
 
 
-def best_of(setup: Setup, choices: Choices, own: Need, judge: Judge) -> Alternative:
+def best_of(setup: Setup, choices: Choices, target: SizingTarget, judge: Judge) -> Alternative:
     """The lightest choice that holds, of the narrowest band of residue that holds any such; else the lightest."""
-    achieved = own.measure(choices.weights, choices.radius, choices.chord)
-    residue = own.value - achieved
-    usable = own.usable(choices.weights, choices.chord)
+    achieved = target.measure(choices.weights, choices.radius, choices.chord)
+    residue = target.value - achieved
+    usable = target.usable(choices.weights, choices.chord)
     residue = np.where(usable, residue, np.inf) if usable.any() else residue
-    share = np.abs(residue) / abs(own.value)
+    share = np.abs(residue) / abs(target.value)
     first: Alternative | None = None
     for limit in BANDS:
         inside = np.flatnonzero(share <= limit)
@@ -76,7 +76,7 @@ def best_of(setup: Setup, choices: Choices, own: Need, judge: Judge) -> Alternat
         if np.isinf(limit):  # nothing near: the nearest there is
             inside = inside[np.abs(residue[inside]) <= np.min(np.abs(residue[inside])) * 1.001]
         for pick in _tried(inside, np.asarray(choices.weights.mass)):
-            one = _alternative(setup, choices, pick, float(achieved[pick]), own)
+            one = _alternative(setup, choices, pick, float(achieved[pick]), target)
             variant = with_parts(setup.scenario, one.build, one.words)
             one = replace(one, against=judge(build_setup(variant, setup.air)))
             if one.holds:
@@ -93,7 +93,9 @@ def _tried(inside: NDArray[np.int64], mass: NDArray[np.float64]) -> list[int]:
     return [int(by_mass[place]) for place in places]
 
 
-def _alternative(setup: Setup, choices: Choices, pick: int, achieved: float, own: Need) -> Alternative:
+def _alternative(
+    setup: Setup, choices: Choices, pick: int, achieved: float, target: SizingTarget
+) -> Alternative:
     off = [part.moments for part in setup.assembly.parts if part.name in choices.removed]
     mass = float(choices.weights.mass[pick]) - sum(one.mass for one in off)
     radial = float(choices.weights.mass[pick]) * choices.radius - sum(one.radial for one in off)
@@ -102,11 +104,11 @@ def _alternative(setup: Setup, choices: Choices, pick: int, achieved: float, own
         words=choices.words,
         build=renamed(choices.make(pick), set(setup.scenario.part)),
         achieved=achieved,
-        residue=own.value - achieved,
+        residue=target.value - achieved,
         mass=mass,
         load=radial * float(setup.scenario.rotor.speed) ** 2,
         touching=tuple(choices.touching(pick)),
-        reached=bool(abs(own.value - achieved) <= REACHED * abs(own.value)),
+        reached=bool(abs(target.value - achieved) <= REACHED * abs(target.value)),
     )
 
 

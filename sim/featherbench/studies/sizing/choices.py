@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from featherbench.assembly import hardware_tables as tables
 from featherbench.assembly.hardware import MM
-from featherbench.studies.sizing.made import Build, Column
-from featherbench.studies.sizing.room import Room
+from featherbench.studies.sizing.design_space import DesignSpace
+from featherbench.studies.sizing.machined import Build, Column
 
 MOST_HEIGHTS, MOST_DIAMETERS, MOST_OF_THREE = 250, 60, 110
 """Values of one dimension that are tried; a lathe finer than that is taken in whole multiples of its step."""
@@ -64,11 +64,11 @@ def thinned(values: NDArray[Any], most: int) -> NDArray[Any]:
     return np.append(values[: -1 : -(-values.size // most)], values[-1])
 
 
-def steps_of(room: Room, seat: float, limit: float, least: float) -> NDArray[np.float64]:
+def steps_of(space: DesignSpace, seat: float, limit: float, least: float) -> NDArray[np.float64]:
     """Heights that the lathe's step allows, m, from that of a standard head or nut up."""
-    low, high = int(np.ceil(least / room.step - 1e-6)), int(np.floor((limit - seat) / room.step + 1e-6))
+    low, high = int(np.ceil(least / space.step - 1e-6)), int(np.floor((limit - seat) / space.step + 1e-6))
     every = np.arange(low, high + 1)
-    return np.round(thinned(every, MOST_HEIGHTS) * room.step, 9)
+    return np.round(thinned(every, MOST_HEIGHTS) * space.step, 9)
 
 
 def partners(above: Column, below: Column) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
@@ -81,20 +81,20 @@ def partners(above: Column, below: Column) -> tuple[NDArray[np.int64], NDArray[n
     return ones, order[near.ravel()]
 
 
-def touched(room: Room, above: float, below: float, diameter: float, widest: float) -> list[str]:
+def touched(space: DesignSpace, above: float, below: float, diameter: float, widest: float) -> list[str]:
     """Which limits a choice reaches to within a step."""
     found = []
-    if above > room.above - room.step:
+    if above > space.above - space.step:
         found.append("height_above")
-    if below > room.below - room.step:
+    if below > space.below - space.step:
         found.append("height_below")
-    if above + below > room.over_all - room.step and room.over_all < room.above + room.below:
+    if above + below > space.over_all - space.step and space.over_all < space.above + space.below:
         found.append("bolt_length")
-    if diameter > min(widest, room.bars[-1] if room.bars else widest) - room.step:
+    if diameter > min(widest, space.bars[-1] if space.bars else widest) - space.step:
         found.append("diameter")
     return found
 
 
-def nut_height(room: Room) -> float:
+def nut_height(space: DesignSpace) -> float:
     """Of a plain nut of the thread, m."""
-    return tables.ISO_4032[room.thread].height * MM
+    return tables.ISO_4032[space.thread].height * MM

@@ -15,17 +15,17 @@ from featherbench.studies.run import Run
 from featherbench.studies.sizing.arms import arm_choices
 from featherbench.studies.sizing.best import Alternative, Judge, best_of, nothing_against, rank, with_parts
 from featherbench.studies.sizing.choices import Choices
-from featherbench.studies.sizing.made import NOTHING
-from featherbench.studies.sizing.room import Room, find_room, reference
+from featherbench.studies.sizing.design_space import DesignSpace, find_design_space, reference
+from featherbench.studies.sizing.machined import NOTHING
+from featherbench.studies.sizing.sizing_target import SizingTarget, sizing_target_of
 from featherbench.studies.sizing.standard import standard_choices
-from featherbench.studies.sizing.target import Need, need
 from featherbench.studies.sizing.tolerance import Tolerances, tolerances
 from featherbench.studies.sizing.turned import bolt_choices
 
 if TYPE_CHECKING:
     import pandas as pd
 
-ROUTES: dict[str, Callable[[Room], tuple[list[Choices], list[str]]]] = {
+ROUTES: dict[str, Callable[[DesignSpace], tuple[list[Choices], list[str]]]] = {
     "bolt": bolt_choices,
     "arms": arm_choices,
     "standard": standard_choices,
@@ -40,7 +40,7 @@ class Sizing(Shown):
 
     plain: Scenario
     given: Scenario
-    room: Room
+    space: DesignSpace
     quantity: str
     target: float
     alternatives: tuple[Alternative, ...]
@@ -92,32 +92,32 @@ def size(scenario: Scenario, route: str = "auto", judge: Judge = nothing_against
     plain, taken_off = reference(scenario)
     setup = build_setup(plain)
     try:
-        room = find_room(plain, setup.assembly)
+        space = find_design_space(plain, setup.assembly)
     except ScenarioError as error:
         raise located(error, scenario) from None
-    choices, reasons = _all_choices(room, route)
+    choices, reasons = _all_choices(space, route)
     if not choices:
         place = scenario.source.place("envelope")
         raise ScenarioError(
             [Problem(place[0], place[1], "envelope", "; ".join(reasons), "room for some weight")]
         )
-    needs = {one.removed: need(setup, one.removed) for one in choices}
-    alternatives, chosen, run = _settled(setup, choices, needs, judge)
+    targets = {one.removed: sizing_target_of(setup, one.removed) for one in choices}
+    alternatives, chosen, run = _settled(setup, choices, targets, judge)
     best = alternatives[0]
-    quantity = needs[choices[0].removed].quantity
-    without = float(need(setup, ()).measure(NOTHING, room.radius, room.chord)[0])
-    notes = [*_notes(best, needs[choices[0].removed], taken_off, without), *reasons]
+    quantity = targets[choices[0].removed].quantity
+    without = float(sizing_target_of(setup, ()).measure(NOTHING, space.radius, space.chord)[0])
+    notes = [*_notes(best, targets[choices[0].removed], taken_off, without), *reasons]
     return Sizing(
         plain=plain,
         given=scenario,
-        room=room,
+        space=space,
         quantity=quantity,
-        target=needs[choices[0].removed].value,
+        target=targets[choices[0].removed].value,
         alternatives=tuple(alternatives),
         scenario=chosen,
         run=run,
         findings=_findings(run, best),
-        tolerances=tolerances(best.build, needs[_removed(choices, best)], room, plain, run),
+        tolerances=tolerances(best.build, targets[_removed(choices, best)], space, plain, run),
         taken_off=taken_off,
         notes=tuple(notes),
     )
@@ -127,35 +127,35 @@ def _removed(choices: list[Choices], best: Alternative) -> tuple[str, ...]:
     return next(one.removed for one in choices if one.words == best.words)
 
 
-def _all_choices(room: Room, route: str) -> tuple[list[Choices], list[str]]:
+def _all_choices(space: DesignSpace, route: str) -> tuple[list[Choices], list[str]]:
     found: list[Choices] = []
     reasons: list[str] = []
     for name, make in ROUTES.items():
         if route in ("auto", name):
-            choices, why = make(room)
+            choices, why = make(space)
             found += [one for one in choices if one.count]
             reasons += why
     return found, reasons
 
 
 def _settled(
-    setup: Setup, choices: list[Choices], needs: dict[tuple[str, ...], Need], judge: Judge
+    setup: Setup, choices: list[Choices], targets: dict[tuple[str, ...], SizingTarget], judge: Judge
 ) -> tuple[list[Alternative], Scenario, Run]:
     """Alternatives, best first, with the full run of the best; a force is read off the gauge run and corrected for."""
     for turn in range(4):
-        alternatives = sorted((best_of(setup, one, needs[one.removed], judge) for one in choices), key=rank)
+        alternatives = sorted((best_of(setup, one, targets[one.removed], judge) for one in choices), key=rank)
         best = alternatives[0]
         variant = with_parts(setup.scenario, best.build, best.words)
         run = predict(variant)
-        own = next(iter(needs.values()))
-        if own.quantity != "rod_force":
+        target = next(iter(targets.values()))
+        if target.quantity != "rod_force":
             return alternatives, variant, run
         seen = max(run.value("rod_force_push"), run.value("rod_force_pull"))
-        if turn == 3 or abs(seen - best.achieved) < 0.002 * own.value:
-            best = replace(best, achieved=seen, residue=own.value - seen)
+        if turn == 3 or abs(seen - best.achieved) < 0.002 * target.value:
+            best = replace(best, achieved=seen, residue=target.value - seen)
             return [best, *alternatives[1:]], variant, run
         factor = seen / best.achieved
-        needs = {key: replace(one, gain=one.gain * factor) for key, one in needs.items()}
+        targets = {key: replace(one, gain=one.gain * factor) for key, one in targets.items()}
     raise AssertionError("the loop returns")
 
 
@@ -169,11 +169,11 @@ def _findings(run: Run, best: Alternative) -> dict[str, Finding]:
     }
 
 
-def _notes(best: Alternative, own: Need, taken_off: tuple[str, ...], without: float) -> list[str]:
+def _notes(best: Alternative, target: SizingTarget, taken_off: tuple[str, ...], without: float) -> list[str]:
     notes = []
     if not best.holds:
         notes.append(f"do not make it: nothing that was tried holds; against it: {'; '.join(best.against)}.")
-    if own.quantity == "seat_ratio":
+    if target.quantity == "seat_ratio":
         notes.append(
             f"without weights the seat ratio is {without:.3g}; weights short of neutral only lower it."
         )
@@ -181,7 +181,7 @@ def _notes(best: Alternative, own: Need, taken_off: tuple[str, ...], without: fl
         notes.append(
             f"counterweights of the scenario were taken off and are replaced: {', '.join(taken_off)}."
         )
-    if not best.reached and own.quantity == "seat_ratio" and own.value > without:
+    if not best.reached and target.quantity == "seat_ratio" and target.value > without:
         notes.append(
             "the target cannot be met: more seat takes load on the rod, so less weight or none, or less friction."
         )
@@ -189,7 +189,7 @@ def _notes(best: Alternative, own: Need, taken_off: tuple[str, ...], without: fl
         limits = ", ".join(f"envelope.{name}" for name in best.touching) or "the coarse steps of the hardware"
         more = " and the density of the materials" if best.touching else ""
         notes.append(
-            f"the target of {own.value:g} cannot be met: {limits}{more} end it. "
+            f"the target of {target.value:g} cannot be met: {limits}{more} end it. "
             f"Nearest is {best.achieved:.3g}, with {best.words}."
         )
     elif best.touching:

@@ -21,8 +21,8 @@ from featherbench.studies.sizing.choices import (
     nut_height,
     touched,
 )
-from featherbench.studies.sizing.made import NOTHING, Build, Column, Made, column_of, mm
-from featherbench.studies.sizing.room import Room, head_diameter
+from featherbench.studies.sizing.design_space import DesignSpace, head_diameter
+from featherbench.studies.sizing.machined import NOTHING, Build, Column, MachinedPart, column_of, mm
 
 SCREW_LENGTHS = (5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60)
 """mm, the series of ISO 4762 (MEM, from memory)."""
@@ -42,77 +42,77 @@ class _Rack:
     length: float
 
 
-def standard_choices(room: Room) -> tuple[list[Choices], list[str]]:
+def standard_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
     """Longer screws with washers and nuts out of the standards' tables; and why there are none."""
-    if room.seat_above is None or room.seat_below is None:
+    if space.seat_above is None or space.seat_below is None:
         return [], ["standard hardware: state envelope.seat_above and seat_below, the faces of head and nut"]
-    washer = tables.ISO_7089[room.thread]
-    if max(washer.diameter * MM, head_diameter(room)) > room.widest + 1e-9:
+    washer = tables.ISO_7089[space.thread]
+    if max(washer.diameter * MM, head_diameter(space)) > space.widest + 1e-9:
         return [], [
-            f"standard hardware: an {room.thread} washer of {washer.diameter:g} mm is wider than the diameter"
+            f"standard hardware: an {space.thread} washer of {washer.diameter:g} mm is wider than the diameter"
         ]
-    racks = list(_racks(room))
+    racks = list(_racks(space))
     if not racks:
-        return [], [f"standard hardware: no {room.thread} screw of the series fits between the two heights"]
-    halves = [_rack_columns(room, rack) for rack in racks]
+        return [], [f"standard hardware: no {space.thread} screw of the series fits between the two heights"]
+    halves = [_rack_columns(space, rack) for rack in racks]
     above, below = (Column(*np.array([half[side] for half in halves]).T) for side in (0, 1))
-    good = np.flatnonzero(even(above, below, UNEVEN_BOUGHT if abs(room.chord) > 1e-6 else UNEVEN_ON_AXIS))
+    good = np.flatnonzero(even(above, below, UNEVEN_BOUGHT if abs(space.chord) > 1e-6 else UNEVEN_ON_AXIS))
     return [
         Choices(
             "standard",
             "standard hardware, nothing to machine",
-            room.radius,
-            room.chord,
-            room.replaced,
+            space.radius,
+            space.chord,
+            space.replaced,
             above.plus(below).taken(good),
-            lambda index: _rack_build(room, racks[good[index]]),
-            lambda index: _rack_touched(room, racks[good[index]]),
+            lambda index: _rack_build(space, racks[good[index]]),
+            lambda index: _rack_touched(space, racks[good[index]]),
         )
     ], []
 
 
-def _racks(room: Room) -> Iterator[_Rack]:
+def _racks(space: DesignSpace) -> Iterator[_Rack]:
     """All that fit: two nuts below at least, the last fully on the thread, the screw's end as low as allowed."""
-    nut, washer = nut_height(room), tables.ISO_7089[room.thread].thickness * MM
-    head, pitch = tables.ISO_4762[room.thread].height * MM, tables.THREADS[room.thread].pitch * MM
-    grip = (room.seat_above or 0.0) + (room.seat_below or 0.0)
+    nut, washer = nut_height(space), tables.ISO_7089[space.thread].thickness * MM
+    head, pitch = tables.ISO_4762[space.thread].height * MM, tables.THREADS[space.thread].pitch * MM
+    grip = (space.seat_above or 0.0) + (space.seat_below or 0.0)
     for nuts, washers in itertools.product(range(MOST_NUTS + 1), range(MOST_WASHERS + 1)):
         over = nuts * nut + washers * washer
-        if (room.seat_above or 0.0) + over + head > room.above + 1e-9:
+        if (space.seat_above or 0.0) + over + head > space.above + 1e-9:
             continue
         for low, nuts_below in itertools.product(range(MOST_WASHERS + 1), range(2, MOST_NUTS + 2)):
             needed = over + grip + low * washer + nuts_below * nut
             for length in SCREW_LENGTHS:
                 spare = length * MM - needed
-                end = length * MM - over - (room.seat_above or 0.0)
-                if pitch - 1e-9 <= spare <= 3.0 * nut and end <= room.below + 1e-9:
+                end = length * MM - over - (space.seat_above or 0.0)
+                if pitch - 1e-9 <= spare <= 3.0 * nut and end <= space.below + 1e-9:
                     yield _Rack(nuts, washers, low, nuts_below, length * MM)
 
 
-def _placed(room: Room, rack: _Rack) -> Iterator[tuple[str, tuple[Piece, ...], float]]:
+def _placed(space: DesignSpace, rack: _Rack) -> Iterator[tuple[str, tuple[Piece, ...], float]]:
     """Kind, pieces about their own middle, and the height of that middle, m; nearest the grip first."""
-    nut, washer = nut_height(room), tables.ISO_7089[room.thread].thickness * MM
+    nut, washer = nut_height(space), tables.ISO_7089[space.thread].thickness * MM
     for side, washers, nuts, face in (
-        (1.0, rack.washers_above, rack.nuts_above, room.seat_above or 0.0),
-        (-1.0, rack.washers_below, rack.nuts_below, room.seat_below or 0.0),
+        (1.0, rack.washers_above, rack.nuts_above, space.seat_above or 0.0),
+        (-1.0, rack.washers_below, rack.nuts_below, space.seat_below or 0.0),
     ):
         for _ in range(washers):
-            yield "washer", washer_pieces("ISO 7089", room.thread), side * (face + washer / 2.0)
+            yield "washer", washer_pieces("ISO 7089", space.thread), side * (face + washer / 2.0)
             face += washer
         for _ in range(nuts):
-            yield "nut", nut_pieces("ISO 4032", room.thread), side * (face + nut / 2.0)
+            yield "nut", nut_pieces("ISO 4032", space.thread), side * (face + nut / 2.0)
             face += nut
 
 
-def _head_face(room: Room, rack: _Rack) -> float:
-    washer = tables.ISO_7089[room.thread].thickness * MM
-    return (room.seat_above or 0.0) + rack.nuts_above * nut_height(room) + rack.washers_above * washer
+def _head_face(space: DesignSpace, rack: _Rack) -> float:
+    washer = tables.ISO_7089[space.thread].thickness * MM
+    return (space.seat_above or 0.0) + rack.nuts_above * nut_height(space) + rack.washers_above * washer
 
 
-def _screw(room: Room, rack: _Rack) -> tuple[Piece, ...]:
+def _screw(space: DesignSpace, rack: _Rack) -> tuple[Piece, ...]:
     """The pieces of the screw along the normal."""
-    plain = (plain_length(room.thread, rack.length), None)
-    return screw_pieces("ISO 4762", _size(room, rack), "+", _head_face(room, rack), plain)
+    plain = (plain_length(space.thread, rack.length), None)
+    return screw_pieces("ISO 4762", _size(space, rack), "+", _head_face(space, rack), plain)
 
 
 def plain_length(thread: str, length: float) -> float:
@@ -122,79 +122,81 @@ def plain_length(thread: str, length: float) -> float:
     return max(round(length - threaded, 9), 0.0)
 
 
-def _size(room: Room, rack: _Rack) -> str:
-    return f"{room.thread}x{rack.length / MM:.0f}"
+def _size(space: DesignSpace, rack: _Rack) -> str:
+    return f"{space.thread}x{rack.length / MM:.0f}"
 
 
-def _rack_columns(room: Room, rack: _Rack) -> tuple[Column, Column]:
+def _rack_columns(space: DesignSpace, rack: _Rack) -> tuple[Column, Column]:
     """Sums of what lies above and below, the screw counted where its own balance puts it."""
     steel = MATERIALS["steel"].density
-    above = column_of(_screw(room, rack), steel)
+    above = column_of(_screw(space, rack), steel)
     below = NOTHING
-    for _, pieces, height in _placed(room, rack):
+    for _, pieces, height in _placed(space, rack):
         column = column_of(pieces, steel, height)
         above, below = (above.plus(column), below) if height > 0.0 else (above, below.plus(column))
     return above, below
 
 
-def _rack_touched(room: Room, rack: _Rack) -> list[str]:
-    head = tables.ISO_4762[room.thread].height * MM
-    end = rack.length - _head_face(room, rack)
-    return touched(room, _head_face(room, rack) + head, end, 0.0, 1.0)
+def _rack_touched(space: DesignSpace, rack: _Rack) -> list[str]:
+    head = tables.ISO_4762[space.thread].height * MM
+    end = rack.length - _head_face(space, rack)
+    return touched(space, _head_face(space, rack) + head, end, 0.0, 1.0)
 
 
-def _rack_build(room: Room, rack: _Rack) -> Build:
+def _rack_build(space: DesignSpace, rack: _Rack) -> Build:
     steel = MATERIALS["steel"]
-    place = {"radius": mm(room.radius), "chord": mm(room.chord)}
+    place = {"radius": mm(space.radius), "chord": mm(space.chord)}
     screw: dict[str, Any] = {
         "group": "bolt",
         "shape": "screw",
         "standard": "ISO 4762",
-        "size": _size(room, rack),
+        "size": _size(space, rack),
         "at": place,
-        "under_head": mm(_head_face(room, rack)),
+        "under_head": mm(_head_face(space, rack)),
         "material": "steel",
     }
-    if plain := plain_length(room.thread, rack.length):
+    if plain := plain_length(space.thread, rack.length):
         screw["shank_length"] = mm(plain)
-    if room.replaced:
-        screw["instead_of"] = list(room.replaced)
+    if space.replaced:
+        screw["instead_of"] = list(space.replaced)
     parts = {"weight-screw": screw}
-    pieces = _screw(room, rack)
+    pieces = _screw(space, rack)
     common = (steel.name, steel.density)
     made = [
-        Made(
+        MachinedPart(
             "long screw",
             *common,
             pieces,
-            room.radius,
-            room.chord,
+            space.radius,
+            space.chord,
             1,
-            room.thread,
-            f"ISO 4762 {_size(room, rack)}",
+            space.thread,
+            f"ISO 4762 {_size(space, rack)}",
             (0,),
         )
     ]
     standards = {"nut": "ISO 4032", "washer": "ISO 7089"}
     counts = {"nut": 0, "washer": 0}
-    for kind, _, height in _placed(room, rack):
+    for kind, _, height in _placed(space, rack):
         counts[kind] += 1
-        clamps = kind == "nut" and counts["nut"] == rack.nuts_above + 1 and bool(room.replaced)
+        clamps = kind == "nut" and counts["nut"] == rack.nuts_above + 1 and bool(space.replaced)
         table: dict[str, Any] = {
             "group": "bolt" if clamps else "counterweight",
             "shape": kind,
             "standard": standards[kind],
-            "size": room.thread,
+            "size": space.thread,
             "at": {**place, "normal": mm(height)},
             "material": "steel",
         }
         table["held_by"] = "nut" if kind == "nut" else f"clamped under {'head' if height > 0.0 else 'nut'}"
         if clamps:
-            table["instead_of"] = list(room.replaced)
+            table["instead_of"] = list(space.replaced)
         parts[f"weight-{kind}-{counts[kind]}"] = table
     for kind, count in counts.items():
         if count:
-            own = (nut_pieces if kind == "nut" else washer_pieces)(standards[kind], room.thread)
-            label = f"{standards[kind]} {room.thread}"
-            made.append(Made(kind, *common, own, room.radius, room.chord, count, room.thread, label))
+            own = (nut_pieces if kind == "nut" else washer_pieces)(standards[kind], space.thread)
+            label = f"{standards[kind]} {space.thread}"
+            made.append(
+                MachinedPart(kind, *common, own, space.radius, space.chord, count, space.thread, label)
+            )
     return Build(tuple(made), parts)

@@ -12,9 +12,9 @@ from typing import NamedTuple
 
 from featherbench.scenario import Scenario
 from featherbench.studies.run import Run
-from featherbench.studies.sizing.made import NOTHING, Build, Column, Made, column_of
-from featherbench.studies.sizing.room import Room
-from featherbench.studies.sizing.target import Need
+from featherbench.studies.sizing.design_space import DesignSpace
+from featherbench.studies.sizing.machined import NOTHING, Build, Column, MachinedPart, column_of
+from featherbench.studies.sizing.sizing_target import SizingTarget
 
 GENERAL = (0.1e-3, 0.05e-3, 0.02e-3, 0.01e-3)
 """Half-widths, m, of general tolerances in turning, coarse to fine (the first two as ISO 2768-1 medium and fine up to
@@ -42,19 +42,21 @@ class Tolerances:
     grade: str
 
 
-def tolerances(build: Build, own: Need, room: Room, plain: Scenario, run: Run) -> Tolerances:
+def tolerances(
+    build: Build, target: SizingTarget, space: DesignSpace, plain: Scenario, run: Run
+) -> Tolerances:
     """Tolerances of a build for its target; plain: the scenario; run: its prediction."""
-    effects = tuple(sorted(_effects(build, own), key=lambda one: -abs(one.slope)))
+    effects = tuple(sorted(_effects(build, target), key=lambda one: -abs(one.slope)))
     spread = sqrt(sum(one.slope**2 for one in effects))
-    allowed = ALLOWANCE * abs(own.value)
+    allowed = ALLOWANCE * abs(target.value)
     fine = [half for half in GENERAL if half * spread <= allowed]
     general = max(fine, default=GENERAL[-1])
     return Tolerances(
-        min(general, max(room.step / 2.0, GENERAL[-1])), effects, _mismatch(build, plain, run), _grade(plain)
+        min(general, max(space.step / 2.0, GENERAL[-1])), effects, _mismatch(build, plain, run), _grade(plain)
     )
 
 
-def _total(made: tuple[Made, ...], shift: dict[str, Column]) -> Column:
+def _total(made: tuple[MachinedPart, ...], shift: dict[str, Column]) -> Column:
     total = NOTHING
     for one in made:
         column = shift.get(one.name, one.column)
@@ -62,7 +64,7 @@ def _total(made: tuple[Made, ...], shift: dict[str, Column]) -> Column:
     return total
 
 
-def _effects(build: Build, own: Need) -> list[Effect]:
+def _effects(build: Build, target: SizingTarget) -> list[Effect]:
     """Central differences of 1 um in each turned dimension; lengths grow away from the grip."""
     turned = [one for one in build.made if not one.standard]
     found = []
@@ -78,7 +80,7 @@ def _effects(build: Build, own: Need) -> list[Effect]:
                         changed = changed._replace(start=piece.start - step)
                     pieces = (*one.pieces[:index], changed, *one.pieces[index + 1 :])
                     total = _total(build.made, {one.name: column_of(pieces, one.density)})
-                    values.append(float(own.measure(total, one.radius, one.chord)[0]))
+                    values.append(float(target.measure(total, one.radius, one.chord)[0]))
                 found.append(Effect(f"{words} of the {one.name}", (values[0] - values[1]) / 2e-6))
     return found
 

@@ -21,51 +21,52 @@ from featherbench.studies.sizing.choices import (
     thinned,
     touched,
 )
-from featherbench.studies.sizing.made import Build, Made, bar, mm
-from featherbench.studies.sizing.room import STRONG, Room, head_diameter
+from featherbench.studies.sizing.design_space import STRONG, DesignSpace, head_diameter
+from featherbench.studies.sizing.machined import Build, MachinedPart, bar, mm
 
 
-def bolt_choices(room: Room) -> tuple[list[Choices], list[str]]:
+def bolt_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
     """Turned bolts and nuts of each strong material; and why there are none."""
-    if room.seat_above is None or room.seat_below is None:
+    if space.seat_above is None or space.seat_below is None:
         return [], [
             "bolt and nut: state envelope.seat_above and seat_below, the faces that head and nut sit on"
         ]
-    strong = [one for one in room.materials if one.name in STRONG]
+    strong = [one for one in space.materials if one.name in STRONG]
     if not strong:
         return [], [f"bolt and nut: none of the materials may hold a blade; add one of {', '.join(STRONG)}"]
-    least = head_diameter(room)
-    wide = [size for size in room.bars if least - 1e-9 <= size <= room.widest + 1e-9]
-    heads = steps_of(room, room.seat_above, room.above, tables.ISO_4762[room.thread].height * MM)
-    nuts = steps_of(room, room.seat_below, room.below, nut_height(room))
+    least = head_diameter(space)
+    wide = [size for size in space.bars if least - 1e-9 <= size <= space.widest + 1e-9]
+    heads = steps_of(space, space.seat_above, space.above, tables.ISO_4762[space.thread].height * MM)
+    nuts = steps_of(space, space.seat_below, space.below, nut_height(space))
     if not wide or not heads.size or not nuts.size:
         return [], [
             f"bolt and nut: no room for a head of at least {least * 1e3:g} mm diameter: "
-            f"diameter up to {room.widest * 1e3:.3g} mm, heights up to {room.above * 1e3:g} and {room.below * 1e3:g} mm"
+            f"diameter up to {space.widest * 1e3:.3g} mm, heights up to {space.above * 1e3:g} "
+            f"and {space.below * 1e3:g} mm"
         ]
     bars = thinned(np.array(wide), MOST_DIAMETERS)
-    return [_turned(room, one, bars, heads, nuts) for one in strong], []
+    return [_turned(space, one, bars, heads, nuts) for one in strong], []
 
 
 def _turned(
-    room: Room,
+    space: DesignSpace,
     metal: Material,
     wide: NDArray[np.float64],
     heads: NDArray[np.float64],
     nuts: NDArray[np.float64],
 ) -> Choices:
-    assert room.seat_above is not None
-    assert room.seat_below is not None
+    assert space.seat_above is not None
+    assert space.seat_below is not None
     d_above, l_above = (grid.ravel() for grid in np.meshgrid(wide, heads, indexing="ij"))
     d_below, l_below = (grid.ravel() for grid in np.meshgrid(wide, nuts, indexing="ij"))
     own = metal.density
-    above = bar(d_above, room.seat_above, room.seat_above + l_above, own)
-    above = above.plus(bar(room.shank, 0.0, room.seat_above, own))
-    below = bar(d_below, -room.seat_below - l_below, -room.seat_below, own, room.core)
-    below = below.plus(bar(room.core, -room.seat_below - l_below, -room.thread_from, own))
-    below = below.plus(bar(room.shank, -room.thread_from, 0.0, own))
+    above = bar(d_above, space.seat_above, space.seat_above + l_above, own)
+    above = above.plus(bar(space.shank, 0.0, space.seat_above, own))
+    below = bar(d_below, -space.seat_below - l_below, -space.seat_below, own, space.core)
+    below = below.plus(bar(space.core, -space.seat_below - l_below, -space.thread_from, own))
+    below = below.plus(bar(space.shank, -space.thread_from, 0.0, own))
     one, other = partners(above, below)
-    fits = l_above[one] + l_below[other] + room.seat_above + room.seat_below <= room.over_all + 1e-9
+    fits = l_above[one] + l_below[other] + space.seat_above + space.seat_below <= space.over_all + 1e-9
     one, other = one[fits], other[fits]
     pairs = (above.taken(one), below.taken(other))
     good = even(*pairs) if one.size else np.zeros(0, dtype=bool)
@@ -75,48 +76,48 @@ def _turned(
     def touching(index: int) -> list[str]:
         d1, l1, d2, l2 = numbers[index]
         return touched(
-            room,
-            (room.seat_above or 0.0) + l1,
-            (room.seat_below or 0.0) + l2,
+            space,
+            (space.seat_above or 0.0) + l1,
+            (space.seat_below or 0.0) + l2,
             max(d1, d2),
-            room.widest,
+            space.widest,
         )
 
     return Choices(
         "bolt",
         f"turned bolt and nut, {metal.name}",
-        room.radius,
-        room.chord,
-        room.replaced,
+        space.radius,
+        space.chord,
+        space.replaced,
         above.taken(one).plus(below.taken(other)),
-        lambda index: _bolt_build(room, metal, *(float(value) for value in numbers[index])),
+        lambda index: _bolt_build(space, metal, *(float(value) for value in numbers[index])),
         touching,
     )
 
 
-def _bolt_build(room: Room, metal: Material, d1: float, l1: float, d2: float, l2: float) -> Build:
+def _bolt_build(space: DesignSpace, metal: Material, d1: float, l1: float, d2: float, l2: float) -> Build:
     """Head d1 x l1 above, nut d2 x l2 below, the bolt's end flush with the nut; plain where the blade swings on it."""
-    top, bottom, run_out = room.seat_above or 0.0, -(room.seat_below or 0.0) - l2, -room.thread_from
-    thread = Piece(bottom, run_out - bottom, diameter=room.core, thread=room.thread)
-    shank = Piece(run_out, top - run_out, diameter=room.shank)
+    top, bottom, run_out = space.seat_above or 0.0, -(space.seat_below or 0.0) - l2, -space.thread_from
+    thread = Piece(bottom, run_out - bottom, diameter=space.core, thread=space.thread)
+    shank = Piece(run_out, top - run_out, diameter=space.shank)
     head = Piece(top, l1, diameter=d1)
-    nut = Piece(bottom, l2, diameter=d2, bore=room.core, tapped=room.thread)
+    nut = Piece(bottom, l2, diameter=d2, bore=space.core, tapped=space.thread)
     parts = {
-        "weight-bolt-shank": _stack(room, metal, "bolt", (thread, shank)),
-        "weight-bolt-head": {**_stack(room, metal, "counterweight", (head,)), "held_by": "head"},
-        "weight-nut": {**_stack(room, metal, "counterweight", (nut,)), "held_by": "nut"},
+        "weight-bolt-shank": _stack(space, metal, "bolt", (thread, shank)),
+        "weight-bolt-head": {**_stack(space, metal, "counterweight", (head,)), "held_by": "head"},
+        "weight-nut": {**_stack(space, metal, "counterweight", (nut,)), "held_by": "nut"},
     }
-    if room.replaced:
-        parts["weight-bolt-shank"]["instead_of"] = list(room.replaced)
-    place = (room.radius, room.chord, 1, room.thread)
-    bolt = Made(
+    if space.replaced:
+        parts["weight-bolt-shank"]["instead_of"] = list(space.replaced)
+    place = (space.radius, space.chord, 1, space.thread)
+    bolt = MachinedPart(
         "weight bolt", metal.name, metal.density, (thread, shank, head), *place, threaded=(0,), plain=(1,)
     )
-    tall = Made("weight nut", metal.name, metal.density, (nut,), *place, tapped=True)
+    tall = MachinedPart("weight nut", metal.name, metal.density, (nut,), *place, tapped=True)
     return Build((bolt, tall), parts)
 
 
-def _stack(room: Room, metal: Material, group: str, pieces: tuple[Piece, ...]) -> dict[str, Any]:
+def _stack(space: DesignSpace, metal: Material, group: str, pieces: tuple[Piece, ...]) -> dict[str, Any]:
     """A turned part as it stands in a scenario file: threads by their size, which says what they weigh as and bear."""
     rows = []
     for piece in pieces:
@@ -129,7 +130,7 @@ def _stack(room: Room, metal: Material, group: str, pieces: tuple[Piece, ...]) -
         "group": group,
         "shape": "stack",
         "axis": "normal",
-        "at": {"radius": mm(room.radius), "chord": mm(room.chord)},
+        "at": {"radius": mm(space.radius), "chord": mm(space.chord)},
         "material": metal.name,
         "pieces": rows,
     }

@@ -63,7 +63,7 @@ NOTHING = Column(0.0, 0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True)
-class Made:
+class MachinedPart:
     """One thing to make or to buy for each blade.
 
     name; pieces along its own axis, m, in the place they have along n (of the one above, where there are two);
@@ -113,7 +113,7 @@ class Build:
     parts: part name -> table as it stands in a scenario file (texts with units).
     """
 
-    made: tuple[Made, ...]
+    made: tuple[MachinedPart, ...]
     parts: dict[str, dict[str, Any]] = field(default_factory=dict)
 
 

@@ -17,9 +17,9 @@ from featherbench.bench.servo_run import ServoRun, run_servo
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.scenario import Scenario
+from featherbench.studies.free_play import FreePlay, free_play_curves
 from featherbench.studies.run import Run
 from featherbench.studies.run_findings import assembly_findings, gauge_findings, legs_at_ends, servo_findings
-from featherbench.studies.slop import Slop, slop_curves
 
 SHOWN = (
     "compensation",
@@ -36,10 +36,10 @@ SHOWN = (
     "float_low",
     "float_high",
 )
-"""Findings that a look has, under the names of `studies.findings`."""
+"""Findings that a snapshot has, under the names of `studies.findings`."""
 
 
-class Let(NamedTuple):
+class ReleaseCase(NamedTuple):
     """Blades released at `start` (rad), and how they went."""
 
     start: float
@@ -47,19 +47,19 @@ class Let(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Look:
+class Snapshot:
     """A build as the window shows it, SI. findings: those of SHOWN, None where there is none.
 
-    bench: what checks and first lines are judged by: the prediction, or of a quick look what it has of one, with forces
-    at rest for the gauge's. high, low: releases; hover_pitch: rad, None without; run: the whole prediction
+    bench: what checks and first lines are judged by: the prediction, or of a quick snapshot what it has of one, with
+    forces at rest for the gauge's. high, low: releases; hover_pitch: rad, None without; run: the whole prediction
     when this is exact, None when it is a quick one.
     """
 
     setup: Setup
     statics: StaticCurves
-    slop: Slop
-    high: Let
-    low: Let
+    free_play: FreePlay
+    high: ReleaseCase
+    low: ReleaseCase
     hover_pitch: float | None
     findings: dict[str, float | str | None]
     bench: Run
@@ -71,15 +71,15 @@ class Look:
         return self.setup.scenario
 
 
-def exact_look(run: Run) -> Look:
+def exact_snapshot(run: Run) -> Snapshot:
     """What a bench prediction shows."""
     high, low = release_points(run.setup)
-    return Look(
+    return Snapshot(
         setup=run.setup,
         statics=run.statics,
-        slop=slop_curves(run.setup, run.statics),
-        high=Let(high, run.release_high),
-        low=Let(low, run.release_low),
+        free_play=free_play_curves(run.setup, run.statics),
+        high=ReleaseCase(high, run.release_high),
+        low=ReleaseCase(low, run.release_low),
         hover_pitch=run.hover.pitch if run.hover is not None and run.hover.found else None,
         findings={name: run.findings[name].value for name in SHOWN},
         bench=run,
@@ -87,26 +87,26 @@ def exact_look(run: Run) -> Look:
     )
 
 
-def quick_look(setup: Setup) -> Look:
+def quick_snapshot(setup: Setup) -> Snapshot:
     """The same with forces at rest for the gauge's, and only the moves that are needed.
 
     Friction is added as before a start: where it is more than while moving, the rod sticks and slips on its way, and
     its peaks come up to it.
     """
     statics = static_curves(setup, groups=False)
-    slop = slop_curves(setup, statics)
-    lets = [Let(start, run_release(setup, start)) for start in release_points(setup)]
+    free_play = free_play_curves(setup, statics)
+    cases = [ReleaseCase(start, run_release(setup, start)) for start in release_points(setup)]
     hover = hover_trim(setup, held=False)
     pitch = hover.pitch if hover is not None and hover.found else None
-    window = slop.window_near(pitch or 0.0) or (None, None)
+    window = free_play.window_near(pitch or 0.0) or (None, None)
     findings: dict[str, float | str | None] = {
         "compensation": _known(compensation(setup.assembly, setup.swing)),
         "mass": float(setup.moments.mass),
         "centrifugal_load": float(setup.moments.radial * setup.scenario.rotor.speed**2),
         "rod_force_push": max(0.0, float((statics.rod_force + statics.rod_breakaway).max())),
         "rod_force_pull": max(0.0, float((statics.rod_breakaway - statics.rod_force).max())),
-        "release": lets[0].release.verdict,
-        "release_low": lets[1].release.verdict,
+        "release": cases[0].release.verdict,
+        "release_low": cases[1].release.verdict,
         "float_low": window[0],
         "float_high": window[1],
     }
@@ -115,11 +115,11 @@ def quick_look(setup: Setup) -> Look:
     for side, leg in zip(("high", "low"), ends, strict=True):
         findings[f"current_peak_{side}"] = _known(leg.peak) if leg else None
         findings[f"current_hold_{side}"] = _known(leg.hold) if leg else None
-    bench = _at_rest(setup, statics, servo, lets)
-    return Look(setup, statics, slop, lets[0], lets[1], pitch, findings, bench, None)
+    bench = _at_rest(setup, statics, servo, cases)
+    return Snapshot(setup, statics, free_play, cases[0], cases[1], pitch, findings, bench, None)
 
 
-def _at_rest(setup: Setup, statics: StaticCurves, servo: ServoRun, lets: Sequence[Let]) -> Run:
+def _at_rest(setup: Setup, statics: StaticCurves, servo: ServoRun, cases: Sequence[ReleaseCase]) -> Run:
     """What there is of a prediction, for the checks: the gauge reads the force at rest, friction added."""
     up, down = statics.rod_force + statics.rod_friction, statics.rod_force - statics.rod_friction
     push, pull = max(0.0, float(up.max())), max(0.0, float(-down.min()))
@@ -139,7 +139,7 @@ def _at_rest(setup: Setup, statics: StaticCurves, servo: ServoRun, lets: Sequenc
         shown_pull=pull,
         energy_error=0.0,
     )
-    high, low = (let.release for let in lets)
+    high, low = (case.release for case in cases)
     found = assembly_findings(setup) | gauge_findings(gauge, high, low)
     found |= servo_findings(setup, statics, servo, legs_at_ends(servo))
     return Run(setup, statics, gauge, servo, high, low, None, found, {}, (), ())

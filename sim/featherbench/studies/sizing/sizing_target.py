@@ -21,8 +21,8 @@ from featherbench.plant.loads import pitch_friction_limit, tabulated
 from featherbench.rotor.bearing import bearing_friction
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
 from featherbench.rotor.trim import hover_pitch
-from featherbench.studies.sizing.made import Column
-from featherbench.studies.slop import HOVER_BAND
+from featherbench.studies.free_play import HOVER_BAND
+from featherbench.studies.sizing.machined import Column
 
 ZERO_BAND = np.deg2rad(6.0)
 """Half-width of the band about zero that is judged when no hover is known, rad."""
@@ -34,7 +34,7 @@ Values = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
-class Need:
+class SizingTarget:
     """A target and what decides it.
 
     quantity: "compensation", "seat_ratio" or "rod_force"; value SI. plain, kept: I_c - I_n of the build without weights
@@ -99,7 +99,7 @@ def stated_target(setup: Setup) -> tuple[str, float]:
     raise AssertionError("the scenario's rules see to it that a target is stated")
 
 
-def need(setup: Setup, removed: tuple[str, ...]) -> Need:
+def sizing_target_of(setup: Setup, removed: tuple[str, ...]) -> SizingTarget:
     """The target of a build (`setup`, without counterweights) whose parts `removed` come off for the new ones."""
     quantity, value = stated_target(setup)
     assembly = setup.assembly
@@ -115,7 +115,7 @@ def need(setup: Setup, removed: tuple[str, ...]) -> Need:
     loaded = np.array(
         [pitch_friction_limit(spin, row[3], axis._replace(load_moment=per_radial)) for row in travel]
     )
-    return Need(
+    return SizingTarget(
         quantity=quantity,
         value=value,
         plain=plain.chordwise - plain.normal,

@@ -24,7 +24,7 @@ STRONG = ("steel", "steel 4140 normalised", "stainless 304", "stainless 316", "t
 
 
 @dataclass(frozen=True)
-class Room:
+class DesignSpace:
     """Limits in m from the feathering axis (radii from the shaft). bars: diameters that can be had, bar or turned.
 
     replaced: names of the bolt and nut that a new bolt takes the place of. seats: the faces of head and nut, or None.
@@ -75,7 +75,7 @@ def reference(scenario: Scenario) -> tuple[Scenario, tuple[str, ...]]:
     return scenario.model_copy(update={"part": {**kept, **back}, "replaced": {}}), off
 
 
-def find_room(scenario: Scenario, assembly: Assembly) -> Room:
+def find_design_space(scenario: Scenario, assembly: Assembly) -> DesignSpace:
     """The room of a scenario without counterweights; raises ScenarioError when it has no [envelope]."""
     envelope = scenario.envelope
     if envelope is None:
@@ -97,7 +97,7 @@ def find_room(scenario: Scenario, assembly: Assembly) -> Room:
         pitch_diameter(thread)
     except PartRefused as refused:
         raise ScenarioError((refused.problem(),)) from None
-    return Room(
+    return DesignSpace(
         above=envelope.height_above,
         below=envelope.height_below,
         over_all=envelope.bolt_length or envelope.height_above + envelope.height_below,
@@ -189,6 +189,6 @@ def _bars(envelope: Envelope) -> tuple[float, ...]:
     return tuple(sorted(size for size in every if size <= envelope.diameter + 1e-9))
 
 
-def head_diameter(room: Room) -> float:
+def head_diameter(space: DesignSpace) -> float:
     """Least diameter of a head or nut: that of a standard head of the thread, m."""
-    return tables.ISO_4762[room.thread].diameter * 1e-3
+    return tables.ISO_4762[space.thread].diameter * 1e-3

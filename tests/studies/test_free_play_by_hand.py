@@ -9,7 +9,7 @@ from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.rotor.air_table import axial_ratio, thrust
 from featherbench.scenario import read
 from featherbench.studies import wag as wag_study
-from featherbench.studies.slop import HOVER_BAND, Slop, slop_curves
+from featherbench.studies.free_play import HOVER_BAND, FreePlay, free_play_curves
 
 AIRCRAFT = {
     "tail_arm": "0.7 m",
@@ -26,7 +26,7 @@ def played(rod="0 mm", **linkage):
 def test_twice_the_play_loses_twice_the_motion_where_the_blades_float(setup_of):
     """0.1 mm of play at the rod, end to end, over a rod that travels 16.7 mm a radian: 6 mrad of pitch are lost."""
     setups = [setup_of(**played(rod)) for rod in ("0 mm", "0.1 mm", "0.2 mm")]
-    none, once, twice = (slop_curves(setup) for setup in setups)
+    none, once, twice = (free_play_curves(setup) for setup in setups)
     floats = none.seat_ratio < 1.0
     assert 0 < floats.sum() < len(floats)
     slope = np.abs([pitch_rod_travel(value, setups[0].plant.linkage)[1] for value in none.pitch.tolist()])
@@ -40,7 +40,7 @@ def test_twice_the_play_loses_twice_the_motion_where_the_blades_float(setup_of):
 def test_a_linkage_of_half_the_stiffness_gives_twice_as_much(setup_of):
     """Friction of all blades reverses at the rod: it gives by 2 F / k."""
     stiff, soft = (setup_of(**played(stiffness=value)) for value in ("36 N/mm", "18 N/mm"))
-    one, two = slop_curves(stiff), slop_curves(soft)
+    one, two = free_play_curves(stiff), free_play_curves(soft)
     curves = static_curves(stiff, groups=False)
     slope = np.abs([pitch_rod_travel(value, stiff.plant.linkage)[1] for value in one.pitch.tolist()])
     give = 2.0 * (2.0 * curves.friction / slope) / 36e3
@@ -50,50 +50,50 @@ def test_a_linkage_of_half_the_stiffness_gives_twice_as_much(setup_of):
 
 def test_seat_ratio_is_the_load_of_all_blades_over_their_friction(setup_of):
     setup = setup_of()
-    curves, slop = static_curves(setup, groups=False), slop_curves(setup)
-    assert slop.seat_ratio == pytest.approx(np.abs(curves.moment) / curves.friction, rel=1e-12)
+    curves, free_play = static_curves(setup, groups=False), free_play_curves(setup)
+    assert free_play.seat_ratio == pytest.approx(np.abs(curves.moment) / curves.friction, rel=1e-12)
     # as much again from outside as two blades' friction: half the ratio
     mean = 2.0 * float(curves.friction.mean())
-    shaken = slop_curves(setup, disturbance=mean)
-    assert shaken.seat_ratio.max() == pytest.approx(0.5 * slop.seat_ratio.max(), rel=0.05)
-    widths = [sum(high - low for low, high in one.windows) for one in (slop, shaken)]
+    shaken = free_play_curves(setup, disturbance=mean)
+    assert shaken.seat_ratio.max() == pytest.approx(0.5 * free_play.seat_ratio.max(), rel=0.05)
+    widths = [sum(high - low for low, high in one.windows) for one in (free_play, shaken)]
     assert widths[1] > 1.5 * widths[0] > 0.0
 
 
 def drawn(*rows, windows=()):
     """Seat ratios over pitch in degrees."""
     pitch, ratio = np.array(rows, dtype=float).T
-    return Slop(np.deg2rad(pitch), ratio, 0.0 * ratio, windows, 0.0)
+    return FreePlay(np.deg2rad(pitch), ratio, 0.0 * ratio, windows, 0.0)
 
 
 def test_the_least_seat_ratio_of_a_band_counts_its_ends():
-    slop = drawn((-10.0, 5.0), (0.0, 1.0), (10.0, 4.0))
-    assert slop.least_seat_ratio(*np.deg2rad([-5.0, -3.0])) == pytest.approx(2.2)
-    assert slop.least_seat_ratio(*np.deg2rad([-3.0, 3.0])) == pytest.approx(1.0)
-    assert slop.least_seat_ratio(*np.deg2rad([5.0, 8.0])) == pytest.approx(2.5)
+    free_play = drawn((-10.0, 5.0), (0.0, 1.0), (10.0, 4.0))
+    assert free_play.least_seat_ratio(*np.deg2rad([-5.0, -3.0])) == pytest.approx(2.2)
+    assert free_play.least_seat_ratio(*np.deg2rad([-3.0, 3.0])) == pytest.approx(1.0)
+    assert free_play.least_seat_ratio(*np.deg2rad([5.0, 8.0])) == pytest.approx(2.5)
 
 
 def test_the_window_that_holds_a_pitch_or_the_nearest():
-    slop = drawn((0.0, 1.0), windows=((-0.2, -0.1), (0.05, 0.15)))
-    assert slop.window_near(0.1) == (0.05, 0.15)
-    assert slop.window_near(-0.15) == (-0.2, -0.1)
-    assert slop.window_near(-0.04) == (-0.2, -0.1)
-    assert slop.window_near(0.0) == (0.05, 0.15)
-    assert slop.window_near(0.4) == (0.05, 0.15)
-    assert slop.floats_between(0.1, 0.3)
-    assert slop.floats_between(-0.3, -0.15)
-    assert not slop.floats_between(-0.05, 0.02)
-    assert not slop.floats_between(0.2, 0.3)
+    free_play = drawn((0.0, 1.0), windows=((-0.2, -0.1), (0.05, 0.15)))
+    assert free_play.window_near(0.1) == (0.05, 0.15)
+    assert free_play.window_near(-0.15) == (-0.2, -0.1)
+    assert free_play.window_near(-0.04) == (-0.2, -0.1)
+    assert free_play.window_near(0.0) == (0.05, 0.15)
+    assert free_play.window_near(0.4) == (0.05, 0.15)
+    assert free_play.floats_between(0.1, 0.3)
+    assert free_play.floats_between(-0.3, -0.15)
+    assert not free_play.floats_between(-0.05, 0.02)
+    assert not free_play.floats_between(0.2, 0.3)
     assert drawn((0.0, 2.0)).window_near(0.0) is None
 
 
 def test_a_window_ends_where_the_ratio_is_one(setup_of):
-    slop = slop_curves(setup_of())
-    assert slop.windows
-    for low, high in slop.windows:
+    free_play = free_play_curves(setup_of())
+    assert free_play.windows
+    for low, high in free_play.windows:
         for end in (low, high):
-            if slop.pitch[0] < end < slop.pitch[-1]:
-                assert np.interp(end, slop.pitch, slop.seat_ratio) == pytest.approx(1.0, abs=1e-9)
+            if free_play.pitch[0] < end < free_play.pitch[-1]:
+                assert np.interp(end, free_play.pitch, free_play.seat_ratio) == pytest.approx(1.0, abs=1e-9)
 
 
 def test_the_estimated_cycle_by_hand(setup_of, monkeypatch):
@@ -171,11 +171,13 @@ def test_what_is_said_of_a_flight_fits_together():
     # a steady swing lies between a square wave and a spike: rms a fifth to a half of peak to peak
     assert 0.15 < value["wag_heading_rms"] / value["wag_heading"] < 0.5
     assert value["wag_undisturbed"] > 1.5 * value["wag_without_play"]
-    assert value["lost_motion"] == found.slop.lost_motion.max()
+    assert value["lost_motion"] == found.free_play.lost_motion.max()
     pitch = value["hover_pitch"]
-    assert value["seat_ratio_hover"] == found.slop.least_seat_ratio(pitch - HOVER_BAND, pitch + HOVER_BAND)
+    assert value["seat_ratio_hover"] == found.free_play.least_seat_ratio(
+        pitch - HOVER_BAND, pitch + HOVER_BAND
+    )
     assert np.rad2deg(HOVER_BAND) == pytest.approx(3.0)
-    assert (value["float_low"], value["float_high"]) == found.slop.window_near(pitch)
+    assert (value["float_low"], value["float_high"]) == found.free_play.window_near(pitch)
     rows = len(found.flight.record)
     reversals = value["wag_reversals"]
     assert rows > 500

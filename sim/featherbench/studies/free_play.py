@@ -27,7 +27,7 @@ HOVER_BAND = np.deg2rad(3.0)
 
 
 @dataclass(frozen=True)
-class Slop:
+class FreePlay:
     """Over pitch (n,) rad: seat_ratio, and lost_motion (rad at the blade) when the rod reverses there.
 
     windows: pitch intervals (rad) in which the blades may float, low to high; disturbance: N m at the pitch axis, all
@@ -61,7 +61,7 @@ class Slop:
         return float(min(*ends, *self.seat_ratio[inside]))
 
 
-def slop_curves(setup: Setup, statics: StaticCurves | None = None, disturbance: float = 0.0) -> Slop:
+def free_play_curves(setup: Setup, statics: StaticCurves | None = None, disturbance: float = 0.0) -> FreePlay:
     """Seat ratio, lost motion and float windows at rotor speed; disturbance: N m, all blades, counted as friction."""
     curves = statics or static_curves(setup, groups=False)
     plant = setup.plant
@@ -72,7 +72,7 @@ def slop_curves(setup: Setup, statics: StaticCurves | None = None, disturbance: 
     joints = JointFriction(plant.pitch.load_share, 0.0)
     give = 2.0 * rod_friction(friction, slope, 0.0, 1.0, curves.rod_force, joints) / plant.joint.stiffness
     lost = (give + np.where(ratio < 1.0, 2.0 * plant.joint.half_play, 0.0)) / slope
-    return Slop(curves.pitch, ratio, lost, _windows(curves.pitch, ratio), float(disturbance))
+    return FreePlay(curves.pitch, ratio, lost, _windows(curves.pitch, ratio), float(disturbance))
 
 
 def _windows(pitch: Curve, ratio: Curve) -> tuple[tuple[float, float], ...]:
