@@ -39,7 +39,7 @@ from featherbench.studies.doubts import BEARING
 from featherbench.studies.run import Run
 from featherbench.studies.sampled import BuildSpread, sampled
 from featherbench.studies.spread_inputs import INSTRUMENTS, varied, varied_inputs
-from featherbench.studies.spread_samples import SampleTask, economical, sample_run
+from featherbench.studies.spread_samples import SampleTask, sample_run, shortened_task
 
 Array = NDArray[np.float64]
 
@@ -166,7 +166,7 @@ def coverage(build: Path, truths: int, samples: int, seed: int) -> dict[str, Cou
     nominal = predict(read(build))
     spread = sampled([nominal], samples)
     assert spread is not None
-    task = economical(nominal, ())
+    task = shortened_task(nominal, ())
     counts: dict[str, Counter[str]] = {kind: Counter() for kind in AIRS}
     with tempfile.TemporaryDirectory() as folder:
         for number in range(truths):

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-class Shown:
+class HtmlDisplay:
     """Base of what shows itself in a notebook."""
 
     def _repr_html_(self) -> str:

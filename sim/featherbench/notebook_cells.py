@@ -120,7 +120,7 @@ def _spread(found: Spread, units: str) -> View:
 
 def _sampled(found: Sampled, units: str) -> View:
     """The leading findings of each build, from where to where."""
-    from featherbench.studies.findings import MEANINGS, in_words
+    from featherbench.studies.findings import FINDINGS_TABLE, in_words
     from featherbench.views.spread_summary import LEADING
 
     rows = []
@@ -129,7 +129,7 @@ def _sampled(found: Sampled, units: str) -> View:
         ends = [end for own in intervals for end in (own or ())]
         if not ends:
             continue
-        texts, unit, _ = row_texts(ends, MEANINGS[name].kind, units)
+        texts, unit, _ = row_texts(ends, FINDINGS_TABLE[name].kind, units)
         pairs = iter(zip(texts[::2], texts[1::2], strict=True))
         cells = [" to ".join(next(pairs)) if own else "" for own in intervals]
         rows.append((in_words(name), *cells, unit))

@@ -16,7 +16,7 @@ from featherbench.bench.servo_run import Leg, ServoRun
 from featherbench.bench.statics import StaticCurves
 from featherbench.checks import Check
 from featherbench.scenario.schema import Gauge
-from featherbench.studies.findings import MEANINGS, Curves, finding
+from featherbench.studies.findings import FINDINGS_TABLE, Curves, finding
 from featherbench.studies.prediction import compared, predict
 from featherbench.studies.run import Comparison, Run
 
@@ -208,7 +208,7 @@ def _findings(
         values[f"motor_current_hold_{side}"] = leg.motor_hold
         values[f"hold_place_{side}"] = leg.hold_place
         values[f"arrival_{side}"] = leg.arrival if side == "high" else float("nan")
-    return {name: finding(name, value) for name, value in values.items() if name in MEANINGS}
+    return {name: finding(name, value) for name, value in values.items() if name in FINDINGS_TABLE}
 
 
 def _curves(statics: StaticCurves, gauge: GaugeRun, servo: ServoRun) -> dict[str, Curves]:

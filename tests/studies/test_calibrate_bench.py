@@ -46,7 +46,7 @@ def test_two_unknowns_that_only_show_in_sum_are_named_and_not_identified():
         lambda x: np.array([9.0 * (x[0] + x[1] - 0.4), 9.0 * (x[2] - 0.1)]), tuple(map(unknown, "abc"))
     )
     assert done.identified == (False, False, True)
-    assert ("a", "b") in done.alike
+    assert ("a", "b") in done.confounded
     assert done.correlation[0, 1] < -0.9
 
 

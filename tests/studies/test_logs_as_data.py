@@ -69,7 +69,7 @@ def test_noise_is_read_from_the_logs_own_jitter(rig, own):
     (channel,) = channels(model, there)
     assert channel.noise == pytest.approx(NOISE, rel=0.15)
     assert channel.offset == pytest.approx(0.01)  # of 0.02 A at 95 %
-    assert channel.apart == 1.0
+    assert channel.autocorrelation_time == 1.0
     left = channel_residuals(model, there, channel)
     assert left[:-2].std() == pytest.approx(1.0, rel=0.15)
     assert len(left) == channel.kept.sum() + 2
@@ -81,17 +81,17 @@ def test_residuals_that_hang_together_count_for_fewer(rig, own):
     _, model, there = logged(rig, own, NOISE * hanging_together(count, 0.9))
     (before,) = channels(model, there)
     after = reweighted(model, there, before)
-    assert 9.0 < after.apart < 30.0
+    assert 9.0 < after.autocorrelation_time < 30.0
     assert before.noise < 0.5 * NOISE  # jitter alone does not show it
     assert after.noise == pytest.approx(NOISE, rel=0.25)
     # so the same residuals count for as much less
     ratio = (
         channel_residuals(model, there, before)[:-2].std() / channel_residuals(model, there, after)[:-2].std()
     )
-    assert ratio == pytest.approx(after.noise / before.noise * np.sqrt(after.apart), rel=0.3)
+    assert ratio == pytest.approx(after.noise / before.noise * np.sqrt(after.autocorrelation_time), rel=0.3)
     _, model, there = logged(rig, own, NOISE * hanging_together(count, 0.0))
     (white,) = channels(model, there)
-    assert reweighted(model, there, white).apart < 1.5
+    assert reweighted(model, there, white).autocorrelation_time < 1.5
 
 
 def test_what_the_model_lacks_widens_the_noise(rig, own):
@@ -201,7 +201,7 @@ def test_an_unknown_is_found_where_data_leave_less_than_half_of_what_was_open(le
     done = fit(lambda x: slope * (x - 0.2), (Unknown("a", "ratio", 0.0, 1.0, -50.0, 50.0, ""),))
     assert done.deviations[0] == pytest.approx(left, rel=1e-4)
     assert done.identified == (found,)
-    assert done.alike == (() if found else (("a",),))
+    assert done.confounded == (() if found else (("a",),))
 
 
 def test_a_log_whose_zero_is_the_idle_current_is_compared_without_it(rig, own, scenario_of):

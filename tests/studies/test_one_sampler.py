@@ -14,7 +14,7 @@ from featherbench.studies.sample_interval import FEW, interval
 from featherbench.studies.sampled import sampled
 from featherbench.studies.spread import sample_places, spread
 from featherbench.studies.spread_inputs import INSTRUMENTS, spread_inputs, varied
-from featherbench.studies.spread_samples import economical, run_sample, values_at
+from featherbench.studies.spread_samples import run_sample, shortened_task, values_at
 
 ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 RUNS, SEED = 40, 3
@@ -69,7 +69,7 @@ def test_spread_and_match_say_the_same(plain, found):
 
 def test_shortening_adds_no_scatter_of_its_own_to_what_a_gauge_shows(plain, run):
     inputs = tuple(own for own in spread_inputs(plain) if own.key not in INSTRUMENTS)
-    task = economical(run, inputs)
+    task = shortened_task(run, inputs)
     away = []
     for place in sample_places(len(inputs), 8, SEED).tolist():
         full = predict(varied(plain, inputs, values_at(inputs, tuple(place))))

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from featherbench.studies.sample_departures import Interval, _laid_on
+from featherbench.studies.sample_departures import Interval, _shifted
 from featherbench.studies.spread import _finding_spread
 from featherbench.studies.spread_inputs import Input
 from featherbench.studies.spread_samples import sample_values
@@ -23,9 +23,9 @@ def test_an_instruments_error_is_put_on_what_it_reads_alone():
 
 def test_a_range_turns_no_sign_that_no_sample_turns():
     """0.1 less 0.3 is below zero: kept at zero where every sample stays above it."""
-    assert _laid_on(0.1, -0.3, 0.2, np.array([0.02, 0.4])) == pytest.approx((0.0, 0.3))
-    assert _laid_on(0.1, -0.3, 0.2, np.array([-0.02, 0.4])) == pytest.approx((-0.2, 0.3))
-    assert _laid_on(-0.1, -0.2, 0.3, np.array([-0.02, -0.4])) == pytest.approx((-0.3, 0.0))
+    assert _shifted(0.1, -0.3, 0.2, np.array([0.02, 0.4])) == pytest.approx((0.0, 0.3))
+    assert _shifted(0.1, -0.3, 0.2, np.array([-0.02, 0.4])) == pytest.approx((-0.2, 0.3))
+    assert _shifted(-0.1, -0.2, 0.3, np.array([-0.02, -0.4])) == pytest.approx((-0.3, 0.0))
 
 
 def test_the_deviation_of_a_few_samples_is_over_one_less():

@@ -16,7 +16,7 @@ from featherbench.studies.fitting_unknowns import OTHER, PRIORS, unknowns
 from featherbench.studies.run import Run
 from featherbench.studies.servo_notes import servo_notes
 from featherbench.studies.spread_inputs import Input
-from featherbench.studies.spread_samples import CoarseSetup, economical, sample_places, values_at
+from featherbench.studies.spread_samples import CoarseSetup, sample_places, shortened_task, values_at
 
 # -- fitting ---------------------------------------------------------------------------------------------
 
@@ -157,23 +157,23 @@ def test_a_sample_is_made_shorter_by_whole_refreshes(nominal):
     """Least hold 2 x 0.3 + 0.4 = 1 s: 3 s lose five refreshes of 0.4 s, 1.1 s none, 1.7 s one. The gauge's 400 samples
     come in 4 s.
     """
-    task = economical(nominal(), ())
+    task = shortened_task(nominal(), ())
     assert [move.hold for move in task.scenario.bench.programme] == pytest.approx([1.0, 1.1, 1.3])
     assert (task.scenario.gauge.sweep, task.scenario.gauge.rate) == pytest.approx((4.0, 100.0))
     assert task.air == "kept"
-    short = economical(nominal(gauge={"sweep": "3 s", "rate": "40 Hz"}), ())
+    short = shortened_task(nominal(gauge={"sweep": "3 s", "rate": "40 Hz"}), ())
     assert (short.scenario.gauge.sweep, short.scenario.gauge.rate) == pytest.approx((3.0, 40.0))
     quick = nominal()
     quick.servo.legs[0].arrival = 0.05  # then 0.9 s is the least
-    assert economical(quick, ()).scenario.bench.programme[0].hold == pytest.approx(3.0 - 5 * 0.4)
-    assert economical(quick, ()).scenario.bench.programme[2].hold == pytest.approx(1.7 - 2 * 0.4)
+    assert shortened_task(quick, ()).scenario.bench.programme[0].hold == pytest.approx(3.0 - 5 * 0.4)
+    assert shortened_task(quick, ()).scenario.bench.programme[2].hold == pytest.approx(1.7 - 2 * 0.4)
     slow = nominal()
     slow.servo.legs = []  # nothing arrived: half a second is taken
-    assert economical(slow, ()).scenario.bench.programme[0].hold == pytest.approx(3.0 - 4 * 0.4)
+    assert shortened_task(slow, ()).scenario.bench.programme[0].hold == pytest.approx(3.0 - 4 * 0.4)
     tied = nominal()  # a course of rotor speed goes by the same clock: the programme stays
     bench = tied.scenario.bench.model_copy(update={"spin": (object(),)})
     tied.scenario = tied.scenario.model_copy(update={"bench": bench})
-    assert [move.hold for move in economical(tied, ()).scenario.bench.programme] == [3.0, 1.1, 1.7]
+    assert [move.hold for move in shortened_task(tied, ()).scenario.bench.programme] == [3.0, 1.1, 1.7]
 
 
 def test_air_is_kept_solved_anew_or_read_off_a_family(nominal, monkeypatch):
@@ -181,7 +181,7 @@ def test_air_is_kept_solved_anew_or_read_off_a_family(nominal, monkeypatch):
     monkeypatch.setattr(spread_samples, "air_family", lambda _, reach: families.append(reach) or "family")
 
     def air(*keys):
-        return economical(nominal(), tuple(Input(key, 0.75, 1.25, "ratio") for key in keys)).air
+        return shortened_task(nominal(), tuple(Input(key, 0.75, 1.25, "ratio") for key in keys)).air
 
     assert air("linkage.horn_arm", "rotor.speed", "blade.bolt_radius", "blade.drag_moment") == "kept"
     for key in ("air.density", "blade.chord", "rotor.pitch_range", "blade.tip"):
@@ -385,7 +385,7 @@ def test_two_builds_are_tied_where_their_difference_may_be_nothing(monkeypatch, 
     laid = []
     monkeypatch.setattr(
         sampled,
-        "laid_on_figures",
+        "shifted_intervals",
         lambda *given: laid.append(given) or {"force": SimpleNamespace(low=low, high=high)},
     )
     runs = tuple(SimpleNamespace(value=forces.get) for forces in ({one: 6.0, two: 2.0}, {one: 3.0, two: 7.0}))

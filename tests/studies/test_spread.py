@@ -8,9 +8,9 @@ import pytest
 
 from featherbench.scenario import ScenarioError, from_tables
 from featherbench.studies import predict
-from featherbench.studies.spread import economical, run_sample, sample_places, spread
+from featherbench.studies.spread import run_sample, sample_places, shortened_task, spread
+from featherbench.studies.spread_checkpoint import CheckpointMismatch
 from featherbench.studies.spread_inputs import spread_inputs, varied
-from featherbench.studies.spread_kept import KeptElsewhere
 
 RUNS = 24
 
@@ -64,12 +64,12 @@ def test_rows_along_the_radius_and_single_chords_can_be_varied(scenario_of):
     (own,) = spread_inputs(rows)
     moved = varied(rows, (own,), (22.3e-3,)).blade.chord
     assert [value for _, value in moved] == pytest.approx([28e-3, 22.3e-3])
-    assert economical(predict(rows), (own,)).air is None  # the air is solved anew for every sample
+    assert shortened_task(predict(rows), (own,)).air is None  # the air is solved anew for every sample
 
 
 def test_the_economical_sample_agrees_with_the_full_prediction(toleranced):
     inputs = spread_inputs(toleranced)[1:]  # without the gauge's own error
-    task = economical(predict(toleranced), inputs)
+    task = shortened_task(predict(toleranced), inputs)
     assert task.air is not None
     places = sample_places(len(inputs), 2, 0)
     for place in places.tolist():
@@ -138,14 +138,14 @@ def test_an_interrupted_spread_says_so_and_goes_on_from_its_file(toleranced, sam
     assert rest.findings == sampled.findings
     rows = kept.read_text(encoding="utf-8").splitlines()
     assert len([json.loads(row) for row in rows]) == RUNS + 1
-    with pytest.raises(KeptElsewhere, match="seed"):
+    with pytest.raises(CheckpointMismatch, match="seed"):
         spread(toleranced, runs=RUNS, seed=5, keep=kept)
 
 
 def test_a_foreign_file_is_left_alone(toleranced, tmp_path):
     foreign = tmp_path / "notes.txt"
     foreign.write_text("shopping list\n", encoding="utf-8")
-    with pytest.raises(KeptElsewhere, match="not a file of kept results"):
+    with pytest.raises(CheckpointMismatch, match="not a file of kept results"):
         spread(toleranced, runs=RUNS, keep=foreign)
     assert foreign.read_text(encoding="utf-8") == "shopping list\n"
 

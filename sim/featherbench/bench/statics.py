@@ -13,7 +13,7 @@ from featherbench.bench.setup import Setup, pitch_moments
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.force import JointFriction, force_available, rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
-from featherbench.notebook import Shown, frame
+from featherbench.notebook import HtmlDisplay, frame
 from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
 from featherbench.rotor.propeller_moment import propeller_moment
 
@@ -34,7 +34,7 @@ KINDS = {
 
 
 @dataclass(frozen=True)
-class StaticCurves(Shown):
+class StaticCurves(HtmlDisplay):
     """At rest, at rotor speed, over pitch. All arrays (n,), SI.
 
     pitch rad; moment N m per blade, positive raises pitch; by_group the share of each part group; air its share;

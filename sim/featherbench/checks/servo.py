@@ -93,19 +93,24 @@ def _given_by(run: Run) -> str:
 def _travel(run: Run, stalled: list[Leg]) -> Check:
     """Of the moves that stalled, the one that made the least of its way: pitch it had to travel, and travelled."""
     starts = _starts(run)
-    asked = [max(abs(leg.target - starts[leg.start]), abs(leg.target - leg.final_pitch)) for leg in stalled]
-    made = [
-        max(0.0, way - abs(leg.target - leg.final_pitch)) for leg, way in zip(stalled, asked, strict=True)
+    travel_required = [
+        max(abs(leg.target - starts[leg.start]), abs(leg.target - leg.final_pitch)) for leg in stalled
     ]
-    least = min(range(len(stalled)), key=lambda index: made[index] / max(asked[index], 1e-12))
+    travel_given = [
+        max(0.0, way - abs(leg.target - leg.final_pitch))
+        for leg, way in zip(stalled, travel_required, strict=True)
+    ]
+    least = min(
+        range(len(stalled)), key=lambda index: travel_given[index] / max(travel_required[index], 1e-12)
+    )
     leg = stalled[least]
     section = f"the move to {degrees(leg.target):.1f} deg, stopped at {degrees(leg.final_pitch):.1f} deg"
     short = run.setup.drive.available_torque(run.setup.plant.supply) < WELL * _well_supplied(run)
     return Check(
         ARRIVAL + (SUPPLY if short else ""),
         "angle",
-        asked[least],
-        made[least],
+        travel_required[least],
+        travel_given[least],
         "where the servo stalls in the run",
         section,
     )

@@ -66,7 +66,7 @@ def free_keys(incomplete: str) -> list[str]:
 def findings(incomplete: str) -> list[str]:
     """Names of findings, and of the usual unknowns."""
     known = [
-        *_keys_of_table("studies/findings.py", "MEANINGS"),
+        *_keys_of_table("studies/findings.py", "FINDINGS_TABLE"),
         *_keys_of_table("studies/fitting_unknowns.py", "PRIORS"),
     ]
     return [name for name in known if name.startswith(incomplete)]

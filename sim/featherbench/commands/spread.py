@@ -87,13 +87,13 @@ def _sampled(
 ) -> Spread:
     """The study; refuses a file of kept results that is another's or cannot be written."""
     from featherbench.studies.spread import spread as run_spread
-    from featherbench.studies.spread_kept import KeptElsewhere
+    from featherbench.studies.spread_checkpoint import CheckpointMismatch
 
     try:
         return run_spread(
             scenario, runs=runs, seed=seed, bearing_doubt=bearing, keep=keep, progress=work.count
         )
-    except KeptElsewhere as error:
+    except CheckpointMismatch as error:
         refuse(f"--keep {error}")
     except OSError as error:
         refuse(f"--keep {keep}: {error.strerror or error}")

@@ -12,7 +12,7 @@ from typing import Any
 
 from pydantic import Field, TypeAdapter, ValidationError
 
-from featherbench.notebook import Shown
+from featherbench.notebook import HtmlDisplay
 from featherbench.scenario.assumed import Assumed, left_to_defaults
 from featherbench.scenario.doubt import AS_WRITTEN, Departure
 from featherbench.scenario.fitted import departure_of
@@ -53,7 +53,7 @@ class Source:
         return (self.files[0] if self.files else "", None)
 
 
-class Scenario(ScenarioTables, Shown):
+class Scenario(ScenarioTables, HtmlDisplay):
     """A checked scenario: plain SI floats in the tables of the schema, and where it came from."""
 
     source: Source = Source()

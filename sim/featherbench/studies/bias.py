@@ -22,7 +22,7 @@ from featherbench.bench.release import ReleaseVerdict, release_points, run_relea
 from featherbench.bench.servo_run import run_servo
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import static_curves
-from featherbench.notebook import Shown, frame
+from featherbench.notebook import HtmlDisplay, frame
 from featherbench.scenario import Scenario
 from featherbench.scenario.schema import Move
 from featherbench.studies.ensemble import run_many
@@ -95,7 +95,7 @@ POINT_KINDS = {
 
 
 @dataclass(frozen=True)
-class Bias(Shown):
+class Bias(HtmlDisplay):
     """The sweep and the choice. chosen: None when nothing was flown; words: what it costs to go further either way.
 
     margin: seat ratio asked for; visible: wag that is seen (rad); floor: wag that servo and gyro leave where the play

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.bench.readings import BenchData
-from featherbench.notebook import Shown, unit
+from featherbench.notebook import HtmlDisplay, unit
 from featherbench.scenario import Problem, Scenario, ScenarioError
 from featherbench.studies.fitted_file import variant_text
 from featherbench.studies.fitting import Fitted, fit
@@ -52,7 +52,7 @@ FAR = 30.0
 
 
 @dataclass(frozen=True)
-class Calibration(Shown):
+class Calibration(HtmlDisplay):
     """What the data says of the unknowns. before, after: sum of squared data residuals over their effective number, at
     the start and at the best; aside: what was kept aside and predicted; notes in words."""
 
@@ -166,7 +166,7 @@ def _misfit(
     total = float(np.sum(spot_residuals(model, simulated, spots) ** 2))
     count = float(len(spots))
     for own, fitted in zip(raw, logged, strict=True):
-        effective = float(own.kept.sum()) / fitted.apart
+        effective = float(own.kept.sum()) / fitted.autocorrelation_time
         total += effective * float(np.mean(channel_residuals(model, simulated, own)[:-2] ** 2))
         count += effective
     return total / count
@@ -225,7 +225,7 @@ def _residuals(
 
 def _words(best: Fitted, aside: tuple[Predicted, ...], keep_aside: bool) -> list[str]:
     said = []
-    for group in best.alike:
+    for group in best.confounded:
         if len(group) > 1:
             said.append(
                 f"this data cannot tell apart: {' and '.join(group)}; fix one, or see what to measure next"

@@ -19,7 +19,7 @@ class Meaning(NamedTuple):
     label: str
 
 
-MEANINGS: dict[str, Meaning] = {
+FINDINGS_TABLE: dict[str, Meaning] = {
     "mass": Meaning("mass", "mass of one blade assembly"),
     "radial_moment": Meaning("moment of mass", "first moment about the shaft, one assembly"),
     "centrifugal_load": Meaning("force", "centrifugal load of one assembly"),
@@ -141,9 +141,11 @@ def finding(name: str, value: float | str | None) -> Finding:
     """A finding under its registered kind. Raises KeyError for a name that is not registered."""
     if isinstance(value, float) and not np.isfinite(value):
         value = None
-    return Finding(value if value is None or isinstance(value, str) else float(value), MEANINGS[name].kind)
+    return Finding(
+        value if value is None or isinstance(value, str) else float(value), FINDINGS_TABLE[name].kind
+    )
 
 
 def in_words(name: str) -> str:
     """A finding's name as a person says it; of what is not registered (a logged column), its words apart."""
-    return MEANINGS[name].label if name in MEANINGS else name.replace("_", " ")
+    return FINDINGS_TABLE[name].label if name in FINDINGS_TABLE else name.replace("_", " ")

@@ -33,11 +33,11 @@ def _nothing() -> Vector:
 
 @dataclass(frozen=True)
 class Fitted:
-    """The unknowns: values, low, high (n,) SI; covariance (n, n) in prior deviations, marginal; identified (n,); alike:
-    groups of keys that this data cannot tell apart or see. beside: the nuisances that the data feel; places (n + b,):
-    of unknowns and these, in prior deviations; whole (n + b, n + b): their covariance; before: their correlation before
-    the fit; jacobian (m, n + b) of the data residuals; residuals (m,); unfelt: nuisances of which the data say nothing.
-    interrupted: intervals are then those of the curvature, or missing.
+    """The unknowns: values, low, high (n,) SI; covariance (n, n) in prior deviations, marginal; identified (n,);
+    confounded: groups of keys that this data cannot tell apart or see. beside: the nuisances that the data feel;
+    places (n + b,): of unknowns and these, in prior deviations; whole (n + b, n + b): their covariance; before: their
+    correlation before the fit; jacobian (m, n + b) of the data residuals; residuals (m,); unfelt: nuisances of which
+    the data say nothing. interrupted: intervals are then those of the curvature, or missing.
     """
 
     unknowns: tuple[Unknown, ...]
@@ -48,7 +48,7 @@ class Fitted:
     jacobian: Vector
     residuals: Vector
     identified: tuple[bool, ...]
-    alike: tuple[tuple[str, ...], ...]
+    confounded: tuple[tuple[str, ...], ...]
     evaluations: int
     interrupted: bool
     beside: tuple[Unknown, ...] = ()
@@ -174,7 +174,7 @@ def _fitted(
             interrupted = True
     found = search.found[:count]
     told = told_apart(whole[:count, :count], search.before[:count, :count], found)
-    alike, identified = told if len(jacobian) else ((), (False,) * count)
+    confounded, identified = told if len(jacobian) else ((), (False,) * count)
     return Fitted(
         found,
         values_of(found, point[:count]),
@@ -184,7 +184,7 @@ def _fitted(
         jacobian,
         np.zeros(0) if interrupted else search.data(point),
         identified,
-        alike,
+        confounded,
         search.count,
         interrupted,
         search.found[count:],

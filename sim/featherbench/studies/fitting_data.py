@@ -29,15 +29,16 @@ _KINDS = {"rod_force": "force", "supply_current": "current", "pitch": "angle"}
 @dataclass(frozen=True)
 class Channel:
     """One logged column as data. noise: standard deviation of a sample, SI; offset: standard uncertainty of the
-    instrument's zero and of its drift over the log, SI; apart: effective samples are this many times fewer; kept (n,):
-    rows that are fitted; aside (n,): rows that are only predicted."""
+    instrument's zero and of its drift over the log, SI; autocorrelation_time: of what the fit leaves,
+    in samples: effective samples are this many times fewer; kept (n,): rows that are fitted; aside (n,): rows that
+    are only predicted."""
 
     log: int
     role: str
     kind: str
     noise: float
     offset: float
-    apart: float
+    autocorrelation_time: float
     kept: NDArray[np.bool_]
     aside: NDArray[np.bool_]
 
@@ -114,7 +115,7 @@ def channel_residuals(model: BenchModel, simulated: Simulated, channel: Channel)
     error = as_logged(model, simulated, channel.log, channel.role) - log.columns[channel.role]
     rows = channel.kept
     difference = np.nan_to_num(error[rows])
-    size = channel.noise * sqrt(channel.apart)
+    size = channel.noise * sqrt(channel.autocorrelation_time)
     shape = np.column_stack([np.ones(int(rows.sum())), 2.0 * log.time[rows] / log.time[-1] - 1.0])
     held = np.vstack([shape * (channel.offset / size), np.eye(2)])
     taken, *_ = np.linalg.lstsq(held, np.concatenate([difference / size, np.zeros(2)]), rcond=None)
@@ -127,7 +128,9 @@ def reweighted(model: BenchModel, simulated: Simulated, channel: Channel) -> Cha
     Residuals that hang together carry less information than their number: the integrated autocorrelation time counts
     how many make one. Noise is raised to what is left over, so that what the model lacks widens the intervals.
     """
-    left = channel_residuals(model, simulated, channel)[:-2] * channel.noise * sqrt(channel.apart)
+    left = (
+        channel_residuals(model, simulated, channel)[:-2] * channel.noise * sqrt(channel.autocorrelation_time)
+    )
     noise = max(channel.noise, float(np.sqrt(np.mean(left**2))))
     centred = left - left.mean()
     power = float(centred @ centred) or 1.0
@@ -138,7 +141,7 @@ def reweighted(model: BenchModel, simulated: Simulated, channel: Channel) -> Cha
             break
         total += 2.0 * share
         lag += 1
-    return replace(channel, noise=noise, apart=max(1.0, total))
+    return replace(channel, noise=noise, autocorrelation_time=max(1.0, total))
 
 
 def spot_residuals(model: BenchModel, simulated: Simulated, names: tuple[str, ...]) -> Series:

@@ -9,7 +9,7 @@ import numpy as np
 
 from featherbench.bench.gauge import GaugeRun
 from featherbench.bench.readings import BenchData
-from featherbench.studies.spread_kept import Values
+from featherbench.studies.spread_checkpoint import Values
 
 if TYPE_CHECKING:
     from featherbench.studies.run import Run

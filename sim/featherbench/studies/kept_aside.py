@@ -68,7 +68,7 @@ def predicted_aside(
         found.append((name, reading.kind, float(reading.value), reading_uncertainty(reading, model.scenario)))
     for channel in channels:
         rows = model.data.logs[channel.log].columns[channel.role][channel.aside]
-        effective = max(1.0, float(channel.aside.sum()) / channel.apart)
+        effective = max(1.0, float(channel.aside.sum()) / channel.autocorrelation_time)
         doubt = sqrt(channel.offset**2 + channel.noise**2 / effective)
         found.append((f"mean of {channel.name}, kept aside", channel.kind, float(np.nanmean(rows)), doubt))
     return tuple(

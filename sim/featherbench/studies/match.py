@@ -21,17 +21,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.bench.readings import BenchData
-from featherbench.notebook import Shown, frame, unit
+from featherbench.notebook import HtmlDisplay, frame, unit
 from featherbench.scenario import Scenario
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import in_words
 from featherbench.studies.fitting_data import channels, reading_uncertainty, unstated
 from featherbench.studies.fitting_model import BenchModel, Simulated, as_logged, bench_model
 from featherbench.studies.match_samples import match_sample, match_task, written_spots
-from featherbench.studies.sample_departures import Interval, finding_departures, laid_on_figures
+from featherbench.studies.sample_departures import Interval, finding_departures, shifted_intervals
 from featherbench.studies.sample_interval import interval
+from featherbench.studies.spread_checkpoint import Values
 from featherbench.studies.spread_inputs import Input
-from featherbench.studies.spread_kept import Values
 from featherbench.studies.spread_samples import (
     sample_places,
 )
@@ -91,7 +91,7 @@ class MatchedSeries:
 
 
 @dataclass(frozen=True)
-class Match(Shown):
+class Match(HtmlDisplay):
     """The comparison of one scenario with bench data; verdict in words; notes: what was taken, skipped, assumed."""
 
     scenario: Scenario
@@ -159,7 +159,9 @@ def match(
         notes.append(f"{len(samples)} of {len(places)} samples of the tolerances were run")
     spots = {index: one.spots for index, one in samples.items()}
     numbers = {name: value for name, value in nominal.spots.items() if isinstance(value, float)}
-    intervals = laid_on_figures(numbers, *finding_departures(written_spots(task), spots), points, task.inputs)
+    intervals = shifted_intervals(
+        numbers, *finding_departures(written_spots(task), spots), points, task.inputs
+    )
     found = [
         _matched(model, name, nominal, finer, list(spots.values()), intervals.get(name))
         for name in data.readings

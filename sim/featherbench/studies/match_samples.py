@@ -17,9 +17,9 @@ from featherbench.studies.fitting_data import SPEED_UNSTATED
 from featherbench.studies.fitting_model import BenchModel, Simulated
 from featherbench.studies.hand_readings import forces_of_run
 from featherbench.studies.prediction import predict
+from featherbench.studies.spread_checkpoint import Values
 from featherbench.studies.spread_inputs import INSTRUMENTS, Input, any_tolerance, values_at, varied_inputs
-from featherbench.studies.spread_kept import Values
-from featherbench.studies.spread_samples import SampleTask, economical, run_sample
+from featherbench.studies.spread_samples import SampleTask, run_sample, shortened_task
 
 
 class MatchTask(NamedTuple):
@@ -41,7 +41,7 @@ def match_task(model: BenchModel) -> MatchTask:
     """The task of the samples of a scenario as the bench ran it."""
     inputs = _inputs(model.scenario, model.data)
     asked = inputs and any(name != "rotor_speed" for name in model.data.readings)
-    spots = economical(predict(model.scenario), inputs) if asked else None
+    spots = shortened_task(predict(model.scenario), inputs) if asked else None
     if spots is not None and any(one.pitch is not None for one in model.data.readings.values()):
         spots = replace(spots, also=partial(forces_of_run, data=model.data))
     return MatchTask(inputs, spots, model)

@@ -21,7 +21,7 @@ from featherbench.rotor.build import Air
 from featherbench.scenario import Problem, Scenario, ScenarioError
 from featherbench.studies.calibrate import Calibration
 from featherbench.studies.ensemble import run_many
-from featherbench.studies.findings import MEANINGS
+from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.studies.fitting import values_of
 from featherbench.studies.fitting_data import UNSTATED
 from featherbench.studies.fitting_model import Simulated, simulate, with_values
@@ -122,7 +122,7 @@ def next_measurement(done: Calibration, finding: str) -> Advice:
 
 def check_finding(finding: str, keys: tuple[str, ...]) -> None:
     """Refuse a name that is neither a finding of a number nor one of the unknowns; raises ScenarioError."""
-    if finding in keys or (finding in MEANINGS and MEANINGS[finding].kind != "text"):
+    if finding in keys or (finding in FINDINGS_TABLE and FINDINGS_TABLE[finding].kind != "text"):
         return
     expected = f"a finding such as rod_force_push, or one of the unknowns such as {keys[0]}"
     raise ScenarioError([Problem("--next", None, finding, "no finding of a number", expected)])
@@ -139,7 +139,7 @@ def _target(finding: str, keys: tuple[str, ...], done: Calibration) -> tuple[Rea
         value = bench_run(setup, groups=False).findings[finding].value
         return np.array([float(value) if isinstance(value, float) else 0.0])
 
-    return read, MEANINGS[finding].kind
+    return read, FINDINGS_TABLE[finding].kind
 
 
 def _candidates(fitted: Scenario, done: Calibration) -> list[Candidate]:

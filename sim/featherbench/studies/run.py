@@ -11,20 +11,20 @@ from featherbench.bench.release import Release
 from featherbench.bench.servo_run import ServoRun
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves
-from featherbench.notebook import Shown, findings_frame, frame, unit
+from featherbench.notebook import HtmlDisplay, findings_frame, frame, unit
 from featherbench.scenario import Assumed, Scenario
-from featherbench.studies.findings import MEANINGS, Curves, Finding
+from featherbench.studies.findings import FINDINGS_TABLE, Curves, Finding
 
 if TYPE_CHECKING:
     import pandas as pd
 
 
 @dataclass(frozen=True)
-class Run(Shown):
+class Run(HtmlDisplay):
     """One bench prediction.
 
-    findings: by name (see `studies.findings.MEANINGS`), SI; curves: force_loop, moments, run; notes: advice in words
-    about anything that did not go as asked; left_out: what the numbers do not contain yet.
+    findings: by name (see `studies.findings.FINDINGS_TABLE`), SI; curves: force_loop, moments, run; notes: advice in
+    words about anything that did not go as asked; left_out: what the numbers do not contain yet.
     """
 
     setup: Setup
@@ -80,7 +80,7 @@ class Change:
 
 
 @dataclass(frozen=True)
-class Comparison(Shown):
+class Comparison(HtmlDisplay):
     """Runs side by side, the first as the base; changes[k] are those of runs[k + 1] against it."""
 
     runs: tuple[Run, ...]
@@ -98,7 +98,7 @@ class Comparison(Shown):
                 one.after,
                 one.difference,
                 one.share,
-                unit(MEANINGS[one.name].kind),
+                unit(FINDINGS_TABLE[one.name].kind),
             )
             for number, changes in enumerate(self.changes, start=1)
             for one in changes

@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 from featherbench.studies.free_play import free_play_curves
 from featherbench.studies.run import Run
 from featherbench.studies.sample_interval import interval
+from featherbench.studies.spread_checkpoint import Values
 from featherbench.studies.spread_inputs import Input
-from featherbench.studies.spread_kept import Values
 
 Array = NDArray[np.float64]
 
@@ -112,7 +112,7 @@ def finding_departures(
     }
 
 
-def laid_on_figures(
+def shifted_intervals(
     written: Mapping[str, float],
     shorter: Mapping[str, float],
     departures: Mapping[int, Mapping[str, float]],
@@ -135,7 +135,7 @@ def laid_on_figures(
         low, high = interval(points[list(having)], values, inputs)
         for name, less, more, column in zip(names, low.tolist(), high.tolist(), values.T, strict=True):
             reached = shorter[name] + column
-            found[name] = _laid_on(written[name], less, more, reached)
+            found[name] = _shifted(written[name], less, more, reached)
             if name in STEPPED:
                 found[name] = Interval(
                     max(found[name].low, min(float(reached.min()), written[name])),
@@ -144,7 +144,7 @@ def laid_on_figures(
     return {name: found[name] for name in written if name in found}
 
 
-def _laid_on(written: float, less: float, more: float, reached: Array) -> Interval:
+def _shifted(written: float, less: float, more: float, reached: Array) -> Interval:
     """The interval about a figure as written; it does not turn the sign of a figure that no sample turns.
 
     reached: the figure of each sample, from its shortened run.

@@ -19,10 +19,10 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.notebook import Shown, unit
+from featherbench.notebook import HtmlDisplay, unit
 from featherbench.scenario import ScenarioError
 from featherbench.studies.ensemble import run_many
-from featherbench.studies.findings import MEANINGS
+from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.studies.run import Run
 from featherbench.studies.sample_departures import (
     STEPPED,
@@ -33,19 +33,19 @@ from featherbench.studies.sample_departures import (
     bands_of,
     curves_of,
     departures_of,
-    laid_on_figures,
+    shifted_intervals,
 )
 from featherbench.studies.sample_interval import most_likely
+from featherbench.studies.spread_checkpoint import Values
 from featherbench.studies.spread_inputs import Input, any_tolerance, varied_inputs
-from featherbench.studies.spread_kept import Values
 from featherbench.studies.spread_samples import (
     Place,
     SampleTask,
-    economical,
     sample_checks,
     sample_places,
     sample_run,
     sample_values,
+    shortened_task,
 )
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ class BuildSpread:
 
 
 @dataclass(frozen=True)
-class Sampled(Shown):
+class Sampled(HtmlDisplay):
     """builds: as the runs given; changes[k]: of each finding's difference between run k + 1 and the first.
 
     ties: pairs of runs whose largest rod force cannot be told apart: the 95 % range of the difference holds zero.
@@ -105,7 +105,7 @@ class Sampled(Shown):
 
         found = {"builds": [one.intervals for one in self.builds], "changes": self.changes}[what]
         rows = [
-            (number, name, *own, unit(MEANINGS[name].kind))
+            (number, name, *own, unit(FINDINGS_TABLE[name].kind))
             for number, intervals in enumerate(found, start=0 if what == "builds" else 1)
             for name, own in intervals.items()
         ]
@@ -146,7 +146,7 @@ def sampled(
     union = tuple(dict.fromkeys(own for inputs in stated for own in inputs))
     builds = tuple(
         _Build(
-            replace(economical(run, inputs), also=sample_checks()),
+            replace(shortened_task(run, inputs), also=sample_checks()),
             tuple(union.index(own) for own in inputs),
             run.statics.pitch,
         )
@@ -197,7 +197,7 @@ def _tied(runs: tuple[Run, Run], away: tuple[Departures, Departures], where: Whe
         forces = [max(one.base[name] + one.findings[index][name] for name in FORCES) for one in away]
         moved[index] = {"force": forces[1] - forces[0] - (shorter[1] - shorter[0])}
     difference = {"force": written[1] - written[0]}
-    found = laid_on_figures(difference, {"force": shorter[1] - shorter[0]}, moved, *where)
+    found = shifted_intervals(difference, {"force": shorter[1] - shorter[0]}, moved, *where)
     return "force" in found and found["force"].low <= 0.0 <= found["force"].high
 
 
@@ -219,7 +219,7 @@ def _build_spread(run: Run, samples: Mapping[int, Sample], away: Departures, whe
     refusals = [one.refused for index, one in samples.items() if index >= 0 and one.refused]
     texts = [name for name, one in run.findings.items() if one.kind == "text" and one.value is not None]
     return BuildSpread(
-        intervals=laid_on_figures(numbers, away.base, away.findings, *where),
+        intervals=shifted_intervals(numbers, away.base, away.findings, *where),
         outcomes={name: _outcomes([str(one.values[name]) for one in good]) for name in texts if good},
         pitch=run.statics.pitch,
         bands=bands_of(run, away, *where),
@@ -258,7 +258,7 @@ def _changes(base: Run, run: Run, before: Departures, after: Departures, where: 
         if index in before.findings
     }
     shorter = {name: value - before.base[name] for name, value in after.base.items() if name in before.base}
-    return laid_on_figures(numbers, shorter, both, *where)
+    return shifted_intervals(numbers, shorter, both, *where)
 
 
 def _outcomes(texts: Sequence[str]) -> dict[str, float]:

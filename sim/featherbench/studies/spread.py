@@ -18,24 +18,24 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.notebook import Shown, unit
+from featherbench.notebook import HtmlDisplay, unit
 from featherbench.scenario import Scenario
 from featherbench.studies.ensemble import run_many
-from featherbench.studies.findings import MEANINGS
+from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.studies.prediction import predict
 from featherbench.studies.run import Run
-from featherbench.studies.sample_departures import Interval, finding_departures, laid_on_figures
+from featherbench.studies.sample_departures import Interval, finding_departures, shifted_intervals
 from featherbench.studies.sample_interval import METHOD as INTERVAL_METHOD
 from featherbench.studies.sample_interval import interval
+from featherbench.studies.spread_checkpoint import Checkpoint, Values, open_checkpoint
 from featherbench.studies.spread_inputs import Input, spread_inputs
-from featherbench.studies.spread_kept import Kept, Values, open_kept
 from featherbench.studies.spread_samples import (
     AUDITS,
     Place,
-    economical,
     run_sample,
     sample_checks,
     sample_places,
+    shortened_task,
 )
 from featherbench.studies.spread_shares import Shares, variance_shares
 
@@ -78,7 +78,7 @@ class FindingSpread:
 
 
 @dataclass(frozen=True)
-class Spread(Shown):
+class Spread(HtmlDisplay):
     """nominal: the bench run as written; findings by name; asked, done: number of samples; refused: samples that could
     not be built, and why the first could not; complete: whether nothing interrupted it.
     """
@@ -115,7 +115,7 @@ class Spread(Shown):
         made = {
             "findings": lambda: pd.DataFrame.from_dict(
                 {
-                    name: (one.value, one.low, one.high, one.standard, unit(MEANINGS[name].kind))
+                    name: (one.value, one.low, one.high, one.standard, unit(FINDINGS_TABLE[name].kind))
                     for name, one in varied.items()
                 },
                 orient="index",
@@ -147,7 +147,7 @@ def spread(
     """Sample the tolerances of a scenario. keep: a file in which results are stored as they come and found again.
     also: gives what else each sample is to keep of its run, such as the checks that it fails; by default those.
 
-    Raises ScenarioError when there is nothing to vary or the build cannot be, KeptElsewhere for a file that holds
+    Raises ScenarioError when there is nothing to vary or the build cannot be, CheckpointMismatch for a file that holds
     something else. An interrupt gives what was done so far.
 
     >>> import featherbench as fb
@@ -162,11 +162,11 @@ def spread(
     nominal = predict(scenario)
     points = sample_places(len(inputs), runs, seed)
     places: list[Place] = [tuple(row) for row in points.tolist()]
-    task = partial(run_sample, replace(economical(nominal, inputs), also=also or sample_checks()))
+    task = partial(run_sample, replace(shortened_task(nominal, inputs), also=also or sample_checks()))
     written = task(None)
     kept = None
     if keep is not None:
-        kept = open_kept(keep, _belongs(scenario, inputs, seed))
+        kept = open_checkpoint(keep, _belongs(scenario, inputs, seed))
     try:
         known = {index: values for index, values in kept.known.items() if index < runs} if kept else None
         done = run_many(
@@ -182,7 +182,7 @@ def spread(
     return _summarised(nominal, inputs, written, done.results, points, seed, done.complete)
 
 
-def _close(kept: Kept | None) -> None:
+def _close(kept: Checkpoint | None) -> None:
     if kept is not None:
         kept.close()
 
@@ -210,11 +210,11 @@ def _summarised(
     good = {index: samples[index] for index in sorted(samples) if "refused" not in samples[index]}
     refusals = [str(values["refused"]) for values in samples.values() if "refused" in values]
     numbers = {name: one.value for name, one in nominal.findings.items() if isinstance(one.value, float)}
-    intervals = laid_on_figures(numbers, *finding_departures(written, good), points, inputs)
+    intervals = shifted_intervals(numbers, *finding_departures(written, good), points, inputs)
     findings = {
         name: _finding_spread(name, one.value, intervals.get(name), good, points, inputs)
         for name, one in nominal.findings.items()
-        if name not in AUDITS and name in MEANINGS
+        if name not in AUDITS and name in FINDINGS_TABLE
     }
     return Spread(
         nominal=nominal,
@@ -240,7 +240,7 @@ def _finding_spread(
     empty = FindingSpread(name, value, None, None, None, 0.0, {}, {}, None, {})
     if not samples:
         return empty
-    if MEANINGS[name].kind == "text":
+    if FINDINGS_TABLE[name].kind == "text":
         texts = [str(values.get(name)) for values in samples.values()]
         outcomes = {text: texts.count(text) / len(texts) for text in sorted(set(texts))}
         return replace(empty, share_known=1.0, outcomes=outcomes)
@@ -266,4 +266,13 @@ def _by_key(inputs: tuple[Input, ...], shares: Array) -> dict[str, float]:
     return {own.key: float(share) for own, share in zip(inputs, shares, strict=True)}
 
 
-__all__ = ["RUNS", "FindingSpread", "Shares", "Spread", "economical", "run_sample", "sample_places", "spread"]
+__all__ = [
+    "RUNS",
+    "FindingSpread",
+    "Shares",
+    "Spread",
+    "run_sample",
+    "sample_places",
+    "shortened_task",
+    "spread",
+]

@@ -24,8 +24,8 @@ from featherbench.scenario import Scenario, ScenarioError
 from featherbench.studies.doubts import AIR_KEYS
 from featherbench.studies.prediction import bench_run
 from featherbench.studies.run import Run
+from featherbench.studies.spread_checkpoint import Values
 from featherbench.studies.spread_inputs import INSTRUMENTS, Input, values_at, varied
-from featherbench.studies.spread_kept import Values
 
 Array = NDArray[np.float64]
 
@@ -75,7 +75,7 @@ def sample_places(inputs: int, runs: int, seed: int) -> Array:
     return np.asarray(2.0 * sequence.random_base2(ceil(log2(max(runs, 2))))[:runs] - 1.0)
 
 
-def economical(nominal: Run, inputs: tuple[Input, ...]) -> SampleTask:
+def shortened_task(nominal: Run, inputs: tuple[Input, ...]) -> SampleTask:
     """The nominal scenario made quick to run many times: the air loads kept where no input changes them, holds and
     gauge sweep as short as they can be without changing what is read.
 

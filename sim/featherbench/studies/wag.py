@@ -22,7 +22,7 @@ from featherbench.aircraft.flight import (
     without_play,
 )
 from featherbench.bench.setup import Setup, build_setup
-from featherbench.notebook import Shown, findings_frame, frame
+from featherbench.notebook import HtmlDisplay, findings_frame, frame
 from featherbench.plant.flight import F_HEADING, F_PITCH, F_RATE, F_ROD_FORCE, F_SUPPLY, F_TIME
 from featherbench.scenario import Scenario
 from featherbench.studies.describing import play_cycle
@@ -94,7 +94,7 @@ class Limits:
 
 
 @dataclass(frozen=True)
-class Wag(Shown):
+class Wag(HtmlDisplay):
     """What the flights showed. flight: disturbed, with play, as flown; findings by name, SI; verdict in words;
     scenario: the build as written.
     """

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from featherbench.studies.findings import MEANINGS
+from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.views.numerals import unit_of
 from featherbench.views.sampled_notes import sampled_part, with_spread
 
@@ -113,5 +113,5 @@ def _change(change: Change) -> dict[str, Any]:
         "after": change.after,
         "difference": change.difference,
         "share": change.share,
-        "unit": unit_of(MEANINGS[change.name].kind),
+        "unit": unit_of(FINDINGS_TABLE[change.name].kind),
     }

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.bench.release import told
 from featherbench.studies.bench_sheet import AIM, CURRENTS, VERDICTS
-from featherbench.studies.findings import MEANINGS, in_words
+from featherbench.studies.findings import FINDINGS_TABLE, in_words
 from featherbench.views.bench import about_builds
 from featherbench.views.cases import cases_of
 from featherbench.views.numerals import row_texts, unit_of
@@ -72,7 +72,11 @@ def sheet_data(sheet: BenchSheet) -> dict[str, Any]:
             "files": [str(name) for name in sheet.scenario.source.files],
         },
         "sheet": {
-            name: {"expected": value, "stop": sheet.stops.get(name), "unit": unit_of(MEANINGS[name].kind)}
+            name: {
+                "expected": value,
+                "stop": sheet.stops.get(name),
+                "unit": unit_of(FINDINGS_TABLE[name].kind),
+            }
             for name, value in sheet.expected.items()
         },
         "forces": [
@@ -112,7 +116,7 @@ def _limit(sheet: BenchSheet, name: str, system: str) -> tuple[str, str]:
     value = sheet.expected[name]
     if not isinstance(value, float):
         return "not predicted", "nothing: do not run"
-    texts, unit, _ = row_texts([value, sheet.stops[name]], MEANINGS[name].kind, system)
+    texts, unit, _ = row_texts([value, sheet.stops[name]], FINDINGS_TABLE[name].kind, system)
     return f"{texts[0]} {unit}", f"{texts[1]} {unit}"
 
 
@@ -121,7 +125,7 @@ def _fields(sheet: BenchSheet, names: Sequence[str], system: str) -> tuple[Row, 
     for name in names:
         value = sheet.expected[name]
         if isinstance(value, float):
-            texts, unit, _ = row_texts([value, sheet.stops[name]], MEANINGS[name].kind, system, 2)
+            texts, unit, _ = row_texts([value, sheet.stops[name]], FINDINGS_TABLE[name].kind, system, 2)
         else:
             texts, unit = [told(str(value)) if value else "-", ""], ""
         rows.append(Row((in_words(name), *texts, unit, BLANK)))

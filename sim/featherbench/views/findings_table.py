@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench.bench.release import told
 from featherbench.plain_text import plain
-from featherbench.studies.findings import MEANINGS, Finding
+from featherbench.studies.findings import FINDINGS_TABLE, Finding
 from featherbench.views.numerals import (
     Value,
     display_factor,
@@ -263,4 +263,4 @@ def _tiny(value: Value) -> bool:
 def _short(name: str) -> str:
     if name in SHORT_LABELS:
         return SHORT_LABELS[name]
-    return MEANINGS[name].label if name in MEANINGS else plain(name)
+    return FINDINGS_TABLE[name].label if name in FINDINGS_TABLE else plain(name)

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from featherbench.studies.sampled import BuildSpread, Sampled
     from featherbench.studies.sizing import Sizing
     from featherbench.studies.spread import Spread
-    from featherbench.studies.spread_kept import Values
+    from featherbench.studies.spread_checkpoint import Values
 
 
 class FirstLines(NamedTuple):

@@ -10,7 +10,7 @@ import numpy as np
 
 from featherbench.bench.release import told
 from featherbench.studies.bias import FAILS, FLIGHT_SECONDS, PLAY_FLOOR, UNKNOWN
-from featherbench.studies.findings import MEANINGS
+from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.studies.free_play import HOVER_BAND
 from featherbench.studies.wag import KICK, PLAY_SHOWS, SECONDS
 from featherbench.views.bench import about_builds
@@ -96,7 +96,7 @@ def _about(
     """What both have in common; rests_on: every threshold with how to change it."""
     rows = tuple(
         (
-            MEANINGS[name].label,
+            FINDINGS_TABLE[name].label,
             one.value if isinstance(one.value, str) else quantity(one.value, one.kind, system),
         )
         for name, one in findings.items()

@@ -152,7 +152,7 @@ def _calibration_data(done: Calibration, advice: Advice | None) -> dict[str, Any
             for one in improved(done)
         },
         "not_improved": list(not_improved(done)),
-        "cannot_tell_apart": [list(group) for group in fitted.alike],
+        "cannot_tell_apart": [list(group) for group in fitted.confounded],
         "mean_squared_residual": {"before": done.before, "after": done.after},
         "kept_aside": {one.name: {**_named(one, asides), "unit": unit_of(one.kind)} for one in done.aside},
         "complete": not fitted.interrupted,

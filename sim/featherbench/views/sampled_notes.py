@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.bench.release import told
 from featherbench.plain_text import plain
-from featherbench.studies.findings import MEANINGS
+from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.studies.sample_interval import METHOD
 from featherbench.studies.spread_inputs import any_tolerance, varied_inputs
 from featherbench.views.cases import Case
@@ -45,8 +45,8 @@ def unsure_outcomes(cases: Sequence[Case]) -> list[tuple[str, str]]:
     for case in cases:
         alike: dict[str, list[str]] = {}
         for name, shares in (case.spread.outcomes if case.spread else {}).items():
-            if len(shares) > 1 and name in MEANINGS:
-                alike.setdefault(_ways(shares), []).append(MEANINGS[name].label)
+            if len(shares) > 1 and name in FINDINGS_TABLE:
+                alike.setdefault(_ways(shares), []).append(FINDINGS_TABLE[name].label)
         said += [(case.name, f"{' and '.join(labels)}: {way}.") for way, labels in alike.items()]
     return said
 

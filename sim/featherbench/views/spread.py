@@ -7,7 +7,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from featherbench.studies.findings import MEANINGS
+from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.studies.spread import METHOD
 from featherbench.studies.spread_parts import parts_of, remedy
 from featherbench.views.bench import about_builds
@@ -67,11 +67,14 @@ def _findings(spread: Spread, system: str) -> Table:
         Column("mostly from"),
     )
     rows = (
-        Row((MEANINGS[one.name].label, *interval(one, system), most(one, 1)), detail=one.name not in LEADING)
+        Row(
+            (FINDINGS_TABLE[one.name].label, *interval(one, system), most(one, 1)),
+            detail=one.name not in LEADING,
+        )
         for one in shown_findings(spread, everything=True)
     )
     texts = (one for one in spread.findings.values() if one.outcomes)
-    remarks = (f"{MEANINGS[one.name].label}: {ways(one.outcomes)}" for one in texts)
+    remarks = (f"{FINDINGS_TABLE[one.name].label}: {ways(one.outcomes)}" for one in texts)
     return Table("What tolerances and doubts do", columns, tuple(rows), tuple(remarks))
 
 
@@ -128,7 +131,7 @@ def _halves(parts: Parts) -> dict[str, float]:
 
 
 def _spread_part(one: FindingSpread, tolerances: Collection[str]) -> dict[str, Any]:
-    if MEANINGS[one.name].kind == "text":
+    if FINDINGS_TABLE[one.name].kind == "text":
         return {"outcomes": dict(one.outcomes)}
     halves = parts_of([one], tolerances)
     return {

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench.bench.release import told
-from featherbench.studies.findings import MEANINGS, in_words
+from featherbench.studies.findings import FINDINGS_TABLE, in_words
 from featherbench.studies.spread_parts import Parts, parts_of, remedy
 from featherbench.views.numerals import percent, row_texts
 
@@ -103,7 +103,9 @@ def plain_list(words: Sequence[str]) -> str:
 
 def interval(one: FindingSpread, system: str) -> tuple[str, str, str, str]:
     """(value, low, high, unit) as they are shown side by side."""
-    (value, low, high), unit, _ = row_texts([one.value, one.low, one.high], MEANINGS[one.name].kind, system)
+    (value, low, high), unit, _ = row_texts(
+        [one.value, one.low, one.high], FINDINGS_TABLE[one.name].kind, system
+    )
     return value, low, high, unit
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from featherbench.render.pictures import style
-from featherbench.studies.findings import MEANINGS
+from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.views.numerals import percent
 from featherbench.views.spread_summary import drawn_findings, interval, ranking
 
@@ -80,7 +80,7 @@ def _bars(ax: Axes, one: FindingSpread, keys: list[str], rest: list[str], system
     ax.spines["bottom"].set_visible(False)
     value, low, high, unit = interval(one, system)
     ax.annotate(
-        f"{MEANINGS[one.name].label.split(' (')[0]}: {low} to {high} {unit}, as written {value}".replace(
+        f"{FINDINGS_TABLE[one.name].label.split(' (')[0]}: {low} to {high} {unit}, as written {value}".replace(
             " ,", ","
         ),
         (0.0, 1.0),

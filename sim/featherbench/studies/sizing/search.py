@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from featherbench.bench.setup import Setup, build_setup
-from featherbench.notebook import Shown, frame
+from featherbench.notebook import HtmlDisplay, frame
 from featherbench.scenario import Problem, Scenario, ScenarioError, located
 from featherbench.studies.findings import Finding, finding
 from featherbench.studies.prediction import predict
@@ -33,7 +33,7 @@ ROUTES: dict[str, Callable[[DesignSpace], tuple[list[Choices], list[str]]]] = {
 
 
 @dataclass(frozen=True)
-class Sizing(Shown):
+class Sizing(HtmlDisplay):
     """What size found. best is alternatives[0]; run: its full prediction; scenario: the variant, ready to run;
     plain: the build without weights; taken_off: names of counterweights that were removed.
     """

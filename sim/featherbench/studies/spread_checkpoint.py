@@ -15,11 +15,11 @@ from typing import Any, NamedTuple
 Values = dict[str, float | str | None]
 
 
-class KeptElsewhere(ValueError):
+class CheckpointMismatch(ValueError):
     """The file holds results of something else; the message is for the person who named it."""
 
 
-class Kept(NamedTuple):
+class Checkpoint(NamedTuple):
     """known: results by index; add(index, values): stores one more; close() when done."""
 
     known: dict[int, Values]
@@ -27,11 +27,11 @@ class Kept(NamedTuple):
     close: Callable[[], None]
 
 
-def open_kept(path: Path | str, belongs: dict[str, Any]) -> Kept:
+def open_checkpoint(path: Path | str, belongs: dict[str, Any]) -> Checkpoint:
     """Open or begin a file of results that belong to `belongs` (plain JSON values).
 
-    Raises KeptElsewhere when the file holds results of another scenario, seed, set of inputs or program version, or is
-    no such file; OSError when it cannot be written.
+    Raises CheckpointMismatch when the file holds results of another scenario, seed, set of inputs or program version,
+    or is no such file; OSError when it cannot be written.
     """
     path = Path(path)
     belongs = json.loads(json.dumps(belongs))
@@ -49,7 +49,7 @@ def open_kept(path: Path | str, belongs: dict[str, Any]) -> Kept:
 
     if whole == 0:
         line(belongs)
-    return Kept(known, lambda index, values: line({"index": index, "values": values}), stream.close)
+    return Checkpoint(known, lambda index, values: line({"index": index, "values": values}), stream.close)
 
 
 def _read(path: Path, belongs: dict[str, Any]) -> tuple[int, dict[int, Values]]:
@@ -60,17 +60,19 @@ def _read(path: Path, belongs: dict[str, Any]) -> tuple[int, dict[int, Values]]:
         if not isinstance(first, dict) or first.get("kept") != belongs.get("kept"):
             raise ValueError
     except (ValueError, IndexError):
-        raise KeptElsewhere(f"{path} is not a file of kept results: name a new file") from None
+        raise CheckpointMismatch(f"{path} is not a file of kept results: name a new file") from None
     for key, value in belongs.items():
         if first.get(key) != value:
-            raise KeptElsewhere(f"{path} holds results of another {key}: name a new file, or delete that one")
+            raise CheckpointMismatch(
+                f"{path} holds results of another {key}: name a new file, or delete that one"
+            )
     known = {}
     for text in lines[1:]:
         try:
             row = json.loads(text)
             known[int(row["index"])] = dict(row["values"])
         except (ValueError, KeyError, TypeError):
-            raise KeptElsewhere(
+            raise CheckpointMismatch(
                 f"{path} is damaged after {len(known)} results: delete it or name a new file"
             ) from None
     return sum(len(text) + 1 for text in lines), known
