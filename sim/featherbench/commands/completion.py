@@ -12,6 +12,9 @@ import typer
 
 DEEPEST = 8
 """Bases of a variant that are followed."""
+HARMLESS = frozenset("_./-")
+"""What names may hold beside letters and digits, to be offered: shells evaluate what completion hands them, and what
+they then write on the line is typed text, which the next Enter runs."""
 
 
 def scenario_files(incomplete: str) -> list[str]:
@@ -84,7 +87,7 @@ def _files(incomplete: str, endings: tuple[str, ...]) -> list[str]:
     found = []
     for entry in entries:
         hidden = entry.name.startswith(".") and not start.startswith(".")
-        if hidden or not entry.name.startswith(start):
+        if hidden or not entry.name.startswith(start) or not _harmless(prefix + entry.name):
             continue
         if entry.is_dir():
             found.append(f"{prefix}{entry.name}/")
@@ -93,6 +96,12 @@ def _files(incomplete: str, endings: tuple[str, ...]) -> list[str]:
     if len(found) == 1 and found[0].endswith("/") and found[0] != incomplete:
         return _files(found[0], endings) or found
     return found
+
+
+def _harmless(name: str) -> bool:
+    """Whether a shell takes a name for nothing but a name: no quotes, blanks or option; a leading ~ is home."""
+    bare = name[1:] if name.startswith("~/") else name
+    return not bare.startswith("-") and all(letter.isalnum() or letter in HARMLESS for letter in bare)
 
 
 def _tables_on_line(ctx: typer.Context) -> dict[str, Any]:
@@ -143,6 +152,8 @@ def _below(
     known = [node for node in meant if node.get("properties")]
     for inner in named:
         for name, has in typed.items():
+            if not _harmless(name):
+                continue
             fits = [node for node in _meant(inner, tables) if _fits(node, has)]
             found = dict(pair for node in fits for pair in _paths(node, tables, {}, f"{path}.{name}."))
             yield from found.items()
