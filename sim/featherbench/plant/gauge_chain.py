@@ -6,6 +6,8 @@ is a spring between its prescribed position and the rod.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
@@ -16,8 +18,9 @@ from featherbench.plant.friction import after_friction
 from featherbench.plant.integrate import piecewise_linear
 from featherbench.plant.loads import blade_moment
 from featherbench.plant.parameters import Gauge, Plant
+from featherbench.plant.pieces import COUNT, pieces, stand, standing, start_clock
 from featherbench.plant.pitch_axis import pitch_step
-from featherbench.plant.shaking import AT_START, rotation, shaking_moment, turned
+from featherbench.plant.shaking import rotation, shaking_moment, turned
 
 ROD_SPEED, ROD_PLACE, PITCH_RATE, PITCH, ROTOR_MOMENT = range(5)
 GAUGE_FORCE, WORK_GAUGE, WORK_ROTOR, LOSS_FRICTION, LOSS_CONTACT, LOSS_VISCOUS = range(5, 11)
@@ -80,7 +83,15 @@ def start_gauge(pitch: float, spin: float, plant: Plant) -> NDArray[np.float64]:
     return state
 
 
-@njit(cache=True, nogil=True)
+class GaugeCourse(NamedTuple):
+    """Where the gauge goes, s and m; rotor speed, rad/s; |pitch| at which the test ends, rad."""
+
+    times: NDArray[np.float64]
+    places: NDArray[np.float64]
+    spin: float
+    pitch_stop: float
+
+
 def integrate_gauge(
     state: NDArray[np.float64],
     times: NDArray[np.float64],
@@ -95,21 +106,46 @@ def integrate_gauge(
 ) -> int:
     """Fill `record` (rows, COLUMNS) while the gauge follows its course (s, m); returns the rows filled.
 
-    Stops early once |pitch| passes `pitch_stop` (rad).
+    Stops early once |pitch| passes `pitch_stop` (rad). In pieces, as `integrate`; a state that is no longer finite
+    ends it, the rows from there on nan.
     """
-    count = 0
-    angle, shakes = AT_START, plant.shaking.rate > 0.0
-    by = rotation(step, spin, plant.pitch.blades)
+    course = GaugeCourse(times, places, spin, pitch_stop)
+    clock = start_clock()
+    for rows in pieces(len(record), record_steps):
+        filled = integrate_gauge_rows(state, course, plant, gauge, step, record_steps, clock, record[rows])
+        if not np.isfinite(state).all():
+            record[rows.start :] = np.nan
+            break
+        if filled < rows.stop - rows.start:
+            return rows.start + int(filled)
+    return len(record)
+
+
+@njit(cache=True, nogil=True)
+def integrate_gauge_rows(
+    state: NDArray[np.float64],
+    course: GaugeCourse,
+    plant: Plant,
+    gauge: Gauge,
+    step: float,
+    record_steps: int,
+    clock: NDArray[np.float64],
+    record: NDArray[np.float64],
+) -> int:
+    """Fill the next rows of a record, going on where `clock` stands; returns how many were."""
+    count = int(clock[COUNT])
+    angle, shakes = standing(clock), plant.shaking.rate > 0.0
+    by = rotation(step, course.spin, plant.pitch.blades)
     for row in range(record.shape[0]):
         force = 0.0
         place = 0.0
         for _ in range(record_steps):
-            place, speed = piecewise_linear(count * step, times, places)
+            place, speed = piecewise_linear(count * step, course.times, course.places)
             before = state[PITCH]
-            gauge_chain_step(step, state, place, speed, spin, plant, gauge)
+            gauge_chain_step(step, state, place, speed, course.spin, plant, gauge)
             if shakes:
                 angle = turned(angle, by)
-                disturbance = shaking_moment(angle, spin, plant.shaking)
+                disturbance = shaking_moment(angle, course.spin, plant.shaking)
                 state[ROTOR_MOMENT] += disturbance
                 state[WORK_ROTOR] += 0.5 * disturbance * (state[PITCH] - before)
             force += state[GAUGE_FORCE]
@@ -119,8 +155,10 @@ def integrate_gauge(
         record[row, R_ROD] = state[ROD_PLACE]
         record[row, R_PITCH] = state[PITCH]
         record[row, R_FORCE] = force / record_steps
-        if abs(state[PITCH]) > pitch_stop:
+        if abs(state[PITCH]) > course.pitch_stop:
             return row + 1
+    clock[COUNT] = count
+    stand(clock, angle)
     return record.shape[0]
 
 

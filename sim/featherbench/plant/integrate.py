@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step, drive_update
 from featherbench.plant.parameters import Plant
+from featherbench.plant.pieces import COUNT, PEAK, TO_DRIVE, TO_FRAME, pieces, stand, standing, start_clock
 from featherbench.plant.shaking import AT_START, rotation, shaking_moment, turned
 from featherbench.servo.motor import Winding
 
@@ -54,7 +55,6 @@ def piecewise_linear(
     return values[low] + slope * (time - times[low]), slope
 
 
-@njit(cache=True, nogil=True)
 def integrate(
     start: float,
     state: NDArray[np.float64],
@@ -64,12 +64,38 @@ def integrate(
     counts: StepCounts,
     record: NDArray[np.float64],
 ) -> float:
-    """Fill `record` (rows, COLUMNS) from time `start` (s), advancing `state`; returns the raw supply peak, A."""
+    """Fill `record` (rows, COLUMNS) from time `start` (s), advancing `state`; returns the raw supply peak, A.
+
+    In pieces, to the same figures as in one: between them an interrupt is seen. A state that is no longer finite ends
+    it, the rows from there on nan.
+    """
+    clock = start_clock()
+    for rows in pieces(len(record), counts.record_steps):
+        integrate_rows(start, state, schedule, plant, winding, counts, clock, record[rows])
+        if not np.isfinite(state).all():
+            record[rows.start :] = np.nan
+            break
+    return float(clock[PEAK])
+
+
+@njit(cache=True, nogil=True)
+def integrate_rows(
+    start: float,
+    state: NDArray[np.float64],
+    schedule: CommandSchedule,
+    plant: Plant,
+    winding: Winding,
+    counts: StepCounts,
+    clock: NDArray[np.float64],
+    record: NDArray[np.float64],
+) -> None:
+    """Fill the next rows of a record, going on where `clock` stands, and set it on."""
     step = counts.step
-    count = 0
-    to_frame, to_drive = 0, 0  # counted down: a remainder each step would cost as much as the contact law
-    raw_peak = 0.0
-    angle, turned_at, shakes = AT_START, -1.0, plant.shaking.rate > 0.0
+    count = int(clock[COUNT])
+    # counted down: a remainder each step would cost as much as the contact law
+    to_frame, to_drive = int(clock[TO_FRAME]), int(clock[TO_DRIVE])
+    raw_peak = clock[PEAK]
+    angle, turned_at, shakes = standing(clock), -1.0, plant.shaking.rate > 0.0
     by = AT_START
     for row in range(record.shape[0]):
         force = 0.0
@@ -114,4 +140,5 @@ def integrate(
         record[row, MOTOR_CURRENT] = current * share
         record[row, SUPPLY_CURRENT] = drawn * share
         record[row, SPIN] = spin
-    return raw_peak
+    clock[COUNT], clock[TO_FRAME], clock[TO_DRIVE], clock[PEAK] = count, to_frame, to_drive, raw_peak
+    stand(clock, angle)

@@ -11,6 +11,11 @@ def grid_cell(place: float, rows: int) -> tuple[int, float]:
 
     A place beyond the grid is held at its end: no table is carried on past what was worked out for it.
     """
-    cell = int(place) if place > 0.0 else 0
-    cell = min(cell, rows - 2)
+    cell = 0
+    if (
+        place >= rows - 2
+    ):  # asked before it is made an integer: what is too large for one would point anywhere
+        cell = rows - 2
+    elif place > 0.0:
+        cell = int(place)
     return cell, min(max(place - cell, 0.0), 1.0)
