@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from featherbench.assembly import build_assembly, compensation, moments_at, swing_angle
+from featherbench.assembly import build_assembly, compensation, lead_lag_angle, moments_at
 from featherbench.scenario import ScenarioError, from_tables
 
 BLADE = {
@@ -149,7 +149,7 @@ def test_what_swings_is_the_blade_unless_said_otherwise():
 def test_a_blade_settles_with_its_mass_on_the_axis_and_weights_compensate():
     weight = SHAPES["cylinder"] | {"group": "counterweight", "material": "brass", "mirror": "normal"}
     assembly = assembly_of({"weight": weight | {"at": {"radius": "30 mm", "normal": "11 mm"}}})
-    swing = swing_angle(assembly, 0.0)
+    swing = lead_lag_angle(assembly, 0.0)
     assert moments_at(assembly, swing).centre[1] == pytest.approx(0.0, abs=1e-12)
     assert 0.0 < compensation(assembly, swing) < 1.5
     assert assembly_of({}, swing="clamped", swing_angle="2 deg").bolt.set_angle == pytest.approx(

@@ -80,9 +80,9 @@ def test_turn_lies_where_pitch_would_put_it():
 
 @given(cloud, st.floats(-1.0, 1.0), st.tuples(coordinate, coordinate))
 @settings(max_examples=20)
-def test_swinging_leaves_the_bolt_and_the_normal_alone(points, swing, pin):
+def test_swinging_leaves_the_bolt_and_the_normal_alone(points, lead_lag, pin):
     body = of_points(points)
-    after = swung(body, pin, swing)
+    after = swung(body, pin, lead_lag)
     assert after.normal == pytest.approx(body.normal)
     to_bolt = np.array([-pin[0], -pin[1], 0.0])
     before_about = body.moved(np.eye(3), to_bolt).second
@@ -90,7 +90,7 @@ def test_swinging_leaves_the_bolt_and_the_normal_alone(points, swing, pin):
     assert after_about[0, 0] + after_about[1, 1] == pytest.approx(
         before_about[0, 0] + before_about[1, 1], abs=1e-14
     )
-    same(swung(after, pin, -swing), body)
+    same(swung(after, pin, -lead_lag), body)
 
 
 def test_swing_is_positive_toward_the_leading_edge():

@@ -9,7 +9,6 @@ from featherbench.assembly import build_assembly
 from featherbench.assembly import hardware_tables as standard
 from featherbench.assembly.assembled import PlacedPart, Solid
 from featherbench.assembly.blade_pin import blade_pin_diameter
-from featherbench.assembly.bolt_swing import SwingBalance
 from featherbench.assembly.hardware import (
     core_diameter,
     nut_pieces,
@@ -17,6 +16,7 @@ from featherbench.assembly.hardware import (
     screw_pieces,
     stress_area,
 )
+from featherbench.assembly.lead_lag import LeadLagBalance
 from featherbench.assembly.mass_moments import MassMoments
 from featherbench.assembly.material_strengths import METALS, UNNAMED, metal_strength
 from featherbench.assembly.place import placed_solids
@@ -240,5 +240,5 @@ def test_the_blade_pin_is_the_thinnest_solid_round_at_the_bolt():
 
 def test_slope_of_the_swing_balance_by_hand():
     """One coefficient at a time at 0.4 rad: -a sin, b cos, -2 d sin 0.8, 2 e cos 0.8; the drag is level."""
-    slopes = [SwingBalance(*row).slope(0.4) for row in np.eye(5).tolist()]
+    slopes = [LeadLagBalance(*row).slope(0.4) for row in np.eye(5).tolist()]
     assert slopes == pytest.approx([-0.389418, 0.921061, -2 * 0.717356, 2 * 0.696707, 0.0], abs=2e-6)

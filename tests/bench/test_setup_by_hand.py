@@ -9,7 +9,7 @@ import pytest
 from featherbench.assembly import moments_at
 from featherbench.bench.setup import bolt_drag, load_table
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
-from featherbench.rotor.air_table import swing_offsets
+from featherbench.rotor.air_table import lead_lag_offsets
 
 SPIN = 9000.0 * pi / 30.0
 
@@ -32,11 +32,11 @@ def test_inertias_by_hand(setup):
     assert arm == pytest.approx(0.012)
     slider = pitch_rod_travel(0.0, plant.linkage)[3]
     assert slider == pytest.approx(0.013)
-    air = setup.air.table.loads(*swing_offsets(setup.swing, 0.036))
+    air = setup.air.table.loads(*lead_lag_offsets(setup.lead_lag, 0.036))
     by_hand = 2.0 * (setup.moments.feathering + air.inertia) + 5e-3 * slider**2
     assert plant.pitch.inertia == pytest.approx(by_hand)
     assert plant.pitch.damping == pytest.approx(air.damping)
-    bare = moments_at(replace(setup.assembly, scale=1.0), setup.swing)
+    bare = moments_at(replace(setup.assembly, scale=1.0), setup.lead_lag)
     assert setup.moments.feathering == pytest.approx(1.1 * bare.feathering)
     assert setup.moments.radial == bare.radial  # the scale is of I_c, I_n and I_cn alone
     assert setup.moments.radial_chordwise == bare.radial_chordwise
@@ -85,8 +85,8 @@ def test_the_load_table_by_hand(setup):
     assert radians(38.0) - 1e-9 <= loads.first + (len(loads.values) - 1) / loads.per_radian < radians(38.6)
     for row in (0, 60, len(loads.values) - 1):
         pitch = loads.first + row / loads.per_radian
-        swing = setup.swing_at(pitch)
-        own = moments_at(replace(setup.assembly, scale=1.0), swing)
+        lead_lag = setup.lead_lag_at(pitch)
+        own = moments_at(replace(setup.assembly, scale=1.0), lead_lag)
         masses = [
             1.1 * own.chordwise,
             1.1 * own.normal,
@@ -95,7 +95,7 @@ def test_the_load_table_by_hand(setup):
             own.radial_normal,
         ]
         assert loads.values[row, :5] == pytest.approx(masses, abs=1e-15)
-        air = 0.8 * setup.air.table.moment_over([pitch], *swing_offsets([swing], 0.036))[0]
+        air = 0.8 * setup.air.table.moment_over([pitch], *lead_lag_offsets([lead_lag], 0.036))[0]
         assert loads.values[row, 5] == pytest.approx(air)
     coarse = load_table(setup.scenario, setup.assembly, setup.air, radians(2.0))
     assert len(coarse.values) == 38
@@ -110,7 +110,7 @@ def test_drag_about_the_bolt_is_the_stated_one_or_the_airs(setup_of):
     still = free.air.table.drag_moment(0.036)
     place = 0.5 * (free.air.table.pitch[70] + free.air.table.pitch[71])
     assert bolt_drag(free.scenario, free.air, place) == pytest.approx(0.5 * (still[70] + still[71]))
-    assert free.swing_at(0.0) == pytest.approx(free.swing)
+    assert free.lead_lag_at(0.0) == pytest.approx(free.lead_lag)
 
 
 @pytest.mark.parametrize(

@@ -23,7 +23,7 @@ def _by_name(checks):
 def test_the_amount_as_written_is_judged_as_it_is_written(worn):
     from featherbench.assembly import compensation
 
-    own = compensation(worn.assembly, worn.swing)
+    own = compensation(worn.assembly, worn.lead_lag)
     for one, other in zip(amount_checks(worn, own), load_path_checks(worn), strict=True):
         assert one.name == other.name
         assert one.demand == pytest.approx(other.demand, rel=1e-9)

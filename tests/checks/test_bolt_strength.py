@@ -5,7 +5,7 @@ from math import pi, sqrt
 import pytest
 
 from featherbench.checks.bolt import BENDING, COMBINED, LASTS, PIN, SHEAR
-from featherbench.checks.endurance import endurance_at, swing_of, thread_endurance
+from featherbench.checks.endurance import endurance_at, stress_amplitude, thread_endurance
 from featherbench.checks.fasteners import combined_stress
 from featherbench.checks.pin import pin_load, pin_moment
 from featherbench.checks.strength import Strength
@@ -168,7 +168,7 @@ def test_endurance_of_small_threads_is_that_of_m6():
 
 def test_starts_and_turns_by_hand():
     """100 MPa: 10 of it once per turn; 50 each start, 10,000 of them do as much as 50 (1/200)^(1/3) = 8.55 for ever."""
-    assert swing_of(100e6) == pytest.approx(10e6 + 50e6 / 200.0 ** (1.0 / 3.0))
+    assert stress_amplitude(100e6) == pytest.approx(10e6 + 50e6 / 200.0 ** (1.0 / 3.0))
 
 
 def test_the_worse_endurance_counts_with_its_mean():
@@ -196,7 +196,7 @@ def test_the_lasting_stress_by_hand(path_of, pull):
     """Plain shank in the middle of the root: M/W swings, against 0.7 of the rubbed shank's at its mean."""
     check = path_of()[LASTS]
     bending = pull / 8.0 * 9.2e-3 / modulus(3e-3)
-    assert check.demand == pytest.approx(swing_of(bending))
+    assert check.demand == pytest.approx(stress_amplitude(bending))
     bare = 0.5 * 1040e6 * 4.51 * 1040.0**-0.265 / 1.5
     mean = 0.3 * 830e6 + 0.5 * bending
     assert check.allowable == pytest.approx(0.7 * bare * (1.0 - mean / 1040e6))

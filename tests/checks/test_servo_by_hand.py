@@ -312,9 +312,9 @@ def test_builds_of_the_ends_are_tried_together_and_then_with_each_other_one(monk
 
     monkeypatch.setattr(within, "build_assembly", build)
     monkeypatch.setattr(
-        within, "moments_at", lambda _, swing: SimpleNamespace(radial=0.5 if swing == "swung" else 0.0)
+        within, "moments_at", lambda _, lead_lag: SimpleNamespace(radial=0.5 if lead_lag == "swung" else 0.0)
     )
-    cases = list(within.worse_cases(SimpleNamespace(scenario=(), swing="swung")))
+    cases = list(within.worse_cases(SimpleNamespace(scenario=(), lead_lag="swung")))
     assert [case.scenario for case in cases] == [
         (("a", 1.0), ("b", 2.0)),
         (("a", 1.0), ("b", 2.0), ("c", 4.0)),
@@ -322,11 +322,11 @@ def test_builds_of_the_ends_are_tried_together_and_then_with_each_other_one(monk
     assert {case.radial for case in cases} == {0.5}
     assert cases[0].assembly == ("built", cases[0].scenario)
     monkeypatch.setattr(within, "_ends", lambda _: ([], []))
-    assert list(within.worse_cases(SimpleNamespace(scenario=(), swing="swung"))) == []
+    assert list(within.worse_cases(SimpleNamespace(scenario=(), lead_lag="swung"))) == []
     monkeypatch.setattr(within, "_ends", lambda _: ([], [("c", 4.0)]))
-    assert len(list(within.worse_cases(SimpleNamespace(scenario=(), swing="swung")))) == 2
+    assert len(list(within.worse_cases(SimpleNamespace(scenario=(), lead_lag="swung")))) == 2
     monkeypatch.setattr(within, "_ends", lambda _: ([("a", 1.0)], []))
-    assert len(list(within.worse_cases(SimpleNamespace(scenario=(), swing="swung")))) == 1
+    assert len(list(within.worse_cases(SimpleNamespace(scenario=(), lead_lag="swung")))) == 1
 
 
 def test_a_sample_keeps_names_of_what_fails_and_of_what_is_not_known(monkeypatch):
@@ -459,7 +459,7 @@ def test_weights_that_no_part_holds_pull_at_over_speed(monkeypatch, fitted):
         bench=SimpleNamespace(spin=()),
         limits=SimpleNamespace(over_speed=1.2),
     )
-    base = SimpleNamespace(scenario=scenario, assembly=assembly, swing=None)
+    base = SimpleNamespace(scenario=scenario, assembly=assembly, lead_lag=None)
     monkeypatch.setattr(biasing, "replace", lambda one, **changes: one._replace(**changes))
     monkeypatch.setattr(biasing.study, "amount", lambda _, kappa: (SimpleNamespace(radial=2e-4), kappa))
     monkeypatch.setattr(

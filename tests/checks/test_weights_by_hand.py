@@ -5,7 +5,7 @@ from math import pi
 import pytest
 
 from featherbench.checks.bolt_joint import Case
-from featherbench.checks.endurance import swing_of
+from featherbench.checks.endurance import stress_amplitude
 from featherbench.checks.load_path import load_path_checks
 from featherbench.checks.loose import SLACK
 from featherbench.checks.thread import thread_areas
@@ -416,7 +416,7 @@ def test_what_holds_the_grip_lasts_by_hand(path_of, setup_of, sound, stated, wid
     bar = 0.5 * 1040e6 * 4.51 * 1040.0**-0.265 / notch
     allowed = 0.7 * min(bar * (1.0 - (0.3 * 830e6 + 0.5 * stress) / 1040e6), limit * 1e6)
     check = path_of(retention=stated)[RETENTION]
-    assert check.demand == pytest.approx(swing_of(stress))
+    assert check.demand == pytest.approx(stress_amplitude(stress))
     assert check.allowable == pytest.approx(allowed, rel=1e-6)
 
 

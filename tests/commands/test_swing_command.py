@@ -8,7 +8,7 @@ import pytest
 from typer.testing import CliRunner
 
 from featherbench.assembly import build_assembly
-from featherbench.assembly.swing_recipe import NEEDED, swung_inertia
+from featherbench.assembly.pendulum_recipe import NEEDED, swung_inertia
 from featherbench.cli import app
 from featherbench.quantities import Measured
 from featherbench.scenario import from_tables

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from featherbench.rotor.air_table import (
     axial_ratio,
+    lead_lag_offsets,
     look_up,
-    swing_offsets,
     tabulate,
     thrust,
     torque,
@@ -130,7 +130,7 @@ def test_offsets_by_pitch_and_still_air_moment():
 
 
 def test_swing_offsets_keep_the_bolt_in_place():
-    offset, slope = swing_offsets([-0.05, 0.0, 0.08], 0.036)
+    offset, slope = lead_lag_offsets([-0.05, 0.0, 0.08], 0.036)
     assert offset + slope * 0.036 == pytest.approx([0.0, 0.0, 0.0])
     assert np.all(np.diff(offset + slope * 0.12) > 0.0)  # a forward swing carries the tip forward
 

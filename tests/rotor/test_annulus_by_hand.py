@@ -9,9 +9,9 @@ import pytest
 from featherbench.rotor.air_table import (
     AirLoads,
     axial_ratio,
+    lead_lag_offsets,
     look_up,
     recentred,
-    swing_offsets,
     tabulate,
     thrust,
     torque,
@@ -159,7 +159,7 @@ def test_axial_flow_over_tip_speed_by_hand():
 
 def test_a_swing_moves_the_quarter_chord_by_hand():
     """0.2 rad on a bolt at 36 mm, 2 mm ahead: (r - 36 mm) sin 0.2, and the bolt's 2 mm less their cosine share."""
-    offset, slope = swing_offsets(0.2, 0.036, 0.002)
+    offset, slope = lead_lag_offsets(0.2, 0.036, 0.002)
     assert slope == pytest.approx(0.198669, rel=1e-5)
     assert offset == pytest.approx(0.002 * (1.0 - 0.980067) - 0.036 * 0.198669, rel=1e-4)
 

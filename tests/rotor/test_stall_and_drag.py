@@ -69,4 +69,4 @@ def test_a_free_blade_lags_by_the_drag_about_its_bolt(setup_of):
     lean = setup.air.table.drag_moment(0.036)[60] / (0.036 * outboard)
     ahead = blade.first[1] / outboard  # the centre of mass comes to lie on the line from shaft to bolt
     assert abs(setup.air.table.pitch[60]) < radians(2.0)
-    assert setup.swing == pytest.approx(-ahead - lean, abs=0.03 * abs(lean) + 2e-4)
+    assert setup.lead_lag == pytest.approx(-ahead - lean, abs=0.03 * abs(lean) + 2e-4)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from featherbench.assembly import build_assembly, swing_angle
+from featherbench.assembly import build_assembly, lead_lag_angle
 from featherbench.checks.judgement import release_lines
 from featherbench.rotor.bearing import bearing_friction
 from featherbench.rotor.build import build_air
@@ -98,13 +98,13 @@ def test_a_clamped_blade_does_not_stick_and_one_without_a_known_pin_is_not_guess
 def test_the_stuck_angle_is_the_friction_circle_over_the_restoring_moment(doubtful):
     """A flat bar: mu r_pin S_r over r_b times the first moment about the bolt, at zero pitch and without drag."""
     assembly = build_assembly(doubtful)
-    balanced = swing_angle(assembly, 0.0)
+    balanced = lead_lag_angle(assembly, 0.0)
     held = build_assembly(doubtful.model_copy(update={"departure": Departure(blade_stuck=0.16)}))
     blade = assembly.swinging
     restoring = 36e-3 * (blade.radial - 36e-3 * blade.mass)
     expected = 0.16 * 1.5e-3 * blade.radial / restoring
     assert np.rad2deg(expected) == pytest.approx(0.8, abs=0.25)
-    assert swing_angle(held, 0.0) - balanced == pytest.approx(expected, rel=0.01)
+    assert lead_lag_angle(held, 0.0) - balanced == pytest.approx(expected, rel=0.01)
 
 
 def test_tables_between_those_that_were_solved_agree_with_a_rotor_solved_anew(doubtful):

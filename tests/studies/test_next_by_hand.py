@@ -55,7 +55,7 @@ def test_a_swing_of_the_blade_adds_its_own_information(fitted, only):
     assert advice.value == pytest.approx(value)
     assert advice.before == pytest.approx(before, rel=1e-6)
     setup = build_setup(fitted.model.scenario)
-    groups = moments_by_group(setup.assembly, setup.swing)
+    groups = moments_by_group(setup.assembly, setup.lead_lag)
     whole = sum(one.chordwise for one in groups.values())
     swing = 0.01 * value * whole / (groups["blade"].chordwise + groups["grip"].chordwise)
     assert before == pytest.approx(0.05 / sqrt(10.0))

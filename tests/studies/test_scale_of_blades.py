@@ -69,7 +69,7 @@ def test_bolts_and_weights_are_as_drawn(setup_of, weight):
     }
     parts = bolt | weight(1.2, 11.0, 2.0)
     written, scaled = (setup_of(part=parts, scale={"inertia": factor}) for factor in (1.0, 1.25))
-    before, after = (moments_by_group(one.assembly, one.swing) for one in (written, scaled))
+    before, after = (moments_by_group(one.assembly, one.lead_lag) for one in (written, scaled))
     for group, factor in {"blade": 1.25, "grip": 1.25, "bolt": 1.0, "counterweight": 1.0}.items():
         for own in ("chordwise", "normal", "product"):
             assert getattr(after[group], own) == pytest.approx(
@@ -79,4 +79,4 @@ def test_bolts_and_weights_are_as_drawn(setup_of, weight):
     plain = 1.25 * sum(before[group].chordwise - before[group].normal for group in ("blade", "grip"))
     plain += before["bolt"].chordwise
     gives = before["counterweight"].normal - before["counterweight"].chordwise
-    assert compensation(scaled.assembly, scaled.swing) == pytest.approx(gives / plain)
+    assert compensation(scaled.assembly, scaled.lead_lag) == pytest.approx(gives / plain)

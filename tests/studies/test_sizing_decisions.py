@@ -178,7 +178,7 @@ def test_a_need_is_the_build_without_what_comes_off(setup):
         setup.assembly, parts=tuple(part for part in setup.assembly.parts if part.name not in gone)
     )
     assert len(kept.parts) == len(setup.assembly.parts) - 2
-    whole, rest = moments_at(setup.assembly, setup.swing), moments_at(kept, setup.swing)
+    whole, rest = moments_at(setup.assembly, setup.lead_lag), moments_at(kept, setup.lead_lag)
     assert own.plain == pytest.approx(whole.chordwise - whole.normal)
     assert own.kept == pytest.approx(rest.chordwise - rest.normal)
     assert own.radial == pytest.approx(rest.radial)

@@ -89,7 +89,7 @@ def test_varied_weights_reach_the_compensation_asked_for_and_phase_shifts_zero_l
     from featherbench.assembly import compensation
 
     setup = varied(worn, 0.8, 0.0)
-    assert compensation(setup.assembly, setup.swing) == pytest.approx(0.8, abs=1e-9)
+    assert compensation(setup.assembly, setup.lead_lag) == pytest.approx(0.8, abs=1e-9)
     turned = varied(worn, 0.8, np.deg2rad(4.0))
     assert turned.moments.product != pytest.approx(0.0, abs=1e-10)
     assert turned.moments.feathering == pytest.approx(setup.moments.feathering)

@@ -16,7 +16,7 @@ from featherbench.plant import state as state_index
 from featherbench.plant.flight import FLIGHT_COLUMNS, Airframe, FlightStepCounts, Gyro, fly
 from featherbench.plant.loads import blade_moment
 from featherbench.plant.step_size import highest_mode, step_within
-from featherbench.rotor.air_table import AirLoads, swing_offsets
+from featherbench.rotor.air_table import AirLoads, lead_lag_offsets
 from featherbench.scenario.schema import Aircraft
 from featherbench.scenario.schema import Gyro as GyroTable
 from featherbench.servo.motor import winding_for
@@ -60,8 +60,10 @@ def flight_setup(setup: Setup) -> FlightSetup:
     gyro = aircraft.gyro
     spin = float(setup.scenario.rotor.speed)
     pitches = setup.air.table.pitch
-    swings = np.array([setup.swing_at(value) for value in pitches.tolist()])
-    air = setup.air.table.loads(*swing_offsets(swings, setup.assembly.bolt.radius, setup.assembly.bolt.chord))
+    lead_lags = np.array([setup.lead_lag_at(value) for value in pitches.tolist()])
+    air = setup.air.table.loads(
+        *lead_lag_offsets(lead_lags, setup.assembly.bolt.radius, setup.assembly.bolt.chord)
+    )
     # what axial flow adds to the moment is the air's as much as what the load table holds
     air = air._replace(moment=float(setup.scenario.scale.air_moment) * air.moment)
     low, high = setup.scenario.rotor.pitch_range

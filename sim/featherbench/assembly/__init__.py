@@ -1,17 +1,17 @@
 """Parts -> mass moments about the feathering axis, part by part, and the blade's swing on its bolt."""
 
 from featherbench.assembly.assembled import Assembly, BladeBolt, PlacedPart, Solid
-from featherbench.assembly.bolt_swing import (
+from featherbench.assembly.build import build_assembly
+from featherbench.assembly.lead_lag import (
     blade_axis_place,
     compensation,
+    lead_lag_angle,
     moments_at,
     moments_by_group,
     moments_by_part,
     plain_moments,
     quarter_chord,
-    swing_angle,
 )
-from featherbench.assembly.build import build_assembly
 from featherbench.assembly.mass_moments import MassMoments
 
 __all__ = [
@@ -23,10 +23,10 @@ __all__ = [
     "blade_axis_place",
     "build_assembly",
     "compensation",
+    "lead_lag_angle",
     "moments_at",
     "moments_by_group",
     "moments_by_part",
     "plain_moments",
     "quarter_chord",
-    "swing_angle",
 ]

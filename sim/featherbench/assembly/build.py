@@ -253,10 +253,10 @@ def _measured(name: str, part: written.MeasuredPart, context: _Context) -> _Own:
     """A body known by weighing, balancing and swinging."""
     mass = _mass(part)
     readings = tuple(
-        pendulum.Reading(swing.about, _swing_inertia(mass, swing)) for swing in part.swings_measured
+        pendulum.Reading(swing.about, _pendulum_inertia(mass, swing)) for swing in part.swings_measured
     )
     if part.period is not None:
-        short = written.Swing.model_construct(
+        short = written.PendulumSwing.model_construct(
             about="radius",
             method="bifilar",
             period=part.period,
@@ -264,7 +264,7 @@ def _measured(name: str, part: written.MeasuredPart, context: _Context) -> _Own:
             spacing=part.spacing,
             pivot_distance=None,
         )
-        readings += (pendulum.Reading("radius", _swing_inertia(mass, short)),)
+        readings += (pendulum.Reading("radius", _pendulum_inertia(mass, short)),)
     share = part.normal_share
     if share is None and part.group == "blade" and len(readings) < 3:
         share = _section_share(context.planform)
@@ -284,7 +284,7 @@ def _section_share(planform: Planform) -> float:
     return centred.normal / centred.feathering
 
 
-def _swing_inertia(mass: float, swing: written.Swing) -> float:
+def _pendulum_inertia(mass: float, swing: written.PendulumSwing) -> float:
     """Inertia about the centre of mass, kg m^2; the scenario's rules see to it that the lengths are there."""
     if swing.method == "compound":
         if swing.pivot_distance is None:

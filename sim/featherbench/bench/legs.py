@@ -105,8 +105,8 @@ def read_leg(
     ending = _ending(setup, rest, smooth, target)
     cycle = ending is Ending.HUNTS
     final = float(rest[:, rec.PITCH].mean() if cycle else rest[-1, rec.PITCH])
-    swing = float(np.ptp(rest[:, rec.PITCH])) if cycle else 0.0
-    arrived = np.flatnonzero(np.abs(path - final) <= ARRIVED_WITHIN * stroke + 0.5 * swing + 1e-9)
+    cycle_width = float(np.ptp(rest[:, rec.PITCH])) if cycle else 0.0
+    arrived = np.flatnonzero(np.abs(path - final) <= ARRIVED_WITHIN * stroke + 0.5 * cycle_width + 1e-9)
     last = _first_stop(covered, stroke)
     moving = covered[:last] >= MOVING_FROM * stroke
     mean_drawn = float(rest[:, rec.SUPPLY_CURRENT].mean()) - idle
@@ -124,7 +124,7 @@ def read_leg(
         arrival=float(clock[arrived[0]] - span[0]) if len(arrived) else float("nan"),
         drawn=mean_drawn,
         ending=ending,
-        hunting=swing,
+        hunting=cycle_width,
         hunting_rate=cycle_rate(rest[:, rec.TIME], smooth) if cycle else 0.0,
     )
     return leg if leg.reached else replace(leg, arrival=float("nan"))
@@ -158,8 +158,8 @@ def hunts(angle: Series) -> bool:
     if len(angle) < 2 * HUNTING_TURNS:
         return False
     first, second = np.array_split(angle, 2)
-    swings = float(np.ptp(first)), float(np.ptp(second))
-    if swings[1] < HUNTING_ANGLE or swings[1] < HUNTING_DECAY * swings[0]:
+    widths = float(np.ptp(first)), float(np.ptp(second))
+    if widths[1] < HUNTING_ANGLE or widths[1] < HUNTING_DECAY * widths[0]:
         return False
     above = angle > 0.5 * (angle.max() + angle.min())
     return int(np.count_nonzero(above[1:] != above[:-1])) >= HUNTING_TURNS

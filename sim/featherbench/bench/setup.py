@@ -9,14 +9,14 @@ from math import inf
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.assembly import Assembly, build_assembly, moments_at, swing_angle
+from featherbench.assembly import Assembly, build_assembly, lead_lag_angle, moments_at
 from featherbench.assembly.mass_moments import MassMoments
 from featherbench.linkage.build import LinkageSetup, build_linkage
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.contact import MESH_FADE, ROD_FADE, contact
 from featherbench.plant.parameters import LoadTable, Output, PitchAxis, Plant
 from featherbench.plant.shaking import Shaking
-from featherbench.rotor.air_table import swing_offsets
+from featherbench.rotor.air_table import lead_lag_offsets
 from featherbench.rotor.bearing import BearingFriction, bearing_friction
 from featherbench.rotor.build import Air, build_air
 from featherbench.rotor.propeller_moment import PitchMoments
@@ -36,13 +36,13 @@ ARM_MASS = 0.5e-3
 class Setup:
     """One build, ready to run.
 
-    moments are of one blade as it has swung at zero pitch, by `swing` rad (tip toward the leading edge positive).
+    moments are of one blade as it has swung at zero pitch, by `lead_lag` rad (tip toward the leading edge positive).
     """
 
     scenario: Scenario
     assembly: Assembly
     moments: MassMoments
-    swing: float
+    lead_lag: float
     air: Air
     linkage: LinkageSetup
     drive: ServoDrive
@@ -50,9 +50,9 @@ class Setup:
     plant: Plant
     assumed: tuple[Assumed, ...]
 
-    def swing_at(self, pitch: float) -> float:
+    def lead_lag_at(self, pitch: float) -> float:
         """Swing of the blade on its bolt at a pitch (rad), rad, tip toward the leading edge positive."""
-        return swing_angle(self.assembly, pitch, bolt_drag(self.scenario, self.air, pitch))
+        return lead_lag_angle(self.assembly, pitch, bolt_drag(self.scenario, self.air, pitch))
 
     @property
     def pitch_grid(self) -> NDArray[np.float64]:
@@ -102,17 +102,17 @@ def _built(scenario: Scenario, known_air: Air | None, spacing: float, assembly: 
     linkage = build_linkage(scenario)
     drive = servo_drive(scenario.servo)
     air = build_air(scenario) if known_air is None else known_air
-    swing = swing_angle(assembly, 0.0, bolt_drag(scenario, air, 0.0))
-    moments = moments_at(assembly, swing)
+    lead_lag = lead_lag_angle(assembly, 0.0, bolt_drag(scenario, air, 0.0))
+    moments = moments_at(assembly, lead_lag)
     bearing = bearing_friction(scenario.bearing, moments.radial)
     loads = load_table(scenario, assembly, air, spacing)
     plant, own = _plant(scenario, linkage, drive, bearing, moments, loads)
-    plant = _in_air(plant, scenario, air, swing)
+    plant = _in_air(plant, scenario, air, lead_lag)
     return Setup(
         scenario=scenario,
         assembly=assembly,
         moments=moments,
-        swing=swing,
+        lead_lag=lead_lag,
         air=air,
         linkage=linkage,
         drive=drive,
@@ -139,11 +139,11 @@ def load_table(scenario: Scenario, assembly: Assembly, air: Air, spacing: float 
     first = low - GRID_MARGIN
     grid = first + spacing * np.arange(int(np.ceil((high + GRID_MARGIN - first) / spacing)) + 1)
     values = np.zeros((len(grid), 6))
-    swings = np.array(
-        [swing_angle(assembly, pitch, bolt_drag(scenario, air, pitch)) for pitch in grid.tolist()]
+    lead_lags = np.array(
+        [lead_lag_angle(assembly, pitch, bolt_drag(scenario, air, pitch)) for pitch in grid.tolist()]
     )
-    for row, swing in enumerate(swings.tolist()):
-        swung = moments_at(assembly, swing)
+    for row, lead_lag in enumerate(lead_lags.tolist()):
+        swung = moments_at(assembly, lead_lag)
         values[row, :5] = (
             swung.chordwise,
             swung.normal,
@@ -151,7 +151,7 @@ def load_table(scenario: Scenario, assembly: Assembly, air: Air, spacing: float 
             swung.radial_chordwise,
             swung.radial_normal,
         )
-    offset, slope = swing_offsets(swings, assembly.bolt.radius, assembly.bolt.chord)
+    offset, slope = lead_lag_offsets(lead_lags, assembly.bolt.radius, assembly.bolt.chord)
     values[:, 5] = scenario.scale.air_moment * air.table.moment_over(grid, offset, slope)
     return LoadTable(float(first), float(1.0 / spacing), float(scenario.rotor.coning), values)
 
@@ -164,9 +164,9 @@ def bolt_drag(scenario: Scenario, air: Air, pitch: float) -> float:
     return float(np.interp(pitch, air.table.pitch, air.table.drag_moment(scenario.blade.bolt_radius)))
 
 
-def _in_air(plant: Plant, scenario: Scenario, air: Air, swing: float) -> Plant:
+def _in_air(plant: Plant, scenario: Scenario, air: Air, lead_lag: float) -> Plant:
     """The plant with the air's pitch damping and apparent inertia on its blades."""
-    offset, slope = swing_offsets(swing, scenario.blade.bolt_radius, scenario.blade.bolt_chord)
+    offset, slope = lead_lag_offsets(lead_lag, scenario.blade.bolt_radius, scenario.blade.bolt_chord)
     terms = air.table.loads(float(offset), float(slope))
     axis = plant.pitch
     return plant._replace(

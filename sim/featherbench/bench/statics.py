@@ -104,7 +104,7 @@ def _by_group(setup: Setup, pitch: Curve, spin: float) -> dict[str, Curve]:
     coning = setup.scenario.rotor.coning
     shares: dict[str, list[float]] = {}
     for angle in pitch:
-        groups = moments_by_group(setup.assembly, setup.swing_at(float(angle)))
+        groups = moments_by_group(setup.assembly, setup.lead_lag_at(float(angle)))
         for group, moments in groups.items():
             value = propeller_moment(float(angle), spin, 0.0, pitch_moments(moments, coning))
             shares.setdefault(group, []).append(value)

@@ -60,7 +60,7 @@ def amount_checks(base: Setup, kappa: float) -> tuple[Check, ...]:
     fitted = any(part.group == "counterweight" for part in parts)
     added = 0.0 if fitted else factor * float(weights.radial)
     assembly = replace(base.assembly, parts=parts)
-    case = Case(base.scenario, assembly, float(moments_at(assembly, base.swing).radial) + added)
+    case = Case(base.scenario, assembly, float(moments_at(assembly, base.lead_lag).radial) + added)
     checks = case_checks(case)
     if fitted or factor == 0.0:
         return checks

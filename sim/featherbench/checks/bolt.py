@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from featherbench.checks.bolt_joint import Case, PinJoint, find_bolt, pin_joint
 from featherbench.checks.check import Check, unknown
-from featherbench.checks.endurance import ONCE_PER_TURN, STARTS, endurance_at, swing_of
+from featherbench.checks.endurance import ONCE_PER_TURN, STARTS, endurance_at, stress_amplitude
 from featherbench.checks.fasteners import SHEAR_SHARE, combined_stress
 from featherbench.checks.stations import Station, hung_over, stations
 from featherbench.checks.strength import Strength, part_strength
@@ -109,13 +109,13 @@ def _lasting(case: Case, found: list[Station], strength: Strength) -> Check:
         if allowed is None:
             metal = strength.family or "a material not stated"
             return unknown(LASTS + case.at, "stress", f"no endurance is known for {metal}: use a steel bolt")
-        rows.append((swing_of(stress), allowed, one))
-    swing, allowed, worst = max(rows, key=lambda row: row[0] / max(row[1], 1.0))
+        rows.append((stress_amplitude(stress), allowed, one))
+    amplitude, allowed, worst = max(rows, key=lambda row: row[0] / max(row[1], 1.0))
     source = (
         f"endurance by VDI 2230 and Shigley, the worse; {STARTS:,.0f} starts, {100.0 * ONCE_PER_TURN:.0f} % of the "
         "pull once per turn (assumed), tightened as above"
     )
-    return Check(LASTS + case.at, "stress", swing, allowed, source, _said(worst), load_path=True)
+    return Check(LASTS + case.at, "stress", amplitude, allowed, source, _said(worst), load_path=True)
 
 
 def _said(one: Station) -> str:

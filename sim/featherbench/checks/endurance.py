@@ -43,7 +43,7 @@ def goodman_amplitude(mean: float, endurance: float, ultimate: float) -> float:
     return endurance * max(1.0 - mean / ultimate, 0.0)
 
 
-def swing_of(stress: float) -> float:
+def stress_amplitude(stress: float) -> float:
     """Amplitude that does as much for ever as starts and turns together, Pa: those of `stress` at over-speed."""
     return ONCE_PER_TURN * stress + 0.5 * stress * (STARTS / LASTING) ** (1.0 / SLOPE)
 

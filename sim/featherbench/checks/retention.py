@@ -10,7 +10,7 @@ from featherbench.assembly.refusal import PartRefused
 from featherbench.checks.bolt import COMBINED_FRACTION, PRELOAD_FRACTION
 from featherbench.checks.bolt_joint import Case
 from featherbench.checks.check import Check, unknown
-from featherbench.checks.endurance import ONCE_PER_TURN, STARTS, endurance_at, swing_of
+from featherbench.checks.endurance import ONCE_PER_TURN, STARTS, endurance_at, stress_amplitude
 from featherbench.checks.strength import Strength, plausible_strength, resolved
 from featherbench.checks.thread import LIMITS, stripping_load
 from featherbench.scenario.schema import Retention
@@ -84,7 +84,7 @@ def _lasting(case: Case, stress: float, strength: Strength, width: float, words:
         f"endurance by VDI 2230 and Shigley, the worse; {STARTS:,.0f} starts, {100.0 * ONCE_PER_TURN:.0f} % of the "
         "load once per turn (assumed)"
     )
-    return Check(LASTS + case.at, "stress", swing_of(stress), allowed, source, words, load_path=True)
+    return Check(LASTS + case.at, "stress", stress_amplitude(stress), allowed, source, words, load_path=True)
 
 
 def _strips(case: Case, stated: Retention, each: float, strength: Strength) -> tuple[Check, ...]:

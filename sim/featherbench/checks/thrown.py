@@ -20,7 +20,7 @@ from math import pi
 from typing import NamedTuple
 
 from featherbench.assembly.assembled import PlacedPart, Solid
-from featherbench.assembly.bolt_swing import moments_by_part
+from featherbench.assembly.lead_lag import moments_by_part
 from featherbench.checks.bolt_joint import fastest
 from featherbench.studies.run import Run
 
@@ -48,7 +48,7 @@ def thrown_parts(run: Run) -> tuple[Thrown, ...]:
     Energy of the centre of mass alone, m (Omega r)^2 / 2; a spinning blade carries a little more.
     """
     spin = fastest(run.scenario)
-    parts = moments_by_part(run.setup.assembly, run.setup.swing)
+    parts = moments_by_part(run.setup.assembly, run.setup.lead_lag)
     found: list[tuple[str, float, float, float | None]] = []
     swinging = [part for part in run.setup.assembly.parts if part.swings]
     if swinging:

@@ -43,7 +43,7 @@ def worse_cases(setup: Setup) -> Iterator[Case]:
             assembly = build_assembly(worst)
         except ScenarioError:  # no build there: who samples it is told
             continue
-        yield Case(worst, assembly, float(moments_at(assembly, setup.swing).radial))
+        yield Case(worst, assembly, float(moments_at(assembly, setup.lead_lag).radial))
 
 
 def _ends(scenario: Scenario) -> tuple[list[tuple[str, float]], list[tuple[str, float]]]:

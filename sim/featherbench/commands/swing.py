@@ -75,7 +75,7 @@ def swing(
     quiet: options.QuietOption = False,
 ) -> None:
     """Measure a part's inertia by hanging it on threads: what to do, then what to paste."""
-    from featherbench.assembly.swing_recipe import NEEDED, RECIPES, swung_inertia
+    from featherbench.assembly.pendulum_recipe import NEEDED, RECIPES, swung_inertia
     from featherbench.checks import CAUTIONS
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.views.swing import Told, swing_view

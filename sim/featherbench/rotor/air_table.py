@@ -142,7 +142,7 @@ class AirTable:
         pitch.
 
         offset (m) and slope: scalar or (n,) over pitch; the quarter chord lies offset + slope * radius
-        further ahead of the axis than with the blade straight out (see `swing_offsets`).
+        further ahead of the axis than with the blade straight out (see `lead_lag_offsets`).
         """
         ahead = np.broadcast_to(np.asarray(offset, dtype=float), self.pitch.shape)[:, None]
         leaning = np.broadcast_to(np.asarray(slope, dtype=float), self.pitch.shape)[:, None]
@@ -229,13 +229,13 @@ def tabulate(
     return AirTable(pitch, axial, sums, rotor)
 
 
-def swing_offsets(swing: ArrayLike, bolt_radius: float, bolt_chord: float = 0.0) -> tuple[Array, Array]:
-    """(offset m, slope) that a swing (rad, tip toward the leading edge positive) on a bolt adds to the
+def lead_lag_offsets(lead_lag: ArrayLike, bolt_radius: float, bolt_chord: float = 0.0) -> tuple[Array, Array]:
+    """(offset m, slope) that a lead-lag angle (rad, tip toward the leading edge positive) on a bolt adds to the
     quarter chord.
 
-    A point at radius r moves forward by (r - bolt_radius) sin(swing), to first order in its own chordwise
-    distance from the bolt; the remainder, (1 - cos swing) of that distance, is 0.1 per cent at 3 degrees.
+    A point at radius r moves forward by (r - bolt_radius) sin(lead_lag), to first order in its own chordwise
+    distance from the bolt; the remainder, (1 - cos lead_lag) of that distance, is 0.1 per cent at 3 degrees.
     """
-    lean = np.sin(np.asarray(swing, dtype=float))
-    drop = bolt_chord * (1.0 - np.cos(np.asarray(swing, dtype=float)))
+    lean = np.sin(np.asarray(lead_lag, dtype=float))
+    drop = bolt_chord * (1.0 - np.cos(np.asarray(lead_lag, dtype=float)))
     return drop - bolt_radius * lean, lean

@@ -236,7 +236,7 @@ class MeshPart(PartBase):
     unit: Literal["mm", "cm", "m", "inch"] = "mm"
 
 
-class Swing(Table):
+class PendulumSwing(Table):
     """One pendulum measurement of the inertia about an axis through the centre of mass.
 
     bifilar: two equal cords `cord_length` long, `spacing` apart (full distance between the cords).
@@ -263,7 +263,7 @@ class MeasuredPart(PartBase):
     period: PositiveTime | None = None
     cord_length: PositiveLength | None = None
     spacing: PositiveLength | None = None
-    swings_measured: list[Swing] = Field(default_factory=list)
+    swings_measured: list[PendulumSwing] = Field(default_factory=list)
     normal_share: Annotated[float, Field(ge=0.0, le=1.0), PLAIN_NUMBER] | None = None
 
 

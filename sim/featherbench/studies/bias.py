@@ -168,13 +168,13 @@ def judged(found: Bias, strengths: Mapping[float, Strength]) -> Bias:
 
 def amount(base: Setup, kappa: float) -> tuple[MassMoments, float]:
     """The weights of the build (or their stand-in), and how many times as heavy they are at a compensation."""
-    weights = moments_by_group(base.assembly, base.swing).get("counterweight")
+    weights = moments_by_group(base.assembly, base.lead_lag).get("counterweight")
     if weights is None:
         places = ([base.assembly.bolt.radius, 0.0, side * STAND_IN_HEIGHT] for side in (1.0, -1.0))
         pair = (MassMoments.of_body(0.5e-3, np.array(place), np.zeros((3, 3))) for place in places)
         weights = sum(pair, MassMoments.zero())
     unit = replace(base.assembly, parts=(*_others(base), _weights(weights, 1.0, 0.0)))
-    return weights, kappa / compensation(unit, base.swing)
+    return weights, kappa / compensation(unit, base.lead_lag)
 
 
 def varied(base: Setup, kappa: float, phase: float) -> Setup:

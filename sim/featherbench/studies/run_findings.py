@@ -33,9 +33,9 @@ def assembly_findings(setup: Setup) -> dict[str, Finding]:
         "inertia_chordwise": body.chordwise,
         "inertia_normal": body.normal,
         "inertia_product": body.product,
-        "compensation": compensation(setup.assembly, setup.swing),
+        "compensation": compensation(setup.assembly, setup.lead_lag),
         "feathering_frequency": feathering_frequency(spin, of_pitch),
-        "swing_angle": setup.swing,
+        "swing_angle": setup.lead_lag,
         "propeller_moment_low": propeller_moment(low, spin, 0.0, of_pitch),
         "propeller_moment_high": propeller_moment(high, spin, 0.0, of_pitch),
     }

@@ -103,6 +103,6 @@ def _remedy(setup: Setup, statics: StaticCurves) -> str:
 
 
 def _servo_remedy(setup: Setup) -> str:
-    if compensation(setup.assembly, setup.swing) > 1.0:
+    if compensation(setup.assembly, setup.lead_lag) > 1.0:
         return "the weights are too heavy, the blades drive the servo away from neutral; take weight off"
     return "shorten the servo arm, take load off with weights, or use a stronger servo"

@@ -11,7 +11,7 @@ from featherbench.views.pictures import swing_pictures
 from featherbench.views.view import View
 
 if TYPE_CHECKING:
-    from featherbench.assembly.swing_recipe import SwungInertia
+    from featherbench.assembly.pendulum_recipe import SwungInertia
 
 SAMPLES = {
     "mass": "6.4 +/- 0.02 g",

@@ -100,7 +100,7 @@ def quick_snapshot(setup: Setup) -> Snapshot:
     pitch = hover.pitch if hover is not None and hover.found else None
     window = free_play.window_near(pitch or 0.0) or (None, None)
     findings: dict[str, float | str | None] = {
-        "compensation": _known(compensation(setup.assembly, setup.swing)),
+        "compensation": _known(compensation(setup.assembly, setup.lead_lag)),
         "mass": float(setup.moments.mass),
         "centrifugal_load": float(setup.moments.radial * setup.scenario.rotor.speed**2),
         "rod_force_push": max(0.0, float((statics.rod_force + statics.rod_breakaway).max())),

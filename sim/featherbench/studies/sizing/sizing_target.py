@@ -104,7 +104,7 @@ def sizing_target_of(setup: Setup, removed: tuple[str, ...]) -> SizingTarget:
     quantity, value = stated_target(setup)
     assembly = setup.assembly
     kept = replace(assembly, parts=tuple(part for part in assembly.parts if part.name not in removed))
-    plain, rest = plain_moments(assembly, setup.swing), moments_at(kept, setup.swing)
+    plain, rest = plain_moments(assembly, setup.lead_lag), moments_at(kept, setup.lead_lag)
     pitch = _pitches(setup, quantity)
     moment, slopes = _loads(setup, kept, pitch)
     axis, spin = setup.plant.pitch, float(setup.scenario.rotor.speed)

@@ -4,7 +4,7 @@ from math import sqrt
 
 import pytest
 
-from featherbench.assembly.swing_recipe import NEEDED, swung_inertia
+from featherbench.assembly.pendulum_recipe import NEEDED, swung_inertia
 from featherbench.quantities import Measured
 
 READINGS = {

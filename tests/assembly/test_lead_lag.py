@@ -14,13 +14,13 @@ from featherbench.assembly import (
     PlacedPart,
     blade_axis_place,
     compensation,
+    lead_lag_angle,
     moments_at,
     moments_by_group,
     quarter_chord,
-    swing_angle,
 )
 from featherbench.assembly.blade import Planform, blade_moments
-from featherbench.assembly.bolt_swing import SwingBalance
+from featherbench.assembly.lead_lag import LeadLagBalance
 from featherbench.assembly.mass_moments import MassMoments
 from featherbench.scenario import ScenarioError
 from featherbench.sections.section import naca_symmetric
@@ -72,7 +72,7 @@ def potential(delta, cloud, bolt, pitch, drag):
 def test_the_blade_settles_where_the_centrifugal_energy_is_least(cloud, bolt, pitch, pull):
     body = of_points(cloud)
     drag = pull * bolt.radius * body.mass * (body.centre[0] - bolt.radius)
-    delta = swing_angle(assembly_of(body, bolt), pitch, drag)
+    delta = lead_lag_angle(assembly_of(body, bolt), pitch, drag)
     scale = body.mass * 0.1**2
     least = minimize_scalar(
         lambda d: potential(d, cloud, bolt, pitch, drag) / scale,
@@ -88,7 +88,7 @@ def test_the_blade_settles_where_the_centrifugal_energy_is_least(cloud, bolt, pi
 def test_the_moments_after_the_swing_balance(cloud, bolt, pitch):
     """The balance as the model states it, in the moments the assembly hands on."""
     assembly = assembly_of(of_points(cloud), bolt)
-    m = moments_at(assembly, swing_angle(assembly, pitch))
+    m = moments_at(assembly, lead_lag_angle(assembly, pitch))
     cos, sin = math.cos(pitch), math.sin(pitch)
     left = cos**2 * (m.radial_chordwise - bolt.radius * m.first[1])
     left -= sin * cos * (m.radial_normal - bolt.radius * m.first[2])
@@ -103,7 +103,7 @@ def test_at_zero_pitch_the_centre_of_mass_lies_where_the_closed_form_says(cloud,
     body = of_points(cloud)
     drag = pull * bolt.radius * body.mass * (body.centre[0] - bolt.radius)
     assembly = assembly_of(body, bolt)
-    r, c, _ = moments_at(assembly, swing_angle(assembly, 0.0, drag)).centre
+    r, c, _ = moments_at(assembly, lead_lag_angle(assembly, 0.0, drag)).centre
     assert c == pytest.approx(bolt.chord * r / bolt.radius - drag / (body.mass * bolt.radius), abs=1e-12)
 
 
@@ -112,17 +112,17 @@ def test_at_zero_pitch_the_centre_of_mass_lies_where_the_closed_form_says(cloud,
 def test_a_symmetric_blade_with_its_bolt_on_the_axis(pitch, axis_at):
     """r_b cos^2(theta) S_c + sin^2(theta) S_rc = 0, and the same at either sign of pitch."""
     assembly = assembly_of(blade_moments(outline(axis_at), 1600.0), BladeBolt(True, 0.036, 0.0, 0.0))
-    delta = swing_angle(assembly, pitch)
+    delta = lead_lag_angle(assembly, pitch)
     m = moments_at(assembly, delta)
     balance = 0.036 * math.cos(pitch) ** 2 * m.first[1] + math.sin(pitch) ** 2 * m.radial_chordwise
     assert balance == pytest.approx(0.0, abs=1e-12 * m.mass)
-    assert swing_angle(assembly, -pitch) == pytest.approx(delta, abs=1e-12)
+    assert lead_lag_angle(assembly, -pitch) == pytest.approx(delta, abs=1e-12)
 
 
 def test_the_mass_of_a_blade_pitched_to_28_degrees_has_left_the_axis_by_tenths_of_a_millimetre():
     """The trial named in the model: from 0 to 0.3 mm between 0 and 28 deg."""
     assembly = assembly_of(blade_moments(outline(0.38), 1600.0), BladeBolt(True, 0.036, 0.0, 0.0))
-    at = [moments_at(assembly, swing_angle(assembly, math.radians(p))).centre[1] for p in (0.0, 28.0)]
+    at = [moments_at(assembly, lead_lag_angle(assembly, math.radians(p))).centre[1] for p in (0.0, 28.0)]
     assert at[0] == pytest.approx(0.0, abs=1e-12)
     assert 0.05e-3 < abs(at[1]) < 1e-3
 
@@ -132,22 +132,22 @@ def test_the_mass_of_a_blade_pitched_to_28_degrees_has_left_the_axis_by_tenths_o
 def test_density_does_not_matter_and_drag_trails_the_tip(cloud, bolt, pitch, factor):
     body = of_points(cloud)
     heavy = of_points([(factor * m, p) for m, p in cloud])
-    delta = swing_angle(assembly_of(body, bolt), pitch)
-    assert swing_angle(assembly_of(heavy, bolt), pitch) == pytest.approx(delta, abs=1e-9)
+    delta = lead_lag_angle(assembly_of(body, bolt), pitch)
+    assert lead_lag_angle(assembly_of(heavy, bolt), pitch) == pytest.approx(delta, abs=1e-9)
     drag = 0.02 * bolt.radius * body.mass * (body.centre[0] - bolt.radius)
-    assert swing_angle(assembly_of(body, bolt), pitch, drag) < delta
+    assert lead_lag_angle(assembly_of(body, bolt), pitch, drag) < delta
 
 
 def test_a_clamped_blade_keeps_its_angle():
     bolt = BladeBolt(False, 0.036, 0.0, 0.02)
-    assert swing_angle(assembly_of(blade_moments(outline(), 1600.0), bolt), 0.3, 1e-5) == 0.02
+    assert lead_lag_angle(assembly_of(blade_moments(outline(), 1600.0), bolt), 0.3, 1e-5) == 0.02
 
 
 @pytest.mark.parametrize(("radius", "drag"), [(0.2, 0.0), (0.036, 1.0)])
 def test_a_blade_that_finds_no_steady_angle_is_refused_with_advice(radius, drag):
     assembly = assembly_of(blade_moments(outline(), 1600.0), BladeBolt(True, radius, 0.0, 0.0))
     with pytest.raises(ScenarioError) as refused:
-        swing_angle(assembly, 0.0, drag)
+        lead_lag_angle(assembly, 0.0, drag)
     (problem,) = refused.value.problems
     assert problem.key == "blade.bolt_radius"
     assert "clamped" in problem.expected
@@ -181,15 +181,15 @@ def test_compensation_counts_the_counterweights_alone():
 
 @given(st.floats(-0.2, 0.2), st.floats(0.05, 0.13))
 @settings(max_examples=20)
-def test_the_quarter_chord_swings_with_the_blade(swing, station):
+def test_the_quarter_chord_swings_with_the_blade(lead_lag, station):
     """A point of the straight line, turned about the bolt by hand, lies on the swung line."""
-    bolt = BladeBolt(False, 0.036, 0.001, swing)
+    bolt = BladeBolt(False, 0.036, 0.001, lead_lag)
     assembly = assembly_of(blade_moments(outline(0.38), 1600.0), bolt)
     ahead = 0.13 * float(assembly.outline.chord(station)) - bolt.chord
-    r = bolt.radius + (station - bolt.radius) * math.cos(swing) - ahead * math.sin(swing)
-    c = bolt.chord + (station - bolt.radius) * math.sin(swing) + ahead * math.cos(swing)
-    assert float(quarter_chord(assembly, swing, r)) == pytest.approx(c, abs=1e-9)
-    assert float(blade_axis_place(assembly, swing, r)) == pytest.approx(-c, abs=1e-9)
+    r = bolt.radius + (station - bolt.radius) * math.cos(lead_lag) - ahead * math.sin(lead_lag)
+    c = bolt.chord + (station - bolt.radius) * math.sin(lead_lag) + ahead * math.cos(lead_lag)
+    assert float(quarter_chord(assembly, lead_lag, r)) == pytest.approx(c, abs=1e-9)
+    assert float(blade_axis_place(assembly, lead_lag, r)) == pytest.approx(-c, abs=1e-9)
 
 
 @given(points, bolts, pitches)
@@ -199,13 +199,13 @@ def test_a_mirror_image_settles_mirrored(cloud, bolt, pitch):
     assume(abs(bolt.chord) > 1e-6)
     image = [(m, (r, -c, n)) for m, (r, c, n) in cloud]
     other = BladeBolt(True, bolt.radius, -bolt.chord, 0.0)
-    one = swing_angle(assembly_of(of_points(cloud), bolt), pitch)
-    assert swing_angle(assembly_of(of_points(image), other), -pitch) == pytest.approx(-one, abs=1e-9)
+    one = lead_lag_angle(assembly_of(of_points(cloud), bolt), pitch)
+    assert lead_lag_angle(assembly_of(of_points(image), other), -pitch) == pytest.approx(-one, abs=1e-9)
 
 
 @given(st.floats(-1.5, 1.5))
 def test_slope_is_the_derivative_of_the_moment(delta):
-    balance = SwingBalance(3e-6, -7e-6, 2e-6, -1.5e-6, 1e-6)
+    balance = LeadLagBalance(3e-6, -7e-6, 2e-6, -1.5e-6, 1e-6)
     small = 1e-5
     asked = (balance.moment(delta + small) - balance.moment(delta - small)) / (2.0 * small)
     assert balance.slope(delta) == pytest.approx(asked, rel=1e-6, abs=1e-13)

@@ -40,7 +40,7 @@ SCALED = ("blade", "grip")
 """Groups whose second moments the assembly's `scale` multiplies: bolts and weights are turned parts, known as drawn."""
 
 
-class SwingBalance(NamedTuple):
+class LeadLagBalance(NamedTuple):
     """Coefficients of the moment about the bolt over Omega^2, kg m^2, as a function of the swing delta."""
 
     a: float
@@ -60,14 +60,14 @@ class SwingBalance(NamedTuple):
         return first - 2.0 * self.d * math.sin(2.0 * delta) + 2.0 * self.e * math.cos(2.0 * delta)
 
 
-def swing_balance(straight: MassMoments, bolt: BladeBolt, pitch: float, drag: float) -> SwingBalance:
+def lead_lag_balance(straight: MassMoments, bolt: BladeBolt, pitch: float, drag: float) -> LeadLagBalance:
     """The balance of swinging parts whose moments `straight` are given blade straight out; pitch rad, drag kg
     m^2.
     """
     about = straight.moved(np.eye(3), np.array([-bolt.radius, -bolt.chord, 0.0]))
     rho, gamma = about.first[R], about.first[C]
     cos, sin = math.cos(pitch), math.sin(pitch)
-    return SwingBalance(
+    return LeadLagBalance(
         a=float(-bolt.radius * gamma + cos**2 * bolt.chord * rho - sin * cos * about.second[R, N]),
         b=float(-bolt.radius * rho - cos**2 * bolt.chord * gamma + sin * cos * about.second[C, N]),
         d=float(-(sin**2) * about.second[R, C]),
@@ -76,7 +76,7 @@ def swing_balance(straight: MassMoments, bolt: BladeBolt, pitch: float, drag: fl
     )
 
 
-def swing_angle(assembly: Assembly, pitch: float, drag: float = 0.0) -> float:
+def lead_lag_angle(assembly: Assembly, pitch: float, drag: float = 0.0) -> float:
     """Swing of the blade on its bolt at a pitch, rad, tip toward the leading edge positive.
 
     drag: drag moment about the bolt over spin^2, kg m^2, pulling the tip back when positive. Clamped: the
@@ -85,7 +85,7 @@ def swing_angle(assembly: Assembly, pitch: float, drag: float = 0.0) -> float:
     """
     if not assembly.bolt.free:
         return assembly.bolt.set_angle
-    balance = swing_balance(assembly.swinging, assembly.bolt, pitch, drag)
+    balance = lead_lag_balance(assembly.swinging, assembly.bolt, pitch, drag)
     start = balance.moment(0.0)
     if start == 0.0 and balance.slope(0.0) < 0.0:
         return _held_beside(assembly, balance, 0.0)
@@ -98,7 +98,7 @@ def swing_angle(assembly: Assembly, pitch: float, drag: float = 0.0) -> float:
     return steady + _held_beside(assembly, balance, steady)
 
 
-def _held_beside(assembly: Assembly, balance: SwingBalance, steady: float) -> float:
+def _held_beside(assembly: Assembly, balance: LeadLagBalance, steady: float) -> float:
     """How far friction on the bolt holds the blade beside its balance, rad, tip toward the leading edge positive."""
     if assembly.bolt.stuck == 0.0:
         return 0.0
@@ -117,69 +117,69 @@ def _no_steady_angle(bolt: BladeBolt, pitch: float) -> Problem:
     )
 
 
-def moments_by_part(assembly: Assembly, swing: float) -> dict[str, MassMoments]:
-    """Moments of each part about the frame's origin, the swinging ones swung by `swing`, rad."""
-    return _by_name(assembly.parts, assembly, swing)
+def moments_by_part(assembly: Assembly, lead_lag: float) -> dict[str, MassMoments]:
+    """Moments of each part about the frame's origin, the swinging ones swung by `lead_lag`, rad."""
+    return _by_name(assembly.parts, assembly, lead_lag)
 
 
-def _by_name(parts: Iterable[PlacedPart], assembly: Assembly, swing: float) -> dict[str, MassMoments]:
+def _by_name(parts: Iterable[PlacedPart], assembly: Assembly, lead_lag: float) -> dict[str, MassMoments]:
     pin = (assembly.bolt.radius, assembly.bolt.chord)
     found = {}
     for part in parts:
-        own = swung(part.moments, pin, swing) if part.swings else part.moments
+        own = swung(part.moments, pin, lead_lag) if part.swings else part.moments
         found[part.name] = own.scaled(assembly.scale) if part.group in SCALED else own
     return found
 
 
-def moments_by_group(assembly: Assembly, swing: float) -> dict[str, MassMoments]:
+def moments_by_group(assembly: Assembly, lead_lag: float) -> dict[str, MassMoments]:
     """The same summed by group, in the order in which groups first appear."""
-    parts = moments_by_part(assembly, swing)
+    parts = moments_by_part(assembly, lead_lag)
     groups: dict[str, MassMoments] = {}
     for part in assembly.parts:
         groups[part.group] = groups.get(part.group, MassMoments.zero()) + parts[part.name]
     return groups
 
 
-def moments_at(assembly: Assembly, swing: float) -> MassMoments:
-    """Moments of the whole assembly about the frame's origin, swung by `swing`, rad."""
-    return sum(moments_by_part(assembly, swing).values(), MassMoments.zero())
+def moments_at(assembly: Assembly, lead_lag: float) -> MassMoments:
+    """Moments of the whole assembly about the frame's origin, swung by `lead_lag`, rad."""
+    return sum(moments_by_part(assembly, lead_lag).values(), MassMoments.zero())
 
 
-def plain_moments(assembly: Assembly, swing: float) -> MassMoments:
-    """Moments of the build without counterweights, swung by `swing`, rad: what stands in for parts of the plain build
-    gives its place back to them.
+def plain_moments(assembly: Assembly, lead_lag: float) -> MassMoments:
+    """Moments of the build without counterweights, swung by `lead_lag`, rad: what stands in for parts of the plain
+    build gives its place back to them.
     """
     kept = [part for part in assembly.parts if part.group != "counterweight" and not part.stands_in]
-    return sum(_by_name((*kept, *assembly.replaced), assembly, swing).values(), MassMoments.zero())
+    return sum(_by_name((*kept, *assembly.replaced), assembly, lead_lag).values(), MassMoments.zero())
 
 
-def compensation(assembly: Assembly, swing: float) -> float:
+def compensation(assembly: Assembly, lead_lag: float) -> float:
     """kappa = 1 - (I_c - I_n) with / without the counterweights: 0 with none, 1 neutral, above 1 divergent.
 
     nan when the build without them has I_c = I_n, so that there is nothing to compensate.
     """
-    plain, fitted = plain_moments(assembly, swing), moments_at(assembly, swing)
+    plain, fitted = plain_moments(assembly, lead_lag), moments_at(assembly, lead_lag)
     without = plain.chordwise - plain.normal
     if all(part.group != "counterweight" and not part.stands_in for part in assembly.parts):
         return 0.0
     return 1.0 - (fitted.chordwise - fitted.normal) / without if without else math.nan
 
 
-def quarter_chord(assembly: Assembly, swing: float, radius: Vector | float) -> Vector:
+def quarter_chord(assembly: Assembly, lead_lag: float, radius: Vector | float) -> Vector:
     """Chord coordinate (m, leading edge positive) of the swung blade's quarter chord at a radius (m), any
     shape.
     """
     line = quarter_chord_line(assembly.outline) - [assembly.bolt.radius, assembly.bolt.chord]
-    cos, sin = math.cos(swing), math.sin(swing)
+    cos, sin = math.cos(lead_lag), math.sin(lead_lag)
     r = assembly.bolt.radius + cos * line[:, 0] - sin * line[:, 1]
     c = assembly.bolt.chord + sin * line[:, 0] + cos * line[:, 1]
     return np.asarray(np.interp(radius, r, c))
 
 
-def blade_axis_place(assembly: Assembly, swing: float, radius: Vector | float) -> Vector:
+def blade_axis_place(assembly: Assembly, lead_lag: float, radius: Vector | float) -> Vector:
     """How far the feathering axis lies ahead (+) of the swung blade's quarter chord at a radius (m), m, any
     shape.
 
     Linear in radius where the chord is constant; the lift's lever about the feathering axis is its negative.
     """
-    return -quarter_chord(assembly, swing, radius)
+    return -quarter_chord(assembly, lead_lag, radius)
