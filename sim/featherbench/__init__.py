@@ -31,6 +31,8 @@ _HOMES = {
     "predict": "featherbench.studies",
     "compare": "featherbench.studies",
     "explore": "featherbench.window",
+    "rank": "featherbench.checks.ranking",
+    "Ranking": "featherbench.studies.ranking",
     "size": "featherbench.checks.sizing",
     "Sizing": "featherbench.studies.sizing",
     "Run": "featherbench.studies",
@@ -62,6 +64,7 @@ __all__ = [
     "Comparison",
     "Match",
     "OutputRefused",
+    "Ranking",
     "Run",
     "Sampled",
     "Scenario",
@@ -81,6 +84,7 @@ __all__ = [
     "match",
     "moments",
     "predict",
+    "rank",
     "read",
     "read_bench_data",
     "sample_checks",
@@ -94,6 +98,7 @@ if TYPE_CHECKING:
     from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS, bench_checks, judge
     from featherbench.checks.biasing import bias
+    from featherbench.checks.ranking import rank
     from featherbench.checks.sampled_checks import sample_checks
     from featherbench.checks.sizing import size
     from featherbench.notebook_cells import as_html
@@ -104,6 +109,7 @@ if TYPE_CHECKING:
     from featherbench.studies.bias import Bias
     from featherbench.studies.calibrate import Calibration, calibrate
     from featherbench.studies.match import Match, match
+    from featherbench.studies.ranking import Ranking
     from featherbench.studies.sampled import Sampled, sampled
     from featherbench.studies.sizing import Sizing
     from featherbench.studies.spread import Spread, spread

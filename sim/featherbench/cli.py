@@ -23,6 +23,7 @@ from featherbench.commands.explore import explore
 from featherbench.commands.manual import ManualCommand
 from featherbench.commands.match import match
 from featherbench.commands.predict import predict
+from featherbench.commands.rank import rank
 from featherbench.commands.sheet import sheet
 from featherbench.commands.size import size
 from featherbench.commands.spread import spread
@@ -48,6 +49,7 @@ for command in (
     predict,
     compare,
     explore,
+    rank,
     size,
     bias,
     wag,

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from featherbench.studies.bias import Bias
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.match import Match
+    from featherbench.studies.ranking import Ranking
     from featherbench.studies.run import Comparison, Run
     from featherbench.studies.sampled import Sampled
     from featherbench.studies.sizing import Sizing
@@ -156,6 +157,12 @@ def _calibration(done: Calibration, units: str) -> View:
     return calibration_view(done, None, run, bench_checks(run), (), units)
 
 
+def _ranking(found: Ranking, units: str) -> View:
+    from featherbench.views.rank import rank_view
+
+    return rank_view(found, bench_checks(found.base), (), units)
+
+
 def _sizing(found: Sizing, units: str) -> View:
     from featherbench.views.size import size_view
 
@@ -187,6 +194,7 @@ WRITERS: dict[str, Callable[[Any, str], View]] = {
     "Sampled": _sampled,
     "Match": _match,
     "Calibration": _calibration,
+    "Ranking": _ranking,
     "Sizing": _sizing,
     "Wag": _wag,
     "Bias": _bias,

@@ -18,6 +18,7 @@ from shown import comparison_page, run_page
 from featherbench.bench.readings import read_bench_data
 from featherbench.bench.setup import build_setup
 from featherbench.checks import CAUTIONS, bench_checks
+from featherbench.checks.ranking import rank as rank_of
 from featherbench.render.page import page
 from featherbench.scenario import read
 from featherbench.studies import compared, predict
@@ -31,12 +32,25 @@ from featherbench.studies.wag import wag
 from featherbench.views.check import check_view
 from featherbench.views.hover import bias_view, wag_view
 from featherbench.views.match import calibration_view, match_view
+from featherbench.views.rank import rank_view
 from featherbench.views.size import sized_view
 from featherbench.views.spread import spread_view
 from featherbench.views.swing import Told, swing_view
 
 SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
-KINDS = ("check", "predict", "compare", "size", "wag", "bias", "spread", "match", "calibrate", "swing")
+KINDS = (
+    "check",
+    "predict",
+    "compare",
+    "rank",
+    "size",
+    "wag",
+    "bias",
+    "spread",
+    "match",
+    "calibrate",
+    "swing",
+)
 DESK, PHONE = (1280, 900), (360, 740)
 MARGIN = 96.0 * 0.4
 """px on each side, where a page states none of its own."""
@@ -60,6 +74,8 @@ def _pages(changed: dict[str, str] | None = None) -> Iterator[tuple[str, str]]:
     yield "check", page(check_view([build_setup(plain)], CAUTIONS, "metric"), "featherbench check plain.toml")
     yield "predict", run_page(run, checks[0], CAUTIONS, "metric", "x", sampled([run], 16))
     yield "compare", comparison_page(both, checks, CAUTIONS, "trade", "x", sampled(both.runs, 16))
+    ranked = rank_of(plain, {"tight": read(SURVEY / "tight.toml", changed)}, ordinary=False, count=1)
+    yield "rank", page(rank_view(ranked, checks[0], CAUTIONS, "metric"))
     sized = compared([predict(found.plain), found.run])
     beside = [bench_checks(one) for one in sized.runs]
     yield "size", page(sized_view(found, sized, beside, CAUTIONS, "metric"))

@@ -31,6 +31,7 @@ PAINTERS: dict[str, str] = {
     "flight": "hover.wag_figure",
     "sweep": "hover.bias_figure",
     "fitted": "calibrate.calibrate_figure",
+    "rank": "rank.rank_figure",
     "hung": "swing.swing_figure",
 }
 """By kind of picture: module and function of `render.pictures`, which takes the picture's subject."""

@@ -75,11 +75,12 @@ def sample_places(inputs: int, runs: int, seed: int) -> Array:
     return np.asarray(2.0 * sequence.random_base2(ceil(log2(max(runs, 2))))[:runs] - 1.0)
 
 
-def shortened_task(nominal: Run, inputs: tuple[Input, ...]) -> SampleTask:
+def shortened_task(nominal: Run, inputs: tuple[Input, ...], air: Air | AirFamily | None = None) -> SampleTask:
     """The nominal scenario made quick to run many times: the air loads kept where no input changes them, holds and
     gauge sweep as short as they can be without changing what is read.
 
-    The meter's refresh keeps its phase against every move; the gauge its number of samples over the range.
+    air: the air loads, where they are known already from a build with the same rotor, air and blade. The meter's
+    refresh keeps its phase against every move; the gauge its number of samples over the range.
     """
     scenario = nominal.scenario
     period = 1.0 / scenario.meter.rate
@@ -99,7 +100,7 @@ def shortened_task(nominal: Run, inputs: tuple[Input, ...]) -> SampleTask:
     if scenario.bench.spin:  # a course of rotor speed is tied to the moves by time
         bench = scenario.bench
     shorter = scenario.model_copy(update={"bench": bench, "gauge": quick})
-    return SampleTask(shorter, inputs, _kept_air(nominal, inputs))
+    return SampleTask(shorter, inputs, _kept_air(nominal, inputs) if air is None else air)
 
 
 def _kept_air(nominal: Run, inputs: tuple[Input, ...]) -> Air | AirFamily | None:

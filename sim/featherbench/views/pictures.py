@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from featherbench.studies.bias import Bias
     from featherbench.studies.calibrate import Calibration
     from featherbench.studies.match import Match
+    from featherbench.studies.ranking import Ranking
     from featherbench.studies.sizing import Sizing
     from featherbench.studies.spread import Spread
     from featherbench.studies.wag import Wag
@@ -67,6 +68,22 @@ def bench_pictures(cases: Sequence[Case], system: str) -> tuple[Picture, ...]:
             "such a window may show as tail wag; a small load to one side keeps it quiet."
             f"{sure}",
             (cases, system),
+        ),
+    )
+
+
+def rank_picture(found: Ranking, system: str) -> tuple[Picture, ...]:
+    """Of changes tried one at a time; none when there were none."""
+    if not found.tried:
+        return ()
+    return (
+        Picture(
+            "rank",
+            "What each change does by itself",
+            "A dot is what a change leaves, its line the least and the most of the samples, the broken line the build "
+            "as it is. Crosses fail a check, or their strength is not known, or their blades run to full pitch: not to "
+            "be made as they stand.",
+            (found, system),
         ),
     )
 
