@@ -44,6 +44,6 @@ def findings_frame(findings: Mapping[str, Any]) -> pd.DataFrame:
     """Findings by name: value (SI, text, or None) and its unit. Each has `value` and `kind`."""
     import pandas as pd
 
-    rows = [(one.value, unit(one.kind)) for one in findings.values()]
+    rows = [(finding.value, unit(finding.kind)) for finding in findings.values()]
     index = pd.Index(list(findings), name="finding")
     return pd.DataFrame(rows, columns=["value", "unit"], index=index, dtype=object)

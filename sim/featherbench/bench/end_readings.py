@@ -94,14 +94,14 @@ def verdict_of(words: str) -> str | None:
     return str(found[0]) if len(found) == 1 else None
 
 
-def without_idle(found: Iterable[Read], scenario: Scenario) -> list[Read]:
+def without_idle(read: Iterable[Read], scenario: Scenario) -> list[Read]:
     """The same with the idle current taken off, where the meter was not zeroed with the servo at rest."""
     if scenario.meter.zero_idle:
-        return list(found)
+        return list(read)
     idle = float(scenario.servo.idle_current)
     return [
         one._replace(value=max(0.0, float(one.value) - idle)) if one.kind == "current" else one
-        for one in found
+        for one in read
     ]
 
 
@@ -180,8 +180,8 @@ def _elsewhere(line: int, pitch: float, scenario: Scenario) -> list[str]:
     ]
 
 
-def _idle(found: list[Read], scenario: Scenario) -> list[str]:
-    if scenario.meter.zero_idle or not any(one.kind == "current" for one in found):
+def _idle(read: list[Read], scenario: Scenario) -> list[str]:
+    if scenario.meter.zero_idle or not any(one.kind == "current" for one in read):
         return []
     idle = quantities.text(float(scenario.servo.idle_current), "current", digits=2)
     return [f"the servo's idle current, {idle}, is taken off the currents: [meter] zero_idle is false"]

@@ -68,9 +68,9 @@ def is_pitch_table(text: str) -> bool:
     if heads is None:
         return False
     words = [heading_words(cell) for cell in heads[2]]
-    place = any(own & (PLACES | STICK) for own in words)
-    read = any(own & (FORCES | PUSH | PULL | CURRENTS | RELEASED) for own in words)
-    return place and read and not any(own & TIMES for own in words)
+    place = any(word & (PLACES | STICK) for word in words)
+    read = any(word & (FORCES | PUSH | PULL | CURRENTS | RELEASED) for word in words)
+    return place and read and not any(word & TIMES for word in words)
 
 
 def read_pitch_table(path: Path, text: str, scenario: Scenario) -> tuple[list[ForceAtPitch], list[str]]:

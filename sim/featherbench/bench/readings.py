@@ -126,8 +126,8 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
 def _by_hand(forces: Sequence[ForceAtPitch]) -> dict[str, Reading]:
     """Readings by name; what was read more than once at a pitch and in a direction is a repeat."""
     alike: dict[str, list[ForceAtPitch]] = {}
-    for one in forces:
-        alike.setdefault(one.name, []).append(one)
+    for force in forces:
+        alike.setdefault(force.name, []).append(force)
     found = {}
     for name, same in alike.items():
         numbers = np.array([one.force for one in same])

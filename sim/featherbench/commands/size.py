@@ -120,7 +120,7 @@ def _check_choices(route: str, drawing: Path | None) -> None:
 
 
 def _write(
-    found: Sizing,
+    sizing: Sizing,
     variant: Path | None,
     drawing: Path | None,
     force: bool,
@@ -132,11 +132,11 @@ def _write(
     from featherbench.studies.sizing.variant import variant_text
 
     if variant is not None:
-        write_whole(variant, variant_text(found, variant.parent, first.comment()), False)
+        write_whole(variant, variant_text(sizing, variant.parent, first.comment()), False)
     if drawing is not None:
         from featherbench.workshop.drawing import draw_sheet
 
-        sheet = draw_sheet(found, cautions, first.stamp, first.lines)
+        sheet = draw_sheet(sizing, cautions, first.stamp, first.lines)
         kind = drawing.suffix.lower()[1:]
         if kind == "dxf":
             from featherbench.workshop.dxf import sheet_dxf
@@ -150,14 +150,14 @@ def _write(
     return [f"wrote {path}" for path in (variant, drawing) if path is not None]
 
 
-def _beside(found: Sizing, runs: int | None, seed: int, system: str, quiet: bool) -> tuple[View, bool]:
+def _beside(sizing: Sizing, runs: int | None, seed: int, system: str, quiet: bool) -> tuple[View, bool]:
     """The build without weights and the sized one side by side; whether all samples of their tolerances were run."""
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.studies import compared, predict
     from featherbench.views.size import sized_view
 
-    comparison = compared([predict(found.plain), found.run])
+    comparison = compared([predict(sizing.plain), sizing.run])
     sampled = sample_runs(comparison.runs, runs, True, seed, quiet)
     checks = [bench_checks(run) for run in comparison.runs]
-    view = sized_view(found, comparison, checks, run_cautions(*comparison.runs), system, sampled)
+    view = sized_view(sizing, comparison, checks, run_cautions(*comparison.runs), system, sampled)
     return view, sampled is None or sampled.complete

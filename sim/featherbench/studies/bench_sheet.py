@@ -116,7 +116,10 @@ def what_would_tell(scenario: Scenario, progress: Callable[[str], None] | None =
     Over the unknowns that are usually fitted, and the model's doubts.
     """
     found = unknowns(scenario, usual_free(NOTHING_READ, scenario))
-    everything = (*found, *(one for one in nuisances(scenario, found) if one.why == "the model's doubt"))
+    everything = (
+        *found,
+        *(nuisance for nuisance in nuisances(scenario, found) if nuisance.why == "the model's doubt"),
+    )
     if progress is not None:
         progress(f"what would tell most, over {len(everything)} unknowns")
     count = len(everything)

@@ -73,14 +73,14 @@ class Calibration(HtmlDisplay):
 
         fitted = self.fitted
         columns = {
-            "was": [one.start for one in fitted.unknowns],
+            "was": [unknown.start for unknown in fitted.unknowns],
             "value": fitted.values,
             "low": fitted.low,
             "high": fitted.high,
-            "unit": [unit(one.kind) for one in fitted.unknowns],
+            "unit": [unit(unknown.kind) for unknown in fitted.unknowns],
             "identified": list(fitted.identified),
         }
-        return pd.DataFrame(columns, index=pd.Index([one.key for one in fitted.unknowns], name="key"))
+        return pd.DataFrame(columns, index=pd.Index([unknown.key for unknown in fitted.unknowns], name="key"))
 
 
 def calibrate(
@@ -150,7 +150,7 @@ def calibrate(
 
 
 def _there(model: BenchModel, best: Fitted) -> Simulated:
-    return model.at(tuple(one.key for one in best.parameters), tuple(best.best.tolist()))
+    return model.at(tuple(parameter.key for parameter in best.parameters), tuple(best.best.tolist()))
 
 
 def _misfit(
@@ -185,21 +185,23 @@ def usual_free(data: BenchData, scenario: Scenario | None = None) -> tuple[str, 
     free = free or FREE_FORCE
     if scenario is None:
         return free
-    there = {one.key for one in listed_unknowns(scenario)}
+    there = {unknown.key for unknown in listed_unknowns(scenario)}
     return tuple(key for key in free if key in there) or FREE_FORCE[:1]
 
 
-def _at_model(one: Unknown, model: BenchModel) -> Unknown:
+def _at_model(unknown: Unknown, model: BenchModel) -> Unknown:
     """Rotor speed starts from what was read on the bench."""
-    if one.key != "rotor.speed":
-        return one
+    if unknown.key != "rotor.speed":
+        return unknown
     speed = float(model.scenario.rotor.speed)
-    return replace(one, start=speed, low=0.9 * speed, high=1.1 * speed)
+    return replace(unknown, start=speed, low=0.9 * speed, high=1.1 * speed)
 
 
 def _split_spots(data: BenchData, unknown: int, keep_aside: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Numeric readings to fit, and those kept aside: every fourth, when enough are left."""
-    names = tuple(name for name, one in data.readings.items() if one.kind != "text" and name != "rotor_speed")
+    names = tuple(
+        name for name, reading in data.readings.items() if reading.kind != "text" and name != "rotor_speed"
+    )
     if not keep_aside or (len(names) < unknown + 2 and not data.logs):
         return names, ()
     later = names[3::4]
@@ -209,7 +211,7 @@ def _split_spots(data: BenchData, unknown: int, keep_aside: bool) -> tuple[tuple
 def _residuals(
     model: BenchModel, parameters: tuple[Unknown, ...], spots: tuple[str, ...], logged: tuple[Channel, ...]
 ) -> Callable[[Vector], Vector]:
-    keys = tuple(one.key for one in parameters)
+    keys = tuple(parameter.key for parameter in parameters)
     count = spot_count(model, spots) + sum(int(channel.kept.sum()) + 2 for channel in logged)
 
     def residuals(values: Vector) -> Vector:
@@ -232,11 +234,11 @@ def _words(best: Fitted, aside: tuple[Predicted, ...], keep_aside: bool) -> list
             )
         elif group:
             said.append(f"this data says little about {group[0]}")
-    for one, value in zip(best.unknowns, best.values, strict=True):
-        if min(value - one.low, one.high - value) < 1e-3 * (one.high - one.low):
-            said.append(f"{one.key} ran into its bound: the model lacks something, or the bound is wrong")
+    for unknown, value in zip(best.unknowns, best.values, strict=True):
+        if min(value - unknown.low, unknown.high - value) < 1e-3 * (unknown.high - unknown.low):
+            said.append(f"{unknown.key} ran into its bound: the model lacks something, or the bound is wrong")
     if aside:
-        good = sum(abs(one.e_n) <= 1.0 for one in aside)
+        good = sum(abs(held_out.e_n) <= 1.0 for held_out in aside)
         said.append(f"kept aside and predicted: {good} of {len(aside)} quantities agree (|E_n| <= 1)")
     else:
         said.append("nothing was kept aside" + (": too few readings" if keep_aside else ""))

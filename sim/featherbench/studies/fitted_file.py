@@ -46,7 +46,7 @@ def variant_text(done: Calibration, path: Path, comments: Sequence[str] = ()) ->
     comments: lines to begin with.
     """
     files = [f"{Path(name).name} (sha256 {digest[:16]})" for name, digest in done.data.digests.items()]
-    free = [one.key for one in done.fitted.unknowns]
+    free = [unknown.key for unknown in done.fitted.unknowns]
     told = [key for key, good in zip(free, done.fitted.identified, strict=True) if good]
     vague = [key for key in free if key not in told]
     note = f"Fitted to {', '.join(files)}: {', '.join(told) or 'nothing'}."
@@ -55,14 +55,14 @@ def variant_text(done: Calibration, path: Path, comments: Sequence[str] = ()) ->
     entries = joint_entries(done)
     changes: dict[str, Any] = {"notes": toml_value(note)}
     remarks = {}
-    for one in entries:
-        if not one.key.startswith(PREFIX):
-            changes[typed_key(done.scenario, one.key)] = _typed(one.value, one.kind)
+    for entry in entries:
+        if not entry.key.startswith(PREFIX):
+            changes[typed_key(done.scenario, entry.key)] = _typed(entry.value, entry.kind)
             low, high = (
-                quantities.text(one.value + side * one.half, one.kind, digits=5) for side in (-1.0, 1.0)
+                quantities.text(entry.value + side * entry.half, entry.kind, digits=5) for side in (-1.0, 1.0)
             )
-            vaguely = one.key in vague
-            remarks[one.key] = (
+            vaguely = entry.key in vague
+            remarks[entry.key] = (
                 "not told by this data: goes with the others" if vaguely else f"95 %: {low} to {high}"
             )
     tables = differing_tables(own_file(done.scenario), changes)
@@ -83,57 +83,59 @@ def joint_entries(done: Calibration) -> list[Entry]:
     fitted = done.fitted
     hang = np.abs(correlation_of(fitted.whole) - np.eye(len(fitted.places)))
     entries = []
-    for number, one in enumerate(fitted.parameters):
-        if number >= len(fitted.unknowns) and not _worth_keeping(done, number, one, hang):
+    for number, parameter in enumerate(fitted.parameters):
+        if number >= len(fitted.unknowns) and not _worth_keeping(done, number, parameter, hang):
             continue
-        entries.append(_entry(done.scenario, number, one, float(fitted.places[number]), fitted.whole))
+        entries.append(_entry(done.scenario, number, parameter, float(fitted.places[number]), fitted.whole))
     entries.sort(key=lambda entry: entry.key.startswith("part."))
     return entries
 
 
-def _worth_keeping(done: Calibration, number: int, one: Unknown, hang: np.ndarray[Any, Any]) -> bool:
+def _worth_keeping(done: Calibration, number: int, unknown: Unknown, hang: np.ndarray[Any, Any]) -> bool:
     """Whether the data said something of a nuisance that holds for the next run as well."""
-    if one.key in PASSING or (one.key == "rotor.speed" and one.why == AS_READ):
+    if unknown.key in PASSING or (unknown.key == "rotor.speed" and unknown.why == AS_READ):
         return False
     fitted = done.fitted
     deviation, place = float(np.sqrt(fitted.whole[number, number])), float(fitted.places[number])
     return deviation < SHRUNK or abs(place) > SHIFTED or float(hang[number].max()) > TIED
 
 
-def _entry(scenario: Scenario, number: int, one: Unknown, place: float, whole: np.ndarray[Any, Any]) -> Entry:
+def _entry(
+    scenario: Scenario, number: int, unknown: Unknown, place: float, whole: np.ndarray[Any, Any]
+) -> Entry:
     """One parameter by the key of the file that takes it."""
     share = float(np.sqrt(whole[number, number]))
-    value = one.at(place)
-    half = NORMAL_95 * share * one.deviation
-    if one.key == BEARING:
+    value = unknown.at(place)
+    half = NORMAL_95 * share * unknown.deviation
+    if unknown.key == BEARING:
         value *= usual_coefficient(scenario)
         return Entry(number, BEARING_KEY, "ratio", value, half * value)
-    if one.factor:
-        return Entry(number, one.key, one.kind, value, half * value)
-    if one.key == "doubt.air_moment":
+    if unknown.factor:
+        return Entry(number, unknown.key, unknown.kind, value, half * value)
+    if unknown.key == "doubt.air_moment":
         base = scenario.scale.air_moment
-        return Entry(number, OWN_KEYS[one.key], "ratio", base * (1.0 + value), base * half)
-    if one.key in OWN_KEYS:
-        base, _ = looked_up(scenario, OWN_KEYS[one.key])
-        return Entry(number, OWN_KEYS[one.key], "ratio", base + value, half)
-    kind = doubt_kind(one.key) if one.key.startswith(PREFIX) else one.kind
-    return Entry(number, one.key, kind, value, half)
+        return Entry(number, OWN_KEYS[unknown.key], "ratio", base * (1.0 + value), base * half)
+    if unknown.key in OWN_KEYS:
+        base, _ = looked_up(scenario, OWN_KEYS[unknown.key])
+        return Entry(number, OWN_KEYS[unknown.key], "ratio", base + value, half)
+    kind = doubt_kind(unknown.key) if unknown.key.startswith(PREFIX) else unknown.kind
+    return Entry(number, unknown.key, kind, value, half)
 
 
 def _joint_table(done: Calibration, entries: list[Entry], files: list[str]) -> dict[str, Any]:
-    places = [one.number for one in entries]
+    places = [entry.number for entry in entries]
     hang = correlation_of(done.fitted.whole[np.ix_(places, places)])
     return {
         "data": files,
-        "keys": [one.key for one in entries],
-        "values": [_with_half(one) for one in entries],
+        "keys": [entry.key for entry in entries],
+        "values": [_with_half(entry) for entry in entries],
         "correlation": [[float(f"{value:.4f}") for value in row[:number]] for number, row in enumerate(hang)],
     }
 
 
-def _with_half(one: Entry) -> str:
-    value, unit = quantities.shown(one.value, one.kind, "metric")
-    half, _ = quantities.shown(one.half, one.kind, "metric")
+def _with_half(entry: Entry) -> str:
+    value, unit = quantities.shown(entry.value, entry.kind, "metric")
+    half, _ = quantities.shown(entry.half, entry.kind, "metric")
     numbers = (quantities.plain_number(number, digits) for number, digits in ((value, DIGITS), (half, 4)))
     return f"{' +/- '.join(numbers)} {unit}".rstrip()
 

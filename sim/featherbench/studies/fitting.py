@@ -61,7 +61,8 @@ class Fitted:
         """Without nuisances nothing need be said of them."""
         if not len(self.places) and not self.beside:
             places = [
-                one.place(value) for one, value in zip(self.unknowns, self.values.tolist(), strict=True)
+                unknown.place(value)
+                for unknown, value in zip(self.unknowns, self.values.tolist(), strict=True)
             ]
             object.__setattr__(self, "places", np.array(places))
             object.__setattr__(self, "whole", self.covariance)
@@ -80,7 +81,7 @@ class Fitted:
     @property
     def deviations(self) -> Vector:
         """Standard deviations (n,) of the unknowns, SI."""
-        spread = [one.spread_at(value) for one, value in zip(self.unknowns, self.values, strict=True)]
+        spread = [unknown.spread_at(value) for unknown, value in zip(self.unknowns, self.values, strict=True)]
         return np.sqrt(np.diag(self.covariance)) * np.array(spread)
 
     @property
@@ -91,7 +92,7 @@ class Fitted:
 
 def fit(
     residuals: Residuals,
-    found: tuple[Unknown, ...],
+    unknowns: tuple[Unknown, ...],
     *,
     beside: tuple[Unknown, ...] = (),
     before: Vector | None = None,
@@ -105,8 +106,8 @@ def fit(
     from the curvature; begin: where to start, places (n + b,) in prior deviations. Nuisances that the data do not
     feel are held where they begin. An interrupt ends the search and returns the best so far.
     """
-    everything = (*found, *beside)
-    count, interrupted = len(found), False
+    everything = (*unknowns, *beside)
+    count, interrupted = len(unknowns), False
     search = Search(
         residuals, everything, progress, count, np.eye(len(everything)) if before is None else before
     )

@@ -68,7 +68,7 @@ def _end(
 
 
 def told_apart(
-    covariance: Vector, before: Vector, found: tuple[Unknown, ...]
+    covariance: Vector, before: Vector, unknowns: tuple[Unknown, ...]
 ) -> tuple[tuple[tuple[str, ...], ...], tuple[bool, ...]]:
     """Groups of keys that share a direction the data does not see, and which keys stand clear of all."""
     added = np.linalg.inv(covariance) - np.linalg.inv(before)
@@ -77,6 +77,6 @@ def told_apart(
     for value, direction in zip(information, directions.T, strict=True):
         if value < WEAK:
             members = np.flatnonzero(direction**2 > SHARE)
-            groups.append(tuple(found[k].key for k in members))
+            groups.append(tuple(unknowns[k].key for k in members))
             dim |= set(members.tolist())
-    return tuple(groups), tuple(k not in dim for k in range(len(found)))
+    return tuple(groups), tuple(k not in dim for k in range(len(unknowns)))

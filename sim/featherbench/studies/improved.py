@@ -38,13 +38,13 @@ def improved(done: Calibration) -> tuple[Improved, ...]:
         return ()
     shares = np.sqrt(np.diag(fitted.whole))
     found = []
-    for one, value, share in zip(fitted.parameters, fitted.best.tolist(), shares.tolist(), strict=True):
-        if share > BETTER or one.why == AS_READ:
+    for parameter, value, share in zip(fitted.parameters, fitted.best.tolist(), shares.tolist(), strict=True):
+        if share > BETTER or parameter.why == AS_READ:
             continue
-        before, after = (NORMAL_95 * one.deviation * part for part in (1.0, share))
-        if one.factor:
+        before, after = (NORMAL_95 * parameter.deviation * part for part in (1.0, share))
+        if parameter.factor:
             before, after = float(np.exp(before)), float(np.exp(after))
-        found.append(Improved(one.key, one.kind, value, before, after, share, one.factor))
+        found.append(Improved(parameter.key, parameter.kind, value, before, after, share, parameter.factor))
     return tuple(sorted(found, key=lambda one: one.share))
 
 
@@ -61,8 +61,8 @@ def as_fitted(done: Calibration) -> Scenario:
     Raises ScenarioError.
     """
     pairs = [
-        (one.key, value)
-        for one, value in zip(done.fitted.parameters, done.fitted.best.tolist(), strict=True)
-        if one.key not in PASSING and one.why != AS_READ
+        (parameter.key, value)
+        for parameter, value in zip(done.fitted.parameters, done.fitted.best.tolist(), strict=True)
+        if parameter.key not in PASSING and parameter.why != AS_READ
     ]
     return with_values(done.scenario, tuple(key for key, _ in pairs), tuple(value for _, value in pairs))

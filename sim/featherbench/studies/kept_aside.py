@@ -40,7 +40,7 @@ def predicted_aside(
     channels = [channel for channel in logged if channel.aside.any()]
     if not later and not channels:
         return ()
-    keys = tuple(one.key for one in best.parameters)
+    keys = tuple(parameter.key for parameter in best.parameters)
     spread = np.sqrt(np.diag(best.whole))
 
     def read(place: Vector) -> Vector:

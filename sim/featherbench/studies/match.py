@@ -110,9 +110,10 @@ class Match(HtmlDisplay):
 
         names = ["simulated", "measured", "u_simulated", "u_measured", "e_n"]
         rows = [
-            (*(getattr(one, name) for name in names), unit(one.kind), one.verdict) for one in self.quantities
+            (*(getattr(quantity, name) for name in names), unit(quantity.kind), quantity.verdict)
+            for quantity in self.quantities
         ]
-        index = pd.Index([one.name for one in self.quantities], name="quantity")
+        index = pd.Index([quantity.name for quantity in self.quantities], name="quantity")
         return pd.DataFrame(rows, columns=[*names, "unit", "verdict"], index=index)
 
 
@@ -148,7 +149,7 @@ def match(
     points = sample_places(len(task.inputs), runs, seed) if task.inputs else np.zeros((0, 0))
     places: list[tuple[float, ...]] = [tuple(row) for row in points.tolist()]
     done = run_many(partial(match_sample, task), places, executor=executor, progress=progress)
-    samples = {index: one for index, one in done.results.items() if one is not None}
+    samples = {index: result for index, result in done.results.items() if result is not None}
     notes = [*data.said, *said, *unstated(data, scenario)]
     if not task.inputs:
         notes.append(
@@ -157,7 +158,7 @@ def match(
         )
     elif len(samples) < len(places):
         notes.append(f"{len(samples)} of {len(places)} samples of the tolerances were run")
-    spots = {index: one.spots for index, one in samples.items()}
+    spots = {index: sample.spots for index, sample in samples.items()}
     numbers = {name: value for name, value in nominal.spots.items() if isinstance(value, float)}
     intervals = shifted_intervals(
         numbers, *finding_departures(written_spots(task), spots), points, task.inputs
@@ -168,8 +169,8 @@ def match(
         if name != "rotor_speed"
     ]
     series = []
-    logged = {index: one.logged for index, one in samples.items() if one.logged is not None}
-    for number, role in [(one.log, one.role) for one in channels(model, nominal)]:
+    logged = {index: sample.logged for index, sample in samples.items() if sample.logged is not None}
+    for number, role in [(channel.log, channel.role) for channel in channels(model, nominal)]:
         where = (points[list(logged)], task.inputs)
         one, peaks = _series(model, (number, role), nominal, where, list(logged.values()))
         series.append(one)
@@ -189,7 +190,9 @@ def _matched(
     reading, value = model.data.readings[name], nominal.spots.get(name)
     if isinstance(reading.value, str):
         agrees = value == reading.value
-        share = np.mean([one.get(name) == reading.value for one in samples]) if samples else float(agrees)
+        share = (
+            np.mean([sample.get(name) == reading.value for sample in samples]) if samples else float(agrees)
+        )
         words = "agrees" if agrees else f"differs; {share:.0%} of the samples say {reading.value}"
         return Matched(name, "text", value, reading.value, None, None, None, None, words)
     if not isinstance(value, float):
@@ -198,7 +201,7 @@ def _matched(
         )
     fine = finer.spots.get(name)
     step = abs(value - fine) / sqrt(3.0) if isinstance(fine, float) else 0.0
-    numbers = [number for one in samples if isinstance(number := one.get(name), float)]
+    numbers = [number for sample in samples if isinstance(number := sample.get(name), float)]
     spread = float(np.std(numbers, ddof=1)) if len(numbers) > 1 else 0.0
     made = _judged(name, reading.kind, value, reading.value, sqrt(spread**2 + step**2),
                    reading_uncertainty(reading, model.scenario))  # fmt: skip
@@ -228,7 +231,7 @@ def _series(
     channel = next(one for one in channels(model, nominal) if (one.log, one.role) == which)
     measured = np.where(channel.kept, log.columns[role], np.nan)
     course = np.where(channel.kept, as_logged(model, nominal, number, role), np.nan)
-    runs = np.array([as_logged(model, one, number, role) for one in samples] or [course])
+    runs = np.array([as_logged(model, sample, number, role) for sample in samples] or [course])
     good = channel.kept & np.isfinite(runs).all(axis=0)
     low, high = course.copy(), course.copy()
     if samples:
@@ -251,10 +254,10 @@ def _series(
     return made, peaks if role != "supply_current" else peaks[:1]
 
 
-def _verdict(found: list[Matched], series: list[MatchedSeries]) -> str:
-    judged = [one for one in found if one.e_n is not None]
-    apart = [one for one in judged if abs(one.e_n or 0.0) > 1.0]
-    differ = [one for one in found if one.kind == "text" and one.verdict != "agrees"]
+def _verdict(quantities: list[Matched], series: list[MatchedSeries]) -> str:
+    judged = [one for one in quantities if one.e_n is not None]
+    apart = [judgement for judgement in judged if abs(judgement.e_n or 0.0) > 1.0]
+    differ = [one for one in quantities if one.kind == "text" and one.verdict != "agrees"]
     said = [f"{len(judged) - len(apart)} of {len(judged)} quantities agree within both sides' uncertainty"]
     if apart:
         worst = max(apart, key=lambda one: abs(one.e_n or 0.0))
@@ -262,6 +265,8 @@ def _verdict(found: list[Matched], series: list[MatchedSeries]) -> str:
     said += [
         f"{in_words(one.name)}: the model says {one.simulated}, the bench {one.measured}" for one in differ
     ]
-    for one in series:
-        said.append(f"{in_words(one.name)}: {one.inside:.0%} of the samples lie within both sides' 95 %")
+    for course in series:
+        said.append(
+            f"{in_words(course.name)}: {course.inside:.0%} of the samples lie within both sides' 95 %"
+        )
     return "; ".join(said) + "."

@@ -42,7 +42,7 @@ def match_task(model: BenchModel) -> MatchTask:
     inputs = _inputs(model.scenario, model.data)
     asked = inputs and any(name != "rotor_speed" for name in model.data.readings)
     spots = shortened_task(predict(model.scenario), inputs) if asked else None
-    if spots is not None and any(one.pitch is not None for one in model.data.readings.values()):
+    if spots is not None and any(reading.pitch is not None for reading in model.data.readings.values()):
         spots = replace(spots, also=partial(forces_of_run, data=model.data))
     return MatchTask(inputs, spots, model)
 

@@ -77,13 +77,13 @@ class Advice:
 def next_measurement(done: Calibration, finding: str) -> Advice:
     """Rank candidate measurements for a finding or one of the unknowns. Raises ScenarioError for an unknown name."""
     best = done.fitted
-    keys = tuple(one.key for one in best.parameters)
+    keys = tuple(parameter.key for parameter in best.parameters)
     fitted = with_values(done.model.scenario, keys, tuple(best.best.tolist()))
     target, kind = _target(finding, keys, done)
     information = np.linalg.inv(best.whole)
     steps = STEP * np.sqrt(np.diag(best.whole))
     candidates = _candidates(fitted, done)
-    reads = [target, *(one.read for one in candidates)]
+    reads = [target, *(candidate.read for candidate in candidates)]
 
     def everything(scenario: Scenario) -> list[Vector]:
         return [read(scenario) for read in reads]
@@ -112,10 +112,10 @@ def next_measurement(done: Calibration, finding: str) -> Advice:
     aim = slopes[0][0]
     before = sqrt(float(aim @ np.linalg.solve(information, aim)))
     ranked = []
-    for one, slope in zip(candidates, slopes[1:], strict=True):
-        weighted = slope / one.uncertainty[:, None]
+    for candidate, slope in zip(candidates, slopes[1:], strict=True):
+        weighted = slope / candidate.uncertainty[:, None]
         after = sqrt(float(aim @ np.linalg.solve(information + weighted.T @ weighted, aim)))
-        ranked.append(Ranked(one.name, one.words, after, after / before if before > 0.0 else 1.0))
+        ranked.append(Ranked(candidate.name, candidate.words, after, after / before if before > 0.0 else 1.0))
     ranked.sort(key=lambda one: (one.share, one.name))
     return Advice(finding, kind, float(rows[0][0][0]), before, tuple(ranked))
 
@@ -144,7 +144,7 @@ def _target(finding: str, keys: tuple[str, ...], done: Calibration) -> tuple[Rea
 
 def _candidates(fitted: Scenario, done: Calibration) -> list[Candidate]:
     """What could be measured next on this bench, in the units of its own instruments."""
-    keys = tuple(one.key for one in done.fitted.parameters)
+    keys = tuple(parameter.key for parameter in done.fitted.parameters)
 
     def air(scenario: Scenario) -> Air | None:
         return done.model.air_of(scenario, keys)

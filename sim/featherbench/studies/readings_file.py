@@ -39,9 +39,9 @@ def readings_toml(sheet: BenchSheet, system: str) -> str:
             f'{name} = ""  # let go at {where}: returns, stays or runs out; expected: {told(str(value))}'
         )
     lines.append("forces = [  # on the gauge, push positive, pull negative")
-    for one in sheet.forces:
-        row = {"pitch": _degrees(one), "rising": f" {unit}", "falling": f" {unit}"}
-        lines.append(f"    {toml_value(row)},  # expected {_both(one, system)}")
+    for force in sheet.forces:
+        row = {"pitch": _degrees(force), "rising": f" {unit}", "falling": f" {unit}"}
+        lines.append(f"    {toml_value(row)},  # expected {_both(force, system)}")
     return "\n".join([*lines, "]", ""])
 
 
@@ -70,13 +70,13 @@ def readings_csv(sheet: BenchSheet, system: str) -> str:
     return "\n".join([*lines, ""])
 
 
-def _degrees(one: AtPitch) -> str:
-    return quantities.text(one.pitch, "angle", digits=4)
+def _degrees(reading: AtPitch) -> str:
+    return quantities.text(reading.pitch, "angle", digits=4)
 
 
-def _both(one: AtPitch, system: str) -> str:
+def _both(reading: AtPitch, system: str) -> str:
     (rising, unit), (falling, _) = (
-        quantities.shown(way, "force", system) for way in (one.rising, one.falling)
+        quantities.shown(way, "force", system) for way in (reading.rising, reading.falling)
     )
     return f"{round(rising, 2) + 0.0:.2f} and {round(falling, 2) + 0.0:.2f} {unit}"
 

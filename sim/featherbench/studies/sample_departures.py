@@ -90,10 +90,10 @@ def departures_of(samples: Mapping[int, Sample]) -> Departures:
     written = samples.get(-1)
     if written is None or written.refused:
         return Departures({}, {}, {}, {})
-    good = {index: one for index, one in samples.items() if index >= 0 and not one.refused}
+    good = {index: sample for index, sample in samples.items() if index >= 0 and not sample.refused}
     base, findings = finding_departures(written.values, {index: one.values for index, one in good.items()})
     curves = {
-        index: {name: one.curves[name] - own for name, own in written.curves.items()}
+        index: {name: one.curves[name] - curve for name, curve in written.curves.items()}
         for index, one in good.items()
     }
     return Departures(base, findings, curves, written.curves)

@@ -103,11 +103,11 @@ class Sampled(HtmlDisplay):
         """
         import pandas as pd
 
-        found = {"builds": [one.intervals for one in self.builds], "changes": self.changes}[what]
+        found = {"builds": [build.intervals for build in self.builds], "changes": self.changes}[what]
         rows = [
-            (number, name, *own, unit(FINDINGS_TABLE[name].kind))
+            (number, name, *interval, unit(FINDINGS_TABLE[name].kind))
             for number, intervals in enumerate(found, start=0 if what == "builds" else 1)
-            for name, own in intervals.items()
+            for name, interval in intervals.items()
         ]
         names = ["build", "finding", "low", "high", "unit"]
         return pd.DataFrame(rows, columns=names).set_index(["build", "finding"])
@@ -143,11 +143,11 @@ def sampled(
     stated = [varied_inputs(run.scenario) for run in runs]
     if not any(any_tolerance(inputs) for inputs in stated):
         return None
-    union = tuple(dict.fromkeys(own for inputs in stated for own in inputs))
+    union = tuple(dict.fromkeys(varied for inputs in stated for varied in inputs))
     builds = tuple(
         _Build(
             replace(shortened_task(run, inputs), also=sample_checks()),
-            tuple(union.index(own) for own in inputs),
+            tuple(union.index(varied) for varied in inputs),
             run.statics.pitch,
         )
         for run, inputs in zip(runs, stated, strict=True)
@@ -158,17 +158,17 @@ def sampled(
     done = run_many(partial(_sample, builds), work, executor=executor, progress=progress)
     samples = [
         {
-            index // len(builds) - 1: one
-            for index, one in done.results.items()
+            index // len(builds) - 1: result
+            for index, result in done.results.items()
             if index % len(builds) == number
         }
         for number in range(len(builds))
     ]
-    departures = [departures_of(own) for own in samples]
+    departures = [departures_of(sample) for sample in samples]
     return Sampled(
         builds=tuple(
-            _build_spread(run, own, away, (points[:, build.own], build.task.inputs))
-            for run, own, away, build in zip(runs, samples, departures, builds, strict=True)
+            _build_spread(run, sample, away, (points[:, build.own], build.task.inputs))
+            for run, sample, away, build in zip(runs, samples, departures, builds, strict=True)
         ),
         changes=tuple(
             _changes(runs[0], run, departures[0], away, (points, union))
@@ -214,10 +214,14 @@ def _sample(builds: tuple[_Build, ...], work: tuple[int, Place]) -> Sample:
 
 
 def _build_spread(run: Run, samples: Mapping[int, Sample], away: Departures, where: Where) -> BuildSpread:
-    numbers = {name: one.value for name, one in run.findings.items() if isinstance(one.value, float)}
-    good = [one for index, one in samples.items() if index >= 0 and not one.refused]
-    refusals = [one.refused for index, one in samples.items() if index >= 0 and one.refused]
-    texts = [name for name, one in run.findings.items() if one.kind == "text" and one.value is not None]
+    numbers = {
+        name: finding.value for name, finding in run.findings.items() if isinstance(finding.value, float)
+    }
+    good = [sample for index, sample in samples.items() if index >= 0 and not sample.refused]
+    refusals = [sample.refused for index, sample in samples.items() if index >= 0 and sample.refused]
+    texts = [
+        name for name, finding in run.findings.items() if finding.kind == "text" and finding.value is not None
+    ]
     return BuildSpread(
         intervals=shifted_intervals(numbers, away.base, away.findings, *where),
         outcomes={name: _outcomes([str(one.values[name]) for one in good]) for name in texts if good},
@@ -235,7 +239,7 @@ def _likely(samples: Sequence[Sample]) -> dict[str, float]:
     """Where the samples of what is held lie closest together."""
     found = {}
     for name in STEPPED:
-        values = [value for one in samples if isinstance(value := one.values.get(name), float)]
+        values = [value for sample in samples if isinstance(value := sample.values.get(name), float)]
         if values:
             found[name] = most_likely(np.array(values))
     return found
@@ -244,17 +248,17 @@ def _likely(samples: Sequence[Sample]) -> dict[str, float]:
 def _changes(base: Run, run: Run, before: Departures, after: Departures, where: Where) -> dict[str, Interval]:
     """Of each finding's difference, by samples that both builds have."""
     numbers = {}
-    for name, one in base.findings.items():
+    for name, finding in base.findings.items():
         value = run.findings[name].value if name in run.findings else None
-        if isinstance(one.value, float) and isinstance(value, float):
-            numbers[name] = value - one.value
+        if isinstance(finding.value, float) and isinstance(value, float):
+            numbers[name] = value - finding.value
     both = {
         index: {
             name: value - before.findings[index][name]
-            for name, value in own.items()
+            for name, value in finding.items()
             if name in before.findings[index]
         }
-        for index, own in after.findings.items()
+        for index, finding in after.findings.items()
         if index in before.findings
     }
     shorter = {name: value - before.base[name] for name, value in after.base.items() if name in before.base}

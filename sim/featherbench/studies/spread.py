@@ -111,7 +111,7 @@ class Spread(HtmlDisplay):
         """
         import pandas as pd
 
-        varied = {name: one for name, one in self.findings.items() if one.low is not None}
+        varied = {name: finding for name, finding in self.findings.items() if finding.low is not None}
         made = {
             "findings": lambda: pd.DataFrame.from_dict(
                 {
@@ -193,7 +193,7 @@ def _belongs(scenario: Scenario, inputs: tuple[Input, ...], seed: int) -> dict[s
         "program version": version("featherbench"),
         "scenario": scenario.source.digest,
         "seed": seed,
-        "set of inputs": [[own.key, own.low, own.high] for own in inputs],
+        "set of inputs": [[varied.key, varied.low, varied.high] for varied in inputs],
     }
 
 
@@ -209,11 +209,13 @@ def _summarised(
     """Intervals and shares from samples by index; written: the nominal build's own; points (asked, inputs)."""
     good = {index: samples[index] for index in sorted(samples) if "refused" not in samples[index]}
     refusals = [str(values["refused"]) for values in samples.values() if "refused" in values]
-    numbers = {name: one.value for name, one in nominal.findings.items() if isinstance(one.value, float)}
+    numbers = {
+        name: finding.value for name, finding in nominal.findings.items() if isinstance(finding.value, float)
+    }
     intervals = shifted_intervals(numbers, *finding_departures(written, good), points, inputs)
     findings = {
-        name: _finding_spread(name, one.value, intervals.get(name), good, points, inputs)
-        for name, one in nominal.findings.items()
+        name: _finding_spread(name, finding.value, intervals.get(name), good, points, inputs)
+        for name, finding in nominal.findings.items()
         if name not in AUDITS and name in FINDINGS_TABLE
     }
     return Spread(
@@ -263,7 +265,7 @@ def _finding_spread(
 
 
 def _by_key(inputs: tuple[Input, ...], shares: Array) -> dict[str, float]:
-    return {own.key: float(share) for own, share in zip(inputs, shares, strict=True)}
+    return {varied.key: float(share) for varied, share in zip(inputs, shares, strict=True)}
 
 
 __all__ = [

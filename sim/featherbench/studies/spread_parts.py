@@ -31,7 +31,7 @@ def parts_of(findings: Sequence[FindingSpread], tolerances: Collection[str]) -> 
     tolerances: keys that the scenario states a tolerance for.
     """
     shares: dict[str, float] = {}
-    known = [one for one in findings if sum(one.total_shares.values()) > 0.0]
+    known = [finding for finding in findings if sum(finding.total_shares.values()) > 0.0]
     for one in known:
         whole = sum(one.total_shares.values()) * len(known)
         for key, share in one.total_shares.items():

@@ -48,8 +48,8 @@ def comparison_data(
     data = {
         **seeded(seed),
         "runs": [
-            _run_part(run, own, cautions, spread)
-            for run, own, spread in zip(comparison.runs, checks, builds, strict=True)
+            _run_part(run, check, cautions, spread)
+            for run, check, spread in zip(comparison.runs, checks, builds, strict=True)
         ],
         "changes": [
             {
@@ -79,7 +79,8 @@ def _run_part(
     run: Run, checks: Sequence[Check], cautions: Sequence[str], spread: BuildSpread | None = None
 ) -> dict[str, Any]:
     findings = {
-        name: {"value": found.value, "unit": unit_of(found.kind)} for name, found in run.findings.items()
+        name: {"value": finding.value, "unit": unit_of(finding.kind)}
+        for name, finding in run.findings.items()
     }
     return {
         "scenario": scenario_data(run.scenario),

@@ -80,13 +80,13 @@ def sheet_data(sheet: BenchSheet) -> dict[str, Any]:
             for name, value in sheet.expected.items()
         },
         "forces": [
-            {"pitch": one.pitch, "rising": one.rising, "falling": one.falling} for one in sheet.forces
+            {"pitch": force.pitch, "rising": force.rising, "falling": force.falling} for force in sheet.forces
         ],
-        "speeds": [one.__dict__ for one in sheet.speeds],
+        "speeds": [speed.__dict__ for speed in sheet.speeds],
         "release_at": list(sheet.release),
     }
     if sheet.advice is not None:
-        found["tells"] = {one.name: one.share for one in sheet.advice.ranked}
+        found["tells"] = {candidate.name: candidate.share for candidate in sheet.advice.ranked}
     return found
 
 
@@ -108,7 +108,11 @@ def _answer(sheet: BenchSheet, system: str, turning: bool) -> tuple[str, ...]:
 
 
 def _best(advice: Advice | None) -> str:
-    useful = [one for one in advice.ranked if one.share < 0.9 and one.name in STEPS_OF] if advice else []
+    useful = (
+        [candidate for candidate in advice.ranked if candidate.share < 0.9 and candidate.name in STEPS_OF]
+        if advice
+        else []
+    )
     return ", then ".join(f"{one.name} ({STEPS_OF[one.name]})" for one in useful[:3])
 
 
@@ -202,9 +206,9 @@ def _speed(sheet: BenchSheet, system: str) -> tuple[str, str, str]:
 
 def _by_pitch(sheet: BenchSheet, system: str) -> Table:
     rows = []
-    for one in sheet.forces:
-        texts, unit, _ = row_texts([one.rising, one.falling], "force", system, 2)
-        angle, degrees, _ = row_texts([one.pitch], "angle", system, 3)
+    for force in sheet.forces:
+        texts, unit, _ = row_texts([force.rising, force.falling], "force", system, 2)
+        angle, degrees, _ = row_texts([force.pitch], "angle", system, 3)
         rows.append(Row((f"{angle[0]} {degrees}", texts[0], BLANK, texts[1], BLANK, unit)))
     push, pull = (_limit(sheet, name, system)[1] for name in ("gauge_push", "gauge_pull"))
     breakout = _limit(sheet, "rod_force_breakout", system)[0]
@@ -261,11 +265,11 @@ def _what_tells(advice: Advice | None, system: str, turning: bool) -> tuple[Tabl
     if advice is None:
         return ()
     rows = []
-    for one in advice.ranked:
-        texts, unit, _ = row_texts([1.96 * one.after], advice.kind, system, 2)
-        step = STEPS_OF.get(one.name, "not on this sheet")
+    for candidate in advice.ranked:
+        texts, unit, _ = row_texts([1.96 * candidate.after], advice.kind, system, 2)
+        step = STEPS_OF.get(candidate.name, "not on this sheet")
         shown = step if turning or step == "step 1" else "once every check holds"
-        rows.append(Row((one.words, shown, f"{one.share:.0%}", f"+/- {texts[0]}", unit)))
+        rows.append(Row((candidate.words, shown, f"{candidate.share:.0%}", f"+/- {texts[0]}", unit)))
     before, unit, _ = row_texts([1.96 * advice.before], advice.kind, system, 2)
     return (
         Table(

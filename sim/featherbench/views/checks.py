@@ -22,7 +22,7 @@ def checks_of(checks: Sequence[Sequence[Check]], system: str) -> Checks:
     names = dict.fromkeys(check.name for check in every if check.verdict is not Verdict.NOT_CHECKED)
     of_builds = [{check.name: check for check in reversed(row)} for row in checks]
     return Checks(
-        tuple(_row(name, [own.get(name) for own in of_builds], system) for name in names),
+        tuple(_row(name, [of_build.get(name) for of_build in of_builds], system) for name in names),
         _lacking(every, Verdict.UNKNOWN),
         _lacking(every, Verdict.NOT_CHECKED),
     )

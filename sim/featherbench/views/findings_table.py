@@ -112,7 +112,7 @@ def findings_table(cases: Sequence[Case], system: str, sampled: Sampled | None =
     sampled: what the tolerances of the same runs do, for the range of each figure and change.
     """
     findings = [case.run.findings for case in cases]
-    found = dict.fromkeys(name for one in findings for name in one)
+    found = dict.fromkeys(name for finding in findings for name in finding)
     rows: list[Row] = []
     for title, labels in KEY_SECTIONS:
         names = [name for name in labels if name in found]
@@ -161,9 +161,9 @@ def _row(
     *,
     detail: bool = False,
 ) -> Row:
-    kind = next((found[name].kind for found in findings if name in found), "text")
+    kind = next((finding[name].kind for finding in findings if name in finding), "text")
     scale = 100.0 if name in IN_PERCENT else 1.0
-    values = [found[name].value if name in found else None for found in findings]
+    values = [finding[name].value if name in finding else None for finding in findings]
     words = [value if isinstance(value, str) else "" for value in values]
     values = [
         scale * value if isinstance(value, float) else told(value) if isinstance(value, str) else value

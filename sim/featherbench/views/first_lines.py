@@ -66,8 +66,8 @@ NOTHING = FirstLines()
 def of_judged(judged: Mapping[str, Judgement]) -> FirstLines:
     """Of builds by the short name of each, "" for a single one; what forbids to run them comes before warnings."""
     told: dict[str, list[str]] = {}
-    for name, one in judged.items():
-        for line in one.lines:
+    for name, judgement in judged.items():
+        for line in judgement.lines:
             told.setdefault(line, []).append(plain(name))
     lines = []
     for line, names in told.items():
@@ -76,7 +76,7 @@ def of_judged(judged: Mapping[str, Judgement]) -> FirstLines:
         lines.append(plain(f"{head}: {who}{rest}"))
     forbid = [line for line in lines if line.startswith(DO_NOT_RUN)]
     others = [line for line in lines if not line.startswith(DO_NOT_RUN)]
-    return FirstLines((*forbid, *others), any(one.stop for one in judged.values()))
+    return FirstLines((*forbid, *others), any(judgement.stop for judgement in judged.values()))
 
 
 def of_setups(setups: Mapping[str, Setup]) -> FirstLines:
@@ -110,12 +110,12 @@ def of_cases(cases: Sequence[Case], checks: Sequence[Sequence[Check]] | None = N
     return lines
 
 
-def _with_samples(lines: FirstLines, one: Judgement, spread: BuildSpread, name: str) -> FirstLines:
+def _with_samples(lines: FirstLines, judgement: Judgement, spread: BuildSpread, name: str) -> FirstLines:
     """With a line on a build that forbids nothing as written, but fails in some samples; and on a release too close to
     call.
     """
     samples = spread.done - spread.refused
-    bad = [] if one.stop else failing_samples(spread.checks)
+    bad = [] if judgement.stop else failing_samples(spread.checks)
     high, low = (spread.outcomes.get(side, {}) for side in ("release", "release_low"))
     forbid = [line for line in lines.lines if line.startswith(DO_NOT_RUN)]
     others = [line for line in lines.lines if not line.startswith(DO_NOT_RUN)]
@@ -159,9 +159,9 @@ def of_calibration(done: Calibration) -> FirstLines:
         return of_scenario(done.scenario)
 
 
-def of_bias(found: Bias, written: FirstLines) -> FirstLines:
+def of_bias(bias: Bias, written: FirstLines) -> FirstLines:
     """Of the build as written, and of the amount of weight that is aimed for."""
-    aim = found.chosen
+    aim = bias.chosen
     if aim is None or aim.strength != FAILS:
         return written
     line = plain(
@@ -170,15 +170,15 @@ def of_bias(found: Bias, written: FirstLines) -> FirstLines:
     return FirstLines((line, *written.lines), True)
 
 
-def of_sizing(found: Sizing, checks: Sequence[Check] | None = None) -> FirstLines:
+def of_sizing(sizing: Sizing, checks: Sequence[Check] | None = None) -> FirstLines:
     """Of the build with the weights that were found."""
-    return of_run(found.run, checks)
+    return of_run(sizing.run, checks)
 
 
-def of_spread(found: Spread, checks: Sequence[Check] | None = None) -> FirstLines:
+def of_spread(spread: Spread, checks: Sequence[Check] | None = None) -> FirstLines:
     """Of the build as written, then, in a line of its own, of how many sampled builds fail."""
-    nominal = of_run(found.nominal, checks)
-    good = [values for values in found.samples.values() if "refused" not in values]
+    nominal = of_run(spread.nominal, checks)
+    good = [values for values in spread.samples.values() if "refused" not in values]
     bad = failing_samples(good)
     lines = list(nominal.lines)
     if bad:
@@ -193,7 +193,8 @@ def of_spread(found: Spread, checks: Sequence[Check] | None = None) -> FirstLine
             "full pitch."
         )
     high, low = (
-        found.findings[side].outcomes if side in found.findings else {} for side in ("release", "release_low")
+        spread.findings[side].outcomes if side in spread.findings else {}
+        for side in ("release", "release_low")
     )
     lines += release_lines(high, low, len(good))
     return FirstLines(tuple(lines), nominal.do_not_run or bool(bad))

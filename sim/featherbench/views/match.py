@@ -36,21 +36,21 @@ if TYPE_CHECKING:
     from featherbench.studies.run import Run
 
 
-def match_view(found: Match, run: Run, checks: Sequence[Check], cautions: Sequence[str], system: str) -> View:
+def match_view(match: Match, run: Run, checks: Sequence[Check], cautions: Sequence[str], system: str) -> View:
     """The view of a match. run and checks: of the bench run of the same build; system: "metric" or "trade"."""
     about = about_builds([Case("", run)], [checks], cautions, system)
-    tables = (matched_sheet(found, system), series_sheet(found, system))
+    tables = (matched_sheet(match, system), series_sheet(match, system))
     return replace(
         about,
         question=f"Does the model agree with the bench? {about.title}",
-        answer=tuple(f"{said[0].upper()}{said[1:]}." for said in found.verdict.rstrip(".").split("; ")),
+        answer=tuple(f"{said[0].upper()}{said[1:]}." for said in match.verdict.rstrip(".").split("; ")),
         tables=tuple(table for table in tables if table.rows),
-        pictures=match_pictures(found, system),
+        pictures=match_pictures(match, system),
         notes=(),
-        rests_on=found.notes,
-        measured=found.data.digests,
-        data=_match_data(found),
-        series=functools.partial(_logs, found.series),
+        rests_on=match.notes,
+        measured=match.data.digests,
+        data=_match_data(match),
+        series=functools.partial(_logs, match.series),
     )
 
 
@@ -86,43 +86,51 @@ def _logs(series: Sequence[MatchedSeries]) -> pd.DataFrame:
     import pandas as pd
 
     parts = []
-    for one in series:
-        part = one.to_frame().rename(columns=lambda name: name.split(" [")[0])
-        part.insert(0, "unit", unit_of(one.kind))
-        part.insert(0, "series", one.name)
+    for course in series:
+        part = course.to_frame().rename(columns=lambda name: name.split(" [")[0])
+        part.insert(0, "unit", unit_of(course.kind))
+        part.insert(0, "series", course.name)
         parts.append(part.rename(columns={"time": "time [s]"}))
     names = ["series", "unit", "time [s]", "measured", "simulated", "low", "high"]
     return pd.concat(parts) if parts else pd.DataFrame(columns=names)
 
 
-def _match_data(found: Match) -> dict[str, Any]:
+def _match_data(match: Match) -> dict[str, Any]:
     """Per quantity simulated, measured, u_simulated, u_measured (standard), e_n, low and high; per series bias, scatter
     and curves.
     """
     quantities = ("simulated", "measured", "u_simulated", "u_measured", "u_validation", "e_n", "low", "high")
     sides = ("measured", "simulated", "low", "high")
     return {
-        **seeded(found.seed),
-        "scenario": scenario_data(found.scenario),
-        "data": dict(found.data.digests),
-        "verdict": found.verdict,
+        **seeded(match.seed),
+        "scenario": scenario_data(match.scenario),
+        "data": dict(match.data.digests),
+        "verdict": match.verdict,
         "match": {
-            one.name: {**_named(one, quantities), "unit": unit_of(one.kind), "verdict": one.verdict}
-            for one in found.quantities
+            quantity.name: {
+                **_named(quantity, quantities),
+                "unit": unit_of(quantity.kind),
+                "verdict": quantity.verdict,
+            }
+            for quantity in match.quantities
         },
         "series": {
-            one.name: {**_named(one, ("bias", "scatter", "lag", "inside")), "unit": unit_of(one.kind)}
-            for one in found.series
+            course.name: {
+                **_named(course, ("bias", "scatter", "lag", "inside")),
+                "unit": unit_of(course.kind),
+            }
+            for course in match.series
         },
         "curves": {
-            one.name: Curves(
-                {"time": one.time, **_named(one, sides)}, {"time": "time", **dict.fromkeys(sides, one.kind)}
+            course.name: Curves(
+                {"time": course.time, **_named(course, sides)},
+                {"time": "time", **dict.fromkeys(sides, course.kind)},
             )
-            for one in found.series
+            for course in match.series
         },
-        "runs": found.runs,
-        "complete": not found.interrupted,
-        "notes": list(found.notes),
+        "runs": match.runs,
+        "complete": not match.interrupted,
+        "notes": list(match.notes),
     }
 
 
@@ -131,15 +139,15 @@ def _calibration_data(done: Calibration, advice: Advice | None) -> dict[str, Any
     from featherbench.studies.improved import improved, not_improved
 
     fitted = done.fitted
-    keys = [one.key for one in fitted.unknowns]
+    keys = [unknown.key for unknown in fitted.unknowns]
     asides = ("simulated", "measured", "u_simulated", "u_measured", "e_n")
     return {
         "scenario": scenario_data(done.scenario),
         "data": dict(done.data.digests),
         "calibrate": {
-            one.key: {"value": float(value), "low": float(low), "high": float(high), "identified": good,
-                      "start": one.start, "prior": one.deviation, "unit": unit_of(one.kind)}
-            for one, value, low, high, good in zip(fitted.unknowns, fitted.values, fitted.low, fitted.high,
+            unknown.key: {"value": float(value), "low": float(low), "high": float(high), "identified": good,
+                      "start": unknown.start, "prior": unknown.deviation, "unit": unit_of(unknown.kind)}
+            for unknown, value, low, high, good in zip(fitted.unknowns, fitted.values, fitted.low, fitted.high,
                                                    fitted.identified, strict=True)
         },
         "correlation": {
@@ -154,7 +162,9 @@ def _calibration_data(done: Calibration, advice: Advice | None) -> dict[str, Any
         "not_improved": list(not_improved(done)),
         "cannot_tell_apart": [list(group) for group in fitted.confounded],
         "mean_squared_residual": {"before": done.before, "after": done.after},
-        "kept_aside": {one.name: {**_named(one, asides), "unit": unit_of(one.kind)} for one in done.aside},
+        "kept_aside": {
+            held_out.name: {**_named(held_out, asides), "unit": unit_of(held_out.kind)} for held_out in done.aside
+        },
         "complete": not fitted.interrupted,
         "notes": list(done.notes),
         **({"next": _advice_data(advice)} if advice is not None else {}),
@@ -168,8 +178,13 @@ def _advice_data(advice: Advice) -> dict[str, Any]:
         "u_before": advice.before,
         "unit": unit_of(advice.kind),
         "candidates": [
-            {"name": one.name, "what": one.words, "u_after": one.after, "share": one.share}
-            for one in advice.ranked
+            {
+                "name": candidate.name,
+                "what": candidate.words,
+                "u_after": candidate.after,
+                "share": candidate.share,
+            }
+            for candidate in advice.ranked
         ],
     }
 

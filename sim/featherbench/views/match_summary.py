@@ -18,21 +18,28 @@ if TYPE_CHECKING:
     from featherbench.studies.next_measurement import Advice
 
 
-def matched_sheet(found: Match, system: str) -> Table:
+def matched_sheet(match: Match, system: str) -> Table:
     """Every quantity, both values, expanded uncertainties (95 %) and E_n."""
     rows = []
-    for one in found.quantities:
-        if one.e_n is None or not isinstance(one.simulated, float) or not isinstance(one.measured, float):
+    for quantity in match.quantities:
+        if (
+            quantity.e_n is None
+            or not isinstance(quantity.simulated, float)
+            or not isinstance(quantity.measured, float)
+        ):
             shown, measured = (
-                MISSING if text is None else told(str(text)) for text in (one.simulated, one.measured)
+                MISSING if text is None else told(str(text))
+                for text in (quantity.simulated, quantity.measured)
             )
-            rows.append((in_words(one.name), shown, "", measured, "", "", "", one.verdict))
+            rows.append((in_words(quantity.name), shown, "", measured, "", "", "", quantity.verdict))
             continue
-        u_sim, u_meas = 2.0 * (one.u_simulated or 0.0), 2.0 * (one.u_measured or 0.0)
-        texts, unit, _ = row_texts([one.simulated, u_sim, one.measured, u_meas], one.kind, system)
+        u_sim, u_meas = 2.0 * (quantity.u_simulated or 0.0), 2.0 * (quantity.u_measured or 0.0)
+        texts, unit, _ = row_texts(
+            [quantity.simulated, u_sim, quantity.measured, u_meas], quantity.kind, system
+        )
         rows.append(
-            (in_words(one.name), texts[0], texts[1], texts[2], texts[3], unit, numeral(one.e_n, 2, True),
-             one.verdict.removeprefix("simulated ").split(":")[0])
+            (in_words(quantity.name), texts[0], texts[1], texts[2], texts[3], unit, numeral(quantity.e_n, 2, True),
+             quantity.verdict.removeprefix("simulated ").split(":")[0])
         )  # fmt: skip
     return table_of(
         "Simulated against measured; within an E_n of 1 they agree",
@@ -42,12 +49,12 @@ def matched_sheet(found: Match, system: str) -> Table:
     )  # fmt: skip
 
 
-def series_sheet(found: Match, system: str) -> Table:
+def series_sheet(match: Match, system: str) -> Table:
     """Bias and scatter of each logged column."""
     rows = []
-    for one in found.series:
-        texts, unit, _ = row_texts([one.bias, one.scatter], one.kind, system)
-        rows.append((in_words(one.name), *texts, unit, f"{one.lag:+.4f} s", f"{one.inside:.0%}"))
+    for course in match.series:
+        texts, unit, _ = row_texts([course.bias, course.scatter], course.kind, system)
+        rows.append((in_words(course.name), *texts, unit, f"{course.lag:+.4f} s", f"{course.inside:.0%}"))
     return table_of(
         "Series: simulated minus measured",
         (
@@ -66,11 +73,13 @@ def fitted_sheet(done: Calibration, system: str) -> Table:
     """Every unknown: what it was, what it is with its 95 % interval, whether the data tells."""
     fitted, rows = done.fitted, []
     no = "interrupted" if fitted.interrupted else "no: not found by this data"
-    for one, value, low, high, good in zip(
+    for unknown, value, low, high, good in zip(
         fitted.unknowns, fitted.values, fitted.low, fitted.high, fitted.identified, strict=True
     ):
-        texts, unit, _ = row_texts([one.start, float(value), float(low), float(high)], one.kind, system, 4)
-        rows.append((one.key, *texts, unit, "yes" if good else no))
+        texts, unit, _ = row_texts(
+            [unknown.start, float(value), float(low), float(high)], unknown.kind, system, 4
+        )
+        rows.append((unknown.key, *texts, unit, "yes" if good else no))
     return table_of(
         "What the data says",
         (("", WORDS), ("was", RIGHT), ("fitted", RIGHT), ("low", RIGHT), ("high", RIGHT), ("", WORDS),
@@ -81,7 +90,7 @@ def fitted_sheet(done: Calibration, system: str) -> Table:
 
 def correlation_sheet(done: Calibration) -> Table:
     """How the unknowns hang together."""
-    keys = [one.key for one in done.fitted.unknowns]
+    keys = [unknown.key for unknown in done.fitted.unknowns]
     return table_of(
         "Correlation",
         (("", WORDS), *((f"({k + 1})", RIGHT) for k in range(len(keys)))),
@@ -95,10 +104,15 @@ def correlation_sheet(done: Calibration) -> Table:
 def aside_sheet(done: Calibration, system: str) -> Table:
     """Data kept aside, predicted after the fit."""
     rows = []
-    for one in done.aside:
-        values = [one.simulated, 2.0 * one.u_simulated, one.measured, 2.0 * one.u_measured]
-        texts, unit, _ = row_texts(values, one.kind, system)
-        rows.append((in_words(one.name), *texts, unit, numeral(one.e_n, 2, True)))
+    for held_out in done.aside:
+        values = [
+            held_out.simulated,
+            2.0 * held_out.u_simulated,
+            held_out.measured,
+            2.0 * held_out.u_measured,
+        ]
+        texts, unit, _ = row_texts(values, held_out.kind, system)
+        rows.append((in_words(held_out.name), *texts, unit, numeral(held_out.e_n, 2, True)))
     return table_of(
         "Kept aside and predicted",
         (("", WORDS), ("predicted", RIGHT), ("+/-", RIGHT), ("measured", RIGHT), ("+/-", RIGHT), ("", WORDS),
@@ -110,9 +124,9 @@ def aside_sheet(done: Calibration, system: str) -> Table:
 def advice_sheet(advice: Advice, system: str) -> Table:
     """Candidate measurements, the most useful first."""
     rows = []
-    for one in advice.ranked:
-        texts, unit, _ = row_texts([2.0 * one.after], advice.kind, system)
-        rows.append((one.name, f"{one.share:.0%}", texts[0], unit, one.words))
+    for candidate in advice.ranked:
+        texts, unit, _ = row_texts([2.0 * candidate.after], advice.kind, system)
+        rows.append((candidate.name, f"{candidate.share:.0%}", texts[0], unit, candidate.words))
     return table_of(
         f"What to measure next for {in_words(advice.finding)}",
         (
@@ -126,10 +140,10 @@ def advice_sheet(advice: Advice, system: str) -> Table:
     )
 
 
-def unknowns_sheet(found: tuple[Unknown, ...], system: str) -> Table:
+def unknowns_sheet(unknowns: tuple[Unknown, ...], system: str) -> Table:
     """What may be freed: start, prior standard deviation, bounds."""
     rows = []
-    for one in found:
+    for one in unknowns:
         texts, unit, _ = row_texts([one.start, one.deviation, one.low, one.high], one.kind, system, 3)
         rows.append((one.key, *texts, unit, one.why))
     return table_of(
@@ -166,7 +180,7 @@ def calibration_answer(done: Calibration, system: str) -> list[str]:
 
     if done.fitted.interrupted:
         return ["Interrupted: the best so far is shown, and nothing is claimed to be found."]
-    every = [one.key for one in done.fitted.unknowns]
+    every = [unknown.key for unknown in done.fitted.unknowns]
     good = [key for key, told in zip(every, done.fitted.identified, strict=True) if told]
     said = [_determined(good, every)]
     for row in fitted_sheet(done, system).rows:

@@ -79,10 +79,10 @@ def with_spread(
     outcomes: Mapping[str, Mapping[str, float]],
 ) -> dict[str, dict[str, Any]]:
     """A document's findings, or changes, with low and high (95 %, SI) beside numbers, and outcomes beside texts."""
-    made = {name: dict(one) for name, one in findings.items()}
-    for name, one in intervals.items():
+    made = {name: dict(finding) for name, finding in findings.items()}
+    for name, interval in intervals.items():
         if name in made:
-            made[name] |= {"low": one.low, "high": one.high}
+            made[name] |= {"low": interval.low, "high": interval.high}
     for name, shares in outcomes.items():
         if name in made:
             made[name]["outcomes"] = dict(shares)
@@ -100,7 +100,7 @@ def sampled_part(sampled: Sampled) -> dict[str, Any]:
         "complete": sampled.complete,
         "method": METHOD,
         "varied": [
-            {"key": own.key, "low": own.low, "high": own.high, "unit": unit_of(own.kind)}
-            for own in sampled.inputs
+            {"key": varied.key, "low": varied.low, "high": varied.high, "unit": unit_of(varied.kind)}
+            for varied in sampled.inputs
         ],
     }

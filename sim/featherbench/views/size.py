@@ -31,29 +31,29 @@ MOST = 8
 
 
 def size_view(
-    found: Sizing, checks: Sequence[Check], cautions: Sequence[str], system: str, *, seed: int | None = None
+    sizing: Sizing, checks: Sequence[Check], cautions: Sequence[str], system: str, *, seed: int | None = None
 ) -> View:
     """What to make; its bench run is a detail. checks: those of the sized build; system: "metric" or "trade"."""
-    case = Case("", found.run)
-    about = about_builds([case], [checks], cautions, system, first=of_sizing(found, checks))
+    case = Case("", sizing.run)
+    about = about_builds([case], [checks], cautions, system, first=of_sizing(sizing, checks))
     bench = findings_table([case], system)
     return replace(
         about,
-        title=plain(found.plain.title),
-        question=_question(found),
-        answer=size_answer(found, checks, system),
+        title=plain(sizing.plain.title),
+        question=_question(sizing),
+        answer=size_answer(sizing, checks, system),
         tables=(
-            _to_make(found, checks),
-            _alternatives(found, system),
+            _to_make(sizing, checks),
+            _alternatives(sizing, system),
             replace(bench, rows=tuple(replace(row, detail=True) for row in bench.rows), remarks=()),
         ),
-        notes=(*map(Note, found.notes), *about.notes),
-        data=_data(found, checks, cautions, seed),
+        notes=(*map(Note, sizing.notes), *about.notes),
+        data=_data(sizing, checks, cautions, seed),
     )
 
 
 def sized_view(
-    found: Sizing,
+    sizing: Sizing,
     comparison: Comparison,
     checks: Sequence[Sequence[Check]],
     cautions: Sequence[str],
@@ -64,26 +64,26 @@ def sized_view(
     view = comparison_view(comparison, checks, cautions, system, sampled=sampled)
     return replace(
         view,
-        question=_question(found),
-        answer=(*size_answer(found, checks[-1], system), *view.answer[1:]),  # the force is said once
-        tables=(_to_make(found, checks[-1]), _alternatives(found, system), *view.tables),
-        notes=(*map(Note, found.notes), *view.notes),
+        question=_question(sizing),
+        answer=(*size_answer(sizing, checks[-1], system), *view.answer[1:]),  # the force is said once
+        tables=(_to_make(sizing, checks[-1]), _alternatives(sizing, system), *view.tables),
+        notes=(*map(Note, sizing.notes), *view.notes),
     )
 
 
-def _question(found: Sizing) -> str:
-    return f"What weights to make for “{found.plain.title}”?"
+def _question(sizing: Sizing) -> str:
+    return f"What weights to make for “{sizing.plain.title}”?"
 
 
-def size_answer(found: Sizing, checks: Sequence[Check], system: str) -> tuple[str, ...]:
+def size_answer(sizing: Sizing, checks: Sequence[Check], system: str) -> tuple[str, ...]:
     """Sentences: what to make, what it reaches and leaves, what it adds and does to the rod's force."""
-    best, kind = found.best, TARGET_KINDS[found.quantity]
-    name = found.quantity.replace("_", " ")
-    (target, got, left), unit, _ = row_texts([found.target, best.achieved, best.residue], kind, system)
+    best, kind = sizing.best, TARGET_KINDS[sizing.quantity]
+    name = sizing.quantity.replace("_", " ")
+    (target, got, left), unit, _ = row_texts([sizing.target, best.achieved, best.residue], kind, system)
     reached = "reaches" if best.reached else "CANNOT MEET the target, it reaches"
-    force = max(found.run.value("rod_force_push"), found.run.value("rod_force_pull"))
+    force = max(sizing.run.value("rod_force_push"), sizing.run.value("rod_force_pull"))
     return (
-        f"{_make(found, checks)} It {reached} a {name} of {got} {unit}".rstrip()
+        f"{_make(sizing, checks)} It {reached} a {name} of {got} {unit}".rstrip()
         + f", {left.lstrip('-')} {unit}".rstrip()
         + f" {'over' if best.residue < 0.0 else 'short of'} the {target} {unit}".rstrip()
         + " asked for.",
@@ -92,34 +92,34 @@ def size_answer(found: Sizing, checks: Sequence[Check], system: str) -> tuple[st
     )
 
 
-def _make(found: Sizing, checks: Sequence[Check]) -> str:
+def _make(sizing: Sizing, checks: Sequence[Check]) -> str:
     """ "Make:" only of what holds; of anything else why not."""
-    judged = judge(checks, found.run)
+    judged = judge(checks, sizing.run)
     why = [judged.reasons] if judged.stop else []
     if judged.runs_out:
         why.append(RUNS_OUT)
-    fitted = found.best.route == "standard"
+    fitted = sizing.best.route == "standard"
     if why:
-        return f"Do not {'fit' if fitted else 'make'}: {found.best.words}. {'; '.join(why)}.".replace(
+        return f"Do not {'fit' if fitted else 'make'}: {sizing.best.words}. {'; '.join(why)}.".replace(
             ". released", ". Released"
         )
-    return f"{'Fit' if fitted else 'Make'}: {found.best.words}."
+    return f"{'Fit' if fitted else 'Make'}: {sizing.best.words}."
 
 
-def _to_make(found: Sizing, checks: Sequence[Check]) -> Table:
+def _to_make(sizing: Sizing, checks: Sequence[Check]) -> Table:
     """The cut list and its tolerances, beside the drawing."""
-    judged = judge(checks, found.run)
+    judged = judge(checks, sizing.run)
     heading = "Not to be made as it is" if judged.stop or judged.runs_out else "What to make"
-    drawing = drawing_picture(found, run_cautions(found.run))
-    return Table(heading, remarks=(*cut_list(found), *tolerance_words(found)), picture=drawing)
+    drawing = drawing_picture(sizing, run_cautions(sizing.run))
+    return Table(heading, remarks=(*cut_list(sizing), *tolerance_words(sizing)), picture=drawing)
 
 
-def _alternatives(found: Sizing, system: str) -> Table:
+def _alternatives(sizing: Sizing, system: str) -> Table:
     """The best of each route and material, the chosen one first."""
-    shown, kind = found.alternatives[:MOST], TARGET_KINDS[found.quantity]
+    shown, kind = sizing.alternatives[:MOST], TARGET_KINDS[sizing.quantity]
     columns, cells = [Column()], [[one.words for one in shown]]
     for title, own, values in (
-        (found.quantity.replace("_", " "), kind, [one.achieved for one in shown]),
+        (sizing.quantity.replace("_", " "), kind, [one.achieved for one in shown]),
         ("left", kind, [one.residue for one in shown]),
         ("mass", "mass", [one.mass for one in shown]),
         ("load", "force", [one.load for one in shown]),
@@ -133,35 +133,35 @@ def _alternatives(found: Sizing, system: str) -> Table:
 
 
 def _data(
-    found: Sizing, checks: Sequence[Check], cautions: Sequence[str], seed: int | None
+    sizing: Sizing, checks: Sequence[Check], cautions: Sequence[str], seed: int | None
 ) -> dict[str, Any]:
     """The prediction's, with the findings of size, "pieces" and "alternatives" beside it."""
-    data = run_data(found.run, checks, cautions, seed=seed)
-    kind = TARGET_KINDS[found.quantity]
+    data = run_data(sizing.run, checks, cautions, seed=seed)
+    kind = TARGET_KINDS[sizing.quantity]
     own = {
-        name: {"value": one.value, "unit": unit_of(kind if name == "size_residue" else one.kind)}
-        for name, one in found.findings.items()
+        name: {"value": finding.value, "unit": unit_of(kind if name == "size_residue" else finding.kind)}
+        for name, finding in sizing.findings.items()
     }
     return {
         **data,
         "findings": {**data["findings"], **own},
-        "target": {"quantity": found.quantity, "value": found.target, "unit": unit_of(kind)},
-        "pieces": [_piece(one) for one in found.best.build.made],
+        "target": {"quantity": sizing.quantity, "value": sizing.target, "unit": unit_of(kind)},
+        "pieces": [_piece(part) for part in sizing.best.build.made],
         "alternatives": [
             {
-                "route": one.route,
-                "what": one.words,
-                "achieved": one.achieved,
-                "residue": one.residue,
-                "mass": one.mass,
-                "load": one.load,
-                "reached": one.reached,
-                "limits": list(one.touching),
+                "route": alternative.route,
+                "what": alternative.words,
+                "achieved": alternative.achieved,
+                "residue": alternative.residue,
+                "mass": alternative.mass,
+                "load": alternative.load,
+                "reached": alternative.reached,
+                "limits": list(alternative.touching),
             }
-            for one in found.alternatives
+            for alternative in sizing.alternatives
         ],
-        "tolerance": found.tolerances.general,
-        "notes": [*found.notes, *data["notes"]],
+        "tolerance": sizing.tolerances.general,
+        "notes": [*sizing.notes, *data["notes"]],
     }
 
 

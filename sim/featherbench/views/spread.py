@@ -68,19 +68,19 @@ def _findings(spread: Spread, system: str) -> Table:
     )
     rows = (
         Row(
-            (FINDINGS_TABLE[one.name].label, *interval(one, system), most(one, 1)),
-            detail=one.name not in LEADING,
+            (FINDINGS_TABLE[finding.name].label, *interval(finding, system), most(finding, 1)),
+            detail=finding.name not in LEADING,
         )
-        for one in shown_findings(spread, everything=True)
+        for finding in shown_findings(spread, everything=True)
     )
-    texts = (one for one in spread.findings.values() if one.outcomes)
-    remarks = (f"{FINDINGS_TABLE[one.name].label}: {ways(one.outcomes)}" for one in texts)
+    texts = (finding for finding in spread.findings.values() if finding.outcomes)
+    remarks = (f"{FINDINGS_TABLE[text.name].label}: {ways(text.outcomes)}" for text in texts)
     return Table("What tolerances and doubts do", columns, tuple(rows), tuple(remarks))
 
 
 def _inputs(spread: Spread, system: str) -> Table:
     """What was varied in order of rank, with how far each was."""
-    own = {one.key: one for one in spread.inputs}
+    own = {varied.key: varied for varied in spread.inputs}
     return Table(
         "What matters (mean share of the spread of forces, currents and compensation)",
         (Column(), Column("share", RIGHT), Column("from", POINT), Column("to", POINT), Column("", UNIT)),
@@ -105,7 +105,7 @@ def _data(spread: Spread, checks: Sequence[Check], cautions: Sequence[str]) -> d
     """The nominal run's, each finding with its spread, and the shares of variance by key."""
     data = run_data(spread.nominal, checks, cautions, seed=spread.seed)
     tolerances, halves = spread.scenario.source.tolerances, parts(spread)
-    spreads = {name: _spread_part(one, tolerances) for name, one in spread.findings.items()}
+    spreads = {name: _spread_part(finding, tolerances) for name, finding in spread.findings.items()}
     return {
         **data,
         "findings": {name: {**found, **spreads.get(name, {})} for name, found in data["findings"].items()},
@@ -116,8 +116,8 @@ def _data(spread: Spread, checks: Sequence[Check], cautions: Sequence[str]) -> d
             "complete": spread.complete,
             "method": METHOD,
             "inputs": {
-                one.key: {"low": one.low, "high": one.high, "unit": unit_of(one.kind)}
-                for one in spread.inputs
+                varied.key: {"low": varied.low, "high": varied.high, "unit": unit_of(varied.kind)}
+                for varied in spread.inputs
             },
             **({"parts": _halves(halves)} if halves else {}),
         },
@@ -130,17 +130,17 @@ def _halves(parts: Parts) -> dict[str, float]:
     return {"from_measurements": parts.measured, "from_model": parts.model}
 
 
-def _spread_part(one: FindingSpread, tolerances: Collection[str]) -> dict[str, Any]:
-    if FINDINGS_TABLE[one.name].kind == "text":
-        return {"outcomes": dict(one.outcomes)}
-    halves = parts_of([one], tolerances)
+def _spread_part(finding: FindingSpread, tolerances: Collection[str]) -> dict[str, Any]:
+    if FINDINGS_TABLE[finding.name].kind == "text":
+        return {"outcomes": dict(finding.outcomes)}
+    halves = parts_of([finding], tolerances)
     return {
-        "low": one.low,
-        "high": one.high,
-        "standard": one.standard,
-        "share_known": one.share_known,
-        "shares": dict(one.shares),
-        "total_shares": dict(one.total_shares),
-        "unexplained": one.unexplained,
+        "low": finding.low,
+        "high": finding.high,
+        "standard": finding.standard,
+        "share_known": finding.share_known,
+        "shares": dict(finding.shares),
+        "total_shares": dict(finding.total_shares),
+        "unexplained": finding.unexplained,
         "parts": _halves(halves) if halves else None,
     }

@@ -64,9 +64,9 @@ def ranking(spread: Spread) -> tuple[Ranked, ...]:
     found = drawn_findings(spread)
     if not found:
         return ()
-    keys = [own.key for own in spread.inputs]
+    keys = [varied.key for varied in spread.inputs]
     means = [Ranked(key, sum(one.total_shares[key] for one in found) / len(found)) for key in keys]
-    return tuple(sorted(means, key=lambda own: (-own.share, own.key)))
+    return tuple(sorted(means, key=lambda mean: (-mean.share, mean.key)))
 
 
 def parts(spread: Spread) -> Parts | None:
@@ -101,17 +101,17 @@ def plain_list(words: Sequence[str]) -> str:
     return " and ".join((*[", ".join(words[:-1])] * (len(words) > 1), *words[-1:]))
 
 
-def interval(one: FindingSpread, system: str) -> tuple[str, str, str, str]:
+def interval(finding: FindingSpread, system: str) -> tuple[str, str, str, str]:
     """(value, low, high, unit) as they are shown side by side."""
     (value, low, high), unit, _ = row_texts(
-        [one.value, one.low, one.high], FINDINGS_TABLE[one.name].kind, system
+        [finding.value, finding.low, finding.high], FINDINGS_TABLE[finding.name].kind, system
     )
     return value, low, high, unit
 
 
-def most(one: FindingSpread, count: int = 2) -> str:
+def most(finding: FindingSpread, count: int = 2) -> str:
     """The tolerances that make most of a finding's variance, with their shares."""
-    leading = sorted(one.total_shares.items(), key=lambda item: -item[1])[:count]
+    leading = sorted(finding.total_shares.items(), key=lambda item: -item[1])[:count]
     named = [f"{key} {percent(share, sign=False)}" for key, share in leading if share >= WORTH_NAMING]
     return ", ".join(named)
 
@@ -122,11 +122,11 @@ def ways(outcomes: Mapping[str, float]) -> str:
     return ", ".join(f"{told(text)} in {100.0 * share:.1f} % of the samples" for text, share in ordered)
 
 
-def bounds(own: Input, system: str) -> tuple[str, str, str]:
+def bounds(varied: Input, system: str) -> tuple[str, str, str]:
     """(low, high, unit) of an input as they are shown."""
-    if own.kind == "ratio":
-        return f"{own.low:.4g}", f"{own.high:.4g}", ""
-    (low, high), unit, _ = row_texts([own.low, own.high], own.kind, system, 4)
+    if varied.kind == "ratio":
+        return f"{varied.low:.4g}", f"{varied.high:.4g}", ""
+    (low, high), unit, _ = row_texts([varied.low, varied.high], varied.kind, system, 4)
     return low, high, unit
 
 
@@ -157,7 +157,9 @@ def spread_answer(spread: Spread, system: str) -> tuple[str, ...]:
             said.append(f"Blades released on the high side {ways(outcomes)}.")
     ranked = [own for own in ranking(spread) if own.share >= WORTH_NAMING]
     if ranked:
-        named = ", then ".join(f"{own.key} ({percent(own.share, sign=False)})" for own in ranked[:3])
+        named = ", then ".join(
+            f"{candidate.key} ({percent(candidate.share, sign=False)})" for candidate in ranked[:3]
+        )
         said.append(f"What matters most: {named}.")
     return (*said, *part_sentences(spread))
 
@@ -178,13 +180,15 @@ def spread_notes(spread: Spread) -> tuple[str, ...]:
         notes.append(
             f"{spread.refused} samples could not be built and are not counted. The first: {spread.refusal}"
         )
-    outside = [in_words(one.name) for one in spread.findings.values() if one.aside]
+    outside = [in_words(finding.name) for finding in spread.findings.values() if finding.aside]
     if outside:
         notes.append(
             "the build as written lies outside the range, because what is varied moves it only one way (a bearing that "
             f"may be worse than the handbook's, not better): {', '.join(outside)}."
         )
-    vague = [in_words(one.name) for one in drawn_findings(spread) if (one.unexplained or 0.0) > 0.1]
+    vague = [
+        in_words(finding.name) for finding in drawn_findings(spread) if (finding.unexplained or 0.0) > 0.1
+    ]
     if vague:
         notes.append(
             "more than a tenth of the variance is jumps that no smooth law explains (sticking, play, a display's "

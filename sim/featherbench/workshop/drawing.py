@@ -35,35 +35,35 @@ from featherbench.workshop.sheet import (
 from featherbench.workshop.title_block import stamp, write_block
 
 
-def draw_sheet(found: Sizing, cautions: Sequence[str], word: str, why: Sequence[str]) -> Sheet:
+def draw_sheet(sizing: Sizing, cautions: Sequence[str], word: str, why: Sequence[str]) -> Sheet:
     """The drawing of the part that size found. word: what is stamped across it, because the build must not be run or is
     over-balanced, "" for nothing; why: the lines over it.
     """
-    turned = [one for one in found.best.build.made if not one.standard]
-    sheet = Sheet(_scale(found, turned), plain(found.plain.title))
+    turned = [part for part in sizing.best.build.made if not part.standard]
+    sheet = Sheet(_scale(sizing, turned), plain(sizing.plain.title))
     _frame(sheet)
     if turned:
         top = TOP - 9.0
-        for one in turned:
-            high = one.diameter * 1e3 * sheet.scale
-            _turned(sheet, one, (LEFT + 14.0, top - 4.0 - high / 2.0))
+        for part in turned:
+            high = part.diameter * 1e3 * sheet.scale
+            _turned(sheet, part, (LEFT + 14.0, top - 4.0 - high / 2.0))
             top -= high + ROW
     else:
-        _stack(sheet, found)
-    write_block(sheet, found, cautions)
+        _stack(sheet, sizing)
+    write_block(sheet, sizing, cautions)
     sheet.stamp = stamp(word, why)
     return sheet
 
 
-def _scale(found: Sizing, turned: list[MachinedPart]) -> float:
+def _scale(sizing: Sizing, turned: list[MachinedPart]) -> float:
     """The largest scale at which all views fit."""
     across, along = RIGHT - LEFT, TOP - BOTTOM - BLOCK - 6.0
     for scale in SCALES:
         if turned:
-            wide = max((one.length + one.diameter) * 1e3 * scale for one in turned) + SIDES + GAP
-            high = sum(one.diameter * 1e3 * scale + ROW for one in turned)
+            wide = max((part.length + part.diameter) * 1e3 * scale for part in turned) + SIDES + GAP
+            high = sum(part.diameter * 1e3 * scale + ROW for part in turned)
         else:
-            low, top = _stack_ends(found)
+            low, top = _stack_ends(sizing)
             wide, high = (top - low) * 1e3 * scale + 100.0, 10.0 * scale + 60.0
         if wide <= across and high <= along:
             return scale
@@ -88,31 +88,31 @@ def _box(sheet: Sheet, layer: str, low: Point, high: Point) -> None:
         sheet.lines.append(Line(layer, start, end))
 
 
-def _turned(sheet: Sheet, one: MachinedPart, origin: Point) -> None:
+def _turned(sheet: Sheet, part: MachinedPart, origin: Point) -> None:
     """Side and end view of a turned piece; origin: left end of its axis."""
     unit = 1e3 * sheet.scale
-    start = min(piece.start for piece in one.pieces)
+    start = min(piece.start for piece in part.pieces)
     x, y = origin
-    half = one.diameter * unit / 2.0
-    end = x + one.length * unit
-    nominal = thread_of(one.thread).diameter * 1e-3 if one.thread else 0.0
-    sheet.words.append(Words((LEFT + 3.0, y + half + 4.5), 3.4, f"{one.name}, {one.count} per blade", True))
-    sheet.lines.append(Line(f"axis {one.name}", (x - 4.0, y), (end + 4.0, y)))
-    for index, piece in enumerate(one.pieces):
+    half = part.diameter * unit / 2.0
+    end = x + part.length * unit
+    nominal = thread_of(part.thread).diameter * 1e-3 if part.thread else 0.0
+    sheet.words.append(Words((LEFT + 3.0, y + half + 4.5), 3.4, f"{part.name}, {part.count} per blade", True))
+    sheet.lines.append(Line(f"axis {part.name}", (x - 4.0, y), (end + 4.0, y)))
+    for index, piece in enumerate(part.pieces):
         x0, x1 = x + (piece.start - start) * unit, x + (piece.start + piece.length - start) * unit
         inner, outer = piece.bore * unit / 2.0, piece.diameter * unit / 2.0
         corners = ((x0, y + inner), (x1, y + inner), (x1, y + outer), (x0, y + outer))
-        sheet.profiles.append(Profile(one.name, corners, y))
-        shown = nominal * unit / 2.0 if index in one.threaded else outer
+        sheet.profiles.append(Profile(part.name, corners, y))
+        shown = nominal * unit / 2.0 if index in part.threaded else outer
         _box(sheet, "outline", (x0, y - shown), (x1, y + shown))
-        if index in one.threaded:
+        if index in part.threaded:
             _pair(sheet, "thread", x0, x1, y, 0.82 * shown)
         if piece.bore:
-            _pair(sheet, "hidden", x0, x1, y, nominal * unit / 2.0 if one.tapped else inner)
-    _lengths(sheet, one, origin)
-    _diameters(sheet, one, origin, nominal)
+            _pair(sheet, "hidden", x0, x1, y, nominal * unit / 2.0 if part.tapped else inner)
+    _lengths(sheet, part, origin)
+    _diameters(sheet, part, origin, nominal)
     centre = (end + GAP + half, y)
-    _end_view(sheet, one, centre, nominal * unit / 2.0)
+    _end_view(sheet, part, centre, nominal * unit / 2.0)
 
 
 def _pair(sheet: Sheet, layer: str, x0: float, x1: float, y: float, off: float) -> None:
@@ -120,85 +120,85 @@ def _pair(sheet: Sheet, layer: str, x0: float, x1: float, y: float, off: float) 
         sheet.lines.append(Line(layer, (x0, y + side), (x1, y + side)))
 
 
-def _lengths(sheet: Sheet, one: MachinedPart, origin: Point) -> None:
+def _lengths(sheet: Sheet, part: MachinedPart, origin: Point) -> None:
     """Each piece's length, then the whole."""
     unit, (x, y) = 1e3 * sheet.scale, origin
-    start = min(piece.start for piece in one.pieces)
-    below = y - one.diameter * unit / 2.0
-    for piece in one.pieces if len(one.pieces) > 1 else ():
+    start = min(piece.start for piece in part.pieces)
+    below = y - part.diameter * unit / 2.0
+    for piece in part.pieces if len(part.pieces) > 1 else ():
         x0 = x + (piece.start - start) * unit
         x1 = x0 + piece.length * unit
         sheet.dims.append(Dim((x0, below), (x1, below), (x0, below - 7.0), "x", both(piece.length)))
-    level = 14.0 if len(one.pieces) > 1 else 7.0
-    end = x + one.length * unit
-    sheet.dims.append(Dim((x, below), (end, below), (x, below - level), "x", both(one.length)))
+    level = 14.0 if len(part.pieces) > 1 else 7.0
+    end = x + part.length * unit
+    sheet.dims.append(Dim((x, below), (end, below), (x, below - level), "x", both(part.length)))
 
 
-def _diameters(sheet: Sheet, one: MachinedPart, origin: Point, nominal: float) -> None:
+def _diameters(sheet: Sheet, part: MachinedPart, origin: Point, nominal: float) -> None:
     """Outside diameter at the right, thread in words over the shank or beside the bore."""
     unit, (x, y) = 1e3 * sheet.scale, origin
-    half, end = one.diameter * unit / 2.0, x + one.length * unit
-    over = max(one.diameter, nominal) * unit / 2.0 + 4.5
-    if any(index not in one.threaded for index in range(len(one.pieces))):
+    half, end = part.diameter * unit / 2.0, x + part.length * unit
+    over = max(part.diameter, nominal) * unit / 2.0 + 4.5
+    if any(index not in part.threaded for index in range(len(part.pieces))):
         sheet.dims.append(
-            Dim((end, y - half), (end, y + half), (end + 8.0, y), "y", both(one.diameter, "Ø "))
+            Dim((end, y - half), (end, y + half), (end + 8.0, y), "y", both(part.diameter, "Ø "))
         )
-    if one.thread:
-        sheet.words.append(Words((LEFT + 64.0, y + over), 2.8, _thread_words(one)))
+    if part.thread:
+        sheet.words.append(Words((LEFT + 64.0, y + over), 2.8, _thread_words(part)))
 
 
-def _thread_words(one: MachinedPart) -> str:
+def _thread_words(part: MachinedPart) -> str:
     """Its thread, how far it is cut, what is plain beside it, and the diameter that it weighs as."""
-    size = f"{one.thread} x {thread_of(one.thread).pitch:g}"
-    if one.tapped:
-        return f"{size} tapped through; counts as {both(one.pieces[0].bore, 'Ø ')}"
-    core = both(one.pieces[one.threaded[0]].diameter, "Ø ")
-    if len(one.threaded) == len(one.pieces):
+    size = f"{part.thread} x {thread_of(part.thread).pitch:g}"
+    if part.tapped:
+        return f"{size} tapped through; counts as {both(part.pieces[0].bore, 'Ø ')}"
+    core = both(part.pieces[part.threaded[0]].diameter, "Ø ")
+    if len(part.threaded) == len(part.pieces):
         return f"{size} thread, full length; counts as {core}"
-    cut = both(sum(one.pieces[index].length for index in one.threaded))
-    shank = "".join(f", then plain {both(one.pieces[index].diameter, 'Ø ')}" for index in one.plain)
+    cut = both(sum(part.pieces[index].length for index in part.threaded))
+    shank = "".join(f", then plain {both(part.pieces[index].diameter, 'Ø ')}" for index in part.plain)
     return f"{size} over {cut}{shank}; thread counts as {core}"
 
 
-def _end_view(sheet: Sheet, one: MachinedPart, centre: Point, thread: float) -> None:
+def _end_view(sheet: Sheet, part: MachinedPart, centre: Point, thread: float) -> None:
     unit, (x, y) = 1e3 * sheet.scale, centre
-    plain_rod = all(index in one.threaded for index in range(len(one.pieces)))
-    outer = thread if plain_rod else one.diameter * unit / 2.0
+    plain_rod = all(index in part.threaded for index in range(len(part.pieces)))
+    outer = thread if plain_rod else part.diameter * unit / 2.0
     x += 12.0
     sheet.circles.append(Circle("outline", (x, y), outer))
-    if one.tapped or plain_rod:
-        sheet.circles.append(Circle("thread", (x, y), thread if one.tapped else 0.82 * thread))
-    if one.tapped:
-        sheet.circles.append(Circle("outline", (x, y), one.pieces[0].bore * unit / 2.0))
+    if part.tapped or plain_rod:
+        sheet.circles.append(Circle("thread", (x, y), thread if part.tapped else 0.82 * thread))
+    if part.tapped:
+        sheet.circles.append(Circle("outline", (x, y), part.pieces[0].bore * unit / 2.0))
     sheet.lines.append(Line("axis", (x - outer - 3.0, y), (x + outer + 3.0, y)))
     sheet.lines.append(Line("axis", (x, y - outer - 3.0), (x, y + outer + 3.0)))
 
 
-def _stack_ends(found: Sizing) -> tuple[float, float]:
-    solids = _stack_solids(found)
+def _stack_ends(sizing: Sizing) -> tuple[float, float]:
+    solids = _stack_solids(sizing)
     return (
         min(solid.centre[2] - solid.size[2] / 2.0 for _, solid in solids),
         max(solid.centre[2] + solid.size[2] / 2.0 for _, solid in solids),
     )
 
 
-def _stack_solids(found: Sizing) -> list[tuple[str, Solid]]:
-    names = set(found.best.build.parts)
+def _stack_solids(sizing: Sizing) -> list[tuple[str, Solid]]:
+    names = set(sizing.best.build.parts)
     return [
         (part.name, solid)
-        for part in found.run.setup.assembly.parts
+        for part in sizing.run.setup.assembly.parts
         if part.name in names
         for solid in part.solids
     ]
 
 
-def _stack(sheet: Sheet, found: Sizing) -> None:
+def _stack(sheet: Sheet, sizing: Sizing) -> None:
     """Bought pieces as they are put together, head on the right; heights from the feathering axis."""
     unit = 1e3 * sheet.scale
-    low, top = _stack_ends(found)
+    low, top = _stack_ends(sizing)
     x, y = LEFT + 50.0 - low * unit, BOTTOM + BLOCK + 70.0
     wide = 0.0
-    for _, solid in _stack_solids(found):
+    for _, solid in _stack_solids(sizing):
         x0, x1 = (
             x + (solid.centre[2] - solid.size[2] / 2.0) * unit,
             x + (solid.centre[2] + solid.size[2] / 2.0) * unit,

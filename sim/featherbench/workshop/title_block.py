@@ -30,16 +30,16 @@ STAMP_LINES = 3
 """As many as there is room for between the frame and what a printer leaves white."""
 
 
-def write_block(sheet: Sheet, found: Sizing, cautions: Sequence[str]) -> None:
+def write_block(sheet: Sheet, sizing: Sizing, cautions: Sequence[str]) -> None:
     """Fill the lower part of the sheet."""
     sheet.lines.append(Line("frame", (TITLE_LEFT, BOTTOM), (TITLE_LEFT, BOTTOM + BLOCK)))
     y = BOTTOM + BLOCK - 5.0
-    for number, text in enumerate((*cut_list(found), *tolerance_words(found))):
+    for number, text in enumerate((*cut_list(sizing), *tolerance_words(sizing))):
         for line in textwrap.wrap(text, 108, subsequent_indent="    "):
             sheet.words.append(Words((LEFT + 2.0, y), SIZE, line, number == 0))
             y -= STEP
     _write_cautions(sheet, cautions, y - 1.0)
-    _title(sheet, found)
+    _title(sheet, sizing)
 
 
 def _write_cautions(sheet: Sheet, cautions: Sequence[str], top: float) -> None:
@@ -68,32 +68,32 @@ def stamp(word: str, why: Sequence[str]) -> Stamp | None:
     return Stamp(word, tuple(Words(place, SIZE, line, True) for place, line in zip(at, lines, strict=True)))
 
 
-def cut_list(found: Sizing) -> list[str]:
+def cut_list(sizing: Sizing) -> list[str]:
     """Heading, then a line for each thing to make or to buy."""
     lines = ["For each blade (masses are to be weighed):"]
-    for one in found.best.build.made:
-        round_bar = f"Ø {millimetres(one.diameter)} x {millimetres(one.length)} mm"
-        if len(one.threaded) == len(one.pieces):
+    for part in sizing.best.build.made:
+        round_bar = f"Ø {millimetres(part.diameter)} x {millimetres(part.length)} mm"
+        if len(part.threaded) == len(part.pieces):
             round_bar = (
-                f"{one.thread} thread, {millimetres(one.length)} mm projecting, plus your screw-in length"
+                f"{part.thread} thread, {millimetres(part.length)} mm projecting, plus your screw-in length"
             )
-        what = one.standard or round_bar
-        text = f"{one.count} x {one.name}: {what}, {one.material} ({one.density:.0f} kg/m³), "
-        text += f"{1e3 * one.mass:.4f} g each"
+        what = part.standard or round_bar
+        text = f"{part.count} x {part.name}: {what}, {part.material} ({part.density:.0f} kg/m³), "
+        text += f"{1e3 * part.mass:.4f} g each"
         lines.append(text)
     return lines
 
 
-def tolerance_words(found: Sizing) -> list[str]:
+def tolerance_words(sizing: Sizing) -> list[str]:
     """General tolerance, the dimension that matters, and where the balance comes from."""
-    tolerances = found.tolerances
+    tolerances = sizing.tolerances
     lines = []
     if tolerances.effects:
         half = 1e3 * tolerances.general
         worst = tolerances.effects[0]
         lines.append(
             f"General tolerance ±{half:g} mm (±{half / INCH:.4f} in), edges broken 0.1 mm. What matters most is the "
-            f"{worst.dimension}: {half:g} mm changes the {found.quantity.replace('_', ' ')} by "
+            f"{worst.dimension}: {half:g} mm changes the {sizing.quantity.replace('_', ' ')} by "
             f"{abs(worst.slope) * tolerances.general:.2g}. Trim to mass."
         )
     if tolerances.mismatch is None:
@@ -104,33 +104,33 @@ def tolerance_words(found: Sizing) -> list[str]:
         lines.append(
             f"Match the complete sets between blades to {1e6 * tolerances.mismatch:.2g} mg (ISO 21940-11 "
             f"{plain(tolerances.grade, 12)}, blades only). "
-            f"Per piece: {1e6 * tolerances.mismatch / pieces(found):.2g} mg."
+            f"Per piece: {1e6 * tolerances.mismatch / pieces(sizing):.2g} mg."
         )
     return lines
 
 
-def pieces(found: Sizing) -> int:
+def pieces(sizing: Sizing) -> int:
     """Pieces per blade."""
-    return sum(one.count for one in found.best.build.made)
+    return sum(part.count for part in sizing.best.build.made)
 
 
-def _title(sheet: Sheet, found: Sizing) -> None:
+def _title(sheet: Sheet, sizing: Sizing) -> None:
     x, y = TITLE_LEFT + 2.5, BOTTOM + BLOCK - 6.0
-    for line in textwrap.wrap(plain(found.best.words, 70), 40):
+    for line in textwrap.wrap(plain(sizing.best.words, 70), 40):
         sheet.words.append(Words((x, y), 3.4, line, True))
         y -= 4.6
     for line in textwrap.wrap(sheet.title, 52)[:3]:
         sheet.words.append(Words((x, y), SIZE, line))
         y -= STEP
-    if invented(found):
+    if invented(sizing):
         sheet.words.append(Words((x, y), SIZE, "invented data", True))
         y -= STEP
     y -= 1.0
-    unit = {"rod_force": " N"}.get(found.quantity, "")
-    target = f"target {found.quantity.replace('_', ' ')} {found.target:.4g}{unit}"
+    unit = {"rod_force": " N"}.get(sizing.quantity, "")
+    target = f"target {sizing.quantity.replace('_', ' ')} {sizing.target:.4g}{unit}"
     for text in (
-        f"{target}, reached {found.best.achieved:.4g}{unit}",
-        f"adds {1e3 * found.best.mass:.3f} g and {found.best.load:.1f} N per blade at speed",
+        f"{target}, reached {sizing.best.achieved:.4g}{unit}",
+        f"adds {1e3 * sizing.best.mass:.3f} g and {sizing.best.load:.1f} N per blade at speed",
         f"scale {sheet.scale:g}:1 printed at 100 %; all lengths mm (inch)",
         "drawn by calculation, not certified; model aircraft only",
     ):
@@ -149,12 +149,12 @@ def _scale_bar(sheet: Sheet, x: float, y: float) -> None:
     sheet.words.append(Words((x, y - 4.2), SIZE - 0.2, text))
 
 
-def invented(found: Sizing) -> bool:
+def invented(sizing: Sizing) -> bool:
     """Whether the scenario, or a file it is made of, says that its data is invented."""
     from pathlib import Path
 
-    texts = [found.plain.title, found.plain.notes]
-    for name in found.given.source.files:
+    texts = [sizing.plain.title, sizing.plain.notes]
+    for name in sizing.given.source.files:
         path = Path(name)
         if path.is_file():
             texts.append(path.read_text(encoding="utf-8", errors="replace")[:2000])

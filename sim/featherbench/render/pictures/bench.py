@@ -146,8 +146,10 @@ def _loop(ax: Axes, case: Case, stroke: style.Stroke, system: str, *, alone: boo
 def _servo_limits(ax: Axes, cases: Sequence[Case], system: str, tallest: float) -> list[Label]:
     """What the servo can push and pull with, of several the weakest: lines in view, else one sentence."""
     statics = [case.run.statics for case in cases]
-    places = np.unique(np.concatenate([one.pitch for one in statics]))
-    forces = [np.interp(places, one.pitch, one.servo_force, left=np.inf, right=np.inf) for one in statics]
+    places = np.unique(np.concatenate([static.pitch for static in statics]))
+    forces = [
+        np.interp(places, static.pitch, static.servo_force, left=np.inf, right=np.inf) for static in statics
+    ]
     force = shown(np.min(forces, axis=0), "force", system)
     if float(force.min()) > LIMIT_IN_VIEW * tallest:
         least = f"{numeral(float(force.min()), 0)} {unit_sign('force', system)}"

@@ -43,11 +43,11 @@ def calibrate_figure(done: Calibration, system: str, ax: Axes | None = None) -> 
             figure = figure_of(ax)
         texts = [row.cells for row in fitted_sheet(done, system).rows]
         edges = [0.7, 1.3]
-        for place, (one, value, low, high) in enumerate(
+        for place, (unknown, value, low, high) in enumerate(
             zip(fitted.unknowns, fitted.values, fitted.low, fitted.high, strict=True)
         ):
-            prior = 2.0 * one.deviation / one.start
-            fit, least, most = (float(number) / one.start for number in (value, low, high))
+            prior = 2.0 * unknown.deviation / unknown.start
+            fit, least, most = (float(number) / unknown.start for number in (value, low, high))
             _row(ax, place, prior, fit, (least, most), known=fitted.identified[place])
             edges += [1.0 - prior, 1.0 + prior, least, most]
             ax.annotate(
@@ -64,7 +64,7 @@ def calibrate_figure(done: Calibration, system: str, ax: Axes | None = None) -> 
             )
         ax.axvline(1.0, color=style.colour("rule"), linewidth=0.8, zorder=0.5)
         ax.set_xlim(max(min(edges) - 0.05, WIDEST[0]), min(max(edges) + 0.05, WIDEST[1]))
-        ax.set_yticks(range(count), [one.key for one in fitted.unknowns])
+        ax.set_yticks(range(count), [unknown.key for unknown in fitted.unknowns])
         ax.set_ylim(count - 0.5, -0.5)
         ax.tick_params(axis="y", length=0.0)
         ax.set_xlabel("times what the scenario says")

@@ -141,47 +141,47 @@ def root(
     return root_figure(drawn, _known(units), axes)
 
 
-def hover(found: Wag, axes: Sequence[Axes] | None = None, units: str = "metric") -> Figure:
+def hover(wag: Wag, axes: Sequence[Axes] | None = None, units: str = "metric") -> Figure:
     """Heading and blade pitch as flown in hover; two panels."""
     from featherbench.render.pictures.hover import wag_figure
 
-    return _drawn(lambda given: wag_figure(found, _known(units), given), _so_many(axes, 2), right=0.1)
+    return _drawn(lambda given: wag_figure(wag, _known(units), given), _so_many(axes, 2), right=0.1)
 
 
-def sweep(found: Bias, axes: Sequence[Axes] | None = None, units: str = "metric") -> Figure:
+def sweep(bias: Bias, axes: Sequence[Axes] | None = None, units: str = "metric") -> Figure:
     """Rod force, seat ratio and wag over compensation; three panels."""
     from featherbench.render.pictures.hover import bias_figure
 
-    return _drawn(lambda given: bias_figure(found, _known(units), given), _so_many(axes, 3), right=0.75)
+    return _drawn(lambda given: bias_figure(bias, _known(units), given), _so_many(axes, 3), right=0.75)
 
 
-def spread(found: Spread, axes: Sequence[Axes] | None = None, units: str = "metric") -> Figure:
+def spread(result: Spread, axes: Sequence[Axes] | None = None, units: str = "metric") -> Figure:
     """Which tolerance makes how much of a finding's variance; a panel a finding, as many as there are axes."""
     from featherbench.render.pictures.spread import spread_figure
 
-    return _drawn(lambda given: spread_figure(found, _known(units), given), axes, left=NAMES, right=0.45)
+    return _drawn(lambda given: spread_figure(result, _known(units), given), axes, left=NAMES, right=0.45)
 
 
-def match(found: Match, log: int = 0, axes: Sequence[Axes] | None = None, units: str = "metric") -> Figure:
+def match(matched: Match, log: int = 0, axes: Sequence[Axes] | None = None, units: str = "metric") -> Figure:
     """A logged column against its prediction, and what is left; two panels. log: which of `found.series`.
 
     Raises ValueError when nothing was logged.
     """
     from featherbench.render.pictures.match import match_figure
 
-    if not -len(found.series) <= log < len(found.series):
+    if not -len(matched.series) <= log < len(matched.series):
         raise ValueError(
-            f"there are {len(found.series)} logged columns to draw: number {log} is none of them"
+            f"there are {len(matched.series)} logged columns to draw: number {log} is none of them"
         )
-    series = found.series[log]
+    series = matched.series[log]
     return _drawn(lambda given: match_figure(series, _known(units), given), _so_many(axes, 2))
 
 
-def fitted(found: Calibration, ax: Axes | None = None, units: str = "metric") -> Figure:
+def fitted(calibration: Calibration, ax: Axes | None = None, units: str = "metric") -> Figure:
     """What bench data says of each unknown: as written, as fitted, how sure."""
     from featherbench.render.pictures.calibrate import calibrate_figure
 
-    return _drawn(lambda given: calibrate_figure(found, _known(units), _one(given)), ax, left=NAMES)
+    return _drawn(lambda given: calibrate_figure(calibration, _known(units), _one(given)), ax, left=NAMES)
 
 
 def _cases(results: Sequence[Any], sampled: Sampled | None = None) -> tuple[Case, ...]:
@@ -189,14 +189,18 @@ def _cases(results: Sequence[Any], sampled: Sampled | None = None) -> tuple[Case
     from featherbench.studies.run import Comparison, Run
 
     runs: list[Run] = []
-    for one in results:
-        if isinstance(one, Comparison):
-            runs += one.runs
+    for result in results:
+        if isinstance(result, Comparison):
+            runs += result.runs
         else:
-            run = one if isinstance(one, Run) else getattr(one, "run", None) or getattr(one, "nominal", None)
+            run = (
+                result
+                if isinstance(result, Run)
+                else getattr(result, "run", None) or getattr(result, "nominal", None)
+            )
             if not isinstance(run, Run):
                 raise TypeError(
-                    f"{type(one).__name__} holds no run to draw: give what predict or compare gave"
+                    f"{type(result).__name__} holds no run to draw: give what predict or compare gave"
                 )
             runs.append(run)
     if not runs:

@@ -34,8 +34,8 @@ def spread_figure(spread: Spread, system: str, axes: Sequence[Axes] | None = Non
     found, ranked = drawn_findings(spread), ranking(spread)
     if not found:
         raise ValueError("no finding varies: there is nothing to rank")
-    keys = [own.key for own in ranked[:MOST_ROWS]]
-    rest = [own.key for own in ranked[MOST_ROWS:]]
+    keys = [candidate.key for candidate in ranked[:MOST_ROWS]]
+    rest = [candidate.key for candidate in ranked[MOST_ROWS:]]
     rows = len(keys) + bool(rest)
     with style.applied():
         if axes is not None:
@@ -58,12 +58,12 @@ def spread_figure(spread: Spread, system: str, axes: Sequence[Axes] | None = Non
         return figure
 
 
-def _bars(ax: Axes, one: FindingSpread, keys: list[str], rest: list[str], system: str) -> None:
-    alone = [one.shares[key] for key in keys]
-    whole = [one.total_shares[key] for key in keys]
+def _bars(ax: Axes, finding: FindingSpread, keys: list[str], rest: list[str], system: str) -> None:
+    alone = [finding.shares[key] for key in keys]
+    whole = [finding.total_shares[key] for key in keys]
     names = [_short(key) for key in keys]
     if rest:
-        alone.append(sum(one.shares[key] for key in rest))
+        alone.append(sum(finding.shares[key] for key in rest))
         whole.append(max(alone[-1], 0.0))
         names.append(REST)
     places = range(len(names))
@@ -78,9 +78,9 @@ def _bars(ax: Axes, one: FindingSpread, keys: list[str], rest: list[str], system
     ax.set_xticks([])
     ax.tick_params(axis="y", length=0.0)
     ax.spines["bottom"].set_visible(False)
-    value, low, high, unit = interval(one, system)
+    value, low, high, unit = interval(finding, system)
     ax.annotate(
-        f"{FINDINGS_TABLE[one.name].label.split(' (')[0]}: {low} to {high} {unit}, as written {value}".replace(
+        f"{FINDINGS_TABLE[finding.name].label.split(' (')[0]}: {low} to {high} {unit}, as written {value}".replace(
             " ,", ","
         ),
         (0.0, 1.0),

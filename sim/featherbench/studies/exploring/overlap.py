@@ -46,12 +46,12 @@ def _pairs(assembly: Assembly) -> dict[tuple[str, str], float]:
     }
 
 
-def _depth(one: PlacedPart, other: PlacedPart) -> float:
+def _depth(part: PlacedPart, other: PlacedPart) -> float:
     """How deep any solid of one stands in any of the other, m; 0 when they are apart."""
     return max(
         (
             _common(solid, beside)
-            for solid in one.solids
+            for solid in part.solids
             for beside in other.solids
             if solid.turn == beside.turn and solid.kind in OUTLINES and beside.kind in OUTLINES
         ),
@@ -59,22 +59,22 @@ def _depth(one: PlacedPart, other: PlacedPart) -> float:
     )
 
 
-def _common(one: Solid, other: Solid) -> float:
+def _common(solid: Solid, other: Solid) -> float:
     """Length along the normal that two upright solids share, 0 when one stands beside or in the bore of the other."""
-    low = max(one.centre[2] - one.size[2] / 2.0, other.centre[2] - other.size[2] / 2.0)
-    high = min(one.centre[2] + one.size[2] / 2.0, other.centre[2] + other.size[2] / 2.0)
-    return max(high - low, 0.0) if _meet_in_plan(one, other) else 0.0
+    low = max(solid.centre[2] - solid.size[2] / 2.0, other.centre[2] - other.size[2] / 2.0)
+    high = min(solid.centre[2] + solid.size[2] / 2.0, other.centre[2] + other.size[2] / 2.0)
+    return max(high - low, 0.0) if _meet_in_plan(solid, other) else 0.0
 
 
-def _meet_in_plan(one: Solid, other: Solid) -> bool:
+def _meet_in_plan(solid: Solid, other: Solid) -> bool:
     """Whether their outlines, seen along the normal, have an area in common."""
-    across, along = (abs(one.centre[place] - other.centre[place]) for place in (0, 1))
-    if not (_upright(one) and _upright(other)):
-        wide, long = ((one.size[place] + other.size[place]) / 2.0 for place in (0, 1))
+    across, along = (abs(solid.centre[place] - other.centre[place]) for place in (0, 1))
+    if not (_upright(solid) and _upright(other)):
+        wide, long = ((solid.size[place] + other.size[place]) / 2.0 for place in (0, 1))
         return across < wide - LEAST and along < long - LEAST
     apart = hypot(across, along)
-    reach, beside = one.size[0] / 2.0, other.size[0] / 2.0
-    in_bore = apart + beside <= one.bore / 2.0 + LEAST or apart + reach <= other.bore / 2.0 + LEAST
+    reach, beside = solid.size[0] / 2.0, other.size[0] / 2.0
+    in_bore = apart + beside <= solid.bore / 2.0 + LEAST or apart + reach <= other.bore / 2.0 + LEAST
     return apart < reach + beside - LEAST and not in_bore
 
 

@@ -38,7 +38,7 @@ def arm_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
         ]
     if limit - space.arm_face < nut_height(space):
         return [], ["arms: no height over the grip for a weight as thick as a nut"]
-    return [_arms(space, one, np.array(wide), space.arm_face, limit) for one in space.materials], []
+    return [_arms(space, material, np.array(wide), space.arm_face, limit) for material in space.materials], []
 
 
 def _arms(

@@ -56,9 +56,13 @@ class Alternative:
         return not self.against
 
 
-def rank(one: Alternative) -> tuple[bool, float, float]:
+def rank(alternative: Alternative) -> tuple[bool, float, float]:
     """Those that hold first; of these the reached ones, by load; then the nearest."""
-    return (not one.holds, 0.0, one.load) if one.reached else (not one.holds, abs(one.residue), one.load)
+    return (
+        (not alternative.holds, 0.0, alternative.load)
+        if alternative.reached
+        else (not alternative.holds, abs(alternative.residue), alternative.load)
+    )
 
 
 def best_of(setup: Setup, choices: Choices, target: SizingTarget, judge: Judge) -> Alternative:

@@ -101,7 +101,7 @@ def size(scenario: Scenario, route: str = "auto", judge: Judge = nothing_against
         raise ScenarioError(
             [Problem(place[0], place[1], "envelope", "; ".join(reasons), "room for some weight")]
         )
-    targets = {one.removed: sizing_target_of(setup, one.removed) for one in choices}
+    targets = {choice.removed: sizing_target_of(setup, choice.removed) for choice in choices}
     alternatives, chosen, run = _settled(setup, choices, targets, judge)
     best = alternatives[0]
     quantity = targets[choices[0].removed].quantity
@@ -124,7 +124,7 @@ def size(scenario: Scenario, route: str = "auto", judge: Judge = nothing_against
 
 
 def _removed(choices: list[Choices], best: Alternative) -> tuple[str, ...]:
-    return next(one.removed for one in choices if one.words == best.words)
+    return next(choice.removed for choice in choices if choice.words == best.words)
 
 
 def _all_choices(space: DesignSpace, route: str) -> tuple[list[Choices], list[str]]:
@@ -133,7 +133,7 @@ def _all_choices(space: DesignSpace, route: str) -> tuple[list[Choices], list[st
     for name, make in ROUTES.items():
         if route in ("auto", name):
             choices, why = make(space)
-            found += [one for one in choices if one.count]
+            found += [choice for choice in choices if choice.count]
             reasons += why
     return found, reasons
 
@@ -143,7 +143,9 @@ def _settled(
 ) -> tuple[list[Alternative], Scenario, Run]:
     """Alternatives, best first, with the full run of the best; a force is read off the gauge run and corrected for."""
     for turn in range(4):
-        alternatives = sorted((best_of(setup, one, targets[one.removed], judge) for one in choices), key=rank)
+        alternatives = sorted(
+            (best_of(setup, choice, targets[choice.removed], judge) for choice in choices), key=rank
+        )
         best = alternatives[0]
         variant = with_parts(setup.scenario, best.build, best.words)
         run = predict(variant)

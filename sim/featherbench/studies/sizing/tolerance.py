@@ -46,8 +46,8 @@ def tolerances(
     build: Build, target: SizingTarget, space: DesignSpace, plain: Scenario, run: Run
 ) -> Tolerances:
     """Tolerances of a build for its target; plain: the scenario; run: its prediction."""
-    effects = tuple(sorted(_effects(build, target), key=lambda one: -abs(one.slope)))
-    spread = sqrt(sum(one.slope**2 for one in effects))
+    effects = tuple(sorted(_effects(build, target), key=lambda effect: -abs(effect.slope)))
+    spread = sqrt(sum(effect.slope**2 for effect in effects))
     allowed = ALLOWANCE * abs(target.value)
     fine = [half for half in GENERAL if half * spread <= allowed]
     general = max(fine, default=GENERAL[-1])
@@ -58,19 +58,19 @@ def tolerances(
 
 def _total(made: tuple[MachinedPart, ...], shift: dict[str, Column]) -> Column:
     total = NOTHING
-    for one in made:
-        column = shift.get(one.name, one.column)
-        total = total.plus(column.mirrored() if one.count == 2 else column)
+    for part in made:
+        column = shift.get(part.name, part.column)
+        total = total.plus(column.mirrored() if part.count == 2 else column)
     return total
 
 
 def _effects(build: Build, target: SizingTarget) -> list[Effect]:
     """Central differences of 1 um in each turned dimension; lengths grow away from the grip."""
-    turned = [one for one in build.made if not one.standard]
+    turned = [part for part in build.made if not part.standard]
     found = []
-    for one in turned:
-        for index, piece in enumerate(one.pieces):
-            if index in (*one.threaded, *one.plain):
+    for part in turned:
+        for index, piece in enumerate(part.pieces):
+            if index in (*part.threaded, *part.plain):
                 continue
             for words, key in (("diameter", "diameter"), ("height", "length")):
                 values = []
@@ -78,10 +78,10 @@ def _effects(build: Build, target: SizingTarget) -> list[Effect]:
                     changed = piece._replace(**{key: getattr(piece, key) + step})
                     if key == "length" and piece.start < 0.0:
                         changed = changed._replace(start=piece.start - step)
-                    pieces = (*one.pieces[:index], changed, *one.pieces[index + 1 :])
-                    total = _total(build.made, {one.name: column_of(pieces, one.density)})
-                    values.append(float(target.measure(total, one.radius, one.chord)[0]))
-                found.append(Effect(f"{words} of the {one.name}", (values[0] - values[1]) / 2e-6))
+                    pieces = (*part.pieces[:index], changed, *part.pieces[index + 1 :])
+                    total = _total(build.made, {part.name: column_of(pieces, part.density)})
+                    values.append(float(target.measure(total, part.radius, part.chord)[0]))
+                found.append(Effect(f"{words} of the {part.name}", (values[0] - values[1]) / 2e-6))
     return found
 
 

@@ -31,7 +31,7 @@ def bolt_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
         return [], [
             "bolt and nut: state envelope.seat_above and seat_below, the faces that head and nut sit on"
         ]
-    strong = [one for one in space.materials if one.name in STRONG]
+    strong = [material for material in space.materials if material.name in STRONG]
     if not strong:
         return [], [f"bolt and nut: none of the materials may hold a blade; add one of {', '.join(STRONG)}"]
     least = head_diameter(space)

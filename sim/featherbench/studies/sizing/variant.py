@@ -9,17 +9,17 @@ from featherbench.studies.sizing.search import Sizing
 from featherbench.studies.variant_file import variant_file
 
 
-def variant_text(found: Sizing, folder: Path, comments: Sequence[str] = ()) -> str:
+def variant_text(sizing: Sizing, folder: Path, comments: Sequence[str] = ()) -> str:
     """The variant as it is written into `folder`, comments first; raises ScenarioError when the scenario came from no
     file.
     """
     return variant_file(
-        found.given,
+        sizing.given,
         folder,
         heading="Written by featherbench size; parts of the base that are replaced stay in it as the build to compare "
         "with.",
-        title=f"{found.plain.title}: {found.best.words}",
-        remove=found.taken_off,
+        title=f"{sizing.plain.title}: {sizing.best.words}",
+        remove=sizing.taken_off,
         comments=comments,
-        tables={"part": found.best.build.parts},
+        tables={"part": sizing.best.build.parts},
     )
