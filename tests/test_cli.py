@@ -53,10 +53,10 @@ def command(monkeypatch, capsys, compiled):  # noqa: ARG001  # first, or a line 
 
 HOMES = (
     "checks.sizing",
-    "studies.sizing",
-    "studies.spread",
-    "studies.match",
-    "studies.calibrate",
+    "sizing",
+    "sampling.spread",
+    "fitting.match",
+    "fitting.calibrate",
     "studies.bias",
     "studies.wag",
 )

@@ -33,13 +33,13 @@ from numpy.typing import NDArray
 from computed_polars import delayed, first_peak, polar_at, polars
 from featherbench.rotor.blade_stations import SECTION_COLUMNS
 from featherbench.rotor.section_polar import NO_TABLE, Section, lift_slope, section_coefficients
+from featherbench.sampling.doubts import BEARING
+from featherbench.sampling.inputs import INSTRUMENTS, varied, varied_inputs
+from featherbench.sampling.sampled import BuildSpread, sampled
+from featherbench.sampling.samples import SampleTask, sample_run, shortened_task
 from featherbench.scenario import Scenario, read
 from featherbench.studies import predict
-from featherbench.studies.doubts import BEARING
 from featherbench.studies.run import Run
-from featherbench.studies.sampled import BuildSpread, sampled
-from featherbench.studies.spread_inputs import INSTRUMENTS, varied, varied_inputs
-from featherbench.studies.spread_samples import SampleTask, sample_run, shortened_task
 
 Array = NDArray[np.float64]
 

@@ -29,19 +29,19 @@ import table
 from featherbench.bench.readings import BenchData, Reading
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
+from featherbench.fitting.calibrate import Calibration, _residuals, variant_text
+from featherbench.fitting.fit import CRITICAL, fit
+from featherbench.fitting.model import with_values
+from featherbench.fitting.nuisances import correlation_before, nuisances
+from featherbench.fitting.unknowns import unknowns
 from featherbench.rotor.blade_stations import SECTION_COLUMNS
 from featherbench.rotor.build import build_air
 from featherbench.rotor.section_polar import NO_TABLE, Section, section_coefficients
+from featherbench.sampling.doubts import BEARING
+from featherbench.sampling.inputs import INSTRUMENTS, values_at, varied, varied_inputs
+from featherbench.sampling.interval import interval
+from featherbench.sampling.samples import CoarseSetup, family_within, sample_places
 from featherbench.scenario import read
-from featherbench.studies.calibrate import Calibration, _residuals, variant_text
-from featherbench.studies.doubts import BEARING
-from featherbench.studies.fitting import CRITICAL, fit
-from featherbench.studies.fitting_model import with_values
-from featherbench.studies.fitting_nuisances import correlation_before, nuisances
-from featherbench.studies.fitting_unknowns import unknowns
-from featherbench.studies.sample_interval import interval
-from featherbench.studies.spread_inputs import INSTRUMENTS, values_at, varied, varied_inputs
-from featherbench.studies.spread_samples import CoarseSetup, family_within, sample_places
 from source import About
 
 ABOUT = About(

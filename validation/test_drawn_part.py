@@ -15,7 +15,7 @@ import pytest
 import trimesh
 
 from featherbench.scenario import read
-from featherbench.studies.sizing import size
+from featherbench.sizing import size
 from featherbench.workshop.drawing import draw_sheet
 from featherbench.workshop.dxf import sheet_dxf
 from source import About

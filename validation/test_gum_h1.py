@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from featherbench.studies.spread import sample_places
-from featherbench.studies.spread_shares import variance_shares
+from featherbench.sampling.shares import variance_shares
+from featherbench.sampling.spread import sample_places
 from source import About
 from table import check
 

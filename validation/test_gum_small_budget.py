@@ -7,8 +7,8 @@ guide takes resolution over sqrt 12 of the full step.
 
 import numpy as np
 
-from featherbench.studies.spread import sample_places
-from featherbench.studies.spread_shares import variance_shares
+from featherbench.sampling.shares import variance_shares
+from featherbench.sampling.spread import sample_places
 from source import About
 from table import check
 

@@ -10,7 +10,7 @@ The standard itself was not read (C).
 
 import pytest
 
-from featherbench.studies.match import normalised_error
+from featherbench.fitting.match import normalised_error
 from source import About
 from table import check
 

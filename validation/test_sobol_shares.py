@@ -7,8 +7,8 @@ import numpy as np
 from SALib.analyze import sobol as sobol_analysis
 from SALib.sample import sobol as sobol_sampling
 
-from featherbench.studies.spread import RUNS, sample_places
-from featherbench.studies.spread_shares import variance_shares
+from featherbench.sampling.shares import variance_shares
+from featherbench.sampling.spread import RUNS, sample_places
 from source import About
 from table import check
 

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
+from featherbench.sampling.sampled import sampled
 from featherbench.scenario import read
 from featherbench.scenario.doubt import TAKEN_OUT
 from featherbench.studies import predict
-from featherbench.studies.sampled import sampled
 from source import About
 from table import check
 

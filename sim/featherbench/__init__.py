@@ -32,23 +32,23 @@ _HOMES = {
     "compare": "featherbench.studies",
     "explore": "featherbench.window",
     "rank": "featherbench.checks.ranking",
-    "Ranking": "featherbench.studies.ranking",
+    "Ranking": "featherbench.ranking",
     "size": "featherbench.checks.sizing",
-    "Sizing": "featherbench.studies.sizing",
+    "Sizing": "featherbench.sizing",
     "Run": "featherbench.studies",
-    "Spread": "featherbench.studies.spread",
-    "spread": "featherbench.studies.spread",
-    "sampled": "featherbench.studies.sampled",
-    "Sampled": "featherbench.studies.sampled",
+    "Spread": "featherbench.sampling.spread",
+    "spread": "featherbench.sampling.spread",
+    "sampled": "featherbench.sampling.sampled",
+    "Sampled": "featherbench.sampling.sampled",
     "Comparison": "featherbench.studies",
     "wag": "featherbench.studies.wag",
     "Wag": "featherbench.studies.wag",
     "bias": "featherbench.checks.biasing",
     "Bias": "featherbench.studies.bias",
-    "match": "featherbench.studies.match",
-    "Match": "featherbench.studies.match",
-    "calibrate": "featherbench.studies.calibrate",
-    "Calibration": "featherbench.studies.calibrate",
+    "match": "featherbench.fitting.match",
+    "Match": "featherbench.fitting.match",
+    "calibrate": "featherbench.fitting.calibrate",
+    "Calibration": "featherbench.fitting.calibrate",
     "read_bench_data": "featherbench.bench.readings",
     "bench_checks": "featherbench.checks",
     "CAUTIONS": "featherbench.checks",
@@ -101,18 +101,18 @@ if TYPE_CHECKING:
     from featherbench.checks.ranking import rank
     from featherbench.checks.sampled_checks import sample_checks
     from featherbench.checks.sizing import size
+    from featherbench.fitting.calibrate import Calibration, calibrate
+    from featherbench.fitting.match import Match, match
     from featherbench.notebook_cells import as_html
+    from featherbench.pictures import results as figures
+    from featherbench.ranking import Ranking
     from featherbench.render.files import OutputRefused
-    from featherbench.render.pictures import results as figures
+    from featherbench.sampling.sampled import Sampled, sampled
+    from featherbench.sampling.spread import Spread, spread
     from featherbench.scenario import Scenario, ScenarioError, read
+    from featherbench.sizing import Sizing
     from featherbench.studies import Comparison, Run, compare, moments, predict
     from featherbench.studies.bias import Bias
-    from featherbench.studies.calibrate import Calibration, calibrate
-    from featherbench.studies.match import Match, match
-    from featherbench.studies.ranking import Ranking
-    from featherbench.studies.sampled import Sampled, sampled
-    from featherbench.studies.sizing import Sizing
-    from featherbench.studies.spread import Spread, spread
     from featherbench.studies.wag import Wag, wag
     from featherbench.window import explore
 
@@ -120,7 +120,7 @@ if TYPE_CHECKING:
 def __getattr__(name: str) -> object:
     """Load a public name from the room it lives in."""
     if name == "figures":
-        return importlib.import_module("featherbench.render.pictures.results")
+        return importlib.import_module("featherbench.pictures.results")
     if name not in _HOMES:
         raise AttributeError(f"featherbench has no {name!r}")
     return getattr(importlib.import_module(_HOMES[name]), name)

@@ -18,15 +18,15 @@ from featherbench.views.view import Column, Row, Table, View
 
 if TYPE_CHECKING:
     from featherbench.bench.statics import StaticCurves
+    from featherbench.fitting.calibrate import Calibration
+    from featherbench.fitting.match import Match
+    from featherbench.ranking import Ranking
+    from featherbench.sampling.sampled import Sampled
+    from featherbench.sampling.spread import Spread
     from featherbench.scenario import Scenario
+    from featherbench.sizing import Sizing
     from featherbench.studies.bias import Bias
-    from featherbench.studies.calibrate import Calibration
-    from featherbench.studies.match import Match
-    from featherbench.studies.ranking import Ranking
     from featherbench.studies.run import Comparison, Run
-    from featherbench.studies.sampled import Sampled
-    from featherbench.studies.sizing import Sizing
-    from featherbench.studies.spread import Spread
     from featherbench.studies.wag import Wag
 
 

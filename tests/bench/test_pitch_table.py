@@ -8,8 +8,8 @@ import pytest
 from featherbench.bench.logs_text import ReadingsRefused
 from featherbench.bench.pitch_table import is_pitch_table
 from featherbench.bench.readings import read_bench_data
-from featherbench.studies.fitting_data import spot_count, spot_residuals
-from featherbench.studies.fitting_model import bench_model
+from featherbench.fitting.data import spot_count, spot_residuals
+from featherbench.fitting.model import bench_model
 
 GERMAN = "\ufeffWinkel [deg];Kraft [N];Richtung\r\n-10;-3,4;auf\r\n10;4,2;auf\r\n10;3,1;ab\r\n"
 ENGLISH = 'pitch (deg),"push, up [ozf]","push, down [ozf]"\n12,15.1,12.0\n-12,-11,\n'

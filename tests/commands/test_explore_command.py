@@ -13,8 +13,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from featherbench.exploring import Exploration
 from featherbench.scenario import read
-from featherbench.studies.exploring import Exploration
 from featherbench.window.controls import GRIP
 from featherbench.window.layout import SIZE, layout
 from forked import forked

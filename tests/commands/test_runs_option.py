@@ -71,7 +71,7 @@ def test_the_page_and_its_pictures_show_them(compared):
 
 
 def test_predict_samples_for_a_page_but_not_for_text_alone(monkeypatch, tmp_path):
-    samples = importlib.import_module("featherbench.studies.sampled")
+    samples = importlib.import_module("featherbench.sampling.sampled")
     assert samples.COUNT == 64
     monkeypatch.setattr(samples, "COUNT", 16)  # what is looked at is when, not how often
     page, document = tmp_path / "p.html", tmp_path / "p.json"

@@ -13,11 +13,11 @@ from typer.testing import CliRunner
 from featherbench.bench.logs_text import ReadingsRefused
 from featherbench.bench.readings import read_bench_data
 from featherbench.cli import app
+from featherbench.fitting.bench_sheet import bench_sheet, pitches_to_read, what_would_tell
+from featherbench.fitting.readings_file import readings_toml
 from featherbench.render.files import OutputRefused
 from featherbench.scenario import read
 from featherbench.studies import predict
-from featherbench.studies.bench_sheet import bench_sheet, pitches_to_read, what_would_tell
-from featherbench.studies.readings_file import readings_toml
 from featherbench.views.bench_sheet import STEPS_OF
 
 ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"

@@ -12,8 +12,8 @@ from featherbench.render.document import document, json_text, series_text
 from featherbench.render.files import write_whole
 from featherbench.render.page import page
 from featherbench.render.terminal import print_view
+from featherbench.sampling.sampled import Sampled
 from featherbench.studies.run import Comparison, Run
-from featherbench.studies.sampled import Sampled
 from featherbench.views.bench import comparison_view, run_view
 
 __all__ = ["comparison_document", "comparison_page", "csv_text", "json_text", "print_comparison", "print_run"]

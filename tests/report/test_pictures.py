@@ -16,10 +16,10 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from featherbench.render.pictures import style
-from featherbench.render.pictures.bench import force_figure, moments_figure, release_figure
-from featherbench.render.pictures.course import course_figure, peak_place
-from featherbench.render.pictures.drawing import apart
+from featherbench.pictures import style
+from featherbench.pictures.bench import force_figure, moments_figure, release_figure
+from featherbench.pictures.course import course_figure, peak_place
+from featherbench.pictures.drawing import apart
 from featherbench.render.svg import colour_rules, inline_svg
 from featherbench.scenario import Scenario
 from featherbench.studies.prediction import predict

@@ -15,9 +15,9 @@ import pytest
 from shown import comparison_page, run_page
 
 from featherbench.checks import CAUTIONS, Check
+from featherbench.pictures.bench import force_figure
 from featherbench.plain_text import plain
 from featherbench.render.page import page as page_of
-from featherbench.render.pictures.bench import force_figure
 from featherbench.render.readout import readout_json
 from featherbench.render.svg import inline_svg
 from featherbench.render.typesetting import minus

@@ -16,8 +16,8 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 
 import featherbench as fb
-from featherbench.render.pictures import results as figures
-from featherbench.render.pictures.room_in_axes import fit_words, make_room
+from featherbench.pictures import results as figures
+from featherbench.pictures.room_in_axes import fit_words, make_room
 from featherbench.studies.run import Comparison, Run
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios" / "survey-3kg"

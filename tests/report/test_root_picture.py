@@ -18,9 +18,9 @@ from matplotlib.text import Text
 
 from featherbench.assembly import Solid
 from featherbench.assembly.place import feathering_turn
-from featherbench.render.pictures import style
-from featherbench.render.pictures.root import build_of, root_figure
-from featherbench.render.pictures.root_views import AROUND, VIEWS, Build, outline, shape_of
+from featherbench.pictures import style
+from featherbench.pictures.root import build_of, root_figure
+from featherbench.pictures.root_views import AROUND, VIEWS, Build, outline, shape_of
 from featherbench.scenario import read
 from featherbench.views.pictures import root_caption
 

@@ -10,9 +10,9 @@ from rich.cells import cell_len
 from rich.console import Console
 from shown import comparison_document, json_text, print_comparison, print_run, run_document
 
-from featherbench.render.pictures.bench import force_figure, moments_figure
-from featherbench.studies.sampled import Band, BuildSpread, Interval, Sampled
-from featherbench.studies.spread_inputs import Input
+from featherbench.pictures.bench import force_figure, moments_figure
+from featherbench.sampling.inputs import Input
+from featherbench.sampling.sampled import Band, BuildSpread, Interval, Sampled
 from featherbench.views.cases import cases_of
 from featherbench.views.findings_table import findings_table
 from featherbench.views.numerals import UNMOVED, range_text, row_texts, spread_decimals
@@ -195,7 +195,7 @@ def test_pictures_draw_the_bands_beside_the_friction_band(comparison, sampled):
 
 
 def test_python_draws_the_bands_on_request(comparison, sampled):
-    from featherbench.render.pictures import results as result_figures
+    from featherbench.pictures import results as result_figures
 
     bare = len(result_figures.force(comparison).axes[0].collections)
     assert len(result_figures.force(comparison, sampled=sampled).axes[0].collections) == bare + 4

@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 
 from featherbench.bench.readings import read_bench_data
+from featherbench.fitting.calibrate import calibrate, variant_text
+from featherbench.fitting.fit import fit
+from featherbench.fitting.improved import improved, not_improved
+from featherbench.fitting.next_measurement import next_measurement
+from featherbench.fitting.unknowns import Unknown, unknowns
 from featherbench.scenario import ScenarioError, read
-from featherbench.studies.calibrate import calibrate, variant_text
 from featherbench.studies.ensemble import Ensemble
-from featherbench.studies.fitting import fit
-from featherbench.studies.fitting_unknowns import Unknown, unknowns
-from featherbench.studies.improved import improved, not_improved
-from featherbench.studies.next_measurement import next_measurement
 
 ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 
@@ -60,7 +60,7 @@ def test_an_interrupt_while_the_last_evaluations_end_by_themselves_is_not_lost(m
     def stopped(task, inputs):
         return Ensemble({index: task(one) for index, one in enumerate(inputs)}, len(inputs), True)
 
-    monkeypatch.setattr("featherbench.studies.fitting_search.run_many", stopped)
+    monkeypatch.setattr("featherbench.fitting.search.run_many", stopped)
     done = fit(lambda x: 3.0 * x - 1.0, (unknown("a"),))
     assert done.interrupted
 

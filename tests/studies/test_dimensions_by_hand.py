@@ -5,10 +5,10 @@ from math import pi, sqrt
 import pytest
 from pydantic import TypeAdapter
 
+from featherbench.exploring.dimensions import dimensions, outward, volume
+from featherbench.fitting import next_measurement
 from featherbench.scenario import parts as written
 from featherbench.scenario.schema import Envelope
-from featherbench.studies import next_measurement
-from featherbench.studies.exploring.dimensions import dimensions, outward, volume
 
 PARTS = TypeAdapter(written.Part)
 ROOM = Envelope.model_construct(height_above=20e-3, height_below=19e-3, diameter=9e-3)

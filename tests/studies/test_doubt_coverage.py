@@ -11,16 +11,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from featherbench.fitting.model import simulate
 from featherbench.rotor.blade_stations import SECTION_COLUMNS
 from featherbench.rotor.build import build_air
 from featherbench.rotor.section_polar import NO_TABLE, Section, section_coefficients
+from featherbench.sampling.doubts import BEARING
+from featherbench.sampling.inputs import INSTRUMENTS, varied, varied_inputs
+from featherbench.sampling.sampled import sampled
 from featherbench.scenario import read
 from featherbench.scenario.doubt import TAKEN_OUT, Doubt
 from featherbench.studies import predict
-from featherbench.studies.doubts import BEARING
-from featherbench.studies.fitting_model import simulate
-from featherbench.studies.sampled import sampled
-from featherbench.studies.spread_inputs import INSTRUMENTS, varied, varied_inputs
 
 BUILD = Path(__file__).parents[2] / "scenarios" / "survey-3kg" / "weighted.toml"
 TRUTHS, SAMPLES = 40, 64

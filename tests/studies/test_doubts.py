@@ -9,14 +9,14 @@ from featherbench.rotor.bearing import bearing_friction
 from featherbench.rotor.build import build_air
 from featherbench.rotor.doubted_air import air_family
 from featherbench.rotor.inflow import SEPARATED
+from featherbench.sampling.doubts import log_normal, with_doubt
+from featherbench.sampling.inputs import varied_inputs
+from featherbench.sampling.parts import parts_of
+from featherbench.sampling.sampled import sampled
+from featherbench.sampling.spread import spread
 from featherbench.scenario import ScenarioError
 from featherbench.scenario.doubt import TAKEN_OUT, Departure, Doubt
 from featherbench.studies import predict
-from featherbench.studies.doubts import log_normal, with_doubt
-from featherbench.studies.sampled import sampled
-from featherbench.studies.spread import spread
-from featherbench.studies.spread_inputs import varied_inputs
-from featherbench.studies.spread_parts import parts_of
 
 OFF = TAKEN_OUT
 RUBS = {"slider_load_friction": 0.08, "rod_load_friction": 0.03}

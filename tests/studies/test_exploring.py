@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from featherbench.assembly import build_assembly
+from featherbench.exploring import Exploration, explored_scenario, explored_variant, overlaps
+from featherbench.exploring.dimensions import volume
+from featherbench.exploring.snapshot import SHOWN
 from featherbench.scenario import ScenarioError, from_tables, read
 from featherbench.studies import predict
-from featherbench.studies.exploring import Exploration, explored_scenario, explored_variant, overlaps
-from featherbench.studies.exploring.dimensions import volume
-from featherbench.studies.exploring.snapshot import SHOWN
 
 ROOT = Path(__file__).parents[2]
 SHIPPED = sorted(ROOT.glob("scenarios/*/*.toml"))

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from featherbench.bench.readings import BenchData, Reading
+from featherbench.fitting.calibrate import usual_free
+from featherbench.fitting.fit import CRITICAL, fit
+from featherbench.fitting.nuisances import at_bench_speed, correlation_before, nuisances
+from featherbench.fitting.unknowns import Unknown, unknowns
 from featherbench.scenario import read
-from featherbench.studies.calibrate import usual_free
-from featherbench.studies.fitting import CRITICAL, fit
-from featherbench.studies.fitting_nuisances import at_bench_speed, correlation_before, nuisances
-from featherbench.studies.fitting_unknowns import Unknown, unknowns
 
 PLAIN = Path(__file__).parents[2] / "scenarios" / "survey-3kg" / "plain.toml"
 

@@ -6,13 +6,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from featherbench.fitting.nuisances import correlation_before, nuisances
+from featherbench.sampling.fitted_joint import found_of, superseded
+from featherbench.sampling.inputs import values_at, varied_inputs
+from featherbench.sampling.sampled import sampled
+from featherbench.sampling.samples import sample_places
 from featherbench.scenario import ScenarioError, read
 from featherbench.studies import predict
-from featherbench.studies.fitted_joint import found_of, superseded
-from featherbench.studies.fitting_nuisances import correlation_before, nuisances
-from featherbench.studies.sampled import sampled
-from featherbench.studies.spread_inputs import values_at, varied_inputs
-from featherbench.studies.spread_samples import sample_places
 
 ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 FITTED = """

@@ -8,8 +8,7 @@ import pytest
 from featherbench.bench.instruments import moving_mean
 from featherbench.bench.logs import Log
 from featherbench.bench.readings import BenchData, Reading
-from featherbench.studies.fitting import WEAK, fit
-from featherbench.studies.fitting_data import (
+from featherbench.fitting.data import (
     channel_residuals,
     channels,
     reading_uncertainty,
@@ -17,9 +16,10 @@ from featherbench.studies.fitting_data import (
     spot_residuals,
     unstated,
 )
-from featherbench.studies.fitting_model import as_logged, bench_model, lag_of
-from featherbench.studies.fitting_unknowns import Unknown
-from featherbench.studies.match import match
+from featherbench.fitting.fit import WEAK, fit
+from featherbench.fitting.match import match
+from featherbench.fitting.model import as_logged, bench_model, lag_of
+from featherbench.fitting.unknowns import Unknown
 
 RIG = {
     "bench": {"programme": [{"go": 1.0, "hold": "2 s"}, {"go": -1.0, "hold": "2 s"}]},

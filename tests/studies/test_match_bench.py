@@ -7,10 +7,10 @@ import pytest
 
 from featherbench.bench.logs import Log
 from featherbench.bench.readings import BenchData, Reading, read_bench_data
+from featherbench.fitting.data import channel_residuals, channels, reading_uncertainty
+from featherbench.fitting.match import match, normalised_error
+from featherbench.fitting.model import bench_model, lag_of
 from featherbench.scenario import read
-from featherbench.studies.fitting_data import channel_residuals, channels, reading_uncertainty
-from featherbench.studies.fitting_model import bench_model, lag_of
-from featherbench.studies.match import match, normalised_error
 
 ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 

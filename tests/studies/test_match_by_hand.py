@@ -8,16 +8,16 @@ import numpy as np
 import pytest
 
 from featherbench.bench.readings import BenchData, Reading
-from featherbench.studies import calibrate as calibrating
-from featherbench.studies import kept_aside
-from featherbench.studies.calibrate import _split_spots, calibrate, usual_free
-from featherbench.studies.fitting import Fitted
-from featherbench.studies.fitting_data import Channel
-from featherbench.studies.fitting_model import BenchModel, bench_model
-from featherbench.studies.fitting_unknowns import Unknown
-from featherbench.studies.kept_aside import predicted_aside
-from featherbench.studies.match import _judged, _matched, _verdict, match
-from featherbench.studies.match_samples import _inputs
+from featherbench.fitting import calibrate as calibrating
+from featherbench.fitting import kept_aside
+from featherbench.fitting.calibrate import _split_spots, calibrate, usual_free
+from featherbench.fitting.data import Channel
+from featherbench.fitting.fit import Fitted
+from featherbench.fitting.kept_aside import predicted_aside
+from featherbench.fitting.match import _judged, _matched, _verdict, match
+from featherbench.fitting.match_samples import _inputs
+from featherbench.fitting.model import BenchModel, bench_model
+from featherbench.fitting.unknowns import Unknown
 
 
 def spot(name, value, kind="force", uncertainty=None):

@@ -6,8 +6,8 @@ import pytest
 from featherbench.bench.gauge import run_gauge
 from featherbench.bench.readings import BenchData, Reading
 from featherbench.bench.setup import build_setup
-from featherbench.studies.calibrate import calibrate
-from featherbench.studies.misfit import Bench, Point, patterns
+from featherbench.fitting.calibrate import calibrate
+from featherbench.fitting.misfit import Bench, Point, patterns
 
 BENCH = Bench((np.deg2rad(-17.0), np.deg2rad(19.0)), (np.deg2rad(-25.0), np.deg2rad(27.0)), 1.0, 0.05)
 PITCHES = [-24, -22, -20, -18, -14, -10, -6, -2, 2, 6, 10, 14, 18, 20, 22, 24, 26]

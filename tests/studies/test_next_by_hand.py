@@ -9,12 +9,12 @@ import pytest
 from featherbench.assembly import moments_by_group
 from featherbench.bench.readings import read_bench_data
 from featherbench.bench.setup import build_setup
+from featherbench.fitting import next_measurement as study
+from featherbench.fitting.calibrate import Calibration
+from featherbench.fitting.fit import Fitted
+from featherbench.fitting.model import bench_model
+from featherbench.fitting.unknowns import unknowns
 from featherbench.scenario import read
-from featherbench.studies import next_measurement as study
-from featherbench.studies.calibrate import Calibration
-from featherbench.studies.fitting import Fitted
-from featherbench.studies.fitting_model import bench_model
-from featherbench.studies.fitting_unknowns import unknowns
 
 ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 

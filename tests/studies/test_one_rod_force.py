@@ -9,8 +9,8 @@ from featherbench.aircraft import hover_trim
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.scenario import read
-from featherbench.studies.sizing.machined import Column
-from featherbench.studies.sizing.sizing_target import sizing_target_of
+from featherbench.sizing.machined import Column
+from featherbench.sizing.sizing_target import sizing_target_of
 
 PLAIN = Path(__file__).parents[2] / "scenarios" / "survey-3kg" / "plain.toml"
 

@@ -6,15 +6,15 @@ import numpy as np
 import pytest
 
 from featherbench.bench.readings import BenchData, Reading
+from featherbench.fitting.match import match
+from featherbench.sampling.inputs import INSTRUMENTS, spread_inputs, varied
+from featherbench.sampling.interval import FEW, interval
+from featherbench.sampling.sampled import sampled
+from featherbench.sampling.samples import run_sample, shortened_task, values_at
+from featherbench.sampling.spread import sample_places, spread
 from featherbench.scenario import read
 from featherbench.scenario.doubt import TAKEN_OUT, Doubt
 from featherbench.studies import predict
-from featherbench.studies.match import match
-from featherbench.studies.sample_interval import FEW, interval
-from featherbench.studies.sampled import sampled
-from featherbench.studies.spread import sample_places, spread
-from featherbench.studies.spread_inputs import INSTRUMENTS, spread_inputs, varied
-from featherbench.studies.spread_samples import run_sample, shortened_task, values_at
 
 ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 RUNS, SEED = 40, 3

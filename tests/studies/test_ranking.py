@@ -11,9 +11,9 @@ import featherbench as fb
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.checks.ranking import rank, strength_of
+from featherbench.ranking import ordinary
+from featherbench.ranking.ordinary import ordinary_changes
 from featherbench.scenario import read
-from featherbench.studies.ranking import ordinary
-from featherbench.studies.ranking.ordinary import ordinary_changes
 from featherbench.views.rank import rank_view
 
 PLAIN = "scenarios/survey-3kg/plain.toml"
@@ -82,7 +82,7 @@ def test_a_nut_of_another_size_keeps_the_face_it_bears_with(changes):
     before = read(PLAIN).part["lock-nut"]
     words = next(words for words in changes if words.startswith("blade-bolt M4"))
     after = changes[words].scenario.part["lock-nut"]
-    from featherbench.studies.ranking.part_changes import _height
+    from featherbench.ranking.part_changes import _height
 
     assert after.size == "M4"
     faces = [part.at.normal + _height(part.standard, part.size) / 2.0 for part in (before, after)]

@@ -4,9 +4,9 @@ from types import SimpleNamespace
 
 import numpy as np
 
+from featherbench.fitting import calibrate as study
+from featherbench.fitting.data import Channel
 from featherbench.scenario import Problem, ScenarioError
-from featherbench.studies import calibrate as study
-from featherbench.studies.fitting_data import Channel
 
 ROWS = np.ones(40, dtype=bool)
 CHANNEL = Channel(0, "rod_force", "force", 0.1, 0.1, 1.0, ROWS, ~ROWS)

@@ -8,12 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from featherbench.sampling.inputs import spread_inputs
+from featherbench.sampling.interval import interval
+from featherbench.sampling.sampled import sampled
+from featherbench.sampling.spread import sample_places, spread
 from featherbench.scenario import ScenarioError
 from featherbench.studies import predict
-from featherbench.studies.sample_interval import interval
-from featherbench.studies.sampled import sampled
-from featherbench.studies.spread import sample_places, spread
-from featherbench.studies.spread_inputs import spread_inputs
 
 COUNT = 24
 SMOOTH = ("rod_force_push", "rod_force_pull", "centrifugal_load", "mass", "current_hold_high")

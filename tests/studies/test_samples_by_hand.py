@@ -5,10 +5,10 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from featherbench.studies.sample_departures import Interval, _shifted
-from featherbench.studies.spread import _finding_spread
-from featherbench.studies.spread_inputs import Input
-from featherbench.studies.spread_samples import sample_values
+from featherbench.sampling.departures import Interval, _shifted
+from featherbench.sampling.inputs import Input
+from featherbench.sampling.samples import sample_values
+from featherbench.sampling.spread import _finding_spread
 
 
 def test_an_instruments_error_is_put_on_what_it_reads_alone():

@@ -9,8 +9,8 @@ from featherbench.assembly import build_assembly, compensation, moments_by_group
 from featherbench.bench.readings import BenchData, Reading
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
-from featherbench.studies.calibrate import calibrate
-from featherbench.studies.fitting_model import with_values
+from featherbench.fitting.calibrate import calibrate
+from featherbench.fitting.model import with_values
 
 TRUE = 1.08
 """The blade as built has so many times the chordwise and normal second moments of the blade as written."""

@@ -19,16 +19,16 @@ from featherbench.checks.sizing import against
 from featherbench.checks.sizing import size as size_that_holds
 from featherbench.cli import app
 from featherbench.scenario import ScenarioError, from_tables, read
+from featherbench.sizing import size
+from featherbench.sizing.arms import arm_choices
+from featherbench.sizing.design_space import find_design_space, reference
+from featherbench.sizing.machined import bar, column_of
+from featherbench.sizing.sizing_target import sizing_target_of
+from featherbench.sizing.standard import SCREW_LENGTHS, standard_choices
+from featherbench.sizing.tolerance import GENERAL
+from featherbench.sizing.turned import bolt_choices
+from featherbench.sizing.variant import variant_text
 from featherbench.studies import predict
-from featherbench.studies.sizing import size
-from featherbench.studies.sizing.arms import arm_choices
-from featherbench.studies.sizing.design_space import find_design_space, reference
-from featherbench.studies.sizing.machined import bar, column_of
-from featherbench.studies.sizing.sizing_target import sizing_target_of
-from featherbench.studies.sizing.standard import SCREW_LENGTHS, standard_choices
-from featherbench.studies.sizing.tolerance import GENERAL
-from featherbench.studies.sizing.turned import bolt_choices
-from featherbench.studies.sizing.variant import variant_text
 from featherbench.workshop.title_block import tolerance_words
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"

@@ -12,13 +12,13 @@ from featherbench.assembly import build_assembly
 from featherbench.assembly.shapes import Piece
 from featherbench.linkage.force import JointFriction
 from featherbench.scenario import read
-from featherbench.studies.sizing.best import Alternative, rank, renamed
-from featherbench.studies.sizing.choices import even, nut_height, partners, steps_of, thinned, touched
-from featherbench.studies.sizing.design_space import find_design_space
-from featherbench.studies.sizing.machined import Build, Column, MachinedPart, bar, column_of, mm
-from featherbench.studies.sizing.sizing_target import ROWS, SizingTarget
-from featherbench.studies.sizing.standard import plain_length, standard_choices
-from featherbench.studies.sizing.tolerance import tolerances
+from featherbench.sizing.best import Alternative, rank, renamed
+from featherbench.sizing.choices import even, nut_height, partners, steps_of, thinned, touched
+from featherbench.sizing.design_space import find_design_space
+from featherbench.sizing.machined import Build, Column, MachinedPart, bar, column_of, mm
+from featherbench.sizing.sizing_target import ROWS, SizingTarget
+from featherbench.sizing.standard import plain_length, standard_choices
+from featherbench.sizing.tolerance import tolerances
 
 MM = 1e-3
 PLAIN = Path(__file__).parents[2] / "scenarios" / "survey-3kg" / "plain.toml"

@@ -11,14 +11,14 @@ import pytest
 from featherbench.assembly import build_assembly
 from featherbench.bench.setup import build_setup
 from featherbench.scenario import read
-from featherbench.studies.sizing.arms import arm_choices
-from featherbench.studies.sizing.best import Alternative, best_of, nothing_against, with_parts
-from featherbench.studies.sizing.design_space import find_design_space
-from featherbench.studies.sizing.machined import Column, column_of
-from featherbench.studies.sizing.search import _notes
-from featherbench.studies.sizing.sizing_target import sizing_target_of
-from featherbench.studies.sizing.standard import plain_length, standard_choices
-from featherbench.studies.sizing.turned import bolt_choices
+from featherbench.sizing.arms import arm_choices
+from featherbench.sizing.best import Alternative, best_of, nothing_against, with_parts
+from featherbench.sizing.design_space import find_design_space
+from featherbench.sizing.machined import Column, column_of
+from featherbench.sizing.search import _notes
+from featherbench.sizing.sizing_target import sizing_target_of
+from featherbench.sizing.standard import plain_length, standard_choices
+from featherbench.sizing.turned import bolt_choices
 
 MM = 1e-3
 PLAIN = Path(__file__).parents[2] / "scenarios" / "survey-3kg" / "plain.toml"

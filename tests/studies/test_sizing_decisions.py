@@ -18,11 +18,11 @@ from featherbench.plant.loads import pitch_friction_limit
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
 from featherbench.scenario import ScenarioError, read
 from featherbench.scenario import parts as written
-from featherbench.studies.sizing import best, design_space, search, sizing_target, standard
-from featherbench.studies.sizing.best import Alternative, best_of, with_parts
-from featherbench.studies.sizing.choices import Choices, even, thinned
-from featherbench.studies.sizing.machined import Build, Column, MachinedPart
-from featherbench.studies.sizing.sizing_target import SizingTarget, sizing_target_of, stated_target
+from featherbench.sizing import best, design_space, search, sizing_target, standard
+from featherbench.sizing.best import Alternative, best_of, with_parts
+from featherbench.sizing.choices import Choices, even, thinned
+from featherbench.sizing.machined import Build, Column, MachinedPart
+from featherbench.sizing.sizing_target import SizingTarget, sizing_target_of, stated_target
 
 MM = 1e-3
 PLAIN = Path(__file__).parents[2] / "scenarios" / "survey-3kg" / "plain.toml"

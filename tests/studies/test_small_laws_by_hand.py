@@ -7,16 +7,20 @@ import numpy as np
 import pytest
 
 from featherbench.bench.readings import Reading
+from featherbench.exploring.exploration import Exploration
+from featherbench.fitting import match
+from featherbench.fitting import model as fitting_model
+from featherbench.fitting.intervals import CRITICAL, _end, profiled, told_apart
+from featherbench.fitting.unknowns import OTHER, PRIORS, unknowns
+from featherbench.sampling import sampled
+from featherbench.sampling import samples as spread_samples
+from featherbench.sampling.doubts import BEARING, doubted, with_doubt
+from featherbench.sampling.inputs import Input
+from featherbench.sampling.samples import CoarseSetup, sample_places, shortened_task, values_at
 from featherbench.scenario import ScenarioError
-from featherbench.studies import bias, fitting_model, match, sampled, spread_samples, wag
-from featherbench.studies.doubts import BEARING, doubted, with_doubt
-from featherbench.studies.exploring.exploration import Exploration
-from featherbench.studies.fitting_intervals import CRITICAL, _end, profiled, told_apart
-from featherbench.studies.fitting_unknowns import OTHER, PRIORS, unknowns
+from featherbench.studies import bias, wag
 from featherbench.studies.run import Run
 from featherbench.studies.servo_notes import servo_notes
-from featherbench.studies.spread_inputs import Input
-from featherbench.studies.spread_samples import CoarseSetup, sample_places, shortened_task, values_at
 
 # -- fitting ---------------------------------------------------------------------------------------------
 

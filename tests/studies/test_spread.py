@@ -6,11 +6,11 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 import pytest
 
+from featherbench.sampling.checkpoint import CheckpointMismatch
+from featherbench.sampling.inputs import spread_inputs, varied
+from featherbench.sampling.spread import run_sample, sample_places, shortened_task, spread
 from featherbench.scenario import ScenarioError, from_tables
 from featherbench.studies import predict
-from featherbench.studies.spread import run_sample, sample_places, shortened_task, spread
-from featherbench.studies.spread_checkpoint import CheckpointMismatch
-from featherbench.studies.spread_inputs import spread_inputs, varied
 
 RUNS = 24
 

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from featherbench.studies.spread import sample_places
-from featherbench.studies.spread_shares import basis, terms, variance_shares
+from featherbench.sampling.shares import basis, terms, variance_shares
+from featherbench.sampling.spread import sample_places
 
 
 def test_a_sum_of_straight_lines_shares_by_squares():

@@ -10,10 +10,10 @@ mpl.use("Agg")
 from matplotlib.backend_bases import MouseEvent, ResizeEvent
 
 import featherbench as fb
-from featherbench.render.pictures import style
+from featherbench.exploring.variant import UNHELD
+from featherbench.pictures import style
 from featherbench.scenario import from_tables, read
 from featherbench.studies import predict
-from featherbench.studies.exploring.variant import UNHELD
 from featherbench.window.layout import layout
 from featherbench.window.panel import FILE, NOW, scale
 from featherbench.window.words import LOOSE

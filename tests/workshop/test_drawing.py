@@ -8,9 +8,9 @@ import ezdxf
 import pytest
 
 from featherbench.checks import CAUTIONS
-from featherbench.render.pictures.workshop_sheet import sheet_bytes
+from featherbench.pictures.workshop_sheet import sheet_bytes
 from featherbench.scenario import read
-from featherbench.studies.sizing import size
+from featherbench.sizing import size
 from featherbench.views.first_lines import of_sizing
 from featherbench.workshop.drawing import draw_sheet
 from featherbench.workshop.dxf import sheet_dxf

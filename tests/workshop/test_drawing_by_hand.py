@@ -5,7 +5,7 @@ import io
 import ezdxf
 import pytest
 
-from featherbench.render.pictures.workshop_sheet import PAPER, sheet_figure
+from featherbench.pictures.workshop_sheet import PAPER, sheet_figure
 from featherbench.workshop.dxf import sheet_dxf
 from featherbench.workshop.sheet import Circle, Dim, Line, Profile, Sheet, Stamp, Words
 

@@ -10,9 +10,9 @@ import pytest
 
 from featherbench.assembly.hardware import thread_of
 from featherbench.checks import CAUTIONS
-from featherbench.render.pictures.workshop_sheet import sheet_bytes, sheet_figure
+from featherbench.pictures.workshop_sheet import sheet_bytes, sheet_figure
 from featherbench.scenario import read
-from featherbench.studies.sizing import size
+from featherbench.sizing import size
 from featherbench.views.first_lines import of_sizing
 from featherbench.workshop.drawing import draw_sheet
 from featherbench.workshop.dxf import sheet_dxf

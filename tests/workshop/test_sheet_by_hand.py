@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import pytest
 
 from featherbench.assembly.shapes import Piece
-from featherbench.studies.sizing.machined import MachinedPart
+from featherbench.sizing.machined import MachinedPart
 from featherbench.workshop.drawing import draw_sheet
 from featherbench.workshop.sheet import PAPER, Sheet, both, millimetres
 from featherbench.workshop.title_block import (

@@ -8,8 +8,8 @@ from typing import Any
 from featherbench.checks.bench import bench_checks
 from featherbench.checks.check import Verdict
 from featherbench.checks.wording import short_name, times_text
+from featherbench.ranking import NOT_KNOWN, Change, Ranking, Strength, ranked
 from featherbench.scenario import Scenario
-from featherbench.studies.ranking import NOT_KNOWN, Change, Ranking, Strength, ranked
 from featherbench.studies.run import Run
 
 
@@ -33,7 +33,7 @@ def rank(scenario: Scenario, own: Mapping[str, Scenario] | None = None, **option
     """Try ordinary changes of a build one at a time by the full model, and rank them by the force that each takes away.
 
     own: changes of your own, by what to call them: each a whole build. options: ordinary (False: only your own), count
-    (samples of each build), seed, executor, progress, as of `studies.ranking.ranked`. An interrupt gives what was done.
+    (samples of each build), seed, executor, progress, as of `ranking.ranked`. An interrupt gives what was done.
 
     >>> import featherbench as fb
     >>> plain = fb.read("scenarios/survey-3kg/plain.toml")

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from featherbench.checks.bench import bench_checks
 from featherbench.checks.check import Verdict
 from featherbench.checks.wording import short_name
+from featherbench.sampling.checkpoint import Values
 from featherbench.studies.run import Run
-from featherbench.studies.spread_checkpoint import Values
 
 FAILING, UNKNOWN_PATHS = "checks_failing", "load_paths_unknown"
 """Names under which a sample keeps them: names of checks, "; " between; "" for none."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from featherbench.bench.setup import Setup
 from featherbench.checks.load_path import not_holding
 from featherbench.scenario import Scenario
-from featherbench.studies.sizing import Sizing
-from featherbench.studies.sizing import size as search
+from featherbench.sizing import Sizing
+from featherbench.sizing import size as search
 
 
 def against(setup: Setup) -> tuple[str, ...]:

@@ -31,8 +31,8 @@ from featherbench.commands.terminal import (
 )
 
 if TYPE_CHECKING:
+    from featherbench.fitting.calibrate import Calibration
     from featherbench.scenario import Scenario
-    from featherbench.studies.calibrate import Calibration
 
 
 @example(
@@ -92,12 +92,12 @@ def calibrate(
     """Fit chosen unknowns to bench data and write the fitted variant; never over an existing scenario."""
     from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.fitting.calibrate import calibrate as run_calibration
+    from featherbench.fitting.next_measurement import check_finding, next_measurement
+    from featherbench.fitting.unknowns import PRIORS
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
     from featherbench.studies import predict
-    from featherbench.studies.calibrate import calibrate as run_calibration
-    from featherbench.studies.fitting_unknowns import PRIORS
-    from featherbench.studies.next_measurement import check_finding, next_measurement
     from featherbench.views.match import calibration_view
 
     scenario = read(file, settings_of(settings))
@@ -131,8 +131,8 @@ def calibrate(
 
 def _list(scenario: Scenario, units: Units) -> None:
     """Print what may be freed."""
+    from featherbench.fitting.unknowns import listed_unknowns
     from featherbench.render.terminal import print_section
-    from featherbench.studies.fitting_unknowns import listed_unknowns
     from featherbench.views.match_summary import unknowns_sheet
 
     print_section(console_for(), unknowns_sheet(listed_unknowns(scenario), units.value), True)
@@ -142,9 +142,9 @@ def _write_variant(
     done: Calibration, file: Path, write: Path | None, comments: Sequence[str], overridden: bool
 ) -> list[str]:
     """Write the fitted variant; without a name, beside the scenario unless that name is taken. What to say of it."""
+    from featherbench.fitting.calibrate import DOUBTFUL, variant_text
+    from featherbench.fitting.improved import improved
     from featherbench.render.files import write_whole
-    from featherbench.studies.calibrate import DOUBTFUL, variant_text
-    from featherbench.studies.improved import improved
 
     if done.fitted.interrupted:
         return ["no variant written: nothing was found to the end"]

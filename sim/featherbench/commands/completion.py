@@ -62,7 +62,7 @@ def free_keys(incomplete: str) -> list[str]:
     """Unknowns with something known of them beforehand, after those already typed."""
     before, comma, last = incomplete.rpartition(",")
     typed = {key.strip() for key in before.split(",")}
-    known = _keys_of_table("studies/fitting_unknowns.py", "PRIORS")
+    known = _keys_of_table("fitting/unknowns.py", "PRIORS")
     return [f"{before}{comma}{key}" for key in known if key.startswith(last) and key not in typed]
 
 
@@ -70,7 +70,7 @@ def findings(incomplete: str) -> list[str]:
     """Names of findings, and of the usual unknowns."""
     known = [
         *_keys_of_table("studies/findings.py", "FINDINGS_TABLE"),
-        *_keys_of_table("studies/fitting_unknowns.py", "PRIORS"),
+        *_keys_of_table("fitting/unknowns.py", "PRIORS"),
     ]
     return [name for name in known if name.startswith(incomplete)]
 

@@ -84,9 +84,9 @@ def explore(
 def _forms(window: Window, units: Units, settings: dict[str, str]) -> Forms:
     """The build as in the file against the one that was left, in every form."""
     from featherbench.checks import bench_checks, run_cautions
+    from featherbench.exploring import explored_scenario
     from featherbench.render.outputs import forms_of
     from featherbench.studies import compare
-    from featherbench.studies.exploring import explored_scenario
     from featherbench.views.bench import comparison_view
 
     left = explored_scenario(window.exploration, window.left, settings)

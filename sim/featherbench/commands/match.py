@@ -62,10 +62,10 @@ def match(
     """Compare a prediction with bench data: what differs by more than both sides' uncertainty."""
     from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.fitting.match import match as run_match
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
     from featherbench.studies import predict
-    from featherbench.studies.match import match as run_match
     from featherbench.views.match import match_view
 
     scenario = read(file, settings_of(settings))

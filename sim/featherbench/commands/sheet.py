@@ -59,12 +59,12 @@ def sheet(
 ) -> None:
     """A page to print and take to the bench: steps in a safe order, what to expect, where to stop, blanks."""
     from featherbench.checks import bench_checks, run_cautions
+    from featherbench.fitting.bench_sheet import bench_sheet, what_would_tell
+    from featherbench.fitting.readings_file import readings_csv, readings_toml
     from featherbench.render.files import write_whole
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
     from featherbench.studies import predict as run_prediction
-    from featherbench.studies.bench_sheet import bench_sheet, what_would_tell
-    from featherbench.studies.readings_file import readings_csv, readings_toml
     from featherbench.views.bench_sheet import sheet_view
     from featherbench.views.first_lines import of_run
 

@@ -26,7 +26,7 @@ from featherbench.commands.terminal import announce, command_line, deliver, end,
 from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
 
 if TYPE_CHECKING:
-    from featherbench.studies.sizing import Sizing
+    from featherbench.sizing import Sizing
     from featherbench.views.first_lines import FirstLines
     from featherbench.views.view import View
 
@@ -129,7 +129,7 @@ def _write(
 ) -> list[str]:
     """The variant, which never overwrites, and the drawing; what to say of them."""
     from featherbench.render.files import write_whole
-    from featherbench.studies.sizing.variant import variant_text
+    from featherbench.sizing.variant import variant_text
 
     if variant is not None:
         write_whole(variant, variant_text(sizing, variant.parent, first.comment()), False)
@@ -143,7 +143,7 @@ def _write(
 
             content = sheet_dxf(sheet)
         else:
-            from featherbench.render.pictures.workshop_sheet import sheet_bytes
+            from featherbench.pictures.workshop_sheet import sheet_bytes
 
             content = sheet_bytes(sheet, kind)
         write_whole(drawing, content, force)

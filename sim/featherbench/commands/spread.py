@@ -26,8 +26,8 @@ from featherbench.commands.terminal import announce, command_line, deliver, refu
 
 if TYPE_CHECKING:
     from featherbench.commands.terminal import Work
+    from featherbench.sampling.spread import Spread
     from featherbench.scenario import Scenario
-    from featherbench.studies.spread import Spread
 
 
 @example("featherbench spread scenarios/survey-3kg/plain.toml --runs 64 --report spread.html")
@@ -86,8 +86,8 @@ def _sampled(
     scenario: Scenario, runs: int, seed: int, bearing: bool, keep: Path | None, work: Work
 ) -> Spread:
     """The study; refuses a file of kept results that is another's or cannot be written."""
-    from featherbench.studies.spread import spread as run_spread
-    from featherbench.studies.spread_checkpoint import CheckpointMismatch
+    from featherbench.sampling.checkpoint import CheckpointMismatch
+    from featherbench.sampling.spread import spread as run_spread
 
     try:
         return run_spread(

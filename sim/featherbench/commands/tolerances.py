@@ -11,8 +11,8 @@ import typer
 from featherbench.commands.terminal import refuse, remark, working
 
 if TYPE_CHECKING:
+    from featherbench.sampling.sampled import Sampled
     from featherbench.studies import Run
-    from featherbench.studies.sampled import Sampled
     from featherbench.views.view import View
 
 LEAST = 16
@@ -46,7 +46,7 @@ def sample_runs(
     """
     if asked == 0 or (asked is None and not drawn):
         return None
-    from featherbench.studies.sampled import COUNT, sampled
+    from featherbench.sampling.sampled import COUNT, sampled
     from featherbench.views.sampled_notes import NONE_STATED
 
     count = COUNT if asked is None else asked

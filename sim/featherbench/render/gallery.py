@@ -8,8 +8,8 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from featherbench.pictures import style
 from featherbench.render.files import OutputExists, OutputRefused, write_whole
-from featherbench.render.pictures import style
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -34,7 +34,7 @@ PAINTERS: dict[str, str] = {
     "rank": "rank.rank_figure",
     "hung": "swing.swing_figure",
 }
-"""By kind of picture: module and function of `render.pictures`, which takes the picture's subject."""
+"""By kind of picture: module and function of `pictures`, which takes the picture's subject."""
 
 
 def figure_of(picture: Picture) -> Figure:
@@ -46,7 +46,7 @@ def figure_of(picture: Picture) -> Figure:
 def painter(kind: str) -> Callable[..., Figure]:
     """What draws a kind of picture."""
     module, _, name = PAINTERS[kind].partition(".")
-    found: Callable[..., Figure] = getattr(import_module(f"featherbench.render.pictures.{module}"), name)
+    found: Callable[..., Figure] = getattr(import_module(f"featherbench.pictures.{module}"), name)
     return found
 
 

@@ -7,7 +7,7 @@ import io
 import re
 from typing import TYPE_CHECKING
 
-from featherbench.render.pictures import style
+from featherbench.pictures import style
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

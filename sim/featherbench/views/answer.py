@@ -15,8 +15,8 @@ from featherbench.views.numerals import numeral, row_texts
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from featherbench.sampling.sampled import Sampled
     from featherbench.studies.run import Comparison, Run
-    from featherbench.studies.sampled import Sampled
 
 RELEASED = {
     "returns": ("return to {}", "returned to {}"),

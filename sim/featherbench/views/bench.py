@@ -19,7 +19,7 @@ from featherbench.views.view import Note, View, build_of
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
-    from featherbench.studies.sampled import Sampled
+    from featherbench.sampling.sampled import Sampled
 
 
 def run_view(

@@ -11,9 +11,9 @@ from featherbench.views.sampled_notes import sampled_part, with_spread
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
+    from featherbench.sampling.sampled import BuildSpread, Sampled
     from featherbench.scenario import Scenario
     from featherbench.studies.run import Change, Comparison, Run
-    from featherbench.studies.sampled import BuildSpread, Sampled
 
 
 def run_data(

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from featherbench.bench.release import told
-from featherbench.studies.bench_sheet import AIM, CURRENTS, VERDICTS
+from featherbench.fitting.bench_sheet import AIM, CURRENTS, VERDICTS
 from featherbench.studies.findings import FINDINGS_TABLE, in_words
 from featherbench.views.bench import about_builds
 from featherbench.views.cases import cases_of
@@ -16,8 +16,8 @@ from featherbench.views.view import RIGHT, UNIT, WORDS, Column, Row, Table
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
-    from featherbench.studies.bench_sheet import BenchSheet
-    from featherbench.studies.next_measurement import Advice
+    from featherbench.fitting.bench_sheet import BenchSheet
+    from featherbench.fitting.next_measurement import Advice
     from featherbench.studies.run import Run
     from featherbench.views.first_lines import FirstLines
     from featherbench.views.view import View

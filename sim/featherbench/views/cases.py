@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, NamedTuple
 from featherbench.plain_text import plain
 
 if TYPE_CHECKING:
+    from featherbench.sampling.sampled import BuildSpread, Sampled
     from featherbench.scenario import Assumed
     from featherbench.studies.run import Run
-    from featherbench.studies.sampled import BuildSpread, Sampled
 
 
 class Case(NamedTuple):

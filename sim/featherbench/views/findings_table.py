@@ -20,7 +20,7 @@ from featherbench.views.numerals import (
 from featherbench.views.view import POINT, RIGHT, UNIT, Column, Row, Table
 
 if TYPE_CHECKING:
-    from featherbench.studies.sampled import Interval, Sampled
+    from featherbench.sampling.sampled import Interval, Sampled
     from featherbench.views.cases import Case
 
 KEY_SECTIONS: tuple[tuple[str, dict[str, str]], ...] = (

@@ -19,14 +19,14 @@ from featherbench.views.cases import Case
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
+    from featherbench.fitting.calibrate import Calibration
+    from featherbench.sampling.checkpoint import Values
+    from featherbench.sampling.sampled import BuildSpread, Sampled
+    from featherbench.sampling.spread import Spread
     from featherbench.scenario import Scenario
+    from featherbench.sizing import Sizing
     from featherbench.studies.bias import Bias
-    from featherbench.studies.calibrate import Calibration
     from featherbench.studies.run import Run
-    from featherbench.studies.sampled import BuildSpread, Sampled
-    from featherbench.studies.sizing import Sizing
-    from featherbench.studies.spread import Spread
-    from featherbench.studies.spread_checkpoint import Values
 
 
 class FirstLines(NamedTuple):
@@ -147,8 +147,8 @@ def of_scenarios(scenarios: Mapping[str, Scenario]) -> FirstLines:
 
 def of_calibration(done: Calibration) -> FirstLines:
     """Of the build as written, and as fitted where anything was found to the end."""
+    from featherbench.fitting.improved import as_fitted, improved
     from featherbench.scenario import ScenarioError
-    from featherbench.studies.improved import as_fitted, improved
 
     fitted = done.fitted
     if fitted.interrupted or not improved(done):

@@ -30,9 +30,9 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from featherbench.checks import Check
-    from featherbench.studies.calibrate import Calibration
-    from featherbench.studies.match import Match, MatchedSeries
-    from featherbench.studies.next_measurement import Advice
+    from featherbench.fitting.calibrate import Calibration
+    from featherbench.fitting.match import Match, MatchedSeries
+    from featherbench.fitting.next_measurement import Advice
     from featherbench.studies.run import Run
 
 
@@ -136,7 +136,7 @@ def _match_data(match: Match) -> dict[str, Any]:
 
 def _calibration_data(done: Calibration, advice: Advice | None) -> dict[str, Any]:
     """Per unknown value, low, high (95 %), identified; correlation; what was kept aside; what to measure next."""
-    from featherbench.studies.improved import improved, not_improved
+    from featherbench.fitting.improved import improved, not_improved
 
     fitted = done.fitted
     keys = [unknown.key for unknown in fitted.unknowns]

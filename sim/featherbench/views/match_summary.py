@@ -12,10 +12,10 @@ from featherbench.views.view import RIGHT, WORDS, Table, table_of
 _ALL = {1: "the unknown", 2: "both unknowns"}
 
 if TYPE_CHECKING:
-    from featherbench.studies.calibrate import Calibration
-    from featherbench.studies.fitting_unknowns import Unknown
-    from featherbench.studies.match import Match
-    from featherbench.studies.next_measurement import Advice
+    from featherbench.fitting.calibrate import Calibration
+    from featherbench.fitting.match import Match
+    from featherbench.fitting.next_measurement import Advice
+    from featherbench.fitting.unknowns import Unknown
 
 
 def matched_sheet(match: Match, system: str) -> Table:
@@ -156,7 +156,7 @@ def unknowns_sheet(unknowns: tuple[Unknown, ...], system: str) -> Table:
 
 def improved_sheet(done: Calibration, system: str) -> Table:
     """What the data made surer, unknowns and what was fitted along: half-widths (95 %) before and after."""
-    from featherbench.studies.improved import improved
+    from featherbench.fitting.improved import improved
 
     rows = []
     for one in improved(done):
@@ -176,7 +176,7 @@ def improved_sheet(done: Calibration, system: str) -> Table:
 
 def calibration_answer(done: Calibration, system: str) -> list[str]:
     """In words: what was found, how well it fits now, what the data says nothing of."""
-    from featherbench.studies.improved import not_improved
+    from featherbench.fitting.improved import not_improved
 
     if done.fitted.interrupted:
         return ["Interrupted: the best so far is shown, and nothing is claimed to be found."]

@@ -11,13 +11,13 @@ from featherbench.views.view import Picture
 
 if TYPE_CHECKING:
     from featherbench.assembly import Assembly, PlacedPart
+    from featherbench.fitting.calibrate import Calibration
+    from featherbench.fitting.match import Match
+    from featherbench.ranking import Ranking
+    from featherbench.sampling.spread import Spread
     from featherbench.scenario import Scenario
+    from featherbench.sizing import Sizing
     from featherbench.studies.bias import Bias
-    from featherbench.studies.calibrate import Calibration
-    from featherbench.studies.match import Match
-    from featherbench.studies.ranking import Ranking
-    from featherbench.studies.sizing import Sizing
-    from featherbench.studies.spread import Spread
     from featherbench.studies.wag import Wag
 
 BAND_CAPTION = (

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from featherbench.checks.judgement import RUNS_OUT
 from featherbench.checks.wording import times_text
 from featherbench.plain_text import plain
-from featherbench.studies.ranking import COSTS, MEASURES, NOT_KNOWN
+from featherbench.ranking import COSTS, MEASURES, NOT_KNOWN
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data
 from featherbench.views.cases import Case
@@ -29,7 +29,7 @@ from featherbench.views.view import POINT, RIGHT, Checks, Column, Row, Table, Vi
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
-    from featherbench.studies.ranking import Ranking, Tried
+    from featherbench.ranking import Ranking, Tried
 
 NOT_AS_IT_STANDS = "DO NOT MAKE AS IT STANDS"
 MOST_TOLD = 4

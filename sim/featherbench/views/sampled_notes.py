@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.bench.release import told
 from featherbench.plain_text import plain
+from featherbench.sampling.inputs import any_tolerance, varied_inputs
+from featherbench.sampling.interval import METHOD
 from featherbench.studies.findings import FINDINGS_TABLE
-from featherbench.studies.sample_interval import METHOD
-from featherbench.studies.spread_inputs import any_tolerance, varied_inputs
 from featherbench.views.cases import Case
 from featherbench.views.numerals import UNMOVED, percent
 
 if TYPE_CHECKING:
+    from featherbench.sampling.sampled import Interval, Sampled
     from featherbench.studies.run import Run
-    from featherbench.studies.sampled import Interval, Sampled
 
 NONE_STATED = "no tolerance is stated and every doubt is taken out: no spread can be given."
 

@@ -21,9 +21,9 @@ from featherbench.workshop.title_block import cut_list, tolerance_words
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
+    from featherbench.sampling.sampled import Sampled
+    from featherbench.sizing import Sizing
     from featherbench.studies import Comparison
-    from featherbench.studies.sampled import Sampled
-    from featherbench.studies.sizing import Sizing
 
 TARGET_KINDS = {"compensation": "ratio", "seat_ratio": "ratio", "rod_force": "force"}
 MOST = 8

@@ -7,9 +7,9 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from featherbench.sampling.parts import parts_of, remedy
+from featherbench.sampling.spread import METHOD
 from featherbench.studies.findings import FINDINGS_TABLE
-from featherbench.studies.spread import METHOD
-from featherbench.studies.spread_parts import parts_of, remedy
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import run_data
 from featherbench.views.cases import Case, title_of
@@ -34,8 +34,8 @@ from featherbench.views.view import POINT, RIGHT, UNIT, Column, Row, Table, View
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
-    from featherbench.studies.spread import FindingSpread, Spread
-    from featherbench.studies.spread_parts import Parts
+    from featherbench.sampling.parts import Parts
+    from featherbench.sampling.spread import FindingSpread, Spread
 
 
 def spread_view(spread: Spread, checks: Sequence[Check], cautions: Sequence[str], system: str) -> View:

@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench.bench.release import told
+from featherbench.sampling.parts import Parts, parts_of, remedy
 from featherbench.studies.findings import FINDINGS_TABLE, in_words
-from featherbench.studies.spread_parts import Parts, parts_of, remedy
 from featherbench.views.numerals import percent, row_texts
 
 if TYPE_CHECKING:
-    from featherbench.studies.spread import FindingSpread, Spread
-    from featherbench.studies.spread_inputs import Input
+    from featherbench.sampling.inputs import Input
+    from featherbench.sampling.spread import FindingSpread, Spread
 
 LEADING = (
     "rod_force_push",
@@ -166,7 +166,7 @@ def spread_answer(spread: Spread, system: str) -> tuple[str, ...]:
 
 def spread_notes(spread: Spread) -> tuple[str, ...]:
     """What the numbers rest on, and what did not go as asked."""
-    from featherbench.studies.spread import METHOD
+    from featherbench.sampling.spread import METHOD
 
     notes = [
         f"{spread.done - spread.refused} bench runs, sample set {spread.seed}: {METHOD}. Low and high hold 95 % of "

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from featherbench import quantities
-from featherbench.render.pictures import style
+from featherbench.pictures import style
 from featherbench.views.numerals import row_texts
 from featherbench.window.panel import NOW
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.figure import Figure
 
-    from featherbench.studies.exploring import Slider, Snapshot
+    from featherbench.exploring import Slider, Snapshot
 
 FIGURES = (
     ("compensation", "ratio", "compensation"),

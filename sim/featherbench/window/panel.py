@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from featherbench.render.pictures import style
-from featherbench.render.pictures.drawing import draw, zero_line
+from featherbench.pictures import style
+from featherbench.pictures.drawing import draw, zero_line
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.axes import Axes
 
-    from featherbench.studies.exploring import Snapshot
+    from featherbench.exploring import Snapshot
 
 FILE, NOW = style.CASES[0], style.CASES[1]
 """The build as in the file, and as the sliders stand."""

@@ -10,15 +10,15 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.render.pictures import style
-from featherbench.render.pictures.drawing import draw, shown, unit_sign
+from featherbench.pictures import style
+from featherbench.pictures.drawing import draw, shown, unit_sign
 from featherbench.views.numerals import display_factor, quantity
 from featherbench.window.panel import FILE, NOW, Panel, scale
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from featherbench.studies.exploring import Snapshot
+    from featherbench.exploring import Snapshot
 
 IN_VIEW = 2.5
 """The servo's force is drawn while it is less than this many times the largest force; it is written always."""

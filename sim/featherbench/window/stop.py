@@ -7,15 +7,15 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from featherbench.checks import SHORT_CAUTIONS, run_cautions
+from featherbench.pictures import style
 from featherbench.plain_text import plain
-from featherbench.render.pictures import style
 from featherbench.window.words import judged
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.figure import Figure
 
-    from featherbench.studies.exploring import Snapshot
+    from featherbench.exploring import Snapshot
     from featherbench.window.layout import Box
 
 LETTER = 0.64

@@ -11,11 +11,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from featherbench.exploring import Exploration, explored_variant
+from featherbench.pictures import style
+from featherbench.pictures.drawing import draw
 from featherbench.plain_text import plain
-from featherbench.render.pictures import style
-from featherbench.render.pictures.drawing import draw
 from featherbench.scenario import Scenario, ScenarioError
-from featherbench.studies.exploring import Exploration, explored_variant
 from featherbench.views.first_lines import of_run
 from featherbench.window.backend import fit_screen
 from featherbench.window.cells import Cell
@@ -37,7 +37,7 @@ from featherbench.window.written import write_next_free
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from featherbench.studies.exploring import Snapshot
+    from featherbench.exploring import Snapshot
 
 TITLE = "featherbench explore"
 WRITE, BACK, READ = "write variant file", "back to the file", "read the cautions"

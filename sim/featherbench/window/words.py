@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from featherbench.checks import Verdict, bench_checks
+from featherbench.exploring import ADDED, Snapshot, overlaps
 from featherbench.scenario import ScenarioError
-from featherbench.studies.exploring import ADDED, Snapshot, overlaps
 from featherbench.views.first_lines import of_run
 from featherbench.views.numerals import quantity
 

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from featherbench.assembly import Solid
 from featherbench.assembly.hardware import thread_of
 from featherbench.plain_text import plain
-from featherbench.studies.sizing import MachinedPart, Sizing
+from featherbench.sizing import MachinedPart, Sizing
 from featherbench.workshop.sheet import (
     BLOCK,
     BOTTOM,

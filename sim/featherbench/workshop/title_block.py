@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Sequence
 
 from featherbench.plain_text import plain
-from featherbench.studies.sizing import Sizing
+from featherbench.sizing import Sizing
 from featherbench.workshop.sheet import (
     BLOCK,
     BOTTOM,

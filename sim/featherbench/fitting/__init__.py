@@ -1,0 +1,1 @@
+"""Predictions held against bench data, unknowns fitted to it, and what to measure next."""

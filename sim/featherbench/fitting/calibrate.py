@@ -1,0 +1,248 @@
+"""Chosen unknowns of a scenario from bench data: best values, 95 % intervals, what the data cannot tell, a test of it.
+
+What is held beside the unknowns is not exact: tolerances, the model's doubts and figures of a data sheet are fitted
+along (`fitting_nuisances`), and intervals are marginal over them. Part of the data is kept aside and only predicted: of
+logs every fourth half second, of spot readings every fourth when there are enough.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.bench.readings import BenchData
+from featherbench.fitting.data import (
+    Channel,
+    channel_residuals,
+    channels,
+    reweighted,
+    spot_count,
+    spot_residuals,
+    unstated,
+)
+from featherbench.fitting.fit import Fitted, fit
+from featherbench.fitting.fitted_file import variant_text
+from featherbench.fitting.kept_aside import Predicted, predicted_aside
+from featherbench.fitting.misfit import misfit_in_words
+from featherbench.fitting.model import BenchModel, Simulated, aligned, bench_model
+from featherbench.fitting.nuisances import at_bench_speed, correlation_before, nuisances
+from featherbench.fitting.unknowns import (
+    FREE_CURRENT,
+    FREE_FORCE,
+    Unknown,
+    listed_unknowns,
+    unknowns,
+)
+from featherbench.notebook import HtmlDisplay, unit
+from featherbench.scenario import Problem, Scenario, ScenarioError
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Vector = NDArray[np.float64]
+
+DOUBTFUL = 2.0
+"""A fit that leaves more than so many times the instruments' uncertainty is not handed on."""
+FAR = 30.0
+"""Residual of every reading where no build can be."""
+
+
+@dataclass(frozen=True)
+class Calibration(HtmlDisplay):
+    """What the data says of the unknowns. before, after: sum of squared data residuals over their effective number, at
+    the start and at the best; aside: what was kept aside and predicted; notes in words."""
+
+    scenario: Scenario
+    data: BenchData
+    model: BenchModel
+    fitted: Fitted
+    channels: tuple[Channel, ...]
+    spots: tuple[str, ...]
+    before: float
+    after: float
+    aside: tuple[Predicted, ...]
+    notes: tuple[str, ...]
+
+    def to_frame(self) -> pd.DataFrame:
+        """Every unknown, SI, a row each: what it was, the fitted value, its 95 % interval, unit, if it was found."""
+        import pandas as pd
+
+        fitted = self.fitted
+        columns = {
+            "was": [unknown.start for unknown in fitted.unknowns],
+            "value": fitted.values,
+            "low": fitted.low,
+            "high": fitted.high,
+            "unit": [unit(unknown.kind) for unknown in fitted.unknowns],
+            "identified": list(fitted.identified),
+        }
+        return pd.DataFrame(columns, index=pd.Index([unknown.key for unknown in fitted.unknowns], name="key"))
+
+
+def calibrate(
+    scenario: Scenario,
+    data: BenchData,
+    free: tuple[str, ...] = (),
+    *,
+    keep_aside: bool = True,
+    progress: Callable[[str], None] | None = None,
+) -> Calibration:
+    """Fit the keys in `free` (the usual ones for this data when empty). Raises ScenarioError.
+
+    >>> import featherbench as fb
+    >>> plain = fb.read("scenarios/survey-3kg/plain.toml")
+    >>> data = fb.read_bench_data(["scenarios/survey-3kg/bench/plain-readings.toml"], plain)
+    >>> found = fb.calibrate(plain, data, ("linkage.slider_friction",))
+    >>> found.to_frame().loc["linkage.slider_friction", "unit"]
+    'N'
+    """
+    found = unknowns(scenario, free or usual_free(data, scenario))
+    model, said = bench_model(scenario, data, smooth=True)
+    found = tuple(_at_model(one, model) for one in found)
+    beside = at_bench_speed(nuisances(scenario, found), model.scenario, data)
+    beside = tuple(one for one in beside if one.key not in {own.key for own in found})
+    simulated = model.at((), ())
+    logged = channels(model, simulated, keep_aside=keep_aside)
+    spots, later = _split_spots(data, len(found), keep_aside)
+    notes = [*data.said, *said, *unstated(data, scenario)]
+    if not spots and not logged:
+        raise ScenarioError(
+            [Problem("data", None, "", "nothing to fit", "readings of force or current, or a log")]
+        )
+    everything = (*found, *beside)
+    residuals = _residuals(model, everything, spots, logged)
+    best = fit(residuals, found, beside=beside, before=correlation_before(scenario, everything), progress=progress,
+               intervals=not logged)  # fmt: skip
+    raw = logged
+    if logged and not best.interrupted:
+        model = aligned(model, _there(model, best))
+        there = _there(model, best)
+        logged = tuple(reweighted(model, there, channel) for channel in logged)
+        residuals = _residuals(model, best.parameters, spots, logged)
+        unfelt = best.unfelt
+        best = fit(
+            residuals, found, beside=best.beside, before=best.before, progress=progress, begin=best.places
+        )
+        best = replace(best, unfelt=(*unfelt, *best.unfelt))
+    if best.interrupted:
+        notes.append(
+            "interrupted: the values are the best found so far, the intervals only those of the curvature"
+        )
+    aside = predicted_aside(model, best, later, logged) if not best.interrupted else ()
+    notes += _words(best, aside, keep_aside)
+    if not best.interrupted:
+        notes = [*misfit_in_words(model, _there(model, best), (*spots, *later), raw), *notes]
+    before, after = (
+        _misfit(model, one, spots, raw, logged) for one in (model.at((), ()), _there(model, best))
+    )
+    if after > DOUBTFUL**2:
+        notes.insert(
+            0,
+            f"the fit is still {after**0.5:.1f} x the instruments' uncertainty off: the model lacks something, or a "
+            "reading is wrong; its intervals mean little",
+        )
+    notes = list(dict.fromkeys(notes))
+    return Calibration(scenario, data, model, best, logged, spots, before, after, aside, tuple(notes))
+
+
+def _there(model: BenchModel, best: Fitted) -> Simulated:
+    return model.at(tuple(parameter.key for parameter in best.parameters), tuple(best.best.tolist()))
+
+
+def _misfit(
+    model: BenchModel,
+    simulated: Simulated,
+    spots: tuple[str, ...],
+    raw: tuple[Channel, ...],
+    logged: tuple[Channel, ...],
+) -> float:
+    """Mean square of what is left over in the instruments' own uncertainty: a reading counts once, a log by its
+    effective samples. raw: the channels with their noise as the log's own jitter shows it; logged: as they were fitted.
+    """
+    total = float(np.sum(spot_residuals(model, simulated, spots) ** 2))
+    count = float(len(spots))
+    for own, fitted in zip(raw, logged, strict=True):
+        effective = float(own.kept.sum()) / fitted.autocorrelation_time
+        total += effective * float(np.mean(channel_residuals(model, simulated, own)[:-2] ** 2))
+        count += effective
+    return total / count
+
+
+def usual_free(data: BenchData, scenario: Scenario | None = None) -> tuple[str, ...]:
+    """What is freed when nobody says: of the scenario's keys those that have a value to start from."""
+    forces = any("rod_force" in log.columns for log in data.logs)
+    currents = any("supply_current" in log.columns for log in data.logs)
+    kinds = {reading.kind for reading in data.readings.values()}
+    free: tuple[str, ...] = ()
+    if forces or "force" in kinds:
+        free += FREE_FORCE
+    if currents or "current" in kinds:
+        free += FREE_CURRENT
+    free = free or FREE_FORCE
+    if scenario is None:
+        return free
+    there = {unknown.key for unknown in listed_unknowns(scenario)}
+    return tuple(key for key in free if key in there) or FREE_FORCE[:1]
+
+
+def _at_model(unknown: Unknown, model: BenchModel) -> Unknown:
+    """Rotor speed starts from what was read on the bench."""
+    if unknown.key != "rotor.speed":
+        return unknown
+    speed = float(model.scenario.rotor.speed)
+    return replace(unknown, start=speed, low=0.9 * speed, high=1.1 * speed)
+
+
+def _split_spots(data: BenchData, unknown: int, keep_aside: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Numeric readings to fit, and those kept aside: every fourth, when enough are left."""
+    names = tuple(
+        name for name, reading in data.readings.items() if reading.kind != "text" and name != "rotor_speed"
+    )
+    if not keep_aside or (len(names) < unknown + 2 and not data.logs):
+        return names, ()
+    later = names[3::4]
+    return tuple(name for name in names if name not in later), later
+
+
+def _residuals(
+    model: BenchModel, parameters: tuple[Unknown, ...], spots: tuple[str, ...], logged: tuple[Channel, ...]
+) -> Callable[[Vector], Vector]:
+    keys = tuple(parameter.key for parameter in parameters)
+    count = spot_count(model, spots) + sum(int(channel.kept.sum()) + 2 for channel in logged)
+
+    def residuals(values: Vector) -> Vector:
+        try:
+            simulated = model.at(keys, tuple(values.tolist()))
+        except ScenarioError:
+            return np.full(count, FAR)
+        parts = [channel_residuals(model, simulated, channel) for channel in logged]
+        return np.concatenate([spot_residuals(model, simulated, spots), *parts])
+
+    return residuals
+
+
+def _words(best: Fitted, aside: tuple[Predicted, ...], keep_aside: bool) -> list[str]:
+    said = []
+    for group in best.confounded:
+        if len(group) > 1:
+            said.append(
+                f"this data cannot tell apart: {' and '.join(group)}; fix one, or see what to measure next"
+            )
+        elif group:
+            said.append(f"this data says little about {group[0]}")
+    for unknown, value in zip(best.unknowns, best.values, strict=True):
+        if min(value - unknown.low, unknown.high - value) < 1e-3 * (unknown.high - unknown.low):
+            said.append(f"{unknown.key} ran into its bound: the model lacks something, or the bound is wrong")
+    if aside:
+        good = sum(abs(held_out.e_n) <= 1.0 for held_out in aside)
+        said.append(f"kept aside and predicted: {good} of {len(aside)} quantities agree (|E_n| <= 1)")
+    else:
+        said.append("nothing was kept aside" + (": too few readings" if keep_aside else ""))
+    return said
+
+
+__all__ = ["Calibration", "Predicted", "calibrate", "usual_free", "variant_text"]

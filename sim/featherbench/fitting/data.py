@@ -1,0 +1,176 @@
+"""The uncertainty of bench data, and the residuals of a simulation in units of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import hypot, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.bench.logs import Log
+from featherbench.bench.readings import BenchData, Reading
+from featherbench.fitting.model import BenchModel, Simulated, as_logged, logged_roles
+from featherbench.scenario import Scenario
+
+Series = NDArray[np.float64]
+
+UNSTATED = 0.03
+"""Relative standard uncertainty taken for an instrument that states none (judgement)."""
+SPEED_UNSTATED = 0.005
+LEAST_NOISE = {"rod_force": 5e-3, "supply_current": 1e-3, "pitch": 1e-3}
+"""SI; a log is not taken as quieter than this."""
+BLOCK = 0.5
+"""s; parts of a log are kept aside in blocks of this length, every fourth."""
+EVERY = 4
+_KINDS = {"rod_force": "force", "supply_current": "current", "pitch": "angle"}
+
+
+@dataclass(frozen=True)
+class Channel:
+    """One logged column as data. noise: standard deviation of a sample, SI; offset: standard uncertainty of the
+    instrument's zero and of its drift over the log, SI; autocorrelation_time: of what the fit leaves,
+    in samples: effective samples are this many times fewer; kept (n,): rows that are fitted; aside (n,): rows that
+    are only predicted."""
+
+    log: int
+    role: str
+    kind: str
+    noise: float
+    offset: float
+    autocorrelation_time: float
+    kept: NDArray[np.bool_]
+    aside: NDArray[np.bool_]
+
+    @property
+    def name(self) -> str:
+        """As it is reported."""
+        return f"{self.role} (log {self.log + 1})"
+
+
+def reading_uncertainty(reading: Reading, scenario: Scenario) -> float:
+    """Standard uncertainty of a reading, SI: the instrument's statement (95 %, k = 2), the repeats' scatter, and the
+    display's rounding (rectangular, JCGM 100:2008 4.3.7)."""
+    table = scenario.gauge if reading.kind == "force" else scenario.meter
+    stated, step = reading.uncertainty, 0.0
+    if reading.kind in ("force", "current"):
+        stated = table.uncertainty if stated is None else stated
+        step = table.resolution
+    standard = UNSTATED * abs(float(reading.value)) if stated is None else stated / 2.0
+    return sqrt(standard**2 + reading.scatter**2 + step**2 / 12.0)
+
+
+def unstated(data: BenchData, scenario: Scenario) -> list[str]:
+    """Which readings have no uncertainty of their own or of an instrument."""
+    without = [
+        name
+        for name, reading in data.readings.items()
+        if reading.kind in ("force", "current", "time")
+        and reading.uncertainty is None
+        and (reading.kind == "time" or
+             (scenario.gauge if reading.kind == "force" else scenario.meter).uncertainty is None)
+    ]  # fmt: skip
+    return [f"no uncertainty is stated for {', '.join(without)}: {UNSTATED:.0%} is taken"] if without else []
+
+
+def channels(model: BenchModel, simulated: Simulated, *, keep_aside: bool = False) -> tuple[Channel, ...]:
+    """Every column that is compared, its noise taken from the log's own fast changes."""
+    found = []
+    for number, log in enumerate(model.data.logs):
+        for role in logged_roles(log):
+            values = as_logged(model, simulated, number, role)
+            usable = np.isfinite(values) & np.isfinite(log.columns[role])
+            block = (log.time / BLOCK).astype(int) % EVERY == EVERY - 1
+            aside = usable & block if keep_aside else np.zeros_like(usable)
+            noise, offset = _noise(log, role, model.scenario), _offset(log, role, model.scenario)
+            found.append(Channel(number, role, _KINDS[role], noise, offset, 1.0, usable & ~aside, aside))
+    return tuple(found)
+
+
+def _noise(log: Log, role: str, scenario: Scenario) -> float:
+    """Standard deviation of one sample: from second differences, robustly, and not below the display's rounding."""
+    if role == "rod_force" and scenario.log.force_noise:
+        return scenario.log.force_noise
+    values = log.columns[role]
+    bends = np.diff(values[np.isfinite(values)], n=2)
+    robust = 1.4826 * float(np.median(np.abs(bends))) / sqrt(6.0) if len(bends) else 0.0
+    steps = np.diff(np.unique(values[np.isfinite(values)]))
+    rounding = float(steps.min()) / sqrt(12.0) if len(steps) else 0.0
+    return max(robust, rounding, LEAST_NOISE[role])
+
+
+def _offset(log: Log, role: str, scenario: Scenario) -> float:
+    stated = {"rod_force": scenario.gauge.uncertainty, "supply_current": scenario.meter.uncertainty}.get(role)
+    size = float(np.nanmax(np.abs(log.columns[role])))
+    return stated / 2.0 if stated else UNSTATED * size
+
+
+def channel_residuals(model: BenchModel, simulated: Simulated, channel: Channel) -> Series:
+    """Residuals (k + 2,) of the fitted rows in standard uncertainties.
+
+    The instrument's zero and drift are taken out as well as their own uncertainty allows (a linear least squares
+    inside); what they had to be, in their standard uncertainty, are the last two residuals.
+    """
+    log = model.data.logs[channel.log]
+    error = as_logged(model, simulated, channel.log, channel.role) - log.columns[channel.role]
+    rows = channel.kept
+    difference = np.nan_to_num(error[rows])
+    size = channel.noise * sqrt(channel.autocorrelation_time)
+    shape = np.column_stack([np.ones(int(rows.sum())), 2.0 * log.time[rows] / log.time[-1] - 1.0])
+    held = np.vstack([shape * (channel.offset / size), np.eye(2)])
+    taken, *_ = np.linalg.lstsq(held, np.concatenate([difference / size, np.zeros(2)]), rcond=None)
+    return np.concatenate([(difference - shape @ (channel.offset * taken)) / size, taken])
+
+
+def reweighted(model: BenchModel, simulated: Simulated, channel: Channel) -> Channel:
+    """The channel with noise and effective samples as the residuals of a first fit show them.
+
+    Residuals that hang together carry less information than their number: the integrated autocorrelation time counts
+    how many make one. Noise is raised to what is left over, so that what the model lacks widens the intervals.
+    """
+    left = (
+        channel_residuals(model, simulated, channel)[:-2] * channel.noise * sqrt(channel.autocorrelation_time)
+    )
+    noise = max(channel.noise, float(np.sqrt(np.mean(left**2))))
+    centred = left - left.mean()
+    power = float(centred @ centred) or 1.0
+    total, lag = 1.0, 1
+    while lag < len(centred) // 4:
+        share = float(centred[:-lag] @ centred[lag:]) / power
+        if share < 0.05:
+            break
+        total += 2.0 * share
+        lag += 1
+    return replace(channel, noise=noise, autocorrelation_time=max(1.0, total))
+
+
+def spot_residuals(model: BenchModel, simulated: Simulated, names: tuple[str, ...]) -> Series:
+    """(simulated - read) / standard uncertainty of each named reading; a value the run could not give counts as 10.
+
+    Readings of one gauge at many pitches share its error: it is taken out as far as its statement allows, and what it
+    had to be, in its standard uncertainty, is one residual more.
+    """
+    out, shared = [], []
+    for name in names:
+        reading = model.data.readings[name]
+        value = simulated.spots.get(name)
+        known = isinstance(value, float) and isinstance(reading.value, float)
+        spread = reading_uncertainty(reading, model.scenario)
+        offset = 0.0
+        if reading.pitch is not None:
+            offset = (model.scenario.gauge.uncertainty or 0.0) / 2.0
+            spread = sqrt(max(spread**2 - offset**2, LEAST_NOISE["rod_force"] ** 2))
+        spread = hypot(spread, simulated.sampling.get(name, 0.0) / sqrt(reading.repeats))
+        out.append((float(value) - float(reading.value)) / spread if known else 10.0)  # type: ignore[arg-type]
+        shared.append(offset / spread)
+    found, common = np.array(out), np.array(shared)
+    if not common.any():
+        return found
+    taken = float(found @ common / (1.0 + common @ common))
+    return np.append(found - taken * common, taken)
+
+
+def spot_count(model: BenchModel, names: tuple[str, ...]) -> int:
+    """How many residuals `spot_residuals` gives."""
+    by_hand = any(model.data.readings[name].pitch is not None for name in names)
+    return len(names) + (1 if by_hand and model.scenario.gauge.uncertainty else 0)

@@ -1,0 +1,82 @@
+"""What a fit leaves open: intervals by profile likelihood, and directions that the data does not see."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.fitting.search import Search
+from featherbench.fitting.unknowns import Unknown
+from featherbench.studies.ensemble import run_many
+
+Vector = NDArray[np.float64]
+
+CRITICAL = 1.959964
+"""Of the normal distribution, 95 % two-sided."""
+WEAK = 3.0
+"""A direction whose information is below this (prior: 1) is not found by the data: it leaves half the prior's width."""
+LEAST = 0.7
+"""A profile is taken as no narrower than this share of what the curvature says."""
+SHARE = 0.2
+"""An unknown with this share of a weak direction belongs to it."""
+
+
+def profiled(
+    search: Search, point: Vector, jacobian: Vector, covariance: Vector, count: int
+) -> tuple[Vector, Vector]:
+    """Ends (n,), (n,) of the unknowns' 95 % intervals, in prior deviations."""
+    prior = search.weight @ point
+    base = float(np.sum(search.data(point) ** 2) + prior @ prior)
+    sides = [(index, side) for index in range(count) for side in (-1.0, 1.0)]
+    done = run_many(lambda way: _end(search, point, jacobian, covariance, base, *way), sides)
+    if done.interrupted:  # even where all that was running has come to its end
+        raise KeyboardInterrupt
+    ends = np.array([done.results[k] for k in range(len(sides))]).reshape(-1, 2)
+    return ends[:, 0], ends[:, 1]
+
+
+def _end(
+    search: Search, point: Vector, jacobian: Vector, covariance: Vector, base: float, index: int, side: float
+) -> float:
+    """Where the profile of unknown `index` has risen by CRITICAL^2 on one side."""
+    path = covariance[:, index] / covariance[index, index]
+    others = np.arange(len(point)) != index
+    reach = CRITICAL * float(np.sqrt(covariance[index, index]))
+    room = float(search.high[index] - point[index] if side > 0.0 else point[index] - search.low[index])
+    away = min(reach, room)
+    for _ in range(3):
+        if away <= 0.0:
+            break
+        place = np.clip(point + side * away * path, search.low, search.high)
+        found, prior = search.data(place), search.weight @ place
+        whole = float(found @ found + prior @ prior)
+        if others.any():
+            held = np.vstack([jacobian[:, others], search.weight[:, others]])
+            step = np.linalg.lstsq(held, -np.concatenate([found, prior]), rcond=None)[0]
+            if np.abs(step).max() > 0.1:
+                moved = place.copy()
+                moved[others] += step
+                moved = np.clip(moved, search.low, search.high)
+                again, prior = search.data(moved), search.weight @ moved
+                whole = min(whole, float(again @ again + prior @ prior))
+        rise = float(np.sqrt(max(whole - base, 1e-6)))
+        if abs(rise - CRITICAL) < 0.1:
+            break
+        away = min(away * float(np.clip(CRITICAL / rise, 0.4, 2.5)), room)
+    # from a point that is not quite the lowest a profile rises too soon
+    return float(point[index] + side * min(max(away, LEAST * reach), room))
+
+
+def told_apart(
+    covariance: Vector, before: Vector, unknowns: tuple[Unknown, ...]
+) -> tuple[tuple[tuple[str, ...], ...], tuple[bool, ...]]:
+    """Groups of keys that share a direction the data does not see, and which keys stand clear of all."""
+    added = np.linalg.inv(covariance) - np.linalg.inv(before)
+    information, directions = np.linalg.eigh(0.5 * (added + added.T))
+    groups, dim = [], set()
+    for value, direction in zip(information, directions.T, strict=True):
+        if value < WEAK:
+            members = np.flatnonzero(direction**2 > SHARE)
+            groups.append(tuple(unknowns[k].key for k in members))
+            dim |= set(members.tolist())
+    return tuple(groups), tuple(k not in dim for k in range(len(unknowns)))

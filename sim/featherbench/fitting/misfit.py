@@ -1,0 +1,201 @@
+"""What a fit leaves over, looked at for a pattern: over pitch, between the two directions, over rotor speed.
+
+What is left of the rod's force (measured less simulated) is laid out by least squares on a few shapes at once: an error
+of zero, a loop that is wider or narrower alike everywhere, a force wrong in proportion, and the shapes that have a name
+here. A shape is named only where Student's t of its size lies beyond what chance gives once in a thousand times, with
+the scatter that is really there (never less than the instrument's own), and where its size is more than the gauge's
+standard uncertainty and a hundredth of the largest force: what is smaller is nobody's concern. Linear regression and
+its t test: any textbook of statistics, from memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import hypot, sqrt
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.stats import t as student
+
+from featherbench.fitting.data import LEAST_NOISE, Channel, reading_uncertainty
+from featherbench.fitting.lags import course_of
+from featherbench.fitting.model import BenchModel, Simulated, as_logged
+from featherbench.rotor.stall import stall_pitch
+
+Series = NDArray[np.float64]
+
+CHANCE = 1e-3
+"""A shape is named where chance alone would give its size less often (two-sided)."""
+SHARE = 0.01
+"""Of the largest force: a smaller misfit is not named."""
+PIECES = 14
+"""A log is averaged over so many pieces of the pitch range, each way."""
+LEAST_ROWS = 8
+SPARE = 3
+"""Points more than shapes that there must be."""
+SPEEDS = 0.02
+"""Relative spread (standard deviation) of rotor speeds from which on they can tell anything."""
+
+
+class Point(NamedTuple):
+    """One force, or the mean of several: pitch rad; way: 1 pitch rising, -1 falling, 0 not known; load, left N: as
+    simulated without friction's sign, and measured less simulated; doubt N, standard; speed: over the scenario's."""
+
+    pitch: float
+    way: float
+    load: float
+    left: float
+    doubt: float
+    speed: float = 1.0
+
+
+class Bench(NamedTuple):
+    """What the shapes need of the build: stall (low, high) rad, None where not reached; ends of the pitch range, rad;
+    turned: 1, or -1 where a rising pitch goes with the lower force; gauge: its standard uncertainty, N."""
+
+    stall: tuple[float | None, float | None]
+    ends: tuple[float, float]
+    turned: float
+    gauge: float
+
+
+def misfit_in_words(
+    model: BenchModel, simulated: Simulated, spots: tuple[str, ...], logged: Sequence[Channel]
+) -> list[str]:
+    """The patterns of what is left over at the best values, each with what to do; logged: with their own noise."""
+    points = [*_by_hand(model, simulated, spots)]
+    for channel in logged:
+        if channel.role == "rod_force":
+            points += _of_log(model, simulated, channel)
+    if simulated.gauge is None and not points:
+        return []
+    setup = simulated.setup
+    low, high = ends = setup.scenario.rotor.pitch_range
+    at = stall_pitch(setup.air.rotor, low, high)
+    stall = (at[0] if at[0] > low else None, at[1] if at[1] < high else None)
+    run = simulated.gauge
+    turned = -1.0 if run is not None and float(np.mean(run.up - run.down)) < 0.0 else 1.0
+    gauge = (setup.scenario.gauge.uncertainty or 0.0) / 2.0
+    return patterns(points, Bench(stall, ends, turned, gauge))
+
+
+def patterns(points: Sequence[Point], bench: Bench) -> list[str]:
+    """The shapes that are there beyond chance, in words that say what to do."""
+    shapes, words = _shapes(points, bench)
+    if not words or len(points) < len(shapes) + SPARE:
+        return []
+    names = list(shapes)
+    doubt = np.array([one.doubt for one in points])
+    matrix = np.column_stack([shapes[name] for name in names]) / doubt[:, None]
+    left = np.array([one.left for one in points]) / doubt
+    sizes, _, rank, _ = np.linalg.lstsq(matrix, left, rcond=None)
+    if rank < len(names):
+        return []
+    free = len(points) - len(names)
+    scatter = max(1.0, float(np.sum((left - matrix @ sizes) ** 2)) / free)
+    errors = np.sqrt(scatter * np.diag(np.linalg.inv(matrix.T @ matrix)))
+    beyond = float(student.isf(CHANCE / 2.0, free))
+    least = max(bench.gauge, SHARE * max(abs(one.load) for one in points))
+    return [
+        words[name][0 if size > 0.0 else 1]
+        for name, size, error in zip(names, sizes.tolist(), errors.tolist(), strict=True)
+        if name in words and abs(size) > max(least, beyond * error)
+    ]
+
+
+def _shapes(points: Sequence[Point], bench: Bench) -> tuple[dict[str, Series], dict[str, tuple[str, str]]]:
+    """Shapes by name (n,), each 1 where it is largest; words of those that have a name: too small, too large."""
+    pitch, way, load, speed = (
+        np.array([getattr(one, name) for one in points]) for name in ("pitch", "way", "load", "speed")
+    )
+    side = np.sign(load)
+    largest = float(np.abs(load).max()) if len(points) else 0.0
+    shapes: dict[str, Series] = {"zero": np.ones(len(points))}
+    words: dict[str, tuple[str, str]] = {}
+    if largest <= 0.0:
+        return shapes, words
+    shapes["proportion"] = load / largest
+    both = bool((way > 0.0).any() and (way < 0.0).any())
+    if both:
+        shapes["width"] = bench.turned * way
+        span = np.where(pitch >= 0.0, bench.ends[1], bench.ends[0])
+        shapes["ends"] = bench.turned * way * np.abs(pitch / np.where(span == 0.0, 1.0, span))
+        words["ends"] = (
+            "loop wider at the ends than in the middle: friction that grows with load; look at ball links, slider and "
+            "thrust bearings under load, and free bearing.coefficient",
+            "loop narrower at the ends than in the middle: friction at neutral; look for a tight spot there, and "
+            "whether something comes loose as it loads up",
+        )
+    for stall, beyond in zip(bench.stall, (-1.0, 1.0), strict=True):
+        if stall is None:
+            continue
+        past = beyond * pitch > beyond * stall
+        if past.sum() >= 2 and (~past).sum() >= 3:
+            name = f"past {beyond:+.0f}"
+            shapes[name] = np.where(past, side, 0.0)
+            words[name] = _past_words(float(np.rad2deg(stall)), both)
+    if float(speed.std()) > SPEEDS:
+        shapes["speed"] = load / largest * (speed**2 - 1.0) / float(np.abs(speed**2 - 1.0).max())
+        words["speed"] = (
+            "force grows faster with rotor speed than predicted: check the tachometer, and what zero the gauge had",
+            "force grows more slowly with rotor speed than predicted: part of it does not go with speed, as friction "
+            "or a spring; run the gauge with the rotor slow",
+        )
+    return shapes, words
+
+
+def _past_words(stall: float, both: bool) -> tuple[str, str]:
+    where = f"past {stall:.0f} deg{' in both directions' if both else ''}"
+    what = (
+        "the air's share, not that of mass; believe the fit within the stall only, and free scale.air_moment"
+    )
+    return f"predicted force too small {where}: {what}", f"predicted force too large {where}: {what}"
+
+
+def _by_hand(model: BenchModel, simulated: Simulated, spots: tuple[str, ...]) -> list[Point]:
+    """Readings at a pitch; what they share, the gauge's own error, is the shape "zero"."""
+    found, run = [], simulated.gauge
+    offset = (model.scenario.gauge.uncertainty or 0.0) / 2.0
+    for name in spots:
+        reading, value = model.data.readings[name], simulated.spots.get(name)
+        if reading.pitch is None or run is None or not isinstance(value, float):
+            continue
+        own = reading_uncertainty(reading, model.scenario)
+        own = sqrt(max(own**2 - offset**2, LEAST_NOISE["rod_force"] ** 2))
+        doubt = hypot(own, simulated.sampling.get(name, 0.0) / sqrt(reading.repeats))
+        way = {True: 1.0, False: -1.0, None: 0.0}[reading.rising]
+        load = float(np.interp(reading.pitch, run.pitch, 0.5 * (run.up + run.down)))
+        found.append(Point(reading.pitch, way, load, float(reading.value) - value, doubt))
+    return found
+
+
+def _of_log(model: BenchModel, simulated: Simulated, channel: Channel) -> list[Point]:
+    """A log's force, averaged over pieces of the pitch range in each direction; where the blades rest, nothing."""
+    log = model.data.logs[channel.log]
+    clock, pitches = course_of(simulated, log.test, "pitch")
+    time = log.time + model.lags[channel.log]
+    pitch = np.interp(time, clock, pitches)
+    rate = np.interp(time, clock, np.gradient(pitches, clock))
+    low, high = model.scenario.rotor.pitch_range
+    course = as_logged(model, simulated, channel.log, channel.role)
+    left = log.columns[channel.role] - course
+    # moving steadily: not at rest, and not where the direction turns
+    moving = channel.kept & np.isfinite(left) & (np.abs(rate) > 0.3 * float(np.median(np.abs(rate))))
+    moving &= (pitch > low) & (pitch < high)
+    speeds = log.columns.get("rotor_speed", np.full(len(time), np.nan)) / model.scenario.rotor.speed
+    speeds = np.where(np.isfinite(speeds), speeds, 1.0)
+    piece = np.clip(((pitch - low) / (high - low) * PIECES).astype(int), 0, PIECES - 1)
+    fast = speeds > float(np.median(speeds)) if float(speeds.std()) > SPEEDS else np.zeros(len(time), bool)
+    found = []
+    for number in range(PIECES):
+        for way in (1.0, -1.0):
+            for quick in (False, True):
+                rows = moving & (piece == number) & (np.sign(rate) == way) & (fast == quick)
+                count = int(rows.sum())
+                if count < LEAST_ROWS:
+                    continue
+                means = [float(values[rows].mean()) for values in (pitch, course, left, speeds)]
+                doubt = channel.noise / sqrt(count)
+                found.append(Point(means[0], way, means[1], means[2], doubt, means[3]))
+    return found

@@ -1,0 +1,134 @@
+"""A least-squares problem with priors, its parameters counted in standard deviations of what was known beforehand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import least_squares
+
+from featherbench.fitting.unknowns import Unknown
+from featherbench.studies.ensemble import run_many
+
+Vector = NDArray[np.float64]
+Residuals = Callable[[Vector], Vector]
+"""Values of the parameters, SI -> data residuals in standard uncertainties."""
+Progress = Callable[[str], None]
+
+DIFFERENCE = 0.25
+"""Step of the derivatives, in prior standard deviations; wide enough to step over stick and slip."""
+ASIDE = 0.4
+"""The same over the nuisances, to one side only."""
+
+
+def correlation_of(covariance: Vector) -> Vector:
+    """Correlation matrix of a covariance (n, n)."""
+    size = np.sqrt(np.diag(covariance))
+    return covariance / np.outer(size, size)
+
+
+def values_of(found: tuple[Unknown, ...], point: Vector) -> Vector:
+    """Values (n,), SI, of parameters at places (n,) in prior deviations."""
+    return np.array([one.at(place) for one, place in zip(found, point.tolist(), strict=True)])
+
+
+class Search:
+    """The least-squares problem in prior deviations, with its count of evaluations and the best point so far."""
+
+    def __init__(
+        self,
+        residuals: Residuals,
+        found: tuple[Unknown, ...],
+        progress: Progress | None,
+        free: int,
+        before: Vector,
+    ) -> None:
+        """free: parameters that are unknowns, the first ones; before: correlation of all beforehand."""
+        self.residuals, self.progress, self.count, self.free = residuals, progress, 0, free
+        self.found = found
+        self.low = np.array([one.place(one.low) for one in found])
+        self.high = np.array([one.place(one.high) for one in found])
+        self.before = before
+        self.weight = np.linalg.cholesky(np.linalg.inv(before)).T
+        self.beside: Vector = np.zeros((0, 0))
+        self.best: tuple[float, Vector] = (np.inf, np.zeros(len(found)))
+
+    def only(self, kept: list[int], point: Vector) -> tuple[Search, Vector]:
+        """The same problem with some of the parameters only, and its point."""
+        smaller = Search(
+            self.residuals, tuple(self.found[k] for k in kept), self.progress, self.free,
+            self.before[np.ix_(kept, kept)],
+        )  # fmt: skip
+        smaller.count = self.count
+        smaller.beside = self.beside[:, [k - self.free for k in kept[self.free :]]]
+        return smaller, point[kept]
+
+    def data(self, point: Vector) -> Vector:
+        """Data residuals at a point in prior deviations."""
+        self.count += 1
+        return self.residuals(values_of(self.found, point))
+
+    def whole(self, point: Vector) -> Vector:
+        """Data residuals and the prior's."""
+        found = np.concatenate([self.data(point), self.weight @ point])
+        total = float(found @ found)
+        if total < self.best[0]:
+            self.best = (total, point.copy())
+        if self.progress is not None:
+            self.progress(f"{self.count} evaluations, sum of squares {total:.4g}")
+        return found
+
+    def columns(self, point: Vector, which: range) -> Vector:
+        """Some columns of the Jacobian (m, which) of the data residuals by central differences, inside the bounds."""
+        points, steps = [], []
+        for index in which:
+            up, down = point.copy(), point.copy()
+            up[index] = min(point[index] + DIFFERENCE, self.high[index])
+            down[index] = max(point[index] - DIFFERENCE, self.low[index])
+            points += [up, down]
+            steps.append(up[index] - down[index])
+        done = run_many(self.data, points)
+        if done.interrupted:  # even where all that was running has come to its end
+            raise KeyboardInterrupt
+        return np.column_stack(
+            [(done.results[2 * k] - done.results[2 * k + 1]) / step for k, step in enumerate(steps)]
+        )
+
+    def look_beside(self, point: Vector) -> None:
+        """Take the derivatives over the nuisances at a point, away from the nearer bound."""
+        which = range(self.free, len(self.found))
+        points = [point]
+        for index in which:
+            moved = point.copy()
+            up = self.high[index] - point[index] >= point[index] - self.low[index]
+            moved[index] += ASIDE if up else -ASIDE
+            points.append(moved)
+        done = run_many(self.data, points)
+        if done.interrupted:
+            raise KeyboardInterrupt
+        base = done.results[0]
+        self.beside = np.column_stack(
+            [
+                (done.results[k + 1] - base) / (points[k + 1][index] - point[index])
+                for k, index in enumerate(which)
+            ]
+        )
+
+    def slope(self, point: Vector) -> Vector:
+        """Jacobian (m, n) of the data residuals; over the nuisances as it was last taken."""
+        own = self.columns(point, range(self.free))
+        return np.hstack([own, self.beside]) if self.free < len(self.found) else own
+
+    def whole_slope(self, point: Vector) -> Vector:
+        """The same with the prior's rows."""
+        return np.vstack([self.slope(point), self.weight])
+
+    def descend(self, point: Vector) -> tuple[Vector, Vector]:
+        """The best point from here on, and the Jacobian of the data there."""
+        point = np.clip(point, self.low + 1e-9, self.high - 1e-9)
+        done = least_squares(
+            self.whole, point, jac=self.whole_slope, bounds=(self.low, self.high),
+            ftol=1e-5, xtol=1e-4, gtol=1e-6, max_nfev=15,
+        )  # fmt: skip
+        return done.x, done.jac[: -len(point)]

@@ -1,0 +1,19 @@
+"""What to change: ordinary changes of a build, each tried alone by the full model, and ranked."""
+
+from featherbench.ranking.change import Change, Setting
+from featherbench.ranking.measures import COSTS, MEASURES
+from featherbench.ranking.ranked import COUNT, NOT_KNOWN, Ranking, Reach, Strength, Tried, ranked
+
+__all__ = [
+    "COSTS",
+    "COUNT",
+    "MEASURES",
+    "NOT_KNOWN",
+    "Change",
+    "Ranking",
+    "Reach",
+    "Setting",
+    "Strength",
+    "Tried",
+    "ranked",
+]

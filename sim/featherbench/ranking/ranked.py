@@ -1,0 +1,394 @@
+"""Changes tried one at a time by the full model, each set against the build as it is.
+
+Every build is run as written. Then a few samples of all of them are run at the same places within tolerances and
+doubts, each key at the same place in every build: what they share cancels in a change, so its range is that of the
+change itself. The range is the least and the most of these samples: of n of them it holds (n - 1)/(n + 1) of what is
+possible on average (W. A. Shewhart's and S. S. Wilks's distribution-free limits; from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, NamedTuple
+
+from featherbench.bench.release import ReleaseVerdict
+from featherbench.notebook import HtmlDisplay, unit
+from featherbench.ranking.change import Change, left_out
+from featherbench.ranking.measures import (
+    COSTS,
+    LESS_COSTS,
+    MEASURES,
+    MORE_IS_BETTER,
+    Values,
+    measured,
+)
+from featherbench.ranking.ordinary import ordinary_changes
+from featherbench.sampling.inputs import varied_inputs
+from featherbench.sampling.samples import Place, SampleTask, sample_places, sample_run, shortened_task
+from featherbench.scenario import Scenario, ScenarioError
+from featherbench.studies.ensemble import run_many
+from featherbench.studies.prediction import predict
+from featherbench.studies.run import Run
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+COUNT = 8
+"""Samples of each build: enough for the sign of a change and its size, few enough for half a minute."""
+
+
+NOT_KNOWN = "not known"
+
+
+class Strength(NamedTuple):
+    """What the checks say of a run. least: allowed over demanded of the worst; bad: names of those that fail, or whose
+    load path is not known, each with its figure or NOT_KNOWN.
+    """
+
+    least: float | None
+    bad: dict[str, str]
+
+
+Judge = Callable[[Run, bool], Strength]
+"""Of a run; whether tolerances count (True), or the run is a sample within them (False)."""
+
+
+class Reach(NamedTuple):
+    """Least and most that a change makes of a measure in the samples, SI."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Tried:
+    """One change as it came out.
+
+    values, before: measures and costs with and without it; ranges: of the change in each; bad: checks that fail, or
+    are not known, with it and not without it; runs_out: released blades run to full pitch, as they do not without it;
+    failing: samples, of `samples`, that fail a check or run out though the build as written does not.
+    """
+
+    change: Change
+    run: Run
+    values: Values
+    before: Values
+    ranges: dict[str, Reach]
+    bad: dict[str, str]
+    runs_out: bool
+    failing: int = 0
+    samples: int = 0
+
+    @property
+    def holds(self) -> bool:
+        """Whether nothing speaks against it that does not speak against the build as it is."""
+        return not self.bad and not self.runs_out and self.keeps_up
+
+    @property
+    def unknown(self) -> bool:
+        """Whether all that speaks against it is that something which holds it together is not known yet."""
+        lacks = set(self.bad.values()) == {NOT_KNOWN}
+        return lacks and not self.runs_out and self.keeps_up
+
+    @property
+    def keeps_up(self) -> bool:
+        """Whether the servo still reaches both ends and hover, as far as it did without the change."""
+        return not any(
+            self.values[name] is None and self.before[name] is not None
+            for name in ("arrival", "hold", "hover")
+        )
+
+    def moved(self, name: str) -> float | None:
+        """Change of a measure or a cost, SI."""
+        one, two = self.before[name], self.values[name]
+        return None if one is None or two is None else two - one
+
+    def share(self, name: str) -> float:
+        """The same as a share of what it was; 0 where there is none."""
+        moved, before = self.moved(name), self.before[name]
+        return moved / abs(before) if moved is not None and before else 0.0
+
+    def gain(self, by: str = "force") -> float:
+        """Share of a measure that it betters: so much less force or current, so much more seat or strength."""
+        share = self.share(by)
+        return share if by in MORE_IS_BETTER else 0.0 - share
+
+    @property
+    def cost(self) -> float:
+        """All that it costs, each as a share of what the build has, added up; what it saves does not count."""
+        return sum(max(0.0, (-1.0 if name in LESS_COSTS else 1.0) * self.share(name)) for name in COSTS)
+
+    def sure(self, by: str = "force") -> bool:
+        """Whether a measure gets better, and in every sample."""
+        if by not in self.ranges:
+            return self.gain(by) > 0.0
+        low, high = self.ranges[by]
+        return self.gain(by) > 0.0 and (low > 0.0 if by in MORE_IS_BETTER else high < 0.0)
+
+
+EFFORT = 0.01
+"""What any change costs beside its figures: one per cent, so that what costs nothing does not beat all (judgement)."""
+
+
+@dataclass(frozen=True)
+class Ranking(HtmlDisplay):
+    """base: the build as it is; by: the measure that it is ranked by; tried: what betters it most first; left_out: what
+    the build cannot take, and why.
+
+    strength: of the base; asked, done: samples asked for and had of every build; complete: whether nothing interrupted
+    it.
+    """
+
+    base: Run
+    by: str
+    tried: tuple[Tried, ...]
+    left_out: tuple[Change, ...]
+    strength: Strength
+    asked: int
+    done: int
+    seed: int
+    complete: bool
+
+    def praised(self, by: str = "") -> tuple[Tried, ...]:
+        """Those that may be recommended: they hold, and better the measure in every sample; most for least first."""
+        name = by or self.by
+        good = [one for one in self.tried if one.holds and not one.failing and one.sure(name)]
+        return tuple(sorted(good, key=lambda one: -one.gain(name) / (EFFORT + one.cost)))
+
+    @property
+    def spoiled(self) -> tuple[Tried, ...]:
+        """Those that must not be made as they stand."""
+        return tuple(one for one in self.tried if not one.holds or one.failing)
+
+    def to_frame(self) -> pd.DataFrame:
+        """A row for each change and measure, SI: before, after, change, low, high, unit."""
+        import pandas as pd
+
+        rows = [
+            (
+                one.change.words,
+                name,
+                one.before[name],
+                one.values[name],
+                one.moved(name),
+                *(one.ranges.get(name) or (None, None)),
+                unit(meaning.kind),
+            )
+            for one in self.tried
+            for name, meaning in {**MEASURES, **COSTS}.items()
+        ]
+        names = ["tried", "measure", "before", "after", "change", "low", "high", "unit"]
+        return pd.DataFrame(rows, columns=names).set_index(["tried", "measure"])
+
+
+def ranked(
+    scenario: Scenario,
+    judge: Judge,
+    *,
+    own: Sequence[Change] = (),
+    ordinary: bool = True,
+    by: str = "force",
+    count: int = COUNT,
+    seed: int = 0,
+    executor: Executor | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Ranking:
+    """Try each change alone. own: changes beside the ordinary ones; ordinary: whether these are tried at all.
+
+    by: a name of MEASURES, by which they are ranked. An interrupt gives what was done. Raises ScenarioError when the
+    build itself cannot be run, KeyError for another measure.
+    """
+    MEASURES[by]
+    base = predict(scenario)
+    changes = [*own, *(ordinary_changes(base.setup) if ordinary else ())]
+    ready = [one for one in changes if one.scenario is not None]
+    total = len(ready) * (1 + count) + count
+    tell = _Told(progress, total)
+    first = run_many(_written, ready, executor=executor, progress=tell.upto(0))
+    refused = [one for one in changes if one.scenario is None]
+    runs: list[tuple[Change, Run]] = []
+    for index, found in first.results.items():
+        if isinstance(found, str):
+            refused.append(left_out(ready[index].words, found))
+        else:
+            runs.append((ready[index], found))
+    sampled = _sampled([base, *(run for _, run in runs)], judge, count, seed, executor, tell.upto(len(ready)))
+    whole = not first.interrupted and sampled.complete
+    own_strength = judge(base, True)
+    tried = [
+        _tried(base, own_strength, pair, judge(pair[1], True), sampled.of(number))
+        for number, pair in enumerate(runs, start=1)
+    ]
+    return Ranking(
+        base=base,
+        by=by,
+        tried=tuple(sorted(tried, key=lambda one: -one.gain(by))),
+        left_out=tuple(refused),
+        strength=own_strength,
+        asked=count,
+        done=sampled.done,
+        seed=seed,
+        complete=whole,
+    )
+
+
+class _Told:
+    """Progress of several ensembles as one."""
+
+    def __init__(self, progress: Callable[[int, int], None] | None, total: int) -> None:
+        """progress: of the whole, `total` runs."""
+        self._progress, self._total = progress, total
+
+    def upto(self, before: int) -> Callable[[int, int], None] | None:
+        """Progress of an ensemble that begins after `before` runs."""
+        tell = self._progress
+        if tell is None:
+            return None
+        return lambda done, _: tell(before + done, self._total)
+
+
+def _written(change: Change) -> Run | str:
+    assert change.scenario is not None
+    try:
+        return predict(change.scenario)
+    except ScenarioError as error:
+        return "; ".join(
+            f"{one.key}: {one.given}, expected {one.expected}" if one.key else one.given
+            for one in error.problems
+        )
+
+
+class _Sample(NamedTuple):
+    """values: measures and costs; bad: checks that fail, or are not known; runs_out: on either side."""
+
+    values: Values
+    bad: tuple[str, ...]
+    runs_out: bool
+
+
+@dataclass(frozen=True)
+class _Samples:
+    """By build and place (-1: as written, by the same shortened run)."""
+
+    by_build: dict[int, dict[int, _Sample]]
+    done: int
+    complete: bool
+
+    def of(self, number: int) -> tuple[dict[int, _Sample], dict[int, _Sample]]:
+        """Samples of the base, and of a build."""
+        return self.by_build.get(0, {}), self.by_build.get(number, {})
+
+
+def _sampled(
+    runs: Sequence[Run],
+    judge: Judge,
+    count: int,
+    seed: int,
+    executor: Executor | None,
+    progress: Callable[[int, int], None] | None,
+) -> _Samples:
+    """The same places within what each key allows, for every build; all builds at a place before the next place."""
+    inputs = [varied_inputs(run.scenario) for run in runs]
+    keys = list(dict.fromkeys(own.key for each in inputs for own in each))
+    if count == 0 or not keys:
+        return _Samples({}, 0, True)
+    tasks = _tasks(runs)
+    columns = [[keys.index(own.key) for own in each] for each in inputs]
+    points = sample_places(len(keys), count, seed)
+    places: list[int] = [-1, *range(len(points))]
+    work = [(number, place) for place in places for number in range(len(runs))]
+
+    def one(job: tuple[int, int]) -> _Sample | None:
+        number, place = job
+        at: Place = None if place < 0 else tuple(points[place, columns[number]].tolist())
+        try:
+            run = sample_run(tasks[number], at)
+        except ScenarioError:
+            return None
+        strength = judge(run, False)
+        return _Sample({**measured(run), "strength": strength.least}, tuple(strength.bad), runs_out(run))
+
+    found = run_many(one, work, executor=executor, progress=progress)
+    by_build: dict[int, dict[int, _Sample]] = {}
+    for index, sample in found.results.items():
+        if sample is not None:
+            number, place = work[index]
+            by_build.setdefault(number, {})[place] = sample
+    done = sum(place >= 0 for place in by_build.get(0, {}))
+    return _Samples(by_build, done, found.complete)
+
+
+def _tasks(runs: Sequence[Run]) -> list[SampleTask]:
+    """What the samples of each build need; the air of the base serves all builds whose rotor and blade are its own."""
+    base = runs[0].scenario
+    first = shortened_task(runs[0], varied_inputs(base))
+    tasks = [first]
+    for run in runs[1:]:
+        same = all(
+            getattr(run.scenario, table) == getattr(base, table) for table in ("rotor", "air", "blade")
+        )
+        stated = varied_inputs(run.scenario)
+        if same:
+            tasks.append(shortened_task(run, stated, air=first.air))
+        else:
+            tasks.append(shortened_task(run, stated))
+    return tasks
+
+
+def runs_out(run: Run) -> bool:
+    """Whether blades released at speed run to full pitch, on either side."""
+    return ReleaseVerdict.RUNS_OUT in (run.release_high.verdict, run.release_low.verdict)
+
+
+def _tried(
+    base: Run,
+    strength: Strength,
+    pair: tuple[Change, Run],
+    own: Strength,
+    samples: tuple[dict[int, _Sample], dict[int, _Sample]],
+) -> Tried:
+    change, run = pair
+    before, values = measured(base), measured(run)
+    before["strength"], values["strength"] = strength.least, own.least
+    known = [place for place in samples[1] if place >= 0 and place in samples[0]]
+    failing = [
+        place
+        for place in known
+        if set(samples[1][place].bad) - set(samples[0][place].bad)
+        or (samples[1][place].runs_out and not samples[0][place].runs_out)
+    ]
+    tried = Tried(
+        change=change,
+        run=run,
+        values=values,
+        before=before,
+        ranges={},
+        bad={name: words for name, words in own.bad.items() if name not in strength.bad},
+        runs_out=runs_out(run) and not runs_out(base),
+        failing=len(failing),
+        samples=len(known),
+    )
+    return replace(tried, ranges=_ranges(tried, *samples, known)) if known else tried
+
+
+def _ranges(
+    tried: Tried, base: dict[int, _Sample], own: dict[int, _Sample], known: Sequence[int]
+) -> dict[str, Reach]:
+    """Of each change: as written, and so much more or less as it is in the samples than in the same shortened run."""
+    found = {}
+    for name in (*MEASURES, *COSTS):
+        moved = tried.moved(name)
+        places = [-1, *known]
+        pairs = [
+            (base[place].values[name], own[place].values[name])
+            for place in places
+            if place in base and place in own
+        ]
+        if moved is None or len(pairs) < len(places) or any(None in pair for pair in pairs):
+            continue
+        shifts = [two - one for one, two in pairs if one is not None and two is not None]
+        away = [shift - shifts[0] for shift in shifts[1:]]
+        found[name] = Reach(moved + min(0.0, *away), moved + max(0.0, *away))
+    return found

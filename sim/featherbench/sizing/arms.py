@@ -1,0 +1,131 @@
+"""Round weights on threaded arms that stand on the grip, one above and one below."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.assembly import hardware_tables as tables
+from featherbench.assembly.hardware import MM
+from featherbench.assembly.materials import Material
+from featherbench.assembly.shapes import Piece
+from featherbench.sizing.choices import (
+    MOST_OF_THREE,
+    Choices,
+    nut_height,
+    steps_of,
+    thinned,
+    touched,
+)
+from featherbench.sizing.design_space import DesignSpace
+from featherbench.sizing.machined import Build, MachinedPart, bar, mm
+
+
+def arm_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
+    """Round weights of each material on threaded arms, one above and one below; and why there are none."""
+    limit = min(space.above, space.below)
+    if space.arm_face is None or space.arm_face >= limit:
+        return [], [
+            "arms: no grip to stand on at arm_radius below the heights; state envelope.arm_foot or arm_radius"
+        ]
+    least = 1.5 * tables.THREADS[space.thread].diameter * MM
+    wide = [size for size in space.bars if least - 1e-9 <= size <= space.arm_widest + 1e-9]
+    if not wide:
+        return [], [
+            f"arms: no bar between {least * 1e3:.2g} and {space.arm_widest * 1e3:.3g} mm at the arms' radius"
+        ]
+    if limit - space.arm_face < nut_height(space):
+        return [], ["arms: no height over the grip for a weight as thick as a nut"]
+    return [_arms(space, material, np.array(wide), space.arm_face, limit) for material in space.materials], []
+
+
+def _arms(
+    space: DesignSpace, metal: Material, wide: NDArray[np.float64], face: float, limit: float
+) -> Choices:
+    steps = steps_of(space, face, limit, nut_height(space))
+    tops = np.round(face + thinned(steps, MOST_OF_THREE), 9)
+    steps, wide = thinned(steps, MOST_OF_THREE), thinned(wide, MOST_OF_THREE)
+    diameter, length, top = (grid.ravel() for grid in np.meshgrid(wide, steps, tops, indexing="ij"))
+    fits = length <= top - face + 1e-9
+    diameter, length, top = diameter[fits], length[fits], top[fits]
+    weight = bar(diameter, top - length, top, metal.density, space.core)
+    arm = bar(space.core, face, top, space.arm_material.density)
+    numbers = np.stack([diameter, length, top], axis=1)
+    return Choices(
+        "arms",
+        f"{metal.name} weights on threaded arms",
+        space.arm_radius,
+        0.0,
+        (),
+        weight.plus(arm).mirrored(),
+        lambda index: _arm_build(space, metal, face, *(float(value) for value in numbers[index])),
+        lambda index: touched(
+            space, numbers[index][2], numbers[index][2], numbers[index][0], space.arm_widest
+        ),
+    )
+
+
+def _arm_build(
+    space: DesignSpace, metal: Material, face: float, diameter: float, length: float, top: float
+) -> Build:
+    arm = Piece(face, top - face, diameter=space.core)
+    weight = Piece(top - length, length, diameter=diameter, bore=space.core)
+
+    def at(piece: Piece) -> dict[str, str]:
+        return {"radius": mm(space.arm_radius), "normal": mm(piece.start + piece.length / 2.0)}
+
+    # as deep as the grip allows, a wall of half a millimetre left before the axis
+    engaged = min(2.0 * space.shank, max(face - 0.5 * MM, 0.1 * MM))
+    common = {"group": "counterweight", "axis": "normal", "mirror": "normal"}
+    parts: dict[str, dict[str, Any]] = {
+        "weight-arm": {
+            **common,
+            "shape": "cylinder",
+            "diameter": mm(arm.diameter),
+            "thread": space.thread,
+            "length": mm(arm.length),
+            "at": at(arm),
+            "material": space.arm_material.name,
+            "held_by": "screwed into the grip",
+            "engagement": mm(engaged),
+        },
+        "weight": {
+            **common,
+            "shape": "tube",
+            "diameter": mm(diameter),
+            "bore": mm(weight.bore),
+            "tapped": space.thread,
+            "length": mm(length),
+            "at": at(weight),
+            "material": metal.name,
+            "held_by": "thread",
+            "held_to": "weight-arm",
+        },
+    }
+    made = (
+        MachinedPart(
+            "weight",
+            metal.name,
+            metal.density,
+            (weight,),
+            space.arm_radius,
+            0.0,
+            2,
+            space.thread,
+            tapped=True,
+        ),
+        MachinedPart(
+            "arm",
+            space.arm_material.name,
+            space.arm_material.density,
+            (arm,),
+            space.arm_radius,
+            0.0,
+            2,
+            space.thread,
+            threaded=(0,),
+        ),
+    )
+    return Build(made, parts)

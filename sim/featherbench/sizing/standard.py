@@ -1,0 +1,202 @@
+"""A longer screw with washers and nuts out of the standards' tables: nothing to machine."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from featherbench.assembly import hardware_tables as tables
+from featherbench.assembly.hardware import MM, nut_pieces, screw_pieces, washer_pieces
+from featherbench.assembly.materials import MATERIALS
+from featherbench.assembly.shapes import Piece
+from featherbench.sizing.choices import (
+    UNEVEN_BOUGHT,
+    UNEVEN_ON_AXIS,
+    Choices,
+    even,
+    nut_height,
+    touched,
+)
+from featherbench.sizing.design_space import DesignSpace, head_diameter
+from featherbench.sizing.machined import NOTHING, Build, Column, MachinedPart, column_of, mm
+
+SCREW_LENGTHS = (5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60)
+"""mm, the series of ISO 4762 (MEM, from memory)."""
+MOST_NUTS, MOST_WASHERS = 4, 24
+FEWEST_PITCHES = 5
+"""Pitches between plain shank and full thread: ISO 4762, l_s = l - b - 5 P with b = 2 d + 12 mm (MEM)."""
+
+
+@dataclass(frozen=True)
+class _Rack:
+    """Nuts and washers above and below, and the screw's length, m."""
+
+    nuts_above: int
+    washers_above: int
+    washers_below: int
+    nuts_below: int
+    length: float
+
+
+def standard_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
+    """Longer screws with washers and nuts out of the standards' tables; and why there are none."""
+    if space.seat_above is None or space.seat_below is None:
+        return [], ["standard hardware: state envelope.seat_above and seat_below, the faces of head and nut"]
+    washer = tables.ISO_7089[space.thread]
+    if max(washer.diameter * MM, head_diameter(space)) > space.widest + 1e-9:
+        return [], [
+            f"standard hardware: an {space.thread} washer of {washer.diameter:g} mm is wider than the diameter"
+        ]
+    racks = list(_racks(space))
+    if not racks:
+        return [], [f"standard hardware: no {space.thread} screw of the series fits between the two heights"]
+    halves = [_rack_columns(space, rack) for rack in racks]
+    above, below = (Column(*np.array([half[side] for half in halves]).T) for side in (0, 1))
+    good = np.flatnonzero(even(above, below, UNEVEN_BOUGHT if abs(space.chord) > 1e-6 else UNEVEN_ON_AXIS))
+    return [
+        Choices(
+            "standard",
+            "standard hardware, nothing to machine",
+            space.radius,
+            space.chord,
+            space.replaced,
+            above.plus(below).taken(good),
+            lambda index: _rack_build(space, racks[good[index]]),
+            lambda index: _rack_touched(space, racks[good[index]]),
+        )
+    ], []
+
+
+def _racks(space: DesignSpace) -> Iterator[_Rack]:
+    """All that fit: two nuts below at least, the last fully on the thread, the screw's end as low as allowed."""
+    nut, washer = nut_height(space), tables.ISO_7089[space.thread].thickness * MM
+    head, pitch = tables.ISO_4762[space.thread].height * MM, tables.THREADS[space.thread].pitch * MM
+    grip = (space.seat_above or 0.0) + (space.seat_below or 0.0)
+    for nuts, washers in itertools.product(range(MOST_NUTS + 1), range(MOST_WASHERS + 1)):
+        over = nuts * nut + washers * washer
+        if (space.seat_above or 0.0) + over + head > space.above + 1e-9:
+            continue
+        for low, nuts_below in itertools.product(range(MOST_WASHERS + 1), range(2, MOST_NUTS + 2)):
+            needed = over + grip + low * washer + nuts_below * nut
+            for length in SCREW_LENGTHS:
+                spare = length * MM - needed
+                end = length * MM - over - (space.seat_above or 0.0)
+                if pitch - 1e-9 <= spare <= 3.0 * nut and end <= space.below + 1e-9:
+                    yield _Rack(nuts, washers, low, nuts_below, length * MM)
+
+
+def _placed(space: DesignSpace, rack: _Rack) -> Iterator[tuple[str, tuple[Piece, ...], float]]:
+    """Kind, pieces about their own middle, and the height of that middle, m; nearest the grip first."""
+    nut, washer = nut_height(space), tables.ISO_7089[space.thread].thickness * MM
+    for side, washers, nuts, face in (
+        (1.0, rack.washers_above, rack.nuts_above, space.seat_above or 0.0),
+        (-1.0, rack.washers_below, rack.nuts_below, space.seat_below or 0.0),
+    ):
+        for _ in range(washers):
+            yield "washer", washer_pieces("ISO 7089", space.thread), side * (face + washer / 2.0)
+            face += washer
+        for _ in range(nuts):
+            yield "nut", nut_pieces("ISO 4032", space.thread), side * (face + nut / 2.0)
+            face += nut
+
+
+def _head_face(space: DesignSpace, rack: _Rack) -> float:
+    washer = tables.ISO_7089[space.thread].thickness * MM
+    return (space.seat_above or 0.0) + rack.nuts_above * nut_height(space) + rack.washers_above * washer
+
+
+def _screw(space: DesignSpace, rack: _Rack) -> tuple[Piece, ...]:
+    """The pieces of the screw along the normal."""
+    plain = (plain_length(space.thread, rack.length), None)
+    return screw_pieces("ISO 4762", _size(space, rack), "+", _head_face(space, rack), plain)
+
+
+def plain_length(thread: str, length: float) -> float:
+    """Least length of an ISO 4762 screw (m) that is plain under its head, m; short ones are threaded throughout."""
+    row = tables.THREADS[thread]
+    threaded = (2.0 * row.diameter + 12.0 + FEWEST_PITCHES * row.pitch) * MM
+    return max(round(length - threaded, 9), 0.0)
+
+
+def _size(space: DesignSpace, rack: _Rack) -> str:
+    return f"{space.thread}x{rack.length / MM:.0f}"
+
+
+def _rack_columns(space: DesignSpace, rack: _Rack) -> tuple[Column, Column]:
+    """Sums of what lies above and below, the screw counted where its own balance puts it."""
+    steel = MATERIALS["steel"].density
+    above = column_of(_screw(space, rack), steel)
+    below = NOTHING
+    for _, pieces, height in _placed(space, rack):
+        column = column_of(pieces, steel, height)
+        above, below = (above.plus(column), below) if height > 0.0 else (above, below.plus(column))
+    return above, below
+
+
+def _rack_touched(space: DesignSpace, rack: _Rack) -> list[str]:
+    head = tables.ISO_4762[space.thread].height * MM
+    end = rack.length - _head_face(space, rack)
+    return touched(space, _head_face(space, rack) + head, end, 0.0, 1.0)
+
+
+def _rack_build(space: DesignSpace, rack: _Rack) -> Build:
+    steel = MATERIALS["steel"]
+    place = {"radius": mm(space.radius), "chord": mm(space.chord)}
+    screw: dict[str, Any] = {
+        "group": "bolt",
+        "shape": "screw",
+        "standard": "ISO 4762",
+        "size": _size(space, rack),
+        "at": place,
+        "under_head": mm(_head_face(space, rack)),
+        "material": "steel",
+    }
+    if plain := plain_length(space.thread, rack.length):
+        screw["shank_length"] = mm(plain)
+    if space.replaced:
+        screw["instead_of"] = list(space.replaced)
+    parts = {"weight-screw": screw}
+    pieces = _screw(space, rack)
+    common = (steel.name, steel.density)
+    made = [
+        MachinedPart(
+            "long screw",
+            *common,
+            pieces,
+            space.radius,
+            space.chord,
+            1,
+            space.thread,
+            f"ISO 4762 {_size(space, rack)}",
+            (0,),
+        )
+    ]
+    standards = {"nut": "ISO 4032", "washer": "ISO 7089"}
+    counts = {"nut": 0, "washer": 0}
+    for kind, _, height in _placed(space, rack):
+        counts[kind] += 1
+        clamps = kind == "nut" and counts["nut"] == rack.nuts_above + 1 and bool(space.replaced)
+        table: dict[str, Any] = {
+            "group": "bolt" if clamps else "counterweight",
+            "shape": kind,
+            "standard": standards[kind],
+            "size": space.thread,
+            "at": {**place, "normal": mm(height)},
+            "material": "steel",
+        }
+        table["held_by"] = "nut" if kind == "nut" else f"clamped under {'head' if height > 0.0 else 'nut'}"
+        if clamps:
+            table["instead_of"] = list(space.replaced)
+        parts[f"weight-{kind}-{counts[kind]}"] = table
+    for kind, count in counts.items():
+        if count:
+            own = (nut_pieces if kind == "nut" else washer_pieces)(standards[kind], space.thread)
+            label = f"{standards[kind]} {space.thread}"
+            made.append(
+                MachinedPart(kind, *common, own, space.radius, space.chord, count, space.thread, label)
+            )
+    return Build(tuple(made), parts)
