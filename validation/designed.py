@@ -97,7 +97,7 @@ def first_lines(design: Design) -> str:
     """What anybody reads first: refusal, or what is to be stopped for, warned of and asked about."""
     try:
         setup = build_setup(scenario_of(design))
-        run = bench_run(setup, groups=False)  # as predict, without the curves of each group
+        run = bench_run(setup)  # as predict
     except ScenarioError as error:
         return f"refused: {error}"
     return "\n".join(judge(bench_checks(run), run).lines)

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from featherbench.bench.setup import build_setup
-from featherbench.checks.biasing import amount_checks, strength_at
+from featherbench.checks.biasing import amount_checks, servo_check, strength_at
 from featherbench.checks.load_path import load_path_checks
 from featherbench.scenario import read
 from featherbench.views.first_lines import of_bias, of_scenario
@@ -76,3 +76,17 @@ def test_what_is_aimed_for_and_fails_is_the_first_line(worn):
     )
     point.strength = "unknown"
     assert of_bias(SimpleNamespace(chosen=point), written).lines == ()
+
+
+def test_the_servo_of_each_amount_is_judged_by_what_that_amount_asks_of_it(worn):
+    """Towards neutral weights take load off: a servo that just turns the built blades cannot turn bare ones."""
+    bare, built = (servo_check(worn, kappa) for kappa in (0.0, 0.5))
+    assert bare.demand > 1.3 * built.demand
+    assert bare.allowable == built.allowable == worn.drive.available_torque(worn.plant.supply)
+    weaker = 0.5 * (bare.demand + built.demand) / bare.allowable
+    scenario = worn.scenario
+    servo = scenario.servo.model_copy(update={"stall_torque": weaker * scenario.servo.stall_torque})
+    weak = build_setup(scenario.model_copy(update={"servo": servo}), worn.air)
+    assert strength_at(weak, 0.0).word == "fails"
+    assert "servo torque over the stroke" in strength_at(weak, 0.0).against
+    assert "servo torque" not in strength_at(weak, 0.5).against

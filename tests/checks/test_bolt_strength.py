@@ -200,3 +200,22 @@ def test_the_lasting_stress_by_hand(path_of, pull):
     bare = 0.5 * 1040e6 * 4.51 * 1040.0**-0.265 / 1.5
     mean = 0.3 * 830e6 + 0.5 * bending
     assert check.allowable == pytest.approx(0.7 * bare * (1.0 - mean / 1040e6))
+
+
+def test_what_rounding_leaves_beside_the_root_is_no_cheek(path_of):
+    """5 mm of root and 0.1 mm of air each side in a grip 5.2 mm high: 0 mm, or 1e-19, of metal."""
+    for height in ("5.2 mm", "5.21 mm"):
+        check = path_of(part={"grip": {"size": {"normal": height}}}, joint={"clearance": "0.1 mm"})[PIN]
+        assert check.verdict == "unknown"
+        assert "not higher than the blade root" in check.source
+    thin = path_of(part={"grip": {"size": {"normal": "5.3 mm"}}}, joint={"clearance": "0.1 mm"})
+    assert thin[PIN].allowable is not None
+    assert thin["bolt pressure in the grip"].verdict == "fails"
+
+
+@pytest.mark.parametrize("stated", [{}, {"root_thickness": "5 mm", "cheek_thickness": "2 mm"}])
+def test_a_clearance_out_of_proportion_is_told_as_what_it_is(path_of, stated):
+    check = path_of(joint={"clearance": "1 m", **stated})[PIN]
+    assert check.verdict == "unknown"
+    assert check.source.startswith("joint.clearance = 1000 mm is out of proportion to a blade root 5.00 mm thick")
+    assert path_of(joint={"clearance": "2.4 mm", **stated, "cheek_thickness": "2 mm"})[PIN].allowable is not None

@@ -56,7 +56,7 @@ def run_of(legs=(), torque=(0.03, 0.05, 0.04), peak=0.01, limits=None, tolerance
         rod_force=np.array([-4.0, 1.0, 5.0]),
     )
     return SimpleNamespace(
-        setup=SimpleNamespace(plant=plant, drive=drive),
+        setup=SimpleNamespace(plant=plant, drive=drive, scenario=scenario),
         scenario=scenario,
         statics=statics,
         servo=SimpleNamespace(legs=list(legs), torque_peak=peak, raw_peak=0.7),

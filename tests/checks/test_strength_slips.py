@@ -29,6 +29,7 @@ def said(setup_of, sound, **changes):
         ({"retention": {"engagement": "0.6 mm"}}, "retention.engagement"),
         ({"joint": {"root_thickness": "3 mm"}}, "joint.root_thickness"),
         ({"joint": {"cheek_thickness": "4 mm"}}, "joint.cheek_thickness"),
+        ({"joint": {"clearance": "1.6 mm", "cheek_thickness": "2 mm"}}, "joint.clearance"),
     ],
 )  # fmt: skip
 def test_a_slip_is_named(setup_of, sound, changes, key):

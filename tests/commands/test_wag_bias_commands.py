@@ -61,7 +61,8 @@ def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
     words = " ".join(result.output.split())
     assert "Aim for a compensation of" in words
     assert "--margin" in words
-    assert "the checks are of the build as written, not of the one to aim for" in words
+    assert "the checks below are of the build as written, not of the one to aim for" in words
+    assert "so many times heavier where it stands, not taller" in words
     told = [line for line in result.output.splitlines() if re.match(r" \d\.\d\d ", line)]
     assert len(told) == 15
     assert sum("<-" in line for line in told) == 1

@@ -7,10 +7,12 @@ from typing import Any
 
 from featherbench.assembly import moments_at
 from featherbench.bench.setup import Setup, build_setup
-from featherbench.checks.bolt_joint import Case
+from featherbench.bench.statics import static_curves
+from featherbench.checks.bolt_joint import Case, fastest
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.judgement import judge
 from featherbench.checks.load_path import case_checks
+from featherbench.checks.servo import stroke_torque
 from featherbench.scenario import Scenario
 from featherbench.studies import bias as study
 from featherbench.studies.bias import Bias, Strength
@@ -40,14 +42,19 @@ def bias(scenario: Scenario, **options: Any) -> Bias:
 
 
 def strength_at(base: Setup, kappa: float) -> Strength:
-    """Of the build with the weights of a compensation: its own, so many times as heavy where they stand.
+    """Of the build with the weights of a compensation: its own, so many times as heavy where they stand; and its servo.
 
     Those of a build that has none are points of mass, which nothing holds: what pulls is checked, the rest not known.
     """
-    checks = amount_checks(base, kappa)
-    said = judge(checks)
+    said = judge((*amount_checks(base, kappa), servo_check(base, kappa)))
     word = study.FAILS if said.failing else study.UNKNOWN if said.unknown else study.HOLDS
     return Strength(word, said.reasons)
+
+
+def servo_check(base: Setup, kappa: float) -> Check:
+    """The servo's torque over the stroke at a compensation, the weights not turned."""
+    setup = study.varied(base, kappa, 0.0)
+    return stroke_torque(setup, static_curves(setup, fastest(base.scenario), groups=False))
 
 
 def amount_checks(base: Setup, kappa: float) -> tuple[Check, ...]:

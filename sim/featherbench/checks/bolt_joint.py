@@ -18,6 +18,10 @@ from featherbench.scenario import parts as written
 
 NORMAL = 2
 MM = 1e-3
+THINNEST = 0.01 * MM
+"""m of a cheek, below which what is left beside the root is rounding and no metal."""
+MOST_CLEARANCE = 0.5
+"""Of the root's thickness, above which a clearance each side is a slip of units and no fit."""
 
 
 def fastest(scenario: Scenario) -> float:
@@ -152,6 +156,11 @@ def pin_joint(case: Case) -> PinJoint | str:
             "state joint.root_thickness, or the blade's root as a part that the bolt passes through and that swings "
             "with the blade"
         )
+    if given.clearance > MOST_CLEARANCE * root:
+        return (
+            f"joint.clearance = {1e3 * given.clearance:g} mm is out of proportion to a blade root {1e3 * root:.2f} mm "
+            "thick: state what is free between root and cheek on each side"
+        )
     middle = 0.5 * sum(joint.root) if joint.root is not None else 0.0
     if given.cheek_thickness is not None:
         return PinJoint(root, given.cheek_thickness, given.cheek_thickness, given.clearance, middle)
@@ -160,7 +169,7 @@ def pin_joint(case: Case) -> PinJoint | str:
             'state joint.cheek_thickness, or the grip as a part of group "grip" that the bolt passes through'
         )
     left = [abs(face - middle) - 0.5 * root - given.clearance for face in joint.grip]
-    if min(left) <= 0.0:
+    if min(left) < THINNEST:
         return (
             "state joint.cheek_thickness: the grip's part is not higher than the blade root and its clearance"
         )

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import degrees
 from typing import TYPE_CHECKING
 
-from featherbench.bench.legs import Ending
+from featherbench.bench.landings import counted, together
 from featherbench.bench.release import ReleaseVerdict, told
 from featherbench.checks.check import Check, Verdict
 from featherbench.checks.within import AT_THE_END
@@ -29,7 +30,7 @@ class Judgement:
     """failing: checks that fail, least safety first. unknown: load paths whose strength or fixing is not known.
 
     runs_out: blades released at speed run to full pitch, on at least one side. remarks: what is probably a slip of
-    typing, a sentence each. hunts: in how many holds the servo never comes to rest; "" where it does.
+    typing, a sentence each. hunts: where the servo never comes to rest, or may not; "" where it always does.
     """
 
     failing: tuple[Check, ...]
@@ -57,7 +58,7 @@ class Judgement:
         if self.runs_out:
             said.append(f"WARNING: over-balanced, {RUNS_OUT}.")
         if self.hunts:
-            said.append(f"HUNTING: {self.hunts}.")
+            said.append(f"{self.hunts}.")
         return (*said, *self.remarks)
 
 
@@ -109,9 +110,23 @@ def judge(checks: Sequence[Check], run: Run | None = None) -> Judgement:
 
 
 def _hunts(run: Run | None) -> str:
-    legs = run.servo.legs if run is not None else ()
-    count = sum(leg.ending is Ending.HUNTS for leg in legs)
-    return f"the servo never comes to rest in {count} of {len(legs)} holds" if count else ""
+    """From every move that was run to each place of the programme: one move tells only how that one ended."""
+    if run is None:
+        return ""
+    places = together(counted(run.servo.legs), run.landings)
+    hunted = [place for place in places if place.hunting]
+    if not hunted:
+        return ""
+    always = [f"{degrees(place.target):.1f} deg" for place in hunted if place.hunting == place.moves]
+    some = [
+        f"after {place.hunting} of {place.moves} moves to {degrees(place.target):.1f} deg"
+        for place in hunted
+        if place.hunting < place.moves
+    ]
+    if not always:
+        return f"MAY HUNT: the servo does not come to rest {', '.join(some)}; it depends on how it gets there"
+    nor = "".join(f", nor {one}" for one in some)
+    return f"HUNTING: the servo never comes to rest at {', '.join(always)}{nor}"
 
 
 def _remarks(run: Run | None) -> tuple[str, ...]:

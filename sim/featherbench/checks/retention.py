@@ -12,7 +12,7 @@ from featherbench.checks.bolt_joint import Case
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.endurance import ONCE_PER_TURN, STARTS, endurance_at, stress_amplitude
 from featherbench.checks.strength import Strength, plausible_strength, resolved
-from featherbench.checks.thread import LIMITS, stripping_load
+from featherbench.checks.thread import stripping_load
 from featherbench.scenario.schema import Retention
 
 PULL = "what holds the grip on its axis"
@@ -104,8 +104,6 @@ def _strips(case: Case, stated: Retention, each: float, strength: Strength) -> t
         )
         return (unknown(STRIPS + case.at, "force", wanted, each),)
     size = f"M{1e3 * thread_of(stated.thread).diameter * MM:g}"
-    if size not in LIMITS:
-        return (unknown(STRIPS + case.at, "force", f"no tolerance limits are known for {size}", each),)
     allowed = FRACTION * stripping_load(size, stated.engagement, strength.proof, other)
     source = (
         f"{FRACTION:g} of what the weaker thread bears at its tolerance limits, FED-STD-H28, one pitch at its ends not "

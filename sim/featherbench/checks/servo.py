@@ -8,7 +8,8 @@ from math import degrees
 import numpy as np
 
 from featherbench.bench.legs import Ending, Leg
-from featherbench.bench.statics import static_curves
+from featherbench.bench.setup import Setup
+from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.checks.bolt_joint import fastest
 from featherbench.checks.check import Check, not_checked
 from featherbench.checks.within import worse_of
@@ -54,37 +55,40 @@ def _torque(run: Run, within: bool) -> Check:
 
 
 def _torque_at(run: Run, speed: float) -> Check:
+    """By the statics at that speed, or a larger peak of the run itself."""
+    same = speed == float(run.scenario.rotor.speed)
+    statics = run.statics if same else static_curves(run.setup, speed, groups=False)
+    return stroke_torque(run.setup, statics, run.servo.torque_peak)
+
+
+def stroke_torque(setup: Setup, statics: StaticCurves, peak: float = 0.0) -> Check:
     """What the job needs of the servo, from standing still, friction included, against what it can give.
 
-    The load is taken at every pitch of the range, at the highest rotor speed of the bench programme, the harder way;
-    a larger peak of the run itself counts instead.
+    statics: the load at every pitch of the range, taken the harder way; peak: of a run, N m, which counts if larger.
     """
-    setup = run.setup
-    same = speed == float(run.scenario.rotor.speed)
-    statics = run.statics if same else static_curves(setup, speed, groups=False)
     worst = int(np.argmax(statics.servo_torque))
     needed, section = (
         float(statics.servo_torque[worst]),
         f"from rest at {degrees(statics.pitch[worst]):.1f} deg of pitch",
     )
-    if run.servo.torque_peak > needed:
-        needed, section = run.servo.torque_peak, "peak of the moves"
+    if peak > needed:
+        needed, section = peak, "peak of the moves"
     given = setup.drive.available_torque(setup.plant.supply)
-    name = TORQUE + (SUPPLY if given < needed <= _well_supplied(run) else "")
-    return Check(name, "moment", needed, given, _given_by(run), section)
+    name = TORQUE + (SUPPLY if given < needed <= _well_supplied(setup) else "")
+    return Check(name, "moment", needed, given, _given_by(setup), section)
 
 
-def _well_supplied(run: Run) -> float:
+def _well_supplied(setup: Setup) -> float:
     """Torque of the servo at its data sheet's voltage, nothing lost in the lead and no limit, N m."""
-    supply, sheet = run.setup.plant.supply, float(run.scenario.servo.voltage)
+    supply, sheet = setup.plant.supply, float(setup.scenario.servo.voltage)
     best = supply._replace(limit=float("inf"), resistance=0.0, voltage=max(sheet, supply.voltage))
-    return run.setup.drive.available_torque(best)
+    return setup.drive.available_torque(best)
 
 
-def _given_by(run: Run) -> str:
-    supply = run.setup.plant.supply
+def _given_by(setup: Setup) -> str:
+    supply = setup.plant.supply
     unlimited = supply._replace(limit=float("inf"))
-    drive = run.setup.drive
+    drive = setup.drive
     if drive.available_torque(supply) < drive.available_torque(unlimited):
         return "servo data sheet, held down by supply.limit"
     return "servo data sheet, at supply voltage less the drop in the lead"
@@ -105,7 +109,7 @@ def _travel(run: Run, stalled: list[Leg]) -> Check:
     )
     leg = stalled[least]
     section = f"the move to {degrees(leg.target):.1f} deg, stopped at {degrees(leg.final_pitch):.1f} deg"
-    short = run.setup.drive.available_torque(run.setup.plant.supply) < WELL * _well_supplied(run)
+    short = run.setup.drive.available_torque(run.setup.plant.supply) < WELL * _well_supplied(run.setup)
     return Check(
         ARRIVAL + (SUPPLY if short else ""),
         "angle",

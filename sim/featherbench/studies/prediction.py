@@ -8,6 +8,7 @@ import numpy as np
 
 from featherbench.aircraft import HoverTrim, hover_trim
 from featherbench.bench.gauge import run_gauge
+from featherbench.bench.landings import landings
 from featherbench.bench.release import release_points, run_release
 from featherbench.bench.servo_run import run_servo
 from featherbench.bench.setup import Setup, build_setup
@@ -122,7 +123,7 @@ def step_error(coarse: Run, fine: Run) -> float:
 def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> Run:
     """Everything a bench prediction consists of, from a build that is ready to run.
 
-    groups: with the curves of each part group, which no finding needs.
+    groups: with what no finding needs: curves of each part group, more ways and places from which a hold is reached.
     """
     statics = static_curves(setup, groups=groups)
     gauge = run_gauge(setup, statics, step_share=step_share)
@@ -137,6 +138,7 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
     findings |= air_findings(setup, statics, hover)
     free_play = free_play_curves(setup, statics)
     findings |= free_play_findings(free_play, hover)
+    landed = landings(setup, step_share=step_share) if groups else ()
     findings["energy_error"] = finding("energy_error", max(gauge.energy_error, servo.energy_error))
     return Run(
         setup=setup,
@@ -148,8 +150,9 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
         hover=hover,
         findings=findings,
         curves=run_curves(statics, gauge, servo, free_play, (high, low)),
-        notes=servo_notes(setup, statics, servo, at_ends) + tuple(_air_notes(findings, hover)),
+        notes=(*servo_notes(setup, statics, servo, at_ends, landed), *_air_notes(findings, hover)),
         left_out=LEFT_OUT,
+        landings=landed,
     )
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from featherbench.aircraft import HoverTrim
 from featherbench.bench.gauge import GaugeRun
+from featherbench.bench.landings import Landings
 from featherbench.bench.release import Release
 from featherbench.bench.servo_run import ServoRun
 from featherbench.bench.setup import Setup
@@ -24,7 +25,8 @@ class Run(HtmlDisplay):
     """One bench prediction.
 
     findings: by name (see `studies.findings.FINDINGS_TABLE`), SI; curves: force_loop, moments, run; notes: advice in
-    words about anything that did not go as asked; left_out: what the numbers do not contain yet.
+    words about anything that did not go as asked; left_out: what the numbers do not contain yet; landings: where the
+    servo hunts after more moves than those of the programme, () where none were run.
     """
 
     setup: Setup
@@ -38,6 +40,7 @@ class Run(HtmlDisplay):
     curves: dict[str, Curves]
     notes: tuple[str, ...]
     left_out: tuple[str, ...]
+    landings: tuple[Landings, ...] = ()
 
     @property
     def scenario(self) -> Scenario:

@@ -8,6 +8,7 @@ import numpy as np
 
 from featherbench import quantities
 from featherbench.assembly import compensation
+from featherbench.bench.landings import Landings
 from featherbench.bench.legs import Ending, Leg
 from featherbench.bench.servo_run import ServoRun
 from featherbench.bench.setup import Setup
@@ -19,13 +20,22 @@ DROOP = np.deg2rad(1.0)
 
 
 def servo_notes(
-    setup: Setup, statics: StaticCurves, servo: ServoRun, ends: tuple[Leg | None, Leg | None]
+    setup: Setup,
+    statics: StaticCurves,
+    servo: ServoRun,
+    ends: tuple[Leg | None, Leg | None],
+    landed: tuple[Landings, ...] = (),
 ) -> tuple[str, ...]:
     """Sentences on every move that did not go as told, on sides never gone to, and on force that is not there.
 
-    ends: the legs of `run_findings.legs_at_ends`.
+    ends: the legs of `run_findings.legs_at_ends`. landed: more moves to the same places.
     """
     notes = [note for leg in servo.legs if (note := _move(setup, statics, leg))]
+    hunting = {leg.target for leg in servo.legs if leg.ending is Ending.HUNTS}
+    for place in landed:
+        if place.example is not None and place.target not in hunting:
+            times = f"{place.hunting} of {place.moves} more moves there, not in those of the programme"
+            notes.append(f"{_move(setup, statics, place.example)} So it went in {times}.")
     for side, end in zip(("high", "low"), ends, strict=True):
         if end is None:
             notes.append(

@@ -19,6 +19,8 @@ ENGAGED = (0.3, 5.0)
 """Length of thread over its diameter."""
 BY_PARTS = (0.8, 1.25)
 """Thickness stated in [joint] over that of the parts."""
+CLEARANCE = Band("joint.clearance", "length", 0.0, 0.25, "between root and cheek, for this root")
+"""Times the root's thickness."""
 ANYTHING = "for what a part is made of"
 STATED = ("proof_strength", "yield_strength", "ultimate_strength")
 
@@ -64,6 +66,7 @@ def _joint(setup: Setup) -> Iterator[Remark]:
     if shown.root is None:
         return
     root = shown.root[1] - shown.root[0]
+    yield from within(CLEARANCE, stated.clearance, root)
     by_root = Band("joint.root_thickness", "length", *BY_PARTS, "by the part of the blade root")
     yield from within(by_root, stated.root_thickness, root)
     if shown.grip is None:
