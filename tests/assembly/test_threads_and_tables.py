@@ -36,6 +36,8 @@ PRINTED = [
     (standard.ISO_4017, "height", (1.1, 1.4, 1.7, 2.0, 2.8, 3.5)),
     (standard.ISO_4032, "across_flats", (3.2, 4.0, 5.0, 5.5, 7.0, 8.0)),
     (standard.ISO_4032, "height", (1.3, 1.6, 2.0, 2.4, 3.2, 4.7)),
+    (standard.ISO_4035, "across_flats", (3.2, 4.0, 5.0, 5.5, 7.0, 8.0)),
+    (standard.ISO_4035, "height", (1.0, 1.2, 1.6, 1.8, 2.2, 2.7)),
     (standard.ISO_7089, "bore", (1.7, 2.2, 2.7, 3.2, 4.3, 5.3)),
     (standard.ISO_7089, "diameter", (4.0, 5.0, 6.0, 7.0, 9.0, 10.0)),
     (standard.ISO_7089, "thickness", (0.3, 0.3, 0.5, 0.5, 0.8, 1.0)),

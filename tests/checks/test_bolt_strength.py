@@ -217,5 +217,9 @@ def test_what_rounding_leaves_beside_the_root_is_no_cheek(path_of):
 def test_a_clearance_out_of_proportion_is_told_as_what_it_is(path_of, stated):
     check = path_of(joint={"clearance": "1 m", **stated})[PIN]
     assert check.verdict == "unknown"
-    assert check.source.startswith("joint.clearance = 1000 mm is out of proportion to a blade root 5.00 mm thick")
-    assert path_of(joint={"clearance": "2.4 mm", **stated, "cheek_thickness": "2 mm"})[PIN].allowable is not None
+    assert check.source.startswith(
+        "joint.clearance = 1000 mm is out of proportion to a blade root 5.00 mm thick"
+    )
+    assert (
+        path_of(joint={"clearance": "2.4 mm", **stated, "cheek_thickness": "2 mm"})[PIN].allowable is not None
+    )

@@ -204,6 +204,26 @@ def test_a_turned_nut_is_as_high_as_a_standard_one_at_least(path_of):
     assert checks[2.4].verdict == "holds"
 
 
+@pytest.mark.parametrize("standard", ["ISO 4035", "DIN 439"])
+def test_a_thin_nut_does_not_close_a_blade_bolt(path_of, standard):
+    """1.8 mm of thread on a bolt of 3 mm, where 2.4 are wanted: 0.75 x; behind a standard nut it only locks."""
+    name = "thread of the blade bolt in its nut"
+    at = {"radius": "36 mm", "normal": "-5.4 mm"}
+    thin = {"standard": standard, "at": at}
+    check = path_of(part={"nut": {**thin, "property_class": "05"}})[name]
+    assert (check.verdict, check.safety) == ("fails", pytest.approx(0.75))
+    assert "a thin nut locks another" in check.source
+    behind = {
+        "group": "bolt",
+        "shape": "nut",
+        "size": "M3",
+        **thin,
+        "at": {"radius": "36 mm", "normal": "-7.8 mm"},
+    }
+    locked = path_of(part={"lock": {**behind, "property_class": "05"}})[name]
+    assert (locked.verdict, locked.holding) == ("holds", "a whole nut")
+
+
 def test_a_bolt_without_nut_or_head_is_not_known(path_of):
     assert path_of(part={"nut": None})["thread of the blade bolt in its nut"].verdict == "unknown"
     assert path_of(part={"nut": None})["head and nut of the blade bolt"].verdict == "unknown"

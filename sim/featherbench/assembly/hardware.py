@@ -23,10 +23,11 @@ SCREWS: Mapping[str, Mapping[str, tables.SocketHead | tables.HexHead]] = {
 }
 NUTS: Mapping[str, Mapping[str, tables.HexNut | tables.LockNut]] = {
     "ISO 4032": tables.ISO_4032,
+    "ISO 4035": tables.ISO_4035,
     "DIN 985": tables.DIN_985,
 }
 WASHERS: Mapping[str, Mapping[str, tables.Washer]] = {"ISO 7089": tables.ISO_7089}
-SAME_AS = {"DIN 912": "ISO 4762"}
+SAME_AS = {"DIN 912": "ISO 4762", "DIN 439": "ISO 4035"}
 _STANDARD = re.compile(r"(ISO|DIN)\s*-?\s*(\d+)", re.IGNORECASE)
 _SIZE = re.compile(r"(M\d+(?:\.\d+)?)(?:\s*[xX×*]\s*(\d+(?:\.\d+)?))?(?:\s*mm)?", re.IGNORECASE)
 
@@ -136,6 +137,14 @@ def nut_pieces(standard: str, size: str) -> tuple[Piece, ...]:
             density=material("nylon").density,
         ),
     )
+
+
+def is_thin(standard: str) -> bool:
+    """Whether a nut's standard is that of thin nuts, which lock another and are not made for a screw's whole load.
+
+    Raises PartRefused for one that is no nut's.
+    """
+    return _standard(standard, NUTS) == "ISO 4035"
 
 
 def washer_pieces(standard: str, size: str) -> tuple[Piece, ...]:

@@ -4,7 +4,7 @@ Where each column is from (status in the words of the check lists): ISO 4762 pit
 height, socket width and least depth for M2 to M4 FOUND in an open transcription of the standard; head height,
 socket width and depth for M1.6 and M5, ISO 4032 and ISO 7089 widths RAN, from the tables of the general CAD
 library bd_warehouse 0.4.0, as are the nominal hexagon head heights; plain head diameters of M1.6 and M5 and
-nominal washer thickness MEM (from memory, not seen). DIN 985 FOUND in an open transcription of its 1987
+nominal washer thickness MEM (from memory, not seen), ISO 4035 too. DIN 985 FOUND in an open transcription of its 1987
 issue.
 """
 
@@ -37,7 +37,7 @@ class HexHead(NamedTuple):
 
 
 class HexNut(NamedTuple):
-    """ISO 4032: width across flats s and greatest height m, mm."""
+    """ISO 4032 and 4035: width across flats s and greatest height m, mm."""
 
     across_flats: float
     height: float
@@ -97,6 +97,16 @@ ISO_4032 = {
     "M4": HexNut(7.0, 3.2),
     "M5": HexNut(8.0, 4.7),
 }
+
+ISO_4035 = {
+    "M1.6": HexNut(3.2, 1.0),
+    "M2": HexNut(4.0, 1.2),
+    "M2.5": HexNut(5.0, 1.6),
+    "M3": HexNut(5.5, 1.8),
+    "M4": HexNut(7.0, 2.2),
+    "M5": HexNut(8.0, 2.7),
+}
+"""Thin nuts."""
 
 DIN_985 = {
     "M3": LockNut(5.5, 2.4, 3.7, 4.0),

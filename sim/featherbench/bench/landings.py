@@ -25,7 +25,9 @@ BEFORE, REST = 0.15, 0.8
 
 @dataclass(frozen=True)
 class Landings:
-    """Moves to one place of the programme, and in how many of them the servo hunts. target: rad; example: such a one."""
+    """Moves to one place of the programme, and in how many of them the servo hunts. target: rad; example: the first of
+    those.
+    """
 
     target: float
     moves: int

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import degrees
 from typing import TYPE_CHECKING
 
-from featherbench.bench.landings import counted, together
+from featherbench.bench import landings
 from featherbench.bench.release import ReleaseVerdict, told
 from featherbench.checks.check import Check, Verdict
 from featherbench.checks.within import AT_THE_END
@@ -113,7 +113,7 @@ def _hunts(run: Run | None) -> str:
     """From every move that was run to each place of the programme: one move tells only how that one ended."""
     if run is None:
         return ""
-    places = together(counted(run.servo.legs), run.landings)
+    places = landings.together(landings.counted(run.servo.legs), run.landings)
     hunted = [place for place in places if place.hunting]
     if not hunted:
         return ""

@@ -6,7 +6,7 @@ from math import pi
 from typing import NamedTuple
 
 from featherbench.assembly.assembled import Solid
-from featherbench.assembly.hardware import MM, core_diameter, thread_of
+from featherbench.assembly.hardware import MM, core_diameter, is_thin, thread_of
 from featherbench.checks.bolt import DESIGN_FRACTION, PRELOAD_FRACTION
 from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, find_bolt, pin_joint
 from featherbench.checks.check import Check, unknown
@@ -124,15 +124,22 @@ def _headed(case: Case, bolt: Bolt, side: float) -> bool:
 
 
 def _long_enough(case: Case, bolt: Bolt, found: Engaged) -> Check:
-    """All of a bought nut's thread, which its standard makes long enough; a turned one needs 0.8 of the diameter."""
+    """All of a bought nut's thread, which its standard makes long enough; a turned or a thin one needs 0.8 of the
+    diameter.
+    """
     shortest = SHORTEST * thread_of(bolt.thread).diameter * MM
-    bought = isinstance(case.scenario.part[found.name], written.NutPart)
-    wanted = found.height if bought or found.height > shortest - ROUNDING else shortest
+    nut = case.scenario.part[found.name]
+    bought = isinstance(nut, written.NutPart)
+    thin = isinstance(nut, written.NutPart) and is_thin(nut.standard)
+    low = found.height < shortest - ROUNDING and (thin or not bought)
     source = "thread of both, one in the other, from the parts; needed is all of the nut's, or what is stated"
     whole = "all of its thread"
-    if bought:
+    if thin:
+        source += f"; a thin nut locks another, {SHORTEST:g} of the diameter has to hold"
+    elif bought:
         whole = "a whole nut"
         source += "; " + _matched(case, bolt, found)
+    wanted = shortest if low else found.height
     return Check(
         THREAD, "length", wanted, found.engaged, source, f"part.{found.name}", load_path=True, holding=whole
     )

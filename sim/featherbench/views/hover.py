@@ -162,8 +162,8 @@ def _bias_rests_on(found: Bias) -> tuple[str, ...]:
         f"a wag is seen from {np.rad2deg(found.visible):.3g} deg (--visible-heading, --visible-travel); within "
         f"{PLAY_FLOOR:g} times what seated builds show, {np.rad2deg(found.floor):.2f} deg, play is not blamed for it",
         f"each build was flown for {FLIGHT_SECONDS:g} s",
-        "an amount of weight is judged as so many times heavier where it stands, not taller; the servo by its torque over "
-        "the stroke, not by what it holds for long",
+        "an amount of weight is judged as so many times heavier where it stands, not taller; the servo by its torque "
+        "over the stroke, not by what it holds for long",
         "the checks below are of the build as written, not of the one to aim for",
     )
 
