@@ -24,7 +24,7 @@ ABOUT = About(
     quantity="dangerous builds told, sound ones not",
 )
 DANGEROUS, SOUND = designs("dangerous"), designs("sound")
-ALARM = re.compile(rf"^(DO NOT RUN: |WARNING: over-balanced|{HEAD}: )", re.MULTILINE)
+ALARM = re.compile(rf"^(DO NOT RUN: |WARNING: over-balanced|HUNTING: |MAY HUNT: |{HEAD}: )", re.MULTILINE)
 
 
 def _name(design):

@@ -184,3 +184,24 @@ def test_a_heavy_piece_in_a_blade_is_asked_whatever_it_is_called(path_of):
     assert asked(path_of(part={"tip": {**inside, "density": "11340 kg/m^3"}})) == {"tip"}
     assert asked(path_of(part={"tip": {**inside, "material": "lead"}})) == {"tip"}
     assert asked(path_of(part={"tip": {**inside, "density": "1900 kg/m^3"}})) == set()
+
+
+def test_pieces_of_one_part_that_stand_apart_are_no_part(path_of):
+    """A pin with 0.3 mm of nothing in it; one drawn whole, and twins, which stand apart on purpose."""
+    pieces = [
+        {"from": "-8 mm", "length": "8 mm", "diameter": "3 mm"},
+        {"from": "0.3 mm", "length": "6 mm", "diameter": "3 mm"},
+    ]
+    stack = {"group": "other", "shape": "stack", "axis": "normal", "material": "steel", "pieces": pieces,
+             "at": {"radius": "30 mm", "normal": "30 mm"}, "held_by": "one piece", "held_to": "grip"}  # fmt: skip
+    check = path_of(part={"pin": stack})['pieces of "pin"']
+    assert check.verdict == "unknown"
+    assert check.load_path
+    assert check.source.startswith("they stand 0.30 mm apart")
+    whole = {**stack, "pieces": [pieces[0], {**pieces[1], "from": "0.04 mm"}]}
+    assert 'pieces of "pin"' not in path_of(part={"pin": whole})
+    twins = {**whole, "mirror": "normal"}
+    assert 'pieces of "pin"' not in path_of(part={"pin": twins})
+    assert path_of(part={"pin": {**twins, "pieces": pieces}})['pieces of "pin"'].source.startswith(
+        "they stand 0.30"
+    )

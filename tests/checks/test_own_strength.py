@@ -133,7 +133,10 @@ def test_the_thread_of_what_holds_the_grip(path_of):
     name = "thread of what holds the grip"
     steel, soft = path_of()[name], path_of(retention={"into": "aluminium 6061"})[name]
     assert steel.allowable / soft.allowable == pytest.approx(235.0 / 276.0)
-    assert path_of(retention={"into": "nylon"})[name].verdict == "unknown"
+    for stated in ({}, {"into_yield": "80 MPa"}):  # creeps, whatever it yields at
+        plastic = path_of(retention={"into": "nylon", **stated})[name]
+        assert plastic.verdict == "unknown"
+        assert "creeps" in plastic.source
     assert path_of(retention={"engagement": None})[name].verdict == "unknown"
     longer = path_of(retention={"engagement": "11.3 mm"})[name]
     assert longer.allowable / steel.allowable == pytest.approx((11.3 - 0.7) / (6.0 - 0.7))
@@ -146,3 +149,14 @@ def test_the_thread_of_what_holds_the_grip(path_of):
 def test_a_class_needs_steel_even_where_only_a_class_is_stated():
     stated = Retention(property_class="10.9", material="brass")
     assert isinstance(resolved(stated, "retention", bought=True), str)
+
+
+def test_a_metal_breaks_at_2_7_times_its_yield_at_most(path_of):
+    """600 MPa of proof: whatever is stated, shear goes by 1,620 MPa at most."""
+
+    def sheared(ultimate):
+        own = {"property_class": None, "proof_strength": "600 MPa", "ultimate_strength": f"{ultimate} MPa"}
+        return path_of(part={"bolt": own})["blade bolt, shear in two planes"].allowable
+
+    assert sheared(1600) == pytest.approx(2.0 * sheared(800))
+    assert sheared(2000) == pytest.approx(1620.0 / 1600.0 * sheared(1600))

@@ -5,6 +5,7 @@ import pytest
 from featherbench.checks.slips import remarks
 
 BRASS = {"property_class": None, "material": "brass"}
+OWN = {"property_class": None, "proof_strength": "600 MPa"}
 STEEL = {"property_class": None, "material": "steel"}
 
 
@@ -27,6 +28,9 @@ def said(setup_of, sound, **changes):
         ({"retention": {**STEEL, "yield_strength": "60 MPa"}}, "retention.yield_strength"),
         ({"retention": {"engagement": "60 mm"}}, "retention.engagement"),
         ({"retention": {"engagement": "0.6 mm"}}, "retention.engagement"),
+        ({"part": {"bolt": {**OWN, "ultimate_strength": "1650 MPa"}}}, "part.bolt.ultimate_strength"),
+        ({"retention": {**STEEL, "yield_strength": "400 MPa", "ultimate_strength": "1100 MPa"}},
+         "retention.ultimate_strength"),
         ({"joint": {"root_thickness": "3 mm"}}, "joint.root_thickness"),
         ({"joint": {"cheek_thickness": "4 mm"}}, "joint.cheek_thickness"),
         ({"joint": {"clearance": "1.6 mm", "cheek_thickness": "2 mm"}}, "joint.clearance"),
@@ -43,6 +47,7 @@ def test_a_slip_is_named(setup_of, sound, changes, key):
         {"part": {"grip": {"yield_strength": "240 MPa"}}},
         {"part": {"root": {"material": "nylon", "yield_strength": "110 MPa"}}},
         {"part": {"bolt": {"property_class": None, "proof_strength": "830 MPa", "material": "steel"}}},
+        {"part": {"bolt": {**OWN, "ultimate_strength": "1600 MPa"}}},
         {"retention": {"engagement": "10 mm"}},
         {"joint": {"root_thickness": "5.2 mm", "cheek_thickness": "1.8 mm"}},
     ],

@@ -14,7 +14,7 @@ from featherbench.checks.slips.linkage import linkage_remarks
 from featherbench.checks.slips.remarks import remark_list
 from featherbench.checks.slips.rotor import pull_remarks, rotor_remarks
 from featherbench.checks.slips.servo import servo_remarks
-from featherbench.checks.slips.tables import table_remarks
+from featherbench.checks.slips.tables import _grade, table_remarks
 
 MM, G, DEG = 1e-3, 1e-3, pi / 180.0
 
@@ -280,6 +280,15 @@ def test_a_remark_says_key_figure_and_what_is_usual():
 def test_a_rating_is_not_judged_beside_a_bearing_of_no_size(stated):
     build = stated({"scenario.bearing.mean_diameter": None, "scenario.bearing.static_rating": 1000.0})
     assert [one.key for one in rotor_remarks(build)] == []
+
+
+@pytest.mark.parametrize(
+    ("grade", "asked"), [("G0.3", True), ("G0.4", False), ("6.3", False), ("G16", False), ("G40", True)]
+)
+def test_a_balance_grade_is_one_that_balances(stated, grade, asked):
+    setup = stated({"scenario.limits.balance_grade": grade})
+    assert [one.given for one in _grade(setup)] == [grade] * asked
+    assert not list(_grade(stated({})))
 
 
 def test_what_follows_from_a_slip_of_the_outline_is_not_a_slip_as_well(stated):

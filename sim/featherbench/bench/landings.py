@@ -15,11 +15,13 @@ from featherbench.bench.servo_run import run_servo
 from featherbench.bench.setup import Setup
 from featherbench.scenario.schema import Move
 
-STARTS = (1.0, -1.0, 0.5, -0.5, 0.25, -0.25)
-"""Fractions of the pitch range from which a place is gone to."""
+STARTS = tuple(side * eighth / 8.0 for eighth in range(8, 0, -1) for side in (1.0, -1.0))
+"""Fractions of the pitch range from which a place is gone to. A cycle that one move in ten meets they miss once in five
+times.
+"""
 NEAR = 0.2
 """Of the pitch range: a start nearer to the place than this is left out."""
-BEFORE, REST = 0.15, 0.8
+BEFORE, REST = 0.3, 0.8
 """s at a start, and at the place."""
 
 

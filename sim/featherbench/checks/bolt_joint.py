@@ -12,12 +12,12 @@ from typing import NamedTuple
 
 from featherbench.assembly import Assembly
 from featherbench.assembly.assembled import PlacedPart, Solid
+from featherbench.assembly.hardware import MM, thread_of
 from featherbench.checks.sections import CHORD, RADIUS, ends, on_axis
 from featherbench.scenario import Scenario
 from featherbench.scenario import parts as written
 
 NORMAL = 2
-MM = 1e-3
 THINNEST = 0.01 * MM
 """m of a cheek, below which what is left beside the root is rounding and no metal."""
 MOST_CLEARANCE = 0.5
@@ -174,6 +174,32 @@ def pin_joint(case: Case) -> PinJoint | str:
             "state joint.cheek_thickness: the grip's part is not higher than the blade root and its clearance"
         )
     return PinJoint(root, max(left), min(left), given.clearance, middle)
+
+
+HEAD = 1.15
+"""Width over that of the bolt in the joint from which on a plain piece is a head."""
+
+
+def shank_width(bolt: Bolt, joint: PinJoint) -> float:
+    """Of the bolt's widest piece that stands in the joint, m; a thread's over its crests.
+
+    A piece stands in it with half its length, or through a quarter of the joint: a head let in a little does not.
+    """
+    low, high = joint.faces
+    wide = [0.0]
+    for one in bolt.solids:
+        bottom, top = ends(one)
+        if min(top, high) - max(bottom, low) >= min(0.5 * (top - bottom), 0.25 * (high - low)):
+            crests = thread_of(one.thread).diameter * MM if one.thread else 0.0
+            wide.append(max(one.size[RADIUS], one.size[CHORD], crests))
+    return max(wide)
+
+
+def heads(case: Case, bolt: Bolt) -> tuple[Solid, ...]:
+    """Pieces of the bolt that cannot pass its hole: plain, and wider than what stands in the joint."""
+    joint, narrowest = pin_joint(case), min(min(one.size[:NORMAL]) for one in bolt.solids)
+    width = narrowest if isinstance(joint, str) else shank_width(bolt, joint)
+    return tuple(one for one in bolt.solids if min(one.size[:NORMAL]) > HEAD * width and not one.thread)
 
 
 def span(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from featherbench.assembly.assembled import PlacedPart, Solid
 from featherbench.assembly.material_strengths import metal_strength
 from featherbench.assembly.materials import material
-from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, pin_joint
+from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, heads, pin_joint
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.nut import engaged_with
 from featherbench.checks.sections import ends, gap_between, on_axis
@@ -136,18 +136,43 @@ def _gap(case: Case, bolt: Bolt, side: float, face: float) -> float | None:
 
 def _stack(case: Case, bolt: Bolt, side: float) -> list[tuple[float, float, bool]]:
     """What stands about the bolt's axis, as (nearer, farther end on that side, whether it is a head or nut), m."""
-    shank = min(min(solid.size[:2]) for solid in bolt.solids)
-    rows = []
+    own, rows = heads(case, bolt), []
     for part in case.assembly.parts:
         if part.swings or part.group not in ("bolt", "counterweight"):
             continue
         for solid in part.solids:
             near, far = sorted(side * end for end in ends(solid))
-            if on_axis(solid, case.place) and not (part.name == bolt.name and not _is_head(solid, shank)):
+            if on_axis(solid, case.place) and not (part.name == bolt.name and solid not in own):
                 head = part.name == bolt.name or case.scenario.part[part.name].held_by == "head"
                 rows.append((near, far, head or bool(solid.tapped)))
     return rows
 
 
-def _is_head(solid: Solid, shank: float) -> bool:
-    return min(solid.size[:2]) > 1.15 * shank and not solid.thread
+def apart_checks(case: Case) -> tuple[Check, ...]:
+    """Parts whose pieces do not hang together: each is said to be one."""
+    found = []
+    for part in case.assembly.parts:
+        free = _gap_within(case, part)
+        if free > TOUCH:
+            wanted = (
+                f"they stand {1e3 * free:.2f} mm apart: draw what is between them, or make two parts of it"
+            )
+            found.append(unknown(f'pieces of "{part.name}"', "force", wanted))
+    return tuple(found)
+
+
+def _gap_within(case: Case, part: PlacedPart) -> float:
+    """Free way from what hangs together to the nearest piece that does not, m; 0 where all does, twins aside."""
+    left = list(part.solids)
+    if any(solid.kind not in DRAWN for solid in left):
+        return 0.0
+    pieces, gaps = 0, []
+    while left:
+        joined = [left.pop()]
+        pieces += 1
+        for one in joined:
+            near = [other for other in left if gap_between(one, other) <= TOUCH]
+            left = [other for other in left if other not in near]
+            joined += near
+        gaps += [min(gap_between(one, other) for one in joined for other in left)] if left else []
+    return min(gaps) if pieces > (2 if case.scenario.part[part.name].mirror else 1) else 0.0

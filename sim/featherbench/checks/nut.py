@@ -8,7 +8,7 @@ from typing import NamedTuple
 from featherbench.assembly.assembled import Solid
 from featherbench.assembly.hardware import MM, core_diameter, is_thin, thread_of
 from featherbench.checks.bolt import DESIGN_FRACTION, PRELOAD_FRACTION
-from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, find_bolt, pin_joint
+from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, find_bolt, heads, pin_joint
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.sections import ends, on_axis
 from featherbench.checks.strength import Strength, part_strength
@@ -111,8 +111,7 @@ def _nearest(case: Case, bolt: Bolt, side: float) -> Engaged | None:
 
 def _headed(case: Case, bolt: Bolt, side: float) -> bool:
     """Whether the bolt has a head on that side: its own, or a part that says it is one."""
-    shank = min(solid.size[0] for solid in bolt.solids)
-    own = [one for one in bolt.solids if side * one.centre[2] > 0.0 and not one.thread]
+    own = [one for one in heads(case, bolt) if side * one.centre[2] > 0.0]
     said = [
         solid
         for part in case.assembly.parts
@@ -120,7 +119,7 @@ def _headed(case: Case, bolt: Bolt, side: float) -> bool:
         for solid in part.solids
         if on_axis(solid, case.place) and side * solid.centre[2] > 0.0
     ]
-    return any(one.size[0] > 1.15 * shank for one in own) or bool(said)
+    return bool(own or said)
 
 
 def _long_enough(case: Case, bolt: Bolt, found: Engaged) -> Check:
@@ -189,14 +188,14 @@ def _ends(case: Case, bolt: Bolt) -> tuple[Check, ...]:
 
 def _closed(case: Case, bolt: Bolt, side: float, face: float) -> bool:
     """Whether a head or a nut stands beyond a face on that side."""
-    shank = min(solid.size[0] for solid in bolt.solids)
+    own = heads(case, bolt)
     for part in case.assembly.parts:
         given = case.scenario.part[part.name]
         for solid in part.solids:
             low, high = sorted(side * end for end in ends(solid))
             if part.swings or not on_axis(solid, case.place) or 0.5 * (low + high) < side * face:
                 continue
-            if part.name == bolt.name and solid.size[0] > 1.15 * shank and not solid.thread:
+            if part.name == bolt.name and solid in own:
                 return True
             if part.group in ("bolt", "counterweight") and (solid.tapped or given.held_by in ("head", "nut")):
                 return True

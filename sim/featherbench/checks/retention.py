@@ -88,21 +88,11 @@ def _lasting(case: Case, stress: float, strength: Strength, width: float, words:
 
 
 def _strips(case: Case, stated: Retention, each: float, strength: Strength) -> tuple[Check, ...]:
-    if stated.thread is None:
-        wanted = "state retention.thread and retention.engagement: how the spindle's end is held"
-        return (unknown(STRIPS + case.at, "force", wanted, each),)
-    if stated.engagement is None or (stated.into is None and stated.into_yield is None):
-        wanted = 'state retention.engagement, for example "6 mm", and retention.into, for example "steel"'
-        return (unknown(STRIPS + case.at, "force", wanted, each),)
-    metal, other = metal_strength(stated.into), stated.into_yield
-    if other is not None and other > plausible_strength(stated.into)[1]:
-        other = None  # nothing of that material bears it
-    other = other or (metal.yield_strength if metal is not None else None)
-    if other is None:
-        wanted = (
-            f"{stated.into or 'what is stated'} has no strength to reckon with: state retention.into_yield"
-        )
-        return (unknown(STRIPS + case.at, "force", wanted, each),)
+    other = _hub_yield(stated)
+    if isinstance(other, str):
+        return (unknown(STRIPS + case.at, "force", other, each),)
+    assert stated.thread is not None
+    assert stated.engagement is not None
     size = f"M{1e3 * thread_of(stated.thread).diameter * MM:g}"
     allowed = FRACTION * stripping_load(size, stated.engagement, strength.proof, other)
     source = (
@@ -111,3 +101,21 @@ def _strips(case: Case, stated: Retention, each: float, strength: Strength) -> t
     )
     where = f"{1e3 * stated.engagement:g} mm of {size} in {stated.into or 'what is stated'}"
     return (Check(STRIPS + case.at, "force", each, allowed, source, where, load_path=True),)
+
+
+def _hub_yield(stated: Retention) -> float | str:
+    """Yield, Pa, of what the thread is in, or what to state."""
+    if stated.thread is None:
+        return "state retention.thread and retention.engagement: how the spindle's end is held"
+    if stated.engagement is None or (stated.into is None and stated.into_yield is None):
+        return 'state retention.engagement, for example "6 mm", and retention.into, for example "steel"'
+    metal, own = metal_strength(stated.into), stated.into_yield
+    if stated.into is not None and metal is None:
+        return (
+            f"a thread in {stated.into} creeps under a pull that lasts, whatever its yield: use one in metal"
+        )
+    if own is not None and own <= plausible_strength(stated.into)[1]:
+        return own
+    if metal is not None:  # nothing of that material bears more
+        return metal.yield_strength
+    return 'retention.into_yield is beyond anything: state retention.into, for example "steel"'

@@ -16,6 +16,8 @@ from featherbench.scenario import parts as written
 
 OF_METAL = 1.5
 """Stated strength over the ultimate of that metal, at most; steels may be hardened to anything."""
+MOST_ULTIMATE = 2.7
+"""Ultimate over yield, of the most ductile metal that parts are made of: annealed stainless (handbooks)."""
 OF_PLASTIC = (10e6, 300e6)
 """Pa: weak plastics to laminates filled with glass."""
 OF_ANYTHING = (10e6, 2200e6)
@@ -76,7 +78,8 @@ def resolved(
         return _beyond(own, where, stated.material)
     if own is not None:
         what = "proof" if stated.proof_strength else "yield"
-        return Strength(own, stated.ultimate_strength or own, f"{where}.{what}_strength", family, bought)
+        breaks = min(stated.ultimate_strength or own, MOST_ULTIMATE * own)
+        return Strength(own, breaks, f"{where}.{what}_strength", family, bought)
     given = stated.property_class
     if given is None and default is not None and family in ("steel", "stainless"):
         given = default if _fits(default, family) else None

@@ -10,9 +10,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from featherbench.assembly import PlacedPart
-from featherbench.assembly.hardware import MM, thread_of
 from featherbench.checks.bolt import DESIGN_FRACTION
-from featherbench.checks.bolt_joint import Bolt, Case, PinJoint, bolt_joint, find_bolt, pin_joint
+from featherbench.checks.bolt_joint import Case, bolt_joint, find_bolt, pin_joint, shank_width
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.sections import CHORD, RADIUS, ends, on_axis
 from featherbench.checks.strength import part_strength
@@ -44,7 +43,7 @@ def tear_out_checks(case: Case) -> tuple[Check, ...]:
         (GRIP, shown.grip_parts, OUTWARD, 2.0 * joint.thin_cheek),
         (ROOT, shown.root_parts, INWARD, joint.root),
     )
-    return tuple(_torn(case, _width(bolt, joint), *side) for side in sides if side[1])
+    return tuple(_torn(case, shank_width(bolt, joint), *side) for side in sides if side[1])
 
 
 def _torn(
@@ -78,21 +77,6 @@ def _sides(case: Case, part: PlacedPart, middle: float) -> set[float]:
     reaches = [ends(solid) for solid in part.solids if on_axis(solid, case.place)]
     above = {1.0 for _, high in reaches if high > middle + ROUNDING}
     return above | {-1.0 for low, _ in reaches if low < middle - ROUNDING}
-
-
-def _width(bolt: Bolt, joint: PinJoint) -> float:
-    """Of the hole, m: the bolt's widest piece that stands in the joint; a thread's over its crests.
-
-    A piece stands in it with half its length, or through a quarter of the joint: a head let in a little does not.
-    """
-    low, high = joint.faces
-    wide = [0.0]
-    for one in bolt.solids:
-        bottom, top = ends(one)
-        if min(top, high) - max(bottom, low) >= min(0.5 * (top - bottom), 0.25 * (high - low)):
-            crests = thread_of(one.thread).diameter * MM if one.thread else 0.0
-            wide.append(max(one.size[RADIUS], one.size[CHORD], crests))
-    return max(wide)
 
 
 def hole_of(case: Case, part: PlacedPart, diameter: float, toward: float) -> Hole:

@@ -121,7 +121,7 @@ class ReleasePanel(Panel):
         high, low = snapshot.high.release.verdict, snapshot.low.release.verdict
         said = f"the blades {high.told}"
         if high != low:
-            said = f"high side: the blades {high.told}; low side: they {low.told}"
+            said = f"high side: {high.told}; low side: {low.told}"
         self.say(f"{said}{MEANS.get(high, '') if high == low else ''}")
         needed = min(max(1.5 * self._settled(snapshot), 1.5 * self._busy, TIMES[0]), TIMES[-1])
         edge = scale(needed, self._edge, TIMES)

@@ -10,7 +10,7 @@ from featherbench.assembly.material_strengths import metal_strength
 from featherbench.assembly.refusal import PartRefused
 from featherbench.checks.bolt_joint import bolt_joint
 from featherbench.checks.slips.band import Band, Remark, within
-from featherbench.checks.strength import plausible_strength
+from featherbench.checks.strength import MOST_ULTIMATE, plausible_strength
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
@@ -19,6 +19,7 @@ ENGAGED = (0.3, 5.0)
 """Length of thread over its diameter."""
 BY_PARTS = (0.8, 1.25)
 """Thickness stated in [joint] over that of the parts."""
+BREAKS = Band("ultimate_strength", "pressure", 1.0, MOST_ULTIMATE, "beside the strength it yields at")
 CLEARANCE = Band("joint.clearance", "length", 0.0, 0.25, "between root and cheek, for this root")
 """Times the root's thickness."""
 ANYTHING = "for what a part is made of"
@@ -42,6 +43,8 @@ def strength_remarks(setup: Setup) -> Iterator[Remark]:
 def _strengths(where: str, stated: Any) -> Iterator[Remark]:
     for key in STATED:
         yield from _plausible(f"{where}.{key}", getattr(stated, key), stated.material)
+    own = stated.proof_strength or stated.yield_strength or 0.0
+    yield from within(BREAKS._replace(key=f"{where}.{BREAKS.key}"), stated.ultimate_strength, own)
 
 
 def _plausible(key: str, value: float | None, name: str | None) -> Iterator[Remark]:

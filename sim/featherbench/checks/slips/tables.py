@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from math import inf, pi
 from typing import TYPE_CHECKING
 
+from featherbench.checks.balance import grade_speed
 from featherbench.checks.slips.band import Band, Remark, within
 
 if TYPE_CHECKING:
@@ -66,6 +67,18 @@ GYRO = (
 )
 
 
+GRADES = (0.4e-3, 16e-3)
+"""m/s, of balance quality: from precision spindles to drive shafts; ISO 21940-11 has fans at G6.3 (from memory)."""
+
+
+def _grade(setup: Setup) -> Iterator[Remark]:
+    """A grade that forgives any unbalance is none."""
+    stated = setup.scenario.limits.balance_grade
+    speed = grade_speed(stated) if stated else None
+    if speed is not None and not GRADES[0] <= speed <= GRADES[1]:
+        yield Remark("limits.balance_grade", str(stated), "G0.4 to G16", "ISO 21940-11 has fans at G6.3")
+
+
 def table_remarks(setup: Setup) -> Iterator[Remark]:
     """What is typed beside blades, linkage and servo."""
     scenario, tip = setup.scenario, float(setup.scenario.blade.tip)
@@ -75,6 +88,7 @@ def table_remarks(setup: Setup) -> Iterator[Remark]:
     yield from _all(setup, BY_TORQUE, scenario.servo.stall_torque)
     yield from _all(setup, BY_RADIUS, tip)
     yield from _mismatch(setup)
+    yield from _grade(setup)
     for move in scenario.bench.programme:
         yield from within(HOLD, move.hold)
     yield from _envelope(setup)
