@@ -162,11 +162,11 @@ def held(monkeypatch):
     """A servo that draws 50 mA wherever it holds; keeps what it was asked to do."""
     asked = []
 
-    def run_servo(_, moves, *, step_share):
+    def run_legs(_, moves, *, step_share):
         asked.append((*moves, step_share))
-        return SimpleNamespace(legs=[SimpleNamespace(hold=0.05, drawn=0.05)])
+        return (SimpleNamespace(hold=0.05, drawn=0.05),)
 
-    monkeypatch.setattr(hover, "run_servo", run_servo)
+    monkeypatch.setattr(hover, "run_legs", run_legs)
     return asked
 
 

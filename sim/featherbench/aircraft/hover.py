@@ -12,7 +12,7 @@ from math import pi, sqrt
 import numpy as np
 from scipy.constants import g
 
-from featherbench.bench.servo_run import Leg, run_servo
+from featherbench.bench.servo_run import Leg, run_legs
 from featherbench.bench.setup import Setup
 from featherbench.linkage.force import JointFriction, rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel
@@ -114,4 +114,4 @@ def _held(setup: Setup, pitch: float, step_share: float) -> Leg:
     low, high = setup.scenario.rotor.pitch_range
     share = pitch / high if pitch >= 0.0 else -pitch / low
     move = Move.model_construct(go=share, hold=HOLD, over=0.0)
-    return run_servo(setup, (move,), step_share=step_share).legs[0]
+    return run_legs(setup, (move,), step_share=step_share)[0]

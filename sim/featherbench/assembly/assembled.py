@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, NamedTuple
+
+import numpy as np
 
 from featherbench.assembly.blade import Planform
 from featherbench.assembly.mass_moments import MassMoments
@@ -78,7 +81,12 @@ class Assembly:
     replaced: tuple[PlacedPart, ...] = ()
     scale: float = 1.0
 
-    @property
+    @cached_property
     def swinging(self) -> MassMoments:
         """Of the parts that turn on the bolt, blade straight out."""
         return sum((part.moments for part in self.parts if part.swings), MassMoments.zero())
+
+    @cached_property
+    def about_bolt(self) -> MassMoments:
+        """The same about the bolt's axis in the plane of the feathering axis, not about the frame's origin."""
+        return self.swinging.moved(np.eye(3), np.array([-self.bolt.radius, -self.bolt.chord, 0.0]))

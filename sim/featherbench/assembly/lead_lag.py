@@ -25,12 +25,11 @@ from collections.abc import Iterable
 from typing import Any, NamedTuple
 
 import numpy as np
-from scipy.optimize import brentq
 
 from featherbench.assembly.assembled import Assembly, BladeBolt, PlacedPart
 from featherbench.assembly.blade import quarter_chord_line
 from featherbench.assembly.mass_moments import C, MassMoments, N, R, Vector
-from featherbench.assembly.place import swung
+from featherbench.assembly.place import swing_move
 from featherbench.scenario import Problem, ScenarioError
 
 _WAY = np.linspace(0.0, math.pi / 2.0, 181)
@@ -54,17 +53,20 @@ class LeadLagBalance(NamedTuple):
         first = self.a * np.cos(delta) + self.b * np.sin(delta)
         return first + self.d * np.cos(2.0 * delta) + self.e * np.sin(2.0 * delta) - self.drag
 
+    def at(self, delta: float) -> float:
+        """The same at one angle, in a tenth of the time."""
+        first = self.a * math.cos(delta) + self.b * math.sin(delta)
+        return first + self.d * math.cos(2.0 * delta) + self.e * math.sin(2.0 * delta) - self.drag
+
     def slope(self, delta: float) -> float:
         """Its derivative by delta; negative where the blade is steady."""
         first = -self.a * math.sin(delta) + self.b * math.cos(delta)
         return first - 2.0 * self.d * math.sin(2.0 * delta) + 2.0 * self.e * math.cos(2.0 * delta)
 
 
-def lead_lag_balance(straight: MassMoments, bolt: BladeBolt, pitch: float, drag: float) -> LeadLagBalance:
-    """The balance of swinging parts whose moments `straight` are given blade straight out; pitch rad, drag kg
-    m^2.
-    """
-    about = straight.moved(np.eye(3), np.array([-bolt.radius, -bolt.chord, 0.0]))
+def lead_lag_balance(assembly: Assembly, pitch: float, drag: float) -> LeadLagBalance:
+    """The balance of the parts that swing; pitch rad, drag kg m^2."""
+    about, bolt = assembly.about_bolt, assembly.bolt
     rho, gamma = about.first[R], about.first[C]
     cos, sin = math.cos(pitch), math.sin(pitch)
     return LeadLagBalance(
@@ -85,16 +87,18 @@ def lead_lag_angle(assembly: Assembly, pitch: float, drag: float = 0.0) -> float
     """
     if not assembly.bolt.free:
         return assembly.bolt.set_angle
-    balance = lead_lag_balance(assembly.swinging, assembly.bolt, pitch, drag)
-    start = balance.moment(0.0)
+    balance = lead_lag_balance(assembly, pitch, drag)
+    start = balance.at(0.0)
     if start == 0.0 and balance.slope(0.0) < 0.0:
         return _held_beside(assembly, balance, 0.0)
     way = math.copysign(1.0, start) * _WAY
     against = np.flatnonzero(np.sign(balance.moment(way)) == -math.copysign(1.0, start))
     if not start or not against.size:
         raise ScenarioError((_no_steady_angle(assembly.bolt, pitch),))
+    from scipy.optimize import brentq  # half a second to load, and few builds have a blade that swings
+
     first = against[0]
-    steady = float(brentq(balance.moment, way[first - 1], way[first], xtol=1e-15))
+    steady = float(brentq(balance.at, way[first - 1], way[first], xtol=1e-15))
     return steady + _held_beside(assembly, balance, steady)
 
 
@@ -123,10 +127,10 @@ def moments_by_part(assembly: Assembly, lead_lag: float) -> dict[str, MassMoment
 
 
 def _by_name(parts: Iterable[PlacedPart], assembly: Assembly, lead_lag: float) -> dict[str, MassMoments]:
-    pin = (assembly.bolt.radius, assembly.bolt.chord)
+    move = swing_move((assembly.bolt.radius, assembly.bolt.chord), lead_lag)
     found = {}
     for part in parts:
-        own = swung(part.moments, pin, lead_lag) if part.swings else part.moments
+        own = part.moments.moved(*move) if part.swings and lead_lag else part.moments
         found[part.name] = own.scaled(assembly.scale) if part.group in SCALED else own
     return found
 

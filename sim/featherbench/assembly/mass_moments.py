@@ -59,8 +59,8 @@ class MassMoments:
     def moved(self, rotation: Vector, shift: Vector) -> MassMoments:
         """Of the same body after p -> rotation @ p + shift; rotation (3, 3) orthogonal, shift (3,) in m."""
         first = rotation @ self.first
-        cross = np.outer(first, shift)
-        second = rotation @ self.second @ rotation.T + cross + cross.T + self.mass * np.outer(shift, shift)
+        cross = first[:, None] * shift
+        second = rotation @ self.second @ rotation.T + cross + cross.T + self.mass * (shift[:, None] * shift)
         return MassMoments(self.mass, first + self.mass * shift, second)
 
     @property

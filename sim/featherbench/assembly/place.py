@@ -74,9 +74,12 @@ def swung(moments: MassMoments, bolt: tuple[float, float], angle: float) -> Mass
     """Moments after turning by `angle` (rad, tip toward the leading edge) about the bolt at (radius, chord),
     m.
     """
-    if not angle:
-        return moments
+    return moments.moved(*swing_move(bolt, angle)) if angle else moments
+
+
+def swing_move(bolt: tuple[float, float], angle: float) -> tuple[Vector, Vector]:
+    """Rotation (3, 3) and shift (3,), m, of such a turn."""
     cos, sin = math.cos(angle), math.sin(angle)
     rotation = np.array([[cos, -sin, 0.0], [sin, cos, 0.0], [0.0, 0.0, 1.0]])
     pin = np.array([bolt[0], bolt[1], 0.0])
-    return moments.moved(rotation, pin - rotation @ pin)
+    return rotation, pin - rotation @ pin

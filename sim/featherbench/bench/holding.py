@@ -14,7 +14,7 @@ from enum import StrEnum
 import numpy as np
 
 from featherbench.bench.legs import Leg
-from featherbench.bench.servo_run import run_servo
+from featherbench.bench.servo_run import run_legs
 from featherbench.bench.servo_test import held_supply
 from featherbench.bench.setup import Setup
 from featherbench.linkage import LinkageReach, servo_angle_for
@@ -103,7 +103,7 @@ def held_after(setup: Setup, way: Way, *, step_share: float = 1.0) -> tuple[Leg 
         moves.append(_move(go, HOLD, over))
     if not moves:
         return None, None
-    legs = run_servo(setup, moves, step_share=step_share).legs
+    legs = run_legs(setup, moves, step_share=step_share)
     first, second = (None if place is None else legs[place] for place in places)
     return first, second
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,8 +63,26 @@ def run_servo(setup: Setup, moves: Sequence[Move] | None = None, *, step_share: 
 
     step_share < 1 shortens the step for convergence checks.
     """
+    return _read(setup, _marched(setup, setup.scenario.bench.programme if moves is None else moves, step_share))
+
+
+def run_legs(setup: Setup, moves: Sequence[Move], *, step_share: float = 1.0) -> tuple[Leg, ...]:
+    """What each of `moves` came to, where torque, meter and courses are not asked for."""
+    return _legs(setup, _marched(setup, moves, step_share))
+
+
+class _March(NamedTuple):
+    """A record, what was to be done, and what the march itself says of it."""
+
+    record: Series
+    plan: list[tuple[Move, float, tuple[float, float]]]
+    raw_peak: float
+    error: float
+    step: float
+
+
+def _marched(setup: Setup, moves: Sequence[Move], step_share: float) -> _March:
     plant = setup.plant
-    moves = setup.scenario.bench.programme if moves is None else moves
     targets, schedule, spans = _schedule(setup, moves)
     # rows end where the drive updates: currents turn there, and a row across a turn would blur a peak
     rows_per_drive = max(1, round(plant.loop.drive_period / RECORD_INTERVAL))
@@ -79,7 +98,7 @@ def run_servo(setup: Setup, moves: Sequence[Move] | None = None, *, step_share: 
     counts = StepCounts(step, drive_steps, frame_steps, record_steps)
     raw_peak = integrate(-SETTLE, state, schedule, plant, winding_for(plant.motor, step), counts, record)
     error = energy_error(state, before, stored_energy(state, plant))
-    return _read(setup, record, list(zip(moves, targets, spans, strict=True)), raw_peak, error, step)
+    return _March(record, list(zip(moves, targets, spans, strict=True)), float(raw_peak), error, step)
 
 
 def start_state(setup: Setup) -> Series:
@@ -143,24 +162,21 @@ def _schedule(
     return targets, schedule, spans
 
 
-def _read(
-    setup: Setup,
-    record: Series,
-    plan: list[tuple[Move, float, tuple[float, float]]],
-    raw_peak: float,
-    error: float,
-    step: float,
-) -> ServoRun:
+def _legs(setup: Setup, done: _March) -> tuple[Leg, ...]:
+    record, time = done.record, done.record[:, rec.TIME]
+    return tuple(
+        read_leg(setup, record, move.go, target, span, record[np.searchsorted(time, span[0]) - 1, rec.PITCH])
+        for move, target, span in done.plan
+    )
+
+
+def _read(setup: Setup, done: _March) -> ServoRun:
     """Findings of each leg, torque peak and meter readings from the record."""
-    linkage, idle = setup.plant.linkage, setup.plant.supply.idle
+    linkage, idle, record = setup.plant.linkage, setup.plant.supply.idle, done.record
     time = record[:, rec.TIME]
     window = setup.scenario.bench.current_window
     slope = servo_rod_travels(record[:, rec.OUTPUT], linkage)[:, 1]
     torque = moving_mean(time, record[:, rec.ROD_FORCE] * slope, window)
-    legs = tuple(
-        read_leg(setup, record, move.go, target, span, record[np.searchsorted(time, span[0]) - 1, rec.PITCH])
-        for move, target, span in plan
-    )
     return ServoRun(
         time=time,
         command_pitch=_commanded_pitch(setup, record[:, rec.COMMAND]),
@@ -170,12 +186,12 @@ def _read(
         motor_current=record[:, rec.MOTOR_CURRENT],
         supply_current=record[:, rec.SUPPLY_CURRENT],
         spin=record[:, rec.SPIN],
-        legs=legs,
+        legs=_legs(setup, done),
         torque_peak=float(np.abs(torque).max()),
-        raw_peak=float(raw_peak) - idle,
+        raw_peak=done.raw_peak - idle,
         meter=meter_display(time, record[:, rec.SUPPLY_CURRENT], setup.scenario.meter, idle),
-        energy_error=error,
-        step=step,
+        energy_error=done.error,
+        step=done.step,
     )
 
 

@@ -16,7 +16,6 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import t as student
 
 from featherbench.fitting.data import LEAST_NOISE, Channel, reading_uncertainty
 from featherbench.fitting.lags import course_of
@@ -92,10 +91,12 @@ def patterns(points: Sequence[Point], bench: Bench) -> list[str]:
     sizes, _, rank, _ = np.linalg.lstsq(matrix, left, rcond=None)
     if rank < len(names):
         return []
+    from scipy.special import stdtrit
+
     free = len(points) - len(names)
     scatter = max(1.0, float(np.sum((left - matrix @ sizes) ** 2)) / free)
     errors = np.sqrt(scatter * np.diag(np.linalg.inv(matrix.T @ matrix)))
-    beyond = float(student.isf(CHANCE / 2.0, free))
+    beyond = -float(stdtrit(free, CHANCE / 2.0))
     least = max(bench.gauge, SHARE * max(abs(one.load) for one in points))
     return [
         words[name][0 if size > 0.0 else 1]

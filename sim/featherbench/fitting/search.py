@@ -6,7 +6,6 @@ from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
 
 from featherbench.fitting.unknowns import Unknown
 from featherbench.studies.ensemble import run_many
@@ -126,6 +125,8 @@ class Search:
 
     def descend(self, point: Vector) -> tuple[Vector, Vector]:
         """The best point from here on, and the Jacobian of the data there."""
+        from scipy.optimize import least_squares
+
         point = np.clip(point, self.low + 1e-9, self.high - 1e-9)
         done = least_squares(
             self.whole, point, jac=self.whole_slope, bounds=(self.low, self.high),

@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import CubicSpline
 
 from featherbench.rotor.air_table import recentred
 from featherbench.rotor.blade_stations import departed
@@ -45,6 +44,8 @@ class AirFamily:
 
     def at(self, scenario: Scenario) -> Air:
         """The air of a build that differs from the base by its departure and its feathering axis only."""
+        from scipy.interpolate import CubicSpline
+
         own, behind = scenario.departure, scenario.blade.axis_at - self.axis_at
         alone = len(self.shifts) == 1
         sums = self.stalls[0] if alone else CubicSpline(self.shifts, self.stalls)(own.air_stall)

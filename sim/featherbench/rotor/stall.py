@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from featherbench.rotor.blade_stations import STALL_COLUMN, RotorAir
@@ -19,11 +21,28 @@ def stall_pitch(rotor: RotorAir, low: float, high: float) -> tuple[float, float]
     """
     station = int(np.argmin(np.abs(rotor.stations.radius - STALL_SHARE * rotor.tip)))
     limit = float(rotor.sections[station, STALL_COLUMN])
+    alone = _of_one_annulus(rotor, station)
 
     def first(end: float) -> float:
         for pitch in np.linspace(0.0, end, 61):
-            if abs(sectional_loads(rotor, float(pitch)).attack[station]) >= limit:
+            if abs(sectional_loads(alone, float(pitch)).attack[0]) >= limit:
                 return float(pitch)
         return end
 
     return first(min(low, 0.0)), first(max(high, 0.0))
+
+
+def _of_one_annulus(rotor: RotorAir, station: int) -> RotorAir:
+    """The rotor with one annulus: each is solved by itself, and the others would be solved for nothing."""
+    rows = slice(station, station + 1)
+    whole = rotor.stations
+    stations = replace(
+        whole,
+        radius=whole.radius[rows],
+        width=whole.width[rows],
+        chord=whole.chord[rows],
+        twist=whole.twist[rows],
+        thickness=whole.thickness[rows],
+        quarter_chord=whole.quarter_chord[rows],
+    )
+    return replace(rotor, stations=stations, sections=rotor.sections[rows])

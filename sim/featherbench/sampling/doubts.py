@@ -10,7 +10,6 @@ from __future__ import annotations
 from math import exp, log, sqrt
 from typing import NamedTuple
 
-from scipy.special import ndtri
 
 from featherbench.assembly import build_assembly
 from featherbench.assembly.blade_pin import blade_pin_diameter
@@ -127,6 +126,8 @@ def _has_pin(scenario: Scenario) -> bool:
 
 def log_normal(high: float, place: float) -> float:
     """Factor at an even place in [-1, 1] of a log-normal distribution: median 1, 95 % within 1/high and high."""
+    from scipy.special import ndtri
+
     quantile = min(max(0.5 * (1.0 + place), 1e-6), 1.0 - 1e-6)
     return exp(log(high) * float(ndtri(quantile)) / float(ndtri(0.975)))
 

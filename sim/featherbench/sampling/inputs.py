@@ -13,7 +13,6 @@ from math import sqrt
 from typing import NamedTuple
 
 import numpy as np
-from scipy.special import ndtri
 
 from featherbench.rotor.bearing import bearing_friction
 from featherbench.sampling.doubts import BEARING as DOUBTED_BEARING
@@ -79,6 +78,8 @@ class Input(NamedTuple):
 
 def normal_score(place: float) -> float:
     """The normal number that lies as far up its distribution as an even place in [-1, 1], at most 3.5 either way."""
+    from scipy.special import ndtri
+
     return float(np.clip(ndtri(0.5 * (1.0 + place)), -3.5, 3.5))
 
 

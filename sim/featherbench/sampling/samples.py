@@ -15,7 +15,6 @@ from math import ceil, log2
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import qmc
 
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.rotor.build import Air, build_air
@@ -71,6 +70,8 @@ class SampleTask:
 
 def sample_places(inputs: int, runs: int, seed: int) -> Array:
     """Places (runs, inputs) in [-1, 1]: a scrambled Sobol sequence; more runs continue the same sequence."""
+    from scipy.stats import qmc  # a second to load, which a prediction without samples need not wait for
+
     sequence = qmc.Sobol(inputs, scramble=True, rng=np.random.default_rng(seed))
     return np.asarray(2.0 * sequence.random_base2(ceil(log2(max(runs, 2))))[:runs] - 1.0)
 

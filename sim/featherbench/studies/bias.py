@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from featherbench.aircraft.flight import flight_setup, hover_flight
 from featherbench.assembly import Assembly, MassMoments, PlacedPart, compensation, moments_by_group
 from featherbench.bench.release import ReleaseVerdict, release_points, run_release, told
-from featherbench.bench.servo_run import run_servo
+from featherbench.bench.servo_run import run_legs
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.notebook import HtmlDisplay, frame
@@ -204,7 +204,7 @@ def _point(setup: Setup, kappa: float, phase: float, seed: int) -> Point:
     low, high = setup.scenario.rotor.pitch_range
     share = pitch / high if pitch >= 0.0 else -pitch / low
     moves = [Move.model_construct(go=go, hold=HOLD, over=0.0) for go in (1.0, -1.0, share)]
-    legs = run_servo(setup, moves).legs
+    legs = run_legs(setup, moves)
     window = free_play.window_near(pitch) or (float("nan"), float("nan"))
     verdicts = [run_release(setup, start).verdict for start in release_points(setup)]
     flown = hover_flight(ready, FLIGHT_SECONDS, seed=seed, heading=KICK)

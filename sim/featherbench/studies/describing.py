@@ -14,7 +14,6 @@ from collections.abc import Callable
 from math import pi
 
 import numpy as np
-from scipy.optimize import brentq
 
 Response = Callable[[complex], complex]
 
@@ -52,6 +51,8 @@ def play_cycle(response: Response, low: float = 0.3, high: float = 300.0) -> tup
         return log_gain[i] + part * (log_gain[i + 1] - log_gain[i]) + np.log(abs(gain)), float(np.exp(log_w))
 
     ratios = np.linspace(0.02, 0.98, 97)
+    from scipy.optimize import brentq
+
     found = [excess(float(ratio)) for ratio in ratios]
     for i in range(len(ratios) - 1):
         one, two = found[i], found[i + 1]
