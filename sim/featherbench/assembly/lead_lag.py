@@ -22,7 +22,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
@@ -32,7 +32,7 @@ from featherbench.assembly.mass_moments import C, MassMoments, N, R, Vector
 from featherbench.assembly.place import swing_move
 from featherbench.scenario import Problem, ScenarioError
 
-_WAY = np.linspace(0.0, math.pi / 2.0, 181)
+_WAY = np.linspace(0.0, math.pi / 2.0, 181).tolist()
 """Steps of half a degree in which the first steady angle is looked for."""
 
 SCALED = ("blade", "grip")
@@ -48,13 +48,8 @@ class LeadLagBalance(NamedTuple):
     e: float
     drag: float
 
-    def moment(self, delta: Any) -> Any:
-        """Net moment toward the leading edge over Omega^2, kg m^2; delta of any shape."""
-        first = self.a * np.cos(delta) + self.b * np.sin(delta)
-        return first + self.d * np.cos(2.0 * delta) + self.e * np.sin(2.0 * delta) - self.drag
-
-    def at(self, delta: float) -> float:
-        """The same at one angle, in a tenth of the time."""
+    def moment(self, delta: float) -> float:
+        """Net moment toward the leading edge over Omega^2, kg m^2."""
         first = self.a * math.cos(delta) + self.b * math.sin(delta)
         return first + self.d * math.cos(2.0 * delta) + self.e * math.sin(2.0 * delta) - self.drag
 
@@ -88,17 +83,16 @@ def lead_lag_angle(assembly: Assembly, pitch: float, drag: float = 0.0) -> float
     if not assembly.bolt.free:
         return assembly.bolt.set_angle
     balance = lead_lag_balance(assembly, pitch, drag)
-    start = balance.at(0.0)
+    start = balance.moment(0.0)
     if start == 0.0 and balance.slope(0.0) < 0.0:
         return _held_beside(assembly, balance, 0.0)
-    way = math.copysign(1.0, start) * _WAY
-    against = np.flatnonzero(np.sign(balance.moment(way)) == -math.copysign(1.0, start))
-    if not start or not against.size:
+    way = math.copysign(1.0, start)
+    past = next((step for step in range(1, len(_WAY)) if way * balance.moment(way * _WAY[step]) < 0.0), 0)
+    if not start or not past:
         raise ScenarioError((_no_steady_angle(assembly.bolt, pitch),))
     from scipy.optimize import brentq  # half a second to load, and few builds have a blade that swings
 
-    first = against[0]
-    steady = float(brentq(balance.at, way[first - 1], way[first], xtol=1e-15))
+    steady = float(brentq(balance.moment, way * _WAY[past - 1], way * _WAY[past], xtol=1e-15))
     return steady + _held_beside(assembly, balance, steady)
 
 
@@ -121,16 +115,18 @@ def _no_steady_angle(bolt: BladeBolt, pitch: float) -> Problem:
     )
 
 
-def moments_by_part(assembly: Assembly, lead_lag: float) -> dict[str, MassMoments]:
+def moments_by_part(assembly: Assembly, lead_lag: float | Vector) -> dict[str, MassMoments]:
     """Moments of each part about the frame's origin, the swinging ones swung by `lead_lag`, rad."""
     return _by_name(assembly.parts, assembly, lead_lag)
 
 
-def _by_name(parts: Iterable[PlacedPart], assembly: Assembly, lead_lag: float) -> dict[str, MassMoments]:
-    move = swing_move((assembly.bolt.radius, assembly.bolt.chord), lead_lag)
+def _by_name(
+    parts: Iterable[PlacedPart], assembly: Assembly, lead_lag: float | Vector
+) -> dict[str, MassMoments]:
+    move = swing_move((assembly.bolt.radius, assembly.bolt.chord), lead_lag) if np.any(lead_lag) else None
     found = {}
     for part in parts:
-        own = part.moments.moved(*move) if part.swings and lead_lag else part.moments
+        own = part.moments.moved(*move) if part.swings and move else part.moments
         found[part.name] = own.scaled(assembly.scale) if part.group in SCALED else own
     return found
 
@@ -144,8 +140,10 @@ def moments_by_group(assembly: Assembly, lead_lag: float) -> dict[str, MassMomen
     return groups
 
 
-def moments_at(assembly: Assembly, lead_lag: float) -> MassMoments:
-    """Moments of the whole assembly about the frame's origin, swung by `lead_lag`, rad."""
+def moments_at(assembly: Assembly, lead_lag: float | Vector) -> MassMoments:
+    """Moments of the whole assembly about the frame's origin, swung by `lead_lag`, rad; of several angles (n,), all at
+    once.
+    """
     return sum(moments_by_part(assembly, lead_lag).values(), MassMoments.zero())
 
 

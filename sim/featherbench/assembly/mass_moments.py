@@ -22,7 +22,8 @@ class MassMoments:
     """Mass, first and second moments of a body about the frame's origin.
 
     mass: kg. first: (3,) sum m p, kg m. second: (3, 3) sum m p p^T, kg m^2 (not the inertia tensor: its
-    diagonal holds sum m r^2, sum m c^2, sum m n^2). Order of components: radius, chord, normal.
+    diagonal holds sum m r^2, sum m c^2, sum m n^2). Order of components: radius, chord, normal. Of a body in several
+    places at once both have those before, and only sums and `moved` are meant.
     """
 
     mass: float
@@ -53,14 +54,16 @@ class MassMoments:
         if factor == 1.0:
             return self
         second = self.second.copy()
-        second[C:, C:] *= factor
+        second[..., C:, C:] *= factor
         return MassMoments(self.mass, self.first, second)
 
     def moved(self, rotation: Vector, shift: Vector) -> MassMoments:
-        """Of the same body after p -> rotation @ p + shift; rotation (3, 3) orthogonal, shift (3,) in m."""
+        """Of the same body after p -> rotation @ p + shift; rotation (..., 3, 3) orthogonal, shift (..., 3) in m."""
         first = rotation @ self.first
-        cross = first[:, None] * shift
-        second = rotation @ self.second @ rotation.T + cross + cross.T + self.mass * (shift[:, None] * shift)
+        cross = first[..., :, None] * shift[..., None, :]
+        square = shift[..., :, None] * shift[..., None, :]
+        turned = rotation @ self.second @ rotation.swapaxes(-1, -2)
+        second = turned + cross + cross.swapaxes(-1, -2) + self.mass * square
         return MassMoments(self.mass, first + self.mass * shift, second)
 
     @property

@@ -77,9 +77,11 @@ def swung(moments: MassMoments, bolt: tuple[float, float], angle: float) -> Mass
     return moments.moved(*swing_move(bolt, angle)) if angle else moments
 
 
-def swing_move(bolt: tuple[float, float], angle: float) -> tuple[Vector, Vector]:
-    """Rotation (3, 3) and shift (3,), m, of such a turn."""
-    cos, sin = math.cos(angle), math.sin(angle)
-    rotation = np.array([[cos, -sin, 0.0], [sin, cos, 0.0], [0.0, 0.0, 1.0]])
+def swing_move(bolt: tuple[float, float], angle: float | Vector) -> tuple[Vector, Vector]:
+    """Rotation (..., 3, 3) and shift (..., 3), m, of such a turn by angles (...)."""
+    cos, sin = np.cos(angle), np.sin(angle)
+    rotation = np.zeros((*np.shape(angle), 3, 3))
+    rotation[..., 0, 0] = rotation[..., 1, 1] = cos
+    rotation[..., 0, 1], rotation[..., 1, 0], rotation[..., 2, 2] = -sin, sin, 1.0
     pin = np.array([bolt[0], bolt[1], 0.0])
     return rotation, pin - rotation @ pin

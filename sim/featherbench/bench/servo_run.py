@@ -63,7 +63,9 @@ def run_servo(setup: Setup, moves: Sequence[Move] | None = None, *, step_share: 
 
     step_share < 1 shortens the step for convergence checks.
     """
-    return _read(setup, _marched(setup, setup.scenario.bench.programme if moves is None else moves, step_share))
+    return _read(
+        setup, _marched(setup, setup.scenario.bench.programme if moves is None else moves, step_share)
+    )
 
 
 def run_legs(setup: Setup, moves: Sequence[Move], *, step_share: float = 1.0) -> tuple[Leg, ...]:

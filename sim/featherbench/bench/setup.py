@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.assembly import Assembly, build_assembly, lead_lag_angle, moments_at
-from featherbench.assembly.mass_moments import MassMoments
+from featherbench.assembly.mass_moments import C, MassMoments, N, R, Vector
 from featherbench.linkage.build import LinkageSetup, build_linkage
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.contact import MESH_FADE, ROD_FADE, contact
@@ -139,18 +139,16 @@ def load_table(scenario: Scenario, assembly: Assembly, air: Air, spacing: float 
     first = low - GRID_MARGIN
     grid = first + spacing * np.arange(int(np.ceil((high + GRID_MARGIN - first) / spacing)) + 1)
     values = np.zeros((len(grid), 6))
+    drags = _bolt_drags(scenario, air, grid)
     lead_lags = np.array(
-        [lead_lag_angle(assembly, pitch, bolt_drag(scenario, air, pitch)) for pitch in grid.tolist()]
+        [
+            lead_lag_angle(assembly, pitch, drag)
+            for pitch, drag in zip(grid.tolist(), drags.tolist(), strict=True)
+        ]
     )
-    for row, lead_lag in enumerate(lead_lags.tolist()):
-        swung = moments_at(assembly, lead_lag)
-        values[row, :5] = (
-            swung.chordwise,
-            swung.normal,
-            swung.product,
-            swung.radial_chordwise,
-            swung.radial_normal,
-        )
+    second = moments_at(assembly, lead_lags).second
+    for column, (one, other) in enumerate(((C, C), (N, N), (C, N), (R, C), (R, N))):
+        values[:, column] = second[..., one, other]
     offset, slope = lead_lag_offsets(lead_lags, assembly.bolt.radius, assembly.bolt.chord)
     values[:, 5] = scenario.scale.air_moment * air.table.moment_over(grid, offset, slope)
     return LoadTable(float(first), float(1.0 / spacing), float(scenario.rotor.coning), values)
@@ -158,10 +156,16 @@ def load_table(scenario: Scenario, assembly: Assembly, air: Air, spacing: float 
 
 def bolt_drag(scenario: Scenario, air: Air, pitch: float) -> float:
     """Drag moment about the blade bolt over spin^2 at a pitch (rad), kg m^2: as given, else of the air."""
+    return float(_bolt_drags(scenario, air, np.array([pitch]))[0])
+
+
+def _bolt_drags(scenario: Scenario, air: Air, pitch: Vector) -> Vector:
+    """The same at several pitches (n,)."""
     given = scenario.blade.drag_moment
     if given is not None:
-        return float(given) / float(scenario.rotor.speed) ** 2
-    return float(np.interp(pitch, air.table.pitch, air.table.drag_moment(scenario.blade.bolt_radius)))
+        return np.full(len(pitch), float(given) / float(scenario.rotor.speed) ** 2)
+    drag = air.table.drag_moment(scenario.blade.bolt_radius)
+    return np.asarray(np.interp(pitch, air.table.pitch, drag))
 
 
 def _in_air(plant: Plant, scenario: Scenario, air: Air, lead_lag: float) -> Plant:

@@ -10,7 +10,6 @@ from __future__ import annotations
 from math import exp, log, sqrt
 from typing import NamedTuple
 
-
 from featherbench.assembly import build_assembly
 from featherbench.assembly.blade_pin import blade_pin_diameter
 from featherbench.rotor.bearing import bearing_friction
