@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from featherbench.rotor.air_table import (
+    AXIALS,
     axial_ratio,
     lead_lag_offsets,
     look_up,
@@ -18,7 +19,7 @@ from featherbench.rotor.air_table import (
 )
 from featherbench.rotor.atmosphere import air_state
 from featherbench.rotor.blade_stations import blade_stations, rotor_air
-from featherbench.rotor.inflow import rotor_loads
+from featherbench.rotor.inflow import COUPLE, rotor_loads
 from featherbench.rotor.trim import hover_pitch
 
 SPIN = 8400.0 * math.pi / 30.0
@@ -152,6 +153,21 @@ def test_moment_falls_past_stall():
 def test_bad_grids_are_refused(changes):
     with pytest.raises(ValueError, match=r"grid|odd"):
         small_table(**changes)
+
+
+@pytest.mark.parametrize(
+    "differs", [{"axis_at": 0.39}, {"zero_lift": 0.01}, {"floor": 0.0071}, {"annuli": 41}, {}]
+)
+def test_a_kept_table_is_that_of_its_own_rotor_and_nobody_elses_to_change(differs):
+    rotor = small_rotor(**differs)
+    grid = (math.radians(-38.0), math.radians(38.0 if differs else 37.0))
+    first = tabulate(rotor, *grid)
+    assert not np.array_equal(first.sums, TABLE.sums)
+    kept = first.sums.copy()
+    first.sums[:] = 0.0
+    np.testing.assert_array_equal(tabulate(rotor, *grid).sums, kept)
+    direct = rotor_loads(rotor, float(first.pitch[90]), 0.0).couple
+    assert kept[90, AXIALS // 2, COUPLE] * SPIN**2 == pytest.approx(direct, rel=1e-9)
 
 
 def test_hover_pitch_makes_the_thrust():

@@ -216,7 +216,7 @@ def _residuals(
 
     def residuals(values: Vector) -> Vector:
         try:
-            simulated = model.at(keys, tuple(values.tolist()))
+            simulated = model.at(keys, tuple(values.tolist()), verdicts=False)
         except ScenarioError:
             return np.full(count, FAR)
         parts = [channel_residuals(model, simulated, channel) for channel in logged]

@@ -29,7 +29,7 @@ from featherbench.sampling.inputs import Input, varied, varied_inputs
 from featherbench.sampling.samples import AXIS, LEAST_SWEEP, TABLE, family_within, moves_air
 from featherbench.scenario import Scenario
 from featherbench.scenario.schema import SpinStep
-from featherbench.studies.run_findings import gauge_findings, legs_at_ends, servo_findings
+from featherbench.studies.run_findings import force_findings, gauge_findings, legs_at_ends, servo_findings
 
 Series = NDArray[np.float64]
 
@@ -80,17 +80,29 @@ class BenchModel:
             return self.air.at(changed)
         return None if any(key in AIR_KEYS or key == AXIS for key in keys) else self.air
 
-    def at(self, keys: tuple[str, ...], values: tuple[float, ...], *, step_share: float = 1.0) -> Simulated:
-        """The tests with the scenario's keys at these values, SI. Raises ScenarioError where no build can be."""
+    def at(
+        self,
+        keys: tuple[str, ...],
+        values: tuple[float, ...],
+        *,
+        step_share: float = 1.0,
+        verdicts: bool = True,
+    ) -> Simulated:
+        """The tests with the scenario's keys at these values, SI; verdicts: of the releases, too, which no fit of
+        numbers asks for. Raises ScenarioError where no build can be.
+        """
         changed = with_values(self.scenario, keys, values)
         air = self.air_of(changed, keys)
-        if step_share != 1.0 or "release" in self.tests:
+        released = "release" in self.tests
+        if step_share != 1.0 or (released and verdicts):
             return self._smoothed(simulate(changed, self.tests, air, step_share))
         felt = tuple(
             (key, value) for key, value in zip(keys, values, strict=True) if not key.startswith(UNFELT)
         )
-        table = TABLE if self.smooth else GRID_SPACING
-        found = simulate(changed, self.tests, air, gauge=self.known.get(felt), spacing=table)
+        table = TABLE if self.smooth and not released else GRID_SPACING
+        found = simulate(
+            changed, self.tests, air, gauge=self.known.get(felt), spacing=table, verdicts=verdicts
+        )
         if found.gauge is not None:
             self.known[felt] = found.gauge
         return self._smoothed(found)
@@ -141,9 +153,10 @@ def simulate(
     *,
     gauge: GaugeRun | None = None,
     spacing: float = GRID_SPACING,
+    verdicts: bool = True,
 ) -> Simulated:
     """Run the tests that are asked for. gauge: that test's run where it is known already; spacing: of the load table
-    over pitch, rad."""
+    over pitch, rad; verdicts: whether blades are released where that is asked for."""
     setup = build_setup(scenario, air, spacing=spacing)
     statics = static_curves(setup, groups=False)
     if gauge is None and "gauge" in tests:
@@ -151,19 +164,19 @@ def simulate(
     servo = run_servo(setup, step_share=step_share) if "servo" in tests else None
     spots: dict[str, float | str | None] = {}
     if gauge is not None:
-        high = low = None
+        spots |= _gauge_spots(gauge)
         if "release" in tests:
+            spots |= {name: item.value for name, item in force_findings(gauge).items()}
+        if "release" in tests and verdicts:
             high, low = (run_release(setup, pitch, step_share=step_share) for pitch in release_points(setup))
-        spots |= _gauge_spots(gauge, high, low)
+            spots |= {name: item.value for name, item in gauge_findings(gauge, high, low).items()}
     if servo is not None:
         found = servo_findings(setup, statics, servo, legs_at_ends(servo))
         spots |= {name: item.value for name, item in found.items()}
     return Simulated(setup, gauge, servo, spots)
 
 
-def _gauge_spots(gauge: GaugeRun, high: object, low: object) -> dict[str, float | str | None]:
-    if high is not None and low is not None:
-        return {name: item.value for name, item in gauge_findings(gauge, high, low).items()}  # type: ignore[arg-type]
+def _gauge_spots(gauge: GaugeRun) -> dict[str, float | str | None]:
     return {
         "gauge_push": gauge.shown_push,
         "gauge_pull": gauge.shown_pull,

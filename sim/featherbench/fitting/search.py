@@ -52,6 +52,7 @@ class Search:
         self.weight = np.linalg.cholesky(np.linalg.inv(before)).T
         self.beside: Vector = np.zeros((0, 0))
         self.best: tuple[float, Vector] = (np.inf, np.zeros(len(found)))
+        self.kept: dict[bytes, Vector] = {}
 
     def only(self, kept: list[int], point: Vector) -> tuple[Search, Vector]:
         """The same problem with some of the parameters only, and its point."""
@@ -64,9 +65,12 @@ class Search:
         return smaller, point[kept]
 
     def data(self, point: Vector) -> Vector:
-        """Data residuals at a point in prior deviations."""
-        self.count += 1
-        return self.residuals(values_of(self.found, point))
+        """Data residuals at a point in prior deviations; kept, since derivatives begin where a step ended."""
+        place = point.tobytes()
+        if place not in self.kept:
+            self.count += 1
+            self.kept[place] = self.residuals(values_of(self.found, point))
+        return self.kept[place]
 
     def whole(self, point: Vector) -> Vector:
         """Data residuals and the prior's."""

@@ -10,8 +10,9 @@ radius; moments for any such offsets follow from stored sums without solving the
 from __future__ import annotations
 
 import math
+import threading
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numba import njit
@@ -36,6 +37,10 @@ from featherbench.rotor.inflow import (
 from featherbench.rotor.unsteady import pitch_rate_terms
 
 Array = NDArray[np.float64]
+
+MOST_KEPT = 8
+_KEPT: dict[Any, Array] = {}
+_KEEPING = threading.Lock()
 
 PITCHES, AXIALS = 121, 9
 AXIAL_REACH = 0.08
@@ -224,9 +229,24 @@ def tabulate(
     pitch = np.linspace(pitch_low, pitch_high, pitches)
     axial = axial_reach * np.linspace(-1.0, 1.0, axials)
     axial[axials // 2] = 0.0
-    sums = np.empty((pitches, axials, LOADS))
-    _fill(pitch, axial, geometry(rotor), rotor.stations.quarter_chord, sums)
-    return AirTable(pitch, axial, sums, rotor)
+    return AirTable(pitch, axial, _solved(pitch, axial, rotor), rotor)
+
+
+def _solved(pitch: Array, axial: Array, rotor: RotorAir) -> Array:
+    """Sums (pitches, axials, LOADS): those of the last few rotors are kept, since builds differ by their parts more
+    often than by their blades, and this is a third of what a prediction waits for. What is handed out is the caller's.
+    """
+    asked = (pitch, axial, *geometry(rotor), rotor.stations.quarter_chord)
+    key = tuple((one.shape, one.tobytes()) if isinstance(one, np.ndarray) else one for one in asked)
+    sums = _KEPT.get(key)
+    if sums is None:
+        sums = np.empty((pitch.size, axial.size, LOADS))
+        _fill(pitch, axial, geometry(rotor), rotor.stations.quarter_chord, sums)
+        with _KEEPING:
+            _KEPT[key] = sums
+            while len(_KEPT) > MOST_KEPT:
+                del _KEPT[next(iter(_KEPT))]
+    return sums.copy()
 
 
 def lead_lag_offsets(lead_lag: ArrayLike, bolt_radius: float, bolt_chord: float = 0.0) -> tuple[Array, Array]:

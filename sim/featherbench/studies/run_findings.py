@@ -44,6 +44,12 @@ def assembly_findings(setup: Setup) -> dict[str, Finding]:
 
 def gauge_findings(gauge: GaugeRun, high: Release, low: Release) -> dict[str, Finding]:
     """Rod force, true and as the gauge displays it, and what released blades do on either side."""
+    values = {"release": high.verdict.value, "release_low": low.verdict.value}
+    return force_findings(gauge) | {name: finding(name, value) for name, value in values.items()}
+
+
+def force_findings(gauge: GaugeRun) -> dict[str, Finding]:
+    """Rod force, true and as the gauge displays it."""
     values: dict[str, float | str | None] = {
         "rod_force_push": gauge.push,
         "rod_force_pull": gauge.pull,
@@ -52,8 +58,6 @@ def gauge_findings(gauge: GaugeRun, high: Release, low: Release) -> dict[str, Fi
         "rod_force_loop": gauge.width,
         "gauge_push": gauge.shown_push,
         "gauge_pull": gauge.shown_pull,
-        "release": high.verdict.value,
-        "release_low": low.verdict.value,
     }
     return {name: finding(name, value) for name, value in values.items()}
 
