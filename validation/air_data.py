@@ -12,7 +12,7 @@ import pytest
 
 from featherbench.rotor.atmosphere import AirState, air_state
 from featherbench.rotor.blade_stations import RotorAir
-from featherbench.rotor.inflow import rotor_loads
+from featherbench.rotor.rotor_loads import rotor_loads
 
 
 def sea_level() -> AirState:

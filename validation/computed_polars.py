@@ -23,8 +23,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.rotor.blade_stations import RotorAir
-from featherbench.rotor.inflow import LOADS, THRUST, TORQUE, blade_sums, geometry, rotor_loads
+from featherbench.rotor.inflow import LOADS, THRUST, TORQUE, blade_sums, geometry
 from featherbench.rotor.polar_table import full_circle
+from featherbench.rotor.rotor_loads import rotor_loads
 from featherbench.rotor.section_polar import Section, lift_slope
 from featherbench.rotor.stall_delay import stall_delay_factor
 

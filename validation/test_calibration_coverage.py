@@ -17,7 +17,7 @@ from featherbench.bench.gauge import run_gauge
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.fitting.fit import fit
-from featherbench.fitting.model import with_values
+from featherbench.fitting.simulated import with_values
 from featherbench.fitting.unknowns import unknowns
 from featherbench.rotor.build import build_air
 from featherbench.scenario import from_tables

@@ -31,8 +31,8 @@ from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.fitting.calibrate import Calibration, _residuals, variant_text
 from featherbench.fitting.fit import CRITICAL, fit
-from featherbench.fitting.model import with_values
 from featherbench.fitting.nuisances import correlation_before, nuisances
+from featherbench.fitting.simulated import with_values
 from featherbench.fitting.unknowns import unknowns
 from featherbench.rotor.blade_stations import SECTION_COLUMNS
 from featherbench.rotor.build import build_air

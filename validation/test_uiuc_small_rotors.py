@@ -20,7 +20,7 @@ import pytest
 
 from air_data import bias_and_scatter, data_folder, hold, sea_level
 from featherbench.rotor.blade_stations import blade_stations, rotor_air
-from featherbench.rotor.inflow import rotor_loads
+from featherbench.rotor.rotor_loads import rotor_loads
 from featherbench.rotor.thin_aerofoil import camber_properties
 from featherbench.sections.outline import greatest_thickness, mean_line, read_outline
 from source import About

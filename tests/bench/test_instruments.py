@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from featherbench.bench.instruments import gauge_display, meter_display, moving_mean, rounded
-from featherbench.scenario.schema import Gauge, Meter
+from featherbench.scenario.bench_tables import Gauge, Meter
 
 STEP = 1e-3
 

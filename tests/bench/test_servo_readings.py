@@ -12,7 +12,7 @@ from featherbench.bench.servo_run import run_servo
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travels
 from featherbench.plant.loads import tabulated
-from featherbench.scenario.schema import Move
+from featherbench.scenario.bench_tables import Move
 
 FRICTIONLESS = {
     "bearing": {"coefficient": 0.0, "starting_moment": "0 N*m"},

@@ -5,7 +5,7 @@ import pytest
 from featherbench.checks.bolt import PIN, SHEAR
 from featherbench.checks.fasteners import CLASSES, property_class
 from featherbench.checks.strength import resolved
-from featherbench.scenario.schema import Retention
+from featherbench.scenario.built_tables import Retention
 
 GRIP_PULL = "what holds the grip on its axis"
 

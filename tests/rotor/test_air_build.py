@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from featherbench.rotor.build import build_air
-from featherbench.rotor.inflow import rotor_loads
 from featherbench.rotor.polar_table import full_circle, read_polar
+from featherbench.rotor.rotor_loads import rotor_loads
 from featherbench.scenario import ScenarioError, from_tables
 
 PLAIN = {

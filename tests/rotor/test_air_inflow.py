@@ -9,15 +9,8 @@ from hypothesis import strategies as st
 
 from featherbench.rotor.atmosphere import air_state
 from featherbench.rotor.blade_stations import blade_stations, rotor_air
-from featherbench.rotor.inflow import (
-    Annulus,
-    annulus_flow,
-    imbalance,
-    momentum_thrust,
-    rotor_loads,
-    sectional_loads,
-    tip_factor,
-)
+from featherbench.rotor.inflow import Annulus, annulus_flow, imbalance, momentum_thrust, tip_factor
+from featherbench.rotor.rotor_loads import rotor_loads, sectional_loads
 from featherbench.rotor.section_polar import section_at
 
 SPIN = 8400.0 * math.pi / 30.0

@@ -19,7 +19,8 @@ from featherbench.rotor.air_table import (
 )
 from featherbench.rotor.atmosphere import air_state
 from featherbench.rotor.blade_stations import blade_stations, rotor_air
-from featherbench.rotor.inflow import COUPLE, rotor_loads
+from featherbench.rotor.inflow import COUPLE
+from featherbench.rotor.rotor_loads import rotor_loads
 from featherbench.rotor.trim import hover_pitch
 
 SPIN = 8400.0 * math.pi / 30.0

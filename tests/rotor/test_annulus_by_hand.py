@@ -25,10 +25,9 @@ from featherbench.rotor.inflow import (
     hover_guess,
     imbalance,
     momentum_thrust,
-    rotor_loads,
-    sectional_loads,
     tip_factor,
 )
+from featherbench.rotor.rotor_loads import rotor_loads, sectional_loads
 from featherbench.rotor.section_polar import NO_TABLE, Section, separated_normal
 from featherbench.rotor.trim import hover_pitch
 from featherbench.rotor.unsteady import pitch_rate_terms

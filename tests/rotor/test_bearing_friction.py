@@ -4,7 +4,7 @@ import pytest
 
 from featherbench.rotor.bearing import COEFFICIENTS, bearing_friction
 from featherbench.scenario import ScenarioError
-from featherbench.scenario.schema import Bearing
+from featherbench.scenario.built_tables import Bearing
 
 PRINTED = {
     "deep-groove ball": (0.0010, 0.0015),

@@ -179,7 +179,7 @@ def test_a_point_reads_the_ends_of_the_range_and_hover(weighted, phase):
     """Of two builds of the sweep: the force at each end and the largest with friction, currents, the worse release."""
     from featherbench.aircraft.hover import hover_trim
     from featherbench.bench.servo_run import run_servo
-    from featherbench.scenario.schema import Move
+    from featherbench.scenario.bench_tables import Move
     from featherbench.studies.free_play import HOVER_BAND, free_play_curves
 
     (one,) = bias(weighted.scenario, compensations=np.array([0.5]), phases=np.array([phase])).points

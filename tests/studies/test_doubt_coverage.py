@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from featherbench.fitting.model import simulate
+from featherbench.fitting.simulated import simulate
 from featherbench.rotor.blade_stations import SECTION_COLUMNS
 from featherbench.rotor.build import build_air
 from featherbench.rotor.section_polar import NO_TABLE, Section, section_coefficients

@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from featherbench.rotor.inflow import rotor_loads
+from featherbench.rotor.rotor_loads import rotor_loads
 from featherbench.studies import compare, predict
 from featherbench.studies.free_play import HOVER_BAND
 from featherbench.studies.prediction import step_error

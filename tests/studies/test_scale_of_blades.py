@@ -10,7 +10,7 @@ from featherbench.bench.readings import BenchData, Reading
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.fitting.calibrate import calibrate
-from featherbench.fitting.model import with_values
+from featherbench.fitting.simulated import with_values
 
 TRUE = 1.08
 """The blade as built has so many times the chordwise and normal second moments of the blade as written."""

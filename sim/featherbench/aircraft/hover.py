@@ -19,7 +19,8 @@ from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
 from featherbench.rotor.trim import hover_pitch
 from featherbench.scenario import Assumed
-from featherbench.scenario.schema import Aircraft, Move
+from featherbench.scenario.bench_tables import Move
+from featherbench.scenario.schema import Aircraft
 
 HOLD = 2.0
 """s for which the hover pitch is held to read the servo's current."""

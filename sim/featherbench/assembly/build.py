@@ -19,7 +19,7 @@ from featherbench.assembly.refusal import PartRefused
 from featherbench.assembly.shapes import Piece
 from featherbench.scenario import Assumed, Problem, Scenario, ScenarioError
 from featherbench.scenario import parts as written
-from featherbench.scenario.schema import Blade
+from featherbench.scenario.built_tables import Blade
 from featherbench.sections.outline import SectionRefused
 from featherbench.sections.section import read_section
 

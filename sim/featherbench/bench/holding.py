@@ -21,7 +21,7 @@ from featherbench.linkage import LinkageReach, servo_angle_for
 from featherbench.linkage.force import rod_force
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
-from featherbench.scenario.schema import Move
+from featherbench.scenario.bench_tables import Move
 from featherbench.servo.motor import holding_band
 
 HAND = 0.4

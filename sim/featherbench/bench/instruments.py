@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.scenario.schema import Gauge, Meter
+from featherbench.scenario.bench_tables import Gauge, Meter
 
 Series = NDArray[np.float64]
 

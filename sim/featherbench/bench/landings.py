@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from featherbench.bench.legs import Ending, Leg
 from featherbench.bench.servo_run import run_servo
 from featherbench.bench.setup import Setup
-from featherbench.scenario.schema import Move
+from featherbench.scenario.bench_tables import Move
 
 STARTS = tuple(side * eighth / 8.0 for eighth in range(8, 0, -1) for side in (1.0, -1.0))
 """Fractions of the pitch range from which a place is gone to. A cycle that one move in ten meets they miss once in five

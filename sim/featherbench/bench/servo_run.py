@@ -21,7 +21,7 @@ from featherbench.plant.energy_audit import audit_error
 from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate
 from featherbench.plant.loads import blade_moment
 from featherbench.plant.step_size import highest_mode, step_within
-from featherbench.scenario.schema import Move
+from featherbench.scenario.bench_tables import Move
 from featherbench.servo.motor import winding_for
 
 __all__ = ["HOLD_SHARE", "SETTLE", "Leg", "ServoRun", "energy_error", "run_servo", "start_state"]

@@ -13,7 +13,7 @@ from featherbench.checks.check import Check, unknown
 from featherbench.checks.endurance import ONCE_PER_TURN, STARTS, endurance_at, stress_amplitude
 from featherbench.checks.strength import Strength, plausible_strength, resolved
 from featherbench.checks.thread import stripping_load
-from featherbench.scenario.schema import Retention
+from featherbench.scenario.built_tables import Retention
 
 PULL = "what holds the grip on its axis"
 LASTS = "what holds the grip, starts and turns"

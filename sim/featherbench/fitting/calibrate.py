@@ -28,8 +28,9 @@ from featherbench.fitting.fit import Fitted, fit
 from featherbench.fitting.fitted_file import variant_text
 from featherbench.fitting.kept_aside import Predicted, predicted_aside
 from featherbench.fitting.misfit import misfit_in_words
-from featherbench.fitting.model import BenchModel, Simulated, aligned, bench_model
+from featherbench.fitting.model import BenchModel, aligned, bench_model
 from featherbench.fitting.nuisances import at_bench_speed, correlation_before, nuisances
+from featherbench.fitting.simulated import Simulated
 from featherbench.fitting.unknowns import (
     FREE_CURRENT,
     FREE_FORCE,

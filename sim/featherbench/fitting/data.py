@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from featherbench.bench.logs import Log
 from featherbench.bench.readings import BenchData, Reading
-from featherbench.fitting.model import BenchModel, Simulated, as_logged, logged_roles
+from featherbench.fitting.model import BenchModel, as_logged, logged_roles
+from featherbench.fitting.simulated import Simulated
 from featherbench.scenario import Scenario
 
 Series = NDArray[np.float64]

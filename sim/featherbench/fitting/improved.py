@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from featherbench.fitting.model import with_values
+from featherbench.fitting.simulated import with_values
 from featherbench.sampling.doubts import PASSING
 from featherbench.sampling.fitted_joint import NORMAL_95
 

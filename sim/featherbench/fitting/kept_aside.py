@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from featherbench.fitting.data import Channel, reading_uncertainty
 from featherbench.fitting.fit import Fitted, values_of
 from featherbench.fitting.match import normalised_error
-from featherbench.fitting.model import BenchModel, Simulated, as_logged
+from featherbench.fitting.model import BenchModel, as_logged
+from featherbench.fitting.simulated import Simulated
 from featherbench.studies.ensemble import run_many
 
 Vector = NDArray[np.float64]

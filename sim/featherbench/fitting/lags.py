@@ -11,7 +11,7 @@ from featherbench.bench.instruments import moving_mean
 from featherbench.bench.logs import COMPARED, Log
 
 if TYPE_CHECKING:
-    from featherbench.fitting.model import Simulated
+    from featherbench.fitting.simulated import Simulated
 
 Series = NDArray[np.float64]
 

@@ -23,7 +23,8 @@ from numpy.typing import NDArray
 from featherbench.bench.readings import BenchData
 from featherbench.fitting.data import channels, reading_uncertainty, unstated
 from featherbench.fitting.match_samples import match_sample, match_task, written_spots
-from featherbench.fitting.model import BenchModel, Simulated, as_logged, bench_model
+from featherbench.fitting.model import BenchModel, as_logged, bench_model
+from featherbench.fitting.simulated import Simulated
 from featherbench.notebook import HtmlDisplay, frame, unit
 from featherbench.sampling.checkpoint import Values
 from featherbench.sampling.departures import Interval, finding_departures, shifted_intervals

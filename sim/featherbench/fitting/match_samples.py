@@ -14,7 +14,8 @@ from typing import NamedTuple
 from featherbench.bench.readings import BenchData
 from featherbench.fitting.data import SPEED_UNSTATED
 from featherbench.fitting.hand_readings import forces_of_run
-from featherbench.fitting.model import BenchModel, Simulated
+from featherbench.fitting.model import BenchModel
+from featherbench.fitting.simulated import Simulated
 from featherbench.sampling.checkpoint import Values
 from featherbench.sampling.inputs import INSTRUMENTS, Input, any_tolerance, values_at, varied_inputs
 from featherbench.sampling.samples import SampleTask, run_sample, shortened_task

@@ -19,7 +19,8 @@ from numpy.typing import NDArray
 
 from featherbench.fitting.data import LEAST_NOISE, Channel, reading_uncertainty
 from featherbench.fitting.lags import course_of
-from featherbench.fitting.model import BenchModel, Simulated, as_logged
+from featherbench.fitting.model import BenchModel, as_logged
+from featherbench.fitting.simulated import Simulated
 from featherbench.rotor.stall import stall_pitch
 
 Series = NDArray[np.float64]

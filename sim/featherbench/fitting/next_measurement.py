@@ -20,7 +20,7 @@ from featherbench.bench.statics import static_curves
 from featherbench.fitting.calibrate import Calibration
 from featherbench.fitting.data import UNSTATED
 from featherbench.fitting.fit import values_of
-from featherbench.fitting.model import Simulated, simulate, with_values
+from featherbench.fitting.simulated import Simulated, simulate, with_values
 from featherbench.rotor.build import Air
 from featherbench.sampling.samples import TABLE
 from featherbench.scenario import Problem, Scenario, ScenarioError

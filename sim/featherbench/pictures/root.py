@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from featherbench.assembly import Assembly, PlacedPart, build_assembly
+from featherbench.assembly import Assembly, build_assembly
 from featherbench.pictures import style
 from featherbench.pictures.drawing import draw, unit_sign
-from featherbench.pictures.root_labels import Named, text_width, write_labels
+from featherbench.pictures.root_labels import text_width, write_labels
 from featherbench.pictures.root_layout import (
     ABOVE,
     BELOW,
@@ -27,11 +27,11 @@ from featherbench.pictures.root_layout import (
     side_width,
     span_of,
 )
+from featherbench.pictures.root_names import named_parts
 from featherbench.pictures.root_views import (
     VIEWS,
     Build,
     Points,
-    Shape,
     blade_outline,
     blade_reach,
     out_on_the_blade,
@@ -39,14 +39,13 @@ from featherbench.pictures.root_views import (
 )
 from featherbench.plain_text import plain
 from featherbench.scenario import Scenario
-from featherbench.views.numerals import display_factor, quantity
+from featherbench.views.numerals import display_factor
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
 
-NAME_LENGTH = 18
 ORDER = ("blade", "grip", "other", "bolt", "counterweight")
 """From the back to the front."""
 HATCHES = {"counterweight": "/////", "grip": "", "bolt": "xxxxx"}
@@ -80,7 +79,7 @@ def root_figure(
     shown = [Build(*build) for build in builds]
     with style.applied():
         span = span_of(shown)
-        names = [_named(build, span, system) for build in shown]
+        names = [named_parts(build, span, system) for build in shown]
         wide = max(text_width(label.text) for labels in names for label in labels) + 0.3
         if axes is None:
             figure, axes, scale = laid_out(span, wide, [len(labels) for labels in names])
@@ -249,76 +248,3 @@ def _words(
         draw(ax, [start, start + step], [level, level], style.Stroke("ink", 2.0), solid_capstyle="butt")
         length = f"{step * display_factor('length', system)[0]:g} {unit}"
         ax.text(start + step + 0.05 / scale, level, length, va="center", **small)
-
-
-def _named(build: Build, span: Points, system: str) -> list[Named]:
-    """What is named in the side view, and where."""
-    parts = build.assembly.parts
-    shapes = [shape_of(part, "side", build.assembly, build.scenario) for part in parts]
-    labels = []
-    for like in _alike(parts):
-        part, middle = parts[like[0]], like[len(like) // 2]
-        others = [other for index, other in enumerate(shapes) if index not in like]
-        written = build.scenario.part.get(part.name)
-        pair = " (pair)" if written is not None and written.mirror else ""
-        name = f"{plain(part.name, NAME_LENGTH)}{pair}"
-        if len(like) > 1:
-            name = f"{len(like)} x {plain(_stem(part.name), NAME_LENGTH)}{pair} of"
-        text = f"{name} {quantity(part.moments.mass, 'mass', system)}"
-        labels.append(Named(text, _anchor(shapes[middle], others, build), style.GROUPS[part.group].role))
-    reach, bolt, room = blade_reach(build.assembly), build.assembly.bolt, build.scenario.envelope
-    labels.append(Named("feathering axis", np.array([reach, 0.0]), "faint"))
-    labels.append(Named("bolt axis", np.array([bolt.radius, span[2, 1]]), "faint"))
-    if room:
-        for words, level in (("room above", room.height_above), ("room below", -room.height_below)):
-            size = quantity(abs(level), "length", system)
-            labels.append(Named(f"{words} {size}", np.array([reach, level]), "orange"))
-    return labels
-
-
-def _alike(parts: Sequence[PlacedPart]) -> list[list[int]]:
-    """Places of parts named together: three or more of one mass, numbered, on one line and one side of the axis."""
-    found: dict[object, list[int]] = {}
-    for index, part in enumerate(parts):
-        radius, chord, normal = (float(value) for value in part.moments.centre)
-        line = (round(radius, 6), round(chord, 6), normal > 0.0)
-        alone = index if _stem(part.name) == part.name else None
-        sizes = tuple(solid.size for solid in part.solids)
-        found.setdefault((alone, _stem(part.name), part.group, part.moments.mass, line, sizes), []).append(
-            index
-        )
-    return [
-        like for many in found.values() for like in ([many] if len(many) > 2 else [[one] for one in many])
-    ]
-
-
-def _stem(name: str) -> str:
-    """A name without the number at its end."""
-    return name.rstrip("0123456789").rstrip("-_ ") or name
-
-
-def _anchor(shape: Shape, others: Sequence[Shape], build: Build) -> Points:
-    """A point of the part that few other parts cover, in its upper half."""
-    from matplotlib.path import Path
-
-    if shape.marks:
-        if out_on_the_blade(shape, build, "side"):
-            return np.array([blade_reach(build.assembly) - 0.002, 0.0])
-        return max(shape.marks, key=lambda mark: float(mark[1]))
-    found: list[tuple[float, Points]] = []
-    covers = [Path(points) for other in others for points in (*other.outlines, *other.boxes)]
-    for points in (*shape.outlines, *shape.boxes):
-        low, high = points.min(axis=0), points.max(axis=0)
-        shares = np.linspace(0.06, 0.94, 23)
-        grid = np.array([low + (high - low) * [x, y] for x in shares for y in shares])
-        inside = grid[Path(points).contains_points(grid)]
-        covered = np.sum([path.contains_points(inside) for path in covers], axis=0) + np.zeros(len(inside))
-        if len(inside):
-            best = inside[covered == covered.min()]
-            best = best[best[:, 1] >= 0.0] if np.any(best[:, 1] >= 0.0) else best
-            middle = best[np.argmin(np.sum((best - best.mean(axis=0)) ** 2, axis=1))]
-            below = 0.5 if middle[1] < 0.0 else 0.0
-            found.append((float(covered.min()) + below - 1e-3 * len(best) / len(grid), middle))
-    if not found:
-        return np.asarray(shape.extents.mean(axis=0))
-    return min(found, key=lambda one: one[0])[1]

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from featherbench.scenario import Assumed, Problem, ScenarioError
-from featherbench.scenario.schema import Bearing
+from featherbench.scenario.built_tables import Bearing
 
 COEFFICIENTS: dict[str, float] = {
     "deep-groove ball": 0.0015,

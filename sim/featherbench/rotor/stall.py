@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from featherbench.rotor.blade_stations import STALL_COLUMN, RotorAir
-from featherbench.rotor.inflow import sectional_loads
+from featherbench.rotor.rotor_loads import sectional_loads
 
 STALL_SHARE = 0.75
 """Radius over tip radius at which stall is judged."""

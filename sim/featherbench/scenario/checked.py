@@ -19,9 +19,11 @@ from featherbench.scenario.fitted import departure_of
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.parts import Part
 from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
-from featherbench.scenario.reading import DEEPEST, RawTree, Where, apply_settings, depth, read_tree
+from featherbench.scenario.raw_tree import DEEPEST, RawTree, Where, depth
+from featherbench.scenario.reading import read_tree
 from featherbench.scenario.rules import FILE_KEYS, broken_rules
 from featherbench.scenario.schema import ScenarioTables
+from featherbench.scenario.settings import apply_settings
 from featherbench.scenario.wording import schema_problems
 from featherbench.sections.designation import is_coordinate_file
 

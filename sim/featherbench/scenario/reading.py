@@ -5,13 +5,11 @@ Every key keeps the file and line that supplied it, so that a refusal can point 
 
 from __future__ import annotations
 
-import copy
 import difflib
 import os
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -19,51 +17,20 @@ from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.locate import key_lines
 from featherbench.scenario.measured import KEY as MEASURED
 from featherbench.scenario.measured import lay_measured
-from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
+from featherbench.scenario.problems import Problem, ScenarioError, shown_value
+from featherbench.scenario.raw_tree import (
+    DEEPEST,
+    RawTree,
+    Where,
+    depth,
+    merge_into,
+)
+from featherbench.scenario.settings import _setting_value, apply_settings
 
 LARGEST_FILE = 1_000_000
 """Bytes; a scenario is a few kilobytes, so anything larger is some other file."""
-DEEPEST = 12
-"""Levels of nesting; a scenario needs six."""
 LONGEST_CHAIN = 20
 """Files in a chain of bases."""
-
-ALTERNATIVES: dict[tuple[str, ...], tuple[tuple[str, ...], ...]] = {
-    ("part", "*"): (("density",), ("material",)),
-    ("air",): (("density",), ("altitude", "temperature")),
-    ("envelope", "target"): (("compensation",), ("seat_ratio",), ("rod_force",)),
-}
-"""Keys of which a table holds one set or another: a variant that states one set drops the base's others."""
-
-Where = tuple[str, int | None]
-
-
-@dataclass
-class RawTree:
-    """The merged tree as typed, and where each key path came from; `problems` were found on the way."""
-
-    raw: dict[str, Any]
-    where: dict[KeyPath, Where]
-    files: tuple[str, ...]
-    folder: Path
-    problems: list[Problem] = field(default_factory=list)
-
-    def place(self, path: KeyPath) -> Where:
-        """File and line of a key path, or of the nearest table around it that has one."""
-        for length in range(len(path), 0, -1):
-            if path[:length] in self.where:
-                return self.where[path[:length]]
-        return (self.files[0] if self.files else "", None)
-
-    def value(self, path: KeyPath) -> object:
-        """What was typed at a key path; None where nothing was."""
-        node: Any = self.raw
-        for step in path:
-            try:
-                node = node[step]
-            except (LookupError, TypeError):
-                return None
-        return node
 
 
 def read_tree(path: str | Path, settings: Mapping[str, Any]) -> RawTree:
@@ -219,19 +186,6 @@ def _syntax_problem(path: Path, text: str, message: str) -> Problem:
     )
 
 
-def depth(tree: object) -> int:
-    """Levels of nesting, counted without recursion."""
-    deepest, waiting = 0, [(tree, 1)]
-    while waiting:
-        node, level = waiting.pop()
-        deepest = max(deepest, level)
-        if level > DEEPEST + 1:
-            return level
-        inner = node.values() if isinstance(node, dict) else node if isinstance(node, list) else ()
-        waiting.extend((item, level + 1) for item in inner if isinstance(item, dict | list))
-    return deepest
-
-
 def _remove_parts(base: RawTree, remove: object, name: str, lines: Mapping[KeyPath, int]) -> None:
     """Take the named parts out of the base; unknown names are noted as problems."""
     if remove is None:
@@ -259,110 +213,5 @@ def _remove_parts(base: RawTree, remove: object, name: str, lines: Mapping[KeyPa
 def _merged(base: RawTree, own: RawTree) -> RawTree:
     """Base with the variant's keys over it, tables key by key; everything else is replaced whole."""
     raw, where = base.raw, dict(base.where)
-    _merge_into(raw, where, own.raw, own.where, ())
+    merge_into(raw, where, own.raw, own.where, ())
     return RawTree(raw, where, (*own.files, *base.files), own.folder, [*base.problems, *own.problems])
-
-
-def _merge_into(
-    target: dict[str, Any],
-    where: dict[KeyPath, Where],
-    source: Mapping[str, Any],
-    source_where: Mapping[KeyPath, Where],
-    prefix: KeyPath,
-) -> None:
-    _drop_alternatives(target, where, source, prefix)
-    for key, value in source.items():
-        path = (*prefix, key)
-        if isinstance(value, dict) and isinstance(target.get(key), dict):
-            _merge_into(target[key], where, value, source_where, path)
-            continue
-        _forget(where, path)
-        target[key] = value
-        length = len(path)
-        where.update({known: place for known, place in source_where.items() if known[:length] == path})
-
-
-def _forget(where: dict[KeyPath, Where], path: KeyPath) -> None:
-    for known in [known for known in where if known[: len(path)] == path]:
-        del where[known]
-
-
-def _drop_alternatives(
-    target: dict[str, Any], where: dict[KeyPath, Where], source: Mapping[str, Any], prefix: KeyPath
-) -> None:
-    for pattern, sets in ALTERNATIVES.items():
-        if len(pattern) != len(prefix) or any(
-            step not in ("*", known) for step, known in zip(pattern, prefix, strict=True)
-        ):
-            continue
-        stated = [group for group in sets if any(key in source for key in group)]
-        for group in sets:
-            if not stated or group in stated:
-                continue
-            for key in group:
-                if target.pop(key, None) is not None:
-                    _forget(where, (*prefix, key))
-
-
-def apply_settings(tree: RawTree, settings: Mapping[str, Any]) -> None:
-    """Lay `key.path=value` settings over the tree; those that fit nowhere are noted as problems."""
-    for key, value in settings.items():
-        path = _setting_path(key)
-        problem = (
-            "key.path=value, for example rotor.speed=9000 rpm" if path is None else _set(tree, path, value)
-        )
-        if problem:
-            tree.problems.append(Problem("--set", None, key, shown_value(value), problem))
-
-
-def _setting_path(key: str) -> KeyPath | None:
-    """The steps of a key path typed as a TOML key; whole numbers count list elements."""
-    if "\n" in key or "\r" in key:
-        return None
-    try:
-        node: Any = tomllib.loads(f"{key} = 0")
-    except (ValueError, RecursionError):
-        return None
-    path: list[str] = []
-    while isinstance(node, dict) and len(path) <= DEEPEST:
-        if len(node) != 1:
-            return None
-        step, node = next(iter(node.items()))
-        path.append(step)
-    return tuple(path) if node == 0 and not isinstance(node, dict) else None
-
-
-def _setting_value(value: object) -> object:
-    """A TOML value if the text is one, else the text itself."""
-    if not isinstance(value, str):
-        return copy.deepcopy(value)
-    try:
-        parsed = tomllib.loads(f"value = {value}")
-    except (ValueError, RecursionError):
-        return value
-    return parsed["value"] if list(parsed) == ["value"] and depth(parsed) <= DEEPEST else value
-
-
-def _set(tree: RawTree, path: KeyPath, value: object) -> str:
-    """Set one value in the tree; gives what was expected instead, or "" when it was done."""
-    if path[0] in ("base", "remove"):
-        return "a key of the scenario; a base and its removals belong into a file"
-    node: Any = tree.raw
-    steps: list[str | int] = []
-    for index, step in enumerate(path):
-        if isinstance(node, list):
-            if not (isinstance(step, str) and step.isascii() and step.isdigit() and int(step) < len(node)):
-                return f"the number of an element of {dotted(steps)}, 0 to {len(node) - 1}"
-            step = int(step)
-        elif not isinstance(node, dict):
-            return f"a key path; {dotted(steps)} holds a single value"
-        steps.append(step)
-        if index < len(path) - 1:
-            node = node.setdefault(step, {}) if isinstance(node, dict) else node[step]
-    parsed = _setting_value(value)
-    if isinstance(node, dict):
-        _drop_alternatives(node, tree.where, {str(steps[-1]): parsed}, tuple(steps[:-1]))
-    _forget(tree.where, tuple(steps))
-    node[steps[-1]] = parsed
-    tree.where[tuple(steps)] = ("--set", None)
-    return ""

@@ -12,17 +12,17 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from featherbench import quantities
-from featherbench.scenario import parts as shapes
+from featherbench.scenario.bench_tables import Gauge
+from featherbench.scenario.built_tables import Air, Bearing, Blade, Rotor
 from featherbench.scenario.doubt import LARGEST_STALL, Doubt
 from featherbench.scenario.fitted_rules import broken_fitted
 from featherbench.scenario.locate import Path as KeyPath
-from featherbench.scenario.schema import Air, Aircraft, Bearing, Blade, Envelope, Gauge, Linkage, Rotor, Servo
+from featherbench.scenario.part_rules import broken_part, broken_stand_ins, in_millimetres
+from featherbench.scenario.schema import Aircraft, Envelope, Linkage, Servo
 from featherbench.scenario.strength_rules import (
     Broken,
     broken_carriers,
     broken_retention,
-    broken_screw,
-    broken_strength,
 )
 
 LARGEST_TIP = 1.0
@@ -30,8 +30,6 @@ LARGEST_TIP = 1.0
 FILE_KEYS: tuple[KeyPath, ...] = (("blade", "section"), ("blade", "polar"))
 """Keys outside [part] that may name a file."""
 
-STANDARD_SHAPES = ("screw", "nut", "washer")
-"""Steel unless stated otherwise."""
 
 LARGEST_PITCH = math.radians(60.0)
 """Beyond this a tail rotor's pitch range is a slip; no source, wider than any linkage reaches."""
@@ -48,14 +46,10 @@ def broken_rules(tables: Mapping[str, Any], files: Mapping[KeyPath, bool]) -> It
         if table is not None:
             yield from rule(table)
     for name, part in (tables.get("part") or {}).items():
-        for broken in _part(part):
+        for broken in broken_part(part):
             yield broken._replace(path=("part", name, *broken.path))
     yield from _across(tables)
     yield from _missing_files(files)
-
-
-def _mm(length: float) -> str:
-    return quantities.text(length, "length")
 
 
 def _deg(angle: float) -> str:
@@ -86,25 +80,30 @@ def _air(air: Air) -> Iterator[Broken]:
 def _blade(blade: Blade) -> Iterator[Broken]:
     if blade.tip > LARGEST_TIP:
         yield Broken(
-            ("blade", "tip"), f"a radius below {_mm(LARGEST_TIP)}: tail blades of a model, see the unit"
+            ("blade", "tip"),
+            f"a radius below {in_millimetres(LARGEST_TIP)}: tail blades of a model, see the unit",
         )
         return
     if blade.tip <= blade.root:
-        yield Broken(("blade", "tip"), f'a radius beyond the root at {_mm(blade.root)}, for example "135 mm"')
+        yield Broken(
+            ("blade", "tip"),
+            f'a radius beyond the root at {in_millimetres(blade.root)}, for example "135 mm"',
+        )
     if blade.bolt_radius >= blade.tip:
         yield Broken(
             ("blade", "bolt_radius"),
-            f"a radius inside the tip at {_mm(blade.tip)}: the bolt goes through the blade",
+            f"a radius inside the tip at {in_millimetres(blade.tip)}: the bolt goes through the blade",
         )
     widest = max(chord for _, chord in blade.chord)
     if blade.bolt_radius < blade.root - 1.5 * widest:
         yield Broken(
             ("blade", "bolt_radius"),
-            f"a radius near the blade: at most one and a half chords inside its root at {_mm(blade.root)}",
+            f"a radius near the blade: at most one and a half chords inside its root at {in_millimetres(blade.root)}",
         )
     if abs(blade.bolt_chord) > 0.5 * widest:
         yield Broken(
-            ("blade", "bolt_chord"), f"at most half a chord, {_mm(0.5 * widest)}, before or behind the axis"
+            ("blade", "bolt_chord"),
+            f"at most half a chord, {in_millimetres(0.5 * widest)}, before or behind the axis",
         )
     for key in ("chord", "thickness"):
         rows = getattr(blade, key) or []
@@ -112,7 +111,7 @@ def _blade(blade: Blade) -> Iterator[Broken]:
             if after[0] <= row[0]:
                 yield Broken(("blade", key, index + 1), "radii that increase from row to row")
     if blade.thickness and max(value for _, value in blade.thickness) >= widest:
-        yield Broken(("blade", "thickness"), f"less than the chord of {_mm(widest)}")
+        yield Broken(("blade", "thickness"), f"less than the chord of {in_millimetres(widest)}")
     if abs(blade.swing_angle) > math.radians(45.0):
         yield Broken(("blade", "swing_angle"), 'an angle within 45 deg either way, for example "0 deg"')
     if blade.swing == "free" and "swing_angle" in blade.model_fields_set:
@@ -141,7 +140,8 @@ def _linkage(linkage: Linkage) -> Iterator[Broken]:
             )
     if linkage.rod_diameter is not None and linkage.rod_bore >= linkage.rod_diameter:
         yield Broken(
-            ("linkage", "rod_bore"), f"a bore below the rod's diameter of {_mm(linkage.rod_diameter)}"
+            ("linkage", "rod_bore"),
+            f"a bore below the rod's diameter of {in_millimetres(linkage.rod_diameter)}",
         )
     if linkage.rod_bore > 0.0 and linkage.rod_diameter is None:
         yield Broken(("linkage", "rod_diameter"), 'the diameter of the bored rod, for example "4 mm"')
@@ -212,10 +212,12 @@ def _room(envelope: Envelope) -> Iterator[Broken]:
     ):
         face, height = getattr(envelope, key), getattr(envelope, limit)
         if face is not None and face >= height:
-            yield Broken(("envelope", key), f"a height below {limit} of {_mm(height)}")
+            yield Broken(("envelope", key), f"a height below {limit} of {in_millimetres(height)}")
     inboard, outboard = envelope.clear_inboard, envelope.clear_outboard
     if inboard is not None and outboard is not None and inboard >= outboard:
-        yield Broken(("envelope", "clear_outboard"), f"a radius beyond clear_inboard at {_mm(inboard)}")
+        yield Broken(
+            ("envelope", "clear_outboard"), f"a radius beyond clear_inboard at {in_millimetres(inboard)}"
+        )
     if envelope.lathe_step > envelope.diameter:
         yield Broken(("envelope", "lathe_step"), 'the step you turn to, for example "0.1 mm"')
     for index, bar in enumerate(envelope.stock):
@@ -239,86 +241,6 @@ _RULES: dict[str, Any] = {
 }
 
 
-def _part(part: Any) -> Iterator[Broken]:
-    """Rules of one part; key paths are relative to it."""
-    if part.density is not None and part.material is not None:
-        yield Broken(("density",), "either density or material, not both")
-    if isinstance(part, shapes.PointPart | shapes.MeasuredPart) and part.mass is None:
-        yield Broken(("mass",), f'the mass of a {part.shape} part, for example "1.2 g"')
-    elif (
-        part.mass is None
-        and part.density is None
-        and part.material is None
-        and part.shape not in STANDARD_SHAPES
-    ):
-        yield Broken(("mass",), 'mass = "5.6 g", or material = "aluminium 6061", or density = "2700 kg/m^3"')
-    if isinstance(part, shapes.TubePart | shapes.HexPart):
-        outside = part.diameter if isinstance(part, shapes.TubePart) else part.across_flats
-        if part.bore >= outside:
-            yield Broken(("bore",), f"a bore below the outside of {_mm(outside)}")
-    yield from broken_strength(part)
-    if isinstance(part, shapes.ScrewPart):
-        yield from broken_screw(part)
-    if isinstance(part, shapes.StackPart):
-        yield from _stack(part)
-    if isinstance(part, shapes.MeasuredPart):
-        yield from _measured(part)
-    if part.mirror is not None and getattr(part.at, part.mirror) == 0.0:
-        yield Broken(
-            ("mirror",),
-            f'at.{part.mirror} other than 0, else both twins stand in one place, for example "11 mm"',
-        )
-
-
-def _stack(part: shapes.StackPart) -> Iterator[Broken]:
-    for index, piece in enumerate(part.pieces):
-        path: KeyPath = ("pieces", index)
-        outsides = [key for key in ("diameter", "across_flats", "thread") if getattr(piece, key) is not None]
-        if len(outsides) != 1:
-            given = (
-                "neither of them" if not outsides else "both of them" if len(outsides) == 2 else "all of them"
-            )
-            yield Broken(path, "either diameter (round), across_flats (hexagonal) or thread", given)
-            continue
-        if piece.tapped is not None and piece.bore:
-            yield Broken((*path, "tapped"), "either bore or tapped, not both")
-        if piece.thread is not None:
-            continue
-        outside = piece.diameter or piece.across_flats or 0.0
-        if piece.bore >= outside:
-            yield Broken((*path, "bore"), f"a bore below the outside of {_mm(outside)}")
-
-
-_SWING_NEEDS = {
-    "bifilar": ("cord_length", "spacing"),
-    "trifilar": ("cord_length", "spacing"),
-    "compound": ("pivot_distance",),
-}
-
-
-def _measured(part: shapes.MeasuredPart) -> Iterator[Broken]:
-    short = ("period", "cord_length", "spacing")
-    stated = [key for key in short if getattr(part, key) is not None]
-    if not part.swings_measured and not stated:
-        yield Broken(
-            ("period",),
-            'a swing: period = "0.9 s", cord_length = "300 mm", spacing = "60 mm", or swings_measured',
-        )
-    if stated:
-        for key in short:
-            if key not in stated:
-                yield Broken(
-                    (key,), f"all of {', '.join(short)} of the bifilar swing; {' and '.join(stated)} given"
-                )
-    for index, swing in enumerate(part.swings_measured):
-        for key in _SWING_NEEDS[swing.method]:
-            if getattr(swing, key) is None:
-                yield Broken(
-                    ("swings_measured", index, key),
-                    f'the {key} of a {swing.method} swing, for example "60 mm"',
-                )
-
-
 def _across(tables: Mapping[str, Any]) -> Iterator[Broken]:
     """Rules between tables."""
     rotor, bench, blade, parts = (tables.get(name) for name in ("rotor", "bench", "blade", "part"))
@@ -329,26 +251,14 @@ def _across(tables: Mapping[str, Any]) -> Iterator[Broken]:
                 ("bench", "release_from"), f"a pitch inside the pitch range, {_deg(low)} to {_deg(high)}"
             )
     if parts:
-        yield from _stand_ins(parts)
+        yield from broken_stand_ins(parts)
         yield from broken_carriers(parts)
     if blade is not None and parts:
         for name, part in parts.items():
             if abs(part.at.radius) > 2.0 * blade.tip:
                 yield Broken(
                     ("part", name, "at", "radius"),
-                    f"a place on this rotor, whose blade ends at {_mm(blade.tip)}",
-                )
-
-
-def _stand_ins(parts: Mapping[str, Any]) -> Iterator[Broken]:
-    """A part can take the place of another one that stands in for nothing itself."""
-    for name, part in parts.items():
-        for index, other in enumerate(part.instead_of):
-            if other == name or other not in parts or parts[other].instead_of:
-                others = [key for key, known in parts.items() if key != name and not known.instead_of]
-                yield Broken(
-                    ("part", name, "instead_of", index),
-                    f"the name of another part ({', '.join(others)}) that stands in for none itself",
+                    f"a place on this rotor, whose blade ends at {in_millimetres(blade.tip)}",
                 )
 
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from featherbench.scenario import parts as shapes
+from featherbench.scenario.built_tables import Retention
 from featherbench.scenario.locate import Path as KeyPath
-from featherbench.scenario.schema import Retention
 
 
 class Broken(NamedTuple):

@@ -11,7 +11,7 @@ from pydantic import BaseModel
 
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.problems import Problem, dotted, shown_value
-from featherbench.scenario.reading import RawTree
+from featherbench.scenario.raw_tree import RawTree
 from featherbench.scenario.schema import ScenarioTables
 
 MOST_PROBLEMS = 200

@@ -24,7 +24,7 @@ from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.notebook import HtmlDisplay, frame
 from featherbench.scenario import Scenario
-from featherbench.scenario.schema import Move
+from featherbench.scenario.bench_tables import Move
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import Finding, finding
 from featherbench.studies.free_play import HOVER_BAND, free_play_curves
