@@ -158,3 +158,11 @@ def test_completion_can_be_shown(shell):
     done = piped(_FEATHERBENCH_COMPLETE=f"source_{shell}")
     assert done.returncode == 0
     assert "_FEATHERBENCH_COMPLETE" in done.stdout
+
+
+@pytest.mark.parametrize("width", ["0", "-3", "wide", ""])
+def test_a_width_that_is_none_is_taken_for_none(width):
+    """In 0 columns nothing at all was printed."""
+    shown = piped("check", PLAIN, COLUMNS=width).stdout
+    assert "weighs" in shown
+    assert shown == piped("check", PLAIN).stdout

@@ -85,6 +85,12 @@ def _nowhere_if_closed() -> None:
         sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
 
 
+def _forget_no_width() -> None:
+    """A width of no columns, or one that is no number, is none: nothing would be printed in it."""
+    if not os.environ.get("COLUMNS", "1").isdecimal() or int(os.environ.get("COLUMNS", "1")) < 1:
+        del os.environ["COLUMNS"]
+
+
 def _remark_if_possible(text: str) -> None:
     with contextlib.suppress(OSError, ValueError):
         remark(text)
@@ -103,6 +109,7 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a title may hold letters that the terminal lacks
+    _forget_no_width()
     help_without_colour()
     try:
         app()

@@ -50,7 +50,10 @@ def _looked_up(text: str) -> Unit:
     for name, power in names:
         try:
             product = product * known.Unit(name) ** power
-        except AttributeError:  # pint's "undefined unit" is one
+        except (
+            AttributeError,
+            ValueError,
+        ):  # pint's "undefined unit" is the first, "nan" it takes for a factor
             raise LookupError(name) from None
     dimension = tuple(sorted((base, float(power)) for base, power in product.dimensionality.items()))
     if any(known.Unit(name) in _offset_units() for name, _ in names):

@@ -121,6 +121,20 @@ REFUSED = {
         "\n".join(["t [s],Force [N]", *[f"{k},{'' if k % 9 else k}" for k in range(90)]]).encode(),
         "numbers in 90 rows",
     ),
+    "a clock that never ticks": (
+        "\n".join(["t [s],Force [N]", *[f"1.0,{k % 7}" for k in range(50)]]).encode(),
+        "never ticks",
+    ),
+    "clock times that never tick": (
+        "\n".join(["Time,Force [N]", *[f"12:00:00,{k % 7}" for k in range(50)]]).encode(),
+        "never ticks",
+    ),
+    "a cell without end": ("\n".join([*good_rows(), "y" * 140_000]).encode(), "more than 100,000 characters"),
+    "a unit that is no number": (
+        "\n".join(["t [s],Force [nan],I [A]", *good_rows()[1:]]).encode(),
+        'unit "nan"',
+    ),
+    "a time in no number": ("\n".join(["t [nan],Force [N],I [A]", *good_rows()[1:]]).encode(), 'unit "nan"'),
     "nothing of use": (
         "\n".join(["t [s],Temp [C],Hum [%]", *good_rows()[1:]]).encode(),
         "a column of force or current",

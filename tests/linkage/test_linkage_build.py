@@ -229,3 +229,12 @@ def test_a_rod_of_unknown_stuff_is_refused(changed, key):
     assert problem.key == key
     assert problem.given
     assert problem.expected
+
+
+def test_play_that_takes_up_the_whole_stroke_is_refused(scenario_of):
+    """12 mm of rod play on a stroke of about 14: the blades still move; 20 mm: nothing would."""
+    build_linkage(scenario_of(linkage={"play": {"rod": "12 mm"}}))
+    with pytest.raises(ScenarioError, match="whole stroke") as refused:
+        build_linkage(scenario_of(linkage={"play": {"rod": "20 mm"}}))
+    assert refused.value.problems[0].key == "linkage.play"
+    assert "20.1 mm" in refused.value.problems[0].given

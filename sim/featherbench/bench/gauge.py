@@ -9,14 +9,16 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.bench.believed import MOST_ROWS, BenchTest
 from featherbench.bench.instruments import Display, gauge_display, moving_mean
-from featherbench.bench.setup import Setup
+from featherbench.bench.setup import GRID_MARGIN, Setup
+from featherbench.bench.snap_through import SnapThrough, gauge_at_rest, snap_through
 from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant import gauge_chain
 from featherbench.plant.energy_audit import audit_error
 from featherbench.plant.parameters import Gauge
-from featherbench.plant.step_size import highest_mode_with_gauge, step_within
+from featherbench.plant.step_size import highest_mode_with_gauge
 
 Series = NDArray[np.float64]
 
@@ -27,6 +29,8 @@ REST = 0.2
 BREAKOUT_PITCH = np.deg2rad(0.05)
 """Pitch by which the blades count as having moved, rad."""
 GAUGE_DAMPING_RATIO = 0.3
+SHORT_OF_END = np.deg2rad(0.5)
+"""A test that ends further than this from an end of the range has not been there, rad."""
 
 
 @dataclass(frozen=True)
@@ -34,7 +38,8 @@ class GaugeRun:
     """A gauge test. Series (n,) in SI, push positive; `up` and `down` hold the loop over `pitch` (m,).
 
     push, pull: largest of each within the pitch range, magnitudes, N; breakout N, signed as pushed from neutral;
-    shown: the gauge's own readings; energy_error relative.
+    shown: the gauge's own readings; energy_error relative; snap: where blades snap through on this gauge, all figures
+    then by the static law, energy_error 0; else None.
     """
 
     time: Series
@@ -50,6 +55,7 @@ class GaugeRun:
     shown_push: float
     shown_pull: float
     energy_error: float
+    snap: SnapThrough | None = None
 
     @property
     def width(self) -> float:
@@ -62,24 +68,89 @@ class GaugeRun:
 def run_gauge(setup: Setup, statics: StaticCurves | None = None, *, step_share: float = 1.0) -> GaugeRun:
     """Move the rod from neutral to the high end, to the low end, and to the high end again, and read the force.
 
-    The gauge goes far enough past each end to take up its own spring, the linkage's and the play.
+    The gauge goes far enough past each end to take up its own spring, the linkage's and the play. Where the blades snap
+    through on it, the static law takes its place. Raises ScenarioError for a test that is too long, that does not reach
+    both ends, or that cannot be believed.
     """
     curves = statics or static_curves(setup)
     plant, spin = setup.plant, float(setup.scenario.rotor.speed)
+    test = BenchTest("gauge test", "gauge.sweep", setup.scenario)
     low, high = setup.scenario.rotor.pitch_range
     stiffness = float(setup.scenario.gauge.stiffness)
     gauge = Gauge(stiffness, 2.0 * GAUGE_DAMPING_RATIO * sqrt(stiffness * plant.output.rod_mass))
     start = min(max(0.0, low), high)
     course = _course(setup, curves, start)
-    times, places = course.times, course.places
-    step, _ = step_within(RECORD_INTERVAL, highest_mode_with_gauge(plant, gauge), step_share)
-    record_steps = round(RECORD_INTERVAL / step)
-    record = np.zeros((int(times[-1] / RECORD_INTERVAL), gauge_chain.COLUMNS))
+    _within_reach(test, setup, curves, course)
+    mode = highest_mode_with_gauge(plant, gauge)
+    step, record_steps = test.steps(float(course.times[-1]), RECORD_INTERVAL, mode, step_share)
+    rows = int(course.times[-1] / RECORD_INTERVAL)
+    snap = snap_through(setup, curves)
+    if snap is not None:
+        return _at_rest(test, setup, curves, start, snap)
+    record = np.zeros((rows, gauge_chain.COLUMNS))
     state = gauge_chain.start_gauge(start, spin, plant)
-    before = gauge_chain.stored_energy_with_gauge(state, places[0], plant, gauge)
-    gauge_chain.integrate_gauge(state, times, places, spin, plant, gauge, step, record_steps, 10.0, record)
-    error = _audit(state, before, gauge_chain.stored_energy_with_gauge(state, places[-1], plant, gauge))
-    return _read(setup, record, course, start, error)
+    before = gauge_chain.stored_energy_with_gauge(state, course.places[0], plant, gauge)
+    filled = gauge_chain.integrate_gauge(
+        state, course.times, course.places, spin, plant, gauge, step, record_steps, 10.0, record
+    )
+    last = float(np.interp(rows * RECORD_INTERVAL, course.times, course.places))
+    error = _audit(state, before, gauge_chain.stored_energy_with_gauge(state, last, plant, gauge))
+    if step_share <= 1.0:  # a coarser step than the program's own is asked for to see what it does
+        test.believed(error, *record[:filled].T)
+        test.within_laws(record[:filled, gauge_chain.R_PITCH], GRID_MARGIN)
+    return _read(test, setup, record, course, start, error)
+
+
+def _within_reach(test: BenchTest, setup: Setup, curves: StaticCurves, course: _Course) -> None:
+    """Raise ScenarioError where forces stretch gauge and linkage so far that the sweep does not count beside it."""
+    own = setup.scenario.gauge
+    planned = REST + 2.5 * own.sweep + 3.0 * own.pause
+    if course.times[-1] > 10.0 * planned and not course.times[-1] <= MOST_ROWS * RECORD_INTERVAL:
+        largest = float(np.max(np.abs(curves.rod_force) + curves.rod_friction))
+        give = largest * (1.0 / own.stiffness + 1.0 / setup.plant.joint.stiffness)
+        raise test.refused(
+            f"a rod force of {largest:.3g} N, friction included: it stretches gauge and linkage by {give:.3g} m, which "
+            f"the gauge takes {course.times[-1]:.3g} s to follow",
+            "forces that a gauge can hold: look at masses, radii, the rotor's speed and the friction of bearing and "
+            "linkage",
+        )
+
+
+def _at_rest(
+    test: BenchTest, setup: Setup, curves: StaticCurves, start: float, snap: SnapThrough
+) -> GaugeRun:
+    """The gauge test by the static law; a rod that sticks comes up to what starts it."""
+    found = gauge_at_rest(setup, curves, start, RECORD_INTERVAL)
+    shown = _shown(test, found.time, found.force, setup)
+    return GaugeRun(
+        time=found.time,
+        pitch_series=found.pitch,
+        force=found.force,
+        pitch=curves.pitch,
+        up=found.up,
+        down=found.down,
+        push=float(max(0.0, (curves.rod_force + curves.rod_breakaway).max())),
+        pull=float(max(0.0, (curves.rod_breakaway - curves.rod_force).max())),
+        breakout=found.breakout,
+        shown=shown,
+        shown_push=float(max(0.0, shown.value.max())),
+        shown_pull=float(max(0.0, -shown.value.min())),
+        energy_error=0.0,
+        snap=snap,
+    )
+
+
+def _shown(test: BenchTest, time: Series, force: Series, setup: Setup) -> Display:
+    """What the gauge displays. Raises ScenarioError where the test ends before its first reading."""
+    shown = gauge_display(time, force, setup.scenario.gauge)
+    if not len(shown.value):
+        raise test.refused(
+            f"a gauge that first shows a reading after {1.0 / setup.scenario.gauge.rate:.3g} s, in a test of "
+            f"{time[-1]:.3g} s",
+            "several readings within the test, 10 Hz for example",
+            "gauge.rate",
+        )
+    return shown
 
 
 class _Course(NamedTuple):
@@ -100,11 +171,12 @@ def _course(setup: Setup, curves: StaticCurves, start: float) -> _Course:
     side = 1.0 if at_high > at_low else -1.0
     ends, beyond = [], []
     for end, place, sense in ((-1, at_high, side), (0, at_low, -side)):
-        push = sense * float(curves.rod_force[end]) + float(curves.rod_friction[end])
+        friction = float(curves.rod_friction[end])
+        push = sense * float(curves.rod_force[end]) + friction
         # where the blades just reach the end: the force that is then there has taken up springs and play
         ends.append(place + push * sense * compliance + sense * joint.half_play)
-        reach = (abs(curves.rod_force[end]) + 1.5 * curves.rod_friction[end]) * compliance
-        beyond.append(place + sense * (float(reach) + 2.0 * joint.half_play + 2e-4))
+        # no further than is sure to move them on: over-balanced blades run far ahead of a soft gauge
+        beyond.append(ends[-1] + sense * (0.5 * friction * compliance + joint.half_play + 2e-4))
     rate = abs(at_high - at_low) / own.sweep
     pause = max(float(own.pause), 1e-9)
     stops = [ends[0], beyond[0], ends[1], beyond[1], ends[0], beyond[0]]
@@ -120,7 +192,9 @@ def _course(setup: Setup, curves: StaticCurves, start: float) -> _Course:
     return _Course(np.array(times), np.array(places), marks[0], marks[1])
 
 
-def _read(setup: Setup, record: Series, course: _Course, start: float, error: float) -> GaugeRun:
+def _read(
+    test: BenchTest, setup: Setup, record: Series, course: _Course, start: float, error: float
+) -> GaugeRun:
     """Peaks, breakout and loop from the record; what shakes is averaged over a turn of the rotor."""
     low, high = setup.scenario.rotor.pitch_range
     time, pitch, force = (
@@ -134,13 +208,20 @@ def _read(setup: Setup, record: Series, course: _Course, start: float, error: fl
         pitch, force = (moving_mean(time, series, turn) for series in (pitch, force))
         rested = int(np.searchsorted(time, REST))
         start = float(pitch[rested])  # what shakes may have let the blades hang in the play
+    if pitch.min() > low + SHORT_OF_END or pitch.max() < high - SHORT_OF_END:
+        low_seen, high_seen = np.rad2deg([pitch.min(), pitch.max()])
+        raise test.refused(
+            f"a gauge test in which the blades go from {low_seen:.1f} to {high_seen:.1f} deg only",
+            "a gauge that moves them through the whole pitch range: a longer sweep, or a stiffer gauge",
+            "gauge.sweep",
+        )
     within = (pitch >= low) & (pitch <= high)
     moved = np.flatnonzero((np.abs(pitch - start) > BREAKOUT_PITCH) & (time > rested * RECORD_INTERVAL))
     first = int(moved[0]) + 1 if len(moved) else len(pitch)
     grid = setup.pitch_grid
     falling = (time > course.from_high) & (time <= course.from_low)
     rising = time > course.from_low
-    shown = gauge_display(time, np.where(within, force, 0.0), setup.scenario.gauge)
+    shown = _shown(test, time, np.where(within, force, 0.0), setup)
     return GaugeRun(
         time=time,
         pitch_series=pitch,

@@ -11,6 +11,8 @@ from pathlib import Path
 from featherbench.scenario import Problem, ScenarioError
 from featherbench.scenario.bench_data import LogFormat
 
+LONGEST_LINE = 100_000
+"""Bytes; no row of a log is as long, and what reads tables stops at longer cells."""
 LARGEST_FILE = 60_000_000
 """Bytes; a bench run is far smaller."""
 COMMENT = ("#", "%", "//")
@@ -66,6 +68,10 @@ def file_text(path: Path) -> tuple[bytes, str, list[str]]:
         raise refused(path, None, "", "more than 60 MB", "one bench run; cut the log to the run")
     if not data.strip():
         raise refused(path, None, "", "an empty file", "a log with a heading and rows of numbers")
+    if max(map(len, data.split(b"\n"))) > LONGEST_LINE:
+        raise refused(
+            path, None, "", f"a line of more than {LONGEST_LINE:,} characters", "rows of numbers, one a line"
+        )
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         try:
             return data, data.decode("utf-16"), ["read as UTF-16 text"]

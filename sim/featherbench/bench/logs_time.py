@@ -66,6 +66,9 @@ def put_in_order(
         )
         order = np.argsort(time, kind="stable")
         time, usable = time[order], usable[order]
+    if len(time) > 1 and time[0] == time[-1]:
+        raise refused(path, lines[int(usable[0])], "time", "a clock that never ticks: the same time in every row",
+                      "the time of each row, in seconds or as clock times")  # fmt: skip
     time, usable = _without_repeats(time, usable, lines, said)
     return time - time[0], usable
 
@@ -88,7 +91,7 @@ def _without_repeats(
         return time, rows
     if same.mean() > 0.3:
         values, first, counts = np.unique(time, return_index=True, return_counts=True)
-        tick = float(np.median(np.diff(values))) if len(values) > 1 else 1.0
+        tick = float(np.median(np.diff(values)))
         usual = float(np.median(counts))
         spread = time.copy()
         for value, start, count in zip(values, first, counts, strict=True):

@@ -8,10 +8,11 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.bench.believed import BenchTest
 from featherbench.bench.setup import Setup
 from featherbench.plant import gauge_chain
 from featherbench.plant.parameters import Gauge
-from featherbench.plant.step_size import highest_mode_with_gauge, step_within
+from featherbench.plant.step_size import highest_mode_with_gauge
 
 STAY_WITHIN = np.deg2rad(1.0)
 """Blades that end within this of where they were released have stayed, rad."""
@@ -50,16 +51,18 @@ class Release:
 
 
 def run_release(setup: Setup, pitch: float, *, step_share: float = 1.0) -> Release:
-    """Release the rod at `pitch` (rad), servo and gauge off, rotor at speed."""
+    """Release the rod at `pitch` (rad), servo and gauge off, rotor at speed. Raises ScenarioError if that blows up."""
     plant, spin = setup.plant, float(setup.scenario.rotor.speed)
     free = Gauge(0.0, 0.0)
-    step, _ = step_within(RECORD_INTERVAL, highest_mode_with_gauge(plant, free), step_share)
+    test = BenchTest("release test", "", setup.scenario)
+    mode = highest_mode_with_gauge(plant, free)
+    step, steps = test.steps(WATCH, RECORD_INTERVAL, mode, step_share)
     record = np.zeros((round(WATCH / RECORD_INTERVAL), gauge_chain.COLUMNS))
     state = gauge_chain.start_gauge(float(pitch), spin, plant)
     stop = max(abs(edge) for edge in setup.scenario.rotor.pitch_range)
     course = np.zeros(1)
-    steps = round(RECORD_INTERVAL / step)
     rows = gauge_chain.integrate_gauge(state, course, course, spin, plant, free, step, steps, stop, record)
+    test.believed(0.0, *record[:rows].T)
     course_pitch = record[:rows, gauge_chain.R_PITCH]
     return Release(
         record[:rows, gauge_chain.R_TIME], course_pitch, verdict(float(pitch), float(course_pitch[-1]))

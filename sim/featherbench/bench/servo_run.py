@@ -9,9 +9,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.bench.believed import BenchTest
 from featherbench.bench.instruments import Display, meter_display, moving_mean
 from featherbench.bench.legs import HOLD_SHARE, Leg, read_leg
-from featherbench.bench.setup import Setup
+from featherbench.bench.setup import GRID_MARGIN, Setup
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travels
 from featherbench.plant import integrate as rec
@@ -20,7 +21,7 @@ from featherbench.plant.chain import stored_energy
 from featherbench.plant.energy_audit import audit_error
 from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate
 from featherbench.plant.loads import blade_moment
-from featherbench.plant.step_size import highest_mode, step_within
+from featherbench.plant.step_size import highest_mode
 from featherbench.scenario.bench_tables import Move
 from featherbench.servo.motor import winding_for
 
@@ -61,7 +62,8 @@ class ServoRun:
 def run_servo(setup: Setup, moves: Sequence[Move] | None = None, *, step_share: float = 1.0) -> ServoRun:
     """Run the scenario's bench programme, or other `moves`.
 
-    step_share < 1 shortens the step for convergence checks.
+    step_share < 1 shortens the step for convergence checks. Raises ScenarioError for a test that is too long, or that
+    cannot be believed.
     """
     return _read(
         setup, _marched(setup, setup.scenario.bench.programme if moves is None else moves, step_share)
@@ -88,9 +90,9 @@ def _marched(setup: Setup, moves: Sequence[Move], step_share: float) -> _March:
     targets, schedule, spans = _schedule(setup, moves)
     # rows end where the drive updates: currents turn there, and a row across a turn would blur a peak
     rows_per_drive = max(1, round(plant.loop.drive_period / RECORD_INTERVAL))
-    step, record_steps = step_within(
-        plant.loop.drive_period / rows_per_drive, highest_mode(plant), step_share
-    )
+    test = BenchTest("servo test", "bench.programme", setup.scenario)
+    interval = plant.loop.drive_period / rows_per_drive
+    step, record_steps = test.steps(spans[-1][1] + SETTLE, interval, highest_mode(plant), step_share)
     drive_steps = record_steps * rows_per_drive
     frame_steps = drive_steps * max(1, round(plant.loop.frame_period / plant.loop.drive_period))
     rows = int(np.ceil((spans[-1][1] + SETTLE) / (step * record_steps)))
@@ -100,6 +102,9 @@ def _marched(setup: Setup, moves: Sequence[Move], step_share: float) -> _March:
     counts = StepCounts(step, drive_steps, frame_steps, record_steps)
     raw_peak = integrate(-SETTLE, state, schedule, plant, winding_for(plant.motor, step), counts, record)
     error = energy_error(state, before, stored_energy(state, plant))
+    if step_share <= 1.0:  # a coarser step than the program's own is asked for to see what it does
+        test.believed(error, *record.T)
+        test.within_laws(record[:, rec.PITCH], GRID_MARGIN)
     return _March(record, list(zip(moves, targets, spans, strict=True)), float(raw_peak), error, step)
 
 

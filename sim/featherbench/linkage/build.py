@@ -11,7 +11,7 @@ import numpy as np
 from featherbench import quantities
 from featherbench.assembly.materials import Material, material
 from featherbench.assembly.refusal import PartRefused
-from featherbench.linkage.geometry import Linkage, linkage_geometry
+from featherbench.linkage.geometry import Linkage, linkage_geometry, pitch_rod_travel
 from featherbench.linkage.play import play_at_rod
 from featherbench.linkage.reach import LinkageReach, servo_angle_for
 from featherbench.linkage.stiffness import in_series, rod_section, rod_stiffness
@@ -58,7 +58,7 @@ def build_linkage(scenario: Scenario) -> LinkageSetup:
     """Kernel parameters, stiffness, play and rod mass of a scenario's linkage.
 
     Raises ScenarioError when horn, lever or arm cannot reach the pitch range, when that needs more than
-    servo.travel, and for a rod material that is not known or has no known modulus.
+    servo.travel, when play takes up the whole stroke, and for a rod material that is not known or has no known modulus.
     """
     table = scenario.linkage
     geometry = _geometry(table)
@@ -69,10 +69,12 @@ def build_linkage(scenario: Scenario) -> LinkageSetup:
         link = Assumed("linkage.pitch_link", "long", "not given: it stays parallel to the shaft")
     else:
         link = Assumed("linkage.pitch_link", "pushes", "it is taken to push the horn when pitch rises")
+    play = play_at_rod(geometry, rod=table.play.rod, slider=table.play.slider, horn=table.play.horn)
+    _refuse_play_without_stroke(scenario, geometry, play)
     return LinkageSetup(
         geometry=geometry,
         stiffness=stiffness,
-        play=play_at_rod(geometry, rod=table.play.rod, slider=table.play.slider, horn=table.play.horn),
+        play=play,
         rod_mass=rod.mass,
         servo_angles=angles,
         assumed=(*assumed, link),
@@ -121,6 +123,16 @@ def _servo_angles(scenario: Scenario, geometry: Linkage) -> tuple[float, float]:
             ]
         )
     return float(angles[0]), float(angles[-1])
+
+
+def _refuse_play_without_stroke(scenario: Scenario, geometry: Linkage, play: float) -> None:
+    low, high = (pitch_rod_travel(pitch, geometry)[0] for pitch in scenario.rotor.pitch_range)
+    stroke = abs(high - low)
+    if play < stroke:
+        return
+    given = f"play of {quantities.text(play, 'length')} at the rod, all joints together"
+    expected = f"less than the rod's whole stroke of {quantities.text(stroke, 'length')}: nothing would move the blades"
+    raise ScenarioError([Problem(key="linkage.play", given=given, expected=expected)])
 
 
 def _rod(table: LinkageTable) -> Rod:

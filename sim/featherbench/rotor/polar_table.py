@@ -20,6 +20,7 @@ from featherbench.rotor.section_polar import (
 )
 
 COLUMNS = ("alpha", "c_l", "c_d", "c_m")
+LONGEST_LINE = 10_000
 FADE = math.radians(10.0)
 """Beyond the table's ends its difference from the default section dies away over this angle."""
 
@@ -44,6 +45,9 @@ def read_polar(path: Path) -> NDArray[np.float64]:
     ]
     if not numbered:
         raise PolarError(f"{path.name}: the polar file is empty")
+    for at, line in numbered:
+        if len(line) > LONGEST_LINE:
+            raise PolarError(f"{path.name}, line {at}: {len(line)} characters; expected a few numbers")
     names = [name.strip() for name in next(csv.reader([numbered[0][1]]))]
     missing = [name for name in COLUMNS[:3] if name not in names]
     if missing:

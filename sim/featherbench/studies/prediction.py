@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from featherbench.aircraft import HoverTrim, hover_trim
-from featherbench.bench.gauge import run_gauge
+from featherbench.bench.gauge import GaugeRun, run_gauge
 from featherbench.bench.landings import landings
 from featherbench.bench.release import release_points, run_release
 from featherbench.bench.servo_run import run_servo
@@ -150,10 +150,18 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
         hover=hover,
         findings=findings,
         curves=run_curves(statics, gauge, servo, free_play, (high, low)),
-        notes=(*servo_notes(setup, statics, servo, at_ends, landed), *_air_notes(findings, hover)),
+        notes=(
+            *_gauge_notes(gauge),
+            *servo_notes(setup, statics, servo, at_ends, landed),
+            *_air_notes(findings, hover),
+        ),
         left_out=LEFT_OUT,
         landings=landed,
     )
+
+
+def _gauge_notes(gauge: GaugeRun) -> tuple[str, ...]:
+    return () if gauge.snap is None else (gauge.snap.note(),)
 
 
 def _air_notes(findings: dict[str, Finding], hover: HoverTrim | None) -> list[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+
 import numpy as np
 
 from featherbench.aircraft import HoverTrim
@@ -13,6 +15,7 @@ from featherbench.bench.release import Release
 from featherbench.bench.servo_run import Leg, ServoRun
 from featherbench.bench.setup import Setup, pitch_moments
 from featherbench.bench.statics import Curve, StaticCurves
+from featherbench.linkage import LinkageReach
 from featherbench.rotor.propeller_moment import feathering_frequency, propeller_moment
 from featherbench.rotor.stall import stall_pitch
 from featherbench.studies.findings import Finding, finding
@@ -129,8 +132,11 @@ def hold_findings(
     for number, side in enumerate(("high", "low")):
         own = ends[number]
         if own is not None and own.ending is Ending.HELD:
-            band = hold_band(setup, own.final_pitch)
-            values |= {f"hold_least_{side}": band.least, f"hold_most_{side}": band.most}
+            with contextlib.suppress(
+                LinkageReach
+            ):  # blades that have gone past what the linkage reaches have none
+                band = hold_band(setup, own.final_pitch)
+                values |= {f"hold_least_{side}": band.least, f"hold_most_{side}": band.most}
         for way, legs in held.items():
             leg = legs[number]
             values[f"hold_{way}_{side}"] = leg.hold if leg is not None else None
