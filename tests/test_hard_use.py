@@ -1,0 +1,112 @@
+"""Builds that nobody would build: whatever their figures, a prediction is whole and adds up, or is refused in words.
+
+A dozen in the ordinary run; `FEATHERBENCH_HARD_USE=2000 pytest tests/test_hard_use.py` tries many. What once fell is
+kept in CORPUS. Damaged files are tried in tests/scenario/test_fuzz.py and tests/bench/test_log_fuzz.py.
+"""
+
+import math
+import os
+import random
+
+import pytest
+
+from featherbench.scenario import ScenarioError, read
+from featherbench.studies import predict
+
+MANY = int(os.environ.get("FEATHERBENCH_HARD_USE", "12"))
+EACH = 12
+"""Builds a test, so that a long run says where it is."""
+FILES = [
+    f"scenarios/{name}.toml"
+    for name in (
+        "survey-3kg/plain",
+        "survey-3kg/weighted",
+        "survey-3kg/over",
+        "lifter-6kg/over",
+        "scout-1kg/over",
+    )
+]
+USUAL = {
+    "rotor.speed": (9000.0, "rpm"),
+    "air.density": (1.2, "kg/m^3"),
+    "bearing.coefficient": (0.002, ""),
+    "bearing.starting_moment": (0.3, "N*mm"),
+    "bearing.breakaway_ratio": (1.3, ""),
+    "linkage.stiffness": (40.0, "N/mm"),
+    "linkage.rod_mass": (4.0, "g"),
+    "linkage.servo_arm": (13.0, "mm"),
+    "linkage.slider_friction": (0.3, "N"),
+    "linkage.slider_load_friction": (0.05, ""),
+    "linkage.rod_friction": (0.2, "N"),
+    "linkage.damping_ratio": (0.1, ""),
+    "linkage.play.rod": (0.05, "mm"),
+    "linkage.play.horn": (0.05, "mm"),
+    "servo.stall_torque": (0.3, "N*m"),
+    "servo.stall_current": (1.5, "A"),
+    "servo.rotor_inertia": (0.9, "g*mm^2"),
+    "servo.dead_band": (0.4, "deg"),
+    "servo.proportional_band": (6.0, "deg"),
+    "servo.damping": (4.0, "ms"),
+    "servo.drive_rate": (333.0, "Hz"),
+    "servo.gear_play": (0.3, "deg"),
+    "servo.output_friction": (1.0, "N*mm"),
+    "supply.voltage": (6.0, "V"),
+    "supply.resistance": (80.0, "mohm"),
+    "supply.limit": (4.0, "A"),
+    "gauge.stiffness": (30.0, "N/mm"),
+    "gauge.sweep": (8.0, "s"),
+    "gauge.rate": (10.0, "Hz"),
+    "shaking.passing": (1.0, "N*mm"),
+    "shaking.unlike": (1.0, "N*mm"),
+    "scale.inertia": (1.0, ""),
+    "scale.air_moment": (1.0, ""),
+}
+CORPUS = {
+    "blades that a soft gauge cannot hold": ("lifter-6kg/over", {"gauge.stiffness": "0.2 N/mm"}),
+    "blades thrown about": ("survey-3kg/plain", {"shaking.unlike": "4 N*m"}),
+    "air like water": ("lifter-6kg/over", {"air.density": "20 kg/m^3"}),
+    "a sweep of half an hour": ("tutorial-2kg/bolt", {"gauge.sweep": "1809 s"}),
+    "a gear of one tooth": ("scout-1kg/plain", {"servo.gear_ratio": 4.43}),
+    "a gauge asleep": ("tutorial-2kg/tail", {"gauge.rate": "0.0002 Hz"}),
+    "a play of half the stroke": ("survey-3kg/plain", {"linkage.play": {"rod": "6 mm"}}),
+}
+NOT_HELD = ("current_hold", "motor_current_hold", "hold", "arrival", "charge")
+"""Findings that a servo which does not come to rest has none of."""
+
+
+def tried(file, settings):
+    """The refusal's text, or "" for a prediction that is finite and adds up; anything else fails."""
+    try:
+        run = predict(read(file, settings))
+    except ScenarioError as error:
+        refused = error
+    else:
+        refused = None
+    if refused is not None:
+        assert all(problem.given and problem.expected for problem in refused.problems)
+        return str(refused)
+    told = {name: one.value for name, one in run.findings.items() if isinstance(one.value, float)}
+    assert told["energy_error"] <= 0.01, (file, settings)
+    odd = [name for name, value in told.items() if not math.isfinite(value) and not name.startswith(NOT_HELD)]
+    assert not odd, (odd, file, settings)
+    return ""
+
+
+@pytest.mark.parametrize("name", CORPUS)
+def test_what_once_fell(name):
+    file, settings = CORPUS[name]
+    tried(f"scenarios/{file}.toml", settings)
+
+
+@pytest.mark.parametrize("batch", range(math.ceil(MANY / EACH)))
+def test_odd_builds_are_whole_or_refused(batch):
+    chance = random.Random(batch)
+    whole = 0
+    for _ in range(EACH):
+        settings = {}
+        for key in chance.sample(sorted(USUAL), chance.randint(1, 3)):
+            usual, unit = USUAL[key]
+            value = usual * 10.0 ** chance.gauss(0.0, chance.choice([0.3, 1.0, 2.0]))
+            settings[key] = f"{value:.6g} {unit}" if unit else float(f"{value:.6g}")
+        whole += not tried(chance.choice(FILES), settings)
+    assert whole >= 1, "all were refused: nothing was tried"
