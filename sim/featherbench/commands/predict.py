@@ -53,6 +53,7 @@ def predict(
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
     from featherbench.studies import predict as run_prediction
+    from featherbench.studies.force_by_part import influences
     from featherbench.views.bench import run_view
     from featherbench.views.first_lines import of_run
 
@@ -66,8 +67,15 @@ def predict(
     sampled = sample_runs([run], runs, outputs.drawn, seed, quiet)
     checks, cautions = bench_checks(run), run_cautions(run)
     first = of_run(run, checks, sampled)
-    view = run_view(run, checks, cautions, units.value, sampled=sampled, seed=seed, first=first)
-    told = view if runs else run_view(run, checks, cautions, units.value, first=first)
+    moved = influences(run.setup) if verbose or outputs.drawn else ()
+    view = run_view(
+        run, checks, cautions, units.value, sampled=sampled, seed=seed, first=first, influences=moved
+    )
+    told = (
+        view
+        if runs
+        else run_view(run, checks, cautions, units.value, first=first, influences=moved if verbose else ())
+    )
     view = with_reason(view, [run], outputs.drawn)
     forms = forms_of(view, command_line(), told, verbose)
     deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)

@@ -13,6 +13,7 @@ from featherbench.views.cases import Case, assumed_by_case, cases_of, title_of
 from featherbench.views.checks import checks_of
 from featherbench.views.findings_table import findings_table
 from featherbench.views.first_lines import FirstLines, of_cases
+from featherbench.views.force_causes import cause_data, cause_table, causes_of, influence_table
 from featherbench.views.pictures import bench_pictures, parts_picture
 from featherbench.views.sampled_notes import sampled_note, unsure_outcomes
 from featherbench.views.view import Note, View, build_of
@@ -20,6 +21,7 @@ from featherbench.views.view import Note, View, build_of
 if TYPE_CHECKING:
     from featherbench.checks import Check
     from featherbench.sampling.sampled import Sampled
+    from featherbench.studies.force_by_part import Influence
 
 
 def run_view(
@@ -31,22 +33,31 @@ def run_view(
     sampled: Sampled | None = None,
     seed: int | None = None,
     first: FirstLines | None = None,
+    influences: Sequence[Influence] = (),
 ) -> View:
     """The view of one bench prediction. system: "metric" or "trade"; sampled: what its tolerances and doubts do.
 
-    first: what is to be read first, where it is known already.
+    first: what is to be read first, where it is known already; influences: what a tenth more of each figure does.
     """
     cases = cases_of([run], sampled)
+    causes = causes_of(run)
     about = about_builds(cases, [checks], cautions, system, first=first)
     return replace(
         about,
         question=run_question(run),
         answer=run_answer(run, system, sampled),
-        tables=(findings_table(cases, system, sampled),),
+        tables=(
+            findings_table(cases, system, sampled),
+            *((cause_table(causes, system),) if causes else ()),
+            *influence_table(influences, system),
+        ),
         pictures=bench_pictures(cases, system),
         ranges=sampled_note([run], sampled) if sampled else "",
         told_assumed=True,
-        data=run_data(run, checks, cautions, seed=seed, sampled=sampled),
+        data={
+            **run_data(run, checks, cautions, seed=seed, sampled=sampled),
+            **cause_data(causes, influences),
+        },
         series={"": run.curves["run"]},
     )
 
