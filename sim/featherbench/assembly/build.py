@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
@@ -67,11 +68,14 @@ def build_assembly(scenario: Scenario) -> Assembly:
     parts: list[PlacedPart] = []
     replaced: list[PlacedPart] = []
     problems: list[Problem] = []
-    for name, part in (*scenario.part.items(), *scenario.replaced.items()):
-        try:
-            (parts if name in scenario.part else replaced).append(_place_part(name, part, context))
-        except PartRefused as refused:
-            problems.append(refused.problem(file, f"part.{name}."))
+    for into, written_parts in ((parts, scenario.part), (replaced, _plain_parts(scenario))):
+        for name, part in written_parts.items():
+            try:
+                into.append(_place_part(name, part, context))
+            except PartRefused as refused:
+                problems.append(refused.problem(file, f"part.{name}."))
+    other = scenario.other_bolts
+    parts = [replace(part, stands_in=part.stands_in or part.name in other) for part in parts]
     pin = blade_pin_diameter(parts, blade.bolt_radius, blade.bolt_chord) or 0.0
     bolt = _bolt(blade, 0.5 * pin * scenario.departure.blade_stuck)
     if bolt.free and not problems and not any(part.swings for part in parts):
@@ -82,6 +86,12 @@ def build_assembly(scenario: Scenario) -> Assembly:
     return Assembly(
         tuple(parts), bolt, planform, tuple(context.assumed), tuple(replaced), scenario.scale.inertia
     )
+
+
+def _plain_parts(scenario: Scenario) -> dict[str, written.Part]:
+    """Parts of the plain build that are not fitted: replaced ones, and its bolts in place of this build's own."""
+    kept = {name: part for name, part in scenario.replaced.items() if name not in scenario.other_bolts}
+    return {**scenario.plain_bolts, **kept}
 
 
 def _bolt(blade: Blade, stuck: float) -> BladeBolt:

@@ -21,6 +21,7 @@ from featherbench.scenario.parts import Part
 from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
 from featherbench.scenario.raw_tree import DEEPEST, RawTree, Where, depth
 from featherbench.scenario.reading import read_tree
+from featherbench.scenario.reference import counted_from
 from featherbench.scenario.rules import FILE_KEYS, broken_rules
 from featherbench.scenario.schema import ScenarioTables
 from featherbench.scenario.settings import apply_settings
@@ -36,7 +37,8 @@ class Source:
     in the scenario are relative to it. digest: sha256 of the merged tree, the same for the same content
     however it is laid out or split over files. tolerances: key path -> half-width in SI of each quantity
     typed with +/-. assumed: what was left to the defaults of the schema. places: key path -> file and line
-    that supplied it, the line None for what a command line set.
+    that supplied it, the line None for what a command line set. reference: file of the plain build that compensation
+    counts from.
     """
 
     files: tuple[str, ...] = ()
@@ -45,6 +47,7 @@ class Source:
     tolerances: dict[str, float] = field(default_factory=dict)
     assumed: tuple[Assumed, ...] = ()
     places: dict[str, Where] = field(default_factory=dict)
+    reference: str = ""
 
     def place(self, key: str) -> Where:
         """File and line of a key path, or of the nearest table around it that has one."""
@@ -61,6 +64,10 @@ class Scenario(ScenarioTables, HtmlDisplay):
     source: Source = Source()
     replaced: dict[str, Part] = Field(default_factory=dict)
     """Parts that others stand in for (their `instead_of`): not fitted, so not in `part`."""
+    plain_bolts: dict[str, Part] = Field(default_factory=dict)
+    """Bolts of the plain build that this one has not, or not as they are: see `scenario.reference`."""
+    other_bolts: frozenset[str] = frozenset()
+    """Names of its own bolts that are not those of the plain build."""
     departure: Departure = AS_WRITTEN
     """Where a sampled build lies within its doubts; nothing that a file could state."""
 
@@ -145,7 +152,8 @@ def checked(tree: RawTree) -> Scenario:
     source = Source(
         files=tree.files,
         folder=tree.folder,
-        digest=_digest(tree.raw),
+        digest=_digest(_counted(tree)),
+        reference=tree.reference.file if tree.reference else "",
         tolerances=_tolerances(tree.raw, spreads),
         assumed=left_to_defaults(model),
         places={dotted(path): place for path, place in tree.where.items()},
@@ -154,7 +162,8 @@ def checked(tree: RawTree) -> Scenario:
     if moved:
         model = ScenarioTables.model_validate(moved)
         tables = {name: getattr(model, name) for name in ScenarioTables.model_fields}
-    stated = model.model_fields_set | {"source", "replaced"}
+    stated = model.model_fields_set | {"source", "replaced", "plain_bolts", "other_bolts"}
+    plain_bolts, other_bolts = counted_from(tree.reference, tree.raw)
     left_off = {name for part in model.part.values() for name in part.instead_of}
     there = {name: part for name, part in model.part.items() if name not in left_off}
     replaced = {name: part for name, part in model.part.items() if name in left_off}
@@ -164,6 +173,8 @@ def checked(tree: RawTree) -> Scenario:
         **whole,
         source=source,
         replaced=replaced,
+        plain_bolts=plain_bolts,
+        other_bolts=other_bolts,
         departure=departure_of(model.fitted),
     )
 
@@ -192,6 +203,14 @@ def _valid(adapter: TypeAdapter[Any], value: object) -> Any:
         return adapter.validate_python(value)
     except ValidationError:
         return None
+
+
+def _counted(tree: RawTree) -> Mapping[str, Any]:
+    """The tree, with the plain bolts where they are not its own."""
+    gone, other = counted_from(tree.reference, tree.raw)
+    if tree.reference is None or not (gone or other):
+        return tree.raw
+    return {**tree.raw, "reference": tree.reference.parts}
 
 
 def _digest(raw: Mapping[str, Any]) -> str:

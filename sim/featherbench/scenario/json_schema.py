@@ -30,6 +30,13 @@ _MEASURED = {
     "examples": ["plain-fitted.toml"],
 }
 
+_REFERENCE = {
+    "type": "string",
+    "minLength": 1,
+    "description": "plain build whose bolts compensation counts from: a file, or itself; the last base if left out",
+    "examples": ["itself", "plain.toml"],
+}
+
 
 def json_schema() -> dict[str, Any]:
     """JSON Schema (draft 2020-12) of a scenario file.
@@ -43,8 +50,13 @@ def json_schema() -> dict[str, Any]:
     variant_tables = {name + VARIANT: _relaxed(table) for name, table in tables.items()}
     variant = _relaxed(complete)
     variant["required"] = ["title", "base"]
-    complete["properties"] |= {"measured": _MEASURED}
-    variant["properties"] |= {"base": _BASE, "remove": _REMOVE, "measured": _MEASURED}
+    complete["properties"] |= {"measured": _MEASURED, "reference": _REFERENCE}
+    variant["properties"] |= {
+        "base": _BASE,
+        "remove": _REMOVE,
+        "measured": _MEASURED,
+        "reference": _REFERENCE,
+    }
     return {
         "$schema": DRAFT,
         "title": "Featherbench scenario",

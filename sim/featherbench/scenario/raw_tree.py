@@ -9,6 +9,7 @@ from typing import Any
 
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.problems import Problem
+from featherbench.scenario.reference import Reference
 
 DEEPEST = 12
 """Levels of nesting; a scenario needs six."""
@@ -27,13 +28,17 @@ Where = tuple[str, int | None]
 
 @dataclass
 class RawTree:
-    """The merged tree as typed, and where each key path came from; `problems` were found on the way."""
+    """The merged tree as typed, and where each key path came from; `problems` were found on the way.
+
+    reference: the plain build that compensation counts from.
+    """
 
     raw: dict[str, Any]
     where: dict[KeyPath, Where]
     files: tuple[str, ...]
     folder: Path
     problems: list[Problem] = field(default_factory=list)
+    reference: Reference | None = None
 
     def place(self, path: KeyPath) -> Where:
         """File and line of a key path, or of the nearest table around it that has one."""

@@ -25,6 +25,8 @@ from featherbench.scenario.raw_tree import (
     depth,
     merge_into,
 )
+from featherbench.scenario.reference import KEY as REFERENCE
+from featherbench.scenario.reference import Reference, bolts_of, stated_reference
 from featherbench.scenario.settings import _setting_value, apply_settings
 
 LARGEST_FILE = 1_000_000
@@ -62,7 +64,10 @@ def _read_chain(path: Path, above: tuple[Path, ...]) -> RawTree:
     where: dict[KeyPath, Where] = {key: (name, line) for key, line in lines.items()}
     own = RawTree(raw, where, (name,), path.parent)
     base, remove = raw.pop("base", None), raw.pop("remove", None)
+    stated = raw.pop(REFERENCE, None)
+    place = (name, lines.get((REFERENCE,)))
     if base is None:
+        own.reference = bolts_of(name, raw) if stated is None else _stated(stated, place, raw, above)
         if remove is not None:
             own.problems.append(
                 Problem(name, lines.get(("remove",)), "remove", shown_value(remove), _REMOVE_NEEDS_BASE)
@@ -70,7 +75,23 @@ def _read_chain(path: Path, above: tuple[Path, ...]) -> RawTree:
         return own
     base_tree = _read_base(path, base, lines.get(("base",)), above)
     _remove_parts(base_tree, remove, name, lines)
-    return _merged(base_tree, own)
+    merged = _merged(base_tree, own)
+    merged.reference = (
+        base_tree.reference if stated is None else _stated(stated, place, merged.raw, (*above, path))
+    )
+    return merged
+
+
+def _stated(given: object, place: Where, raw: Mapping[str, Any], above: tuple[Path, ...]) -> Reference:
+    """The reference that a file states; a file that leads back to itself by it is refused as a circle of bases is."""
+
+    def read(path: Path) -> Mapping[str, Any]:
+        if len(above) >= LONGEST_CHAIN or _resolved(path) in map(_resolved, (*above, Path(place[0]))):
+            expected = "a reference that does not lead back to this file"
+            raise ScenarioError([Problem(place[0], place[1], REFERENCE, shown_value(given), expected)])
+        return _read_chain(path, (*above, Path(place[0]))).raw
+
+    return stated_reference(given, place, raw, read)
 
 
 _REMOVE_NEEDS_BASE = (

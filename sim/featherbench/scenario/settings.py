@@ -59,8 +59,8 @@ def _setting_value(value: object) -> object:
 
 def _set(tree: RawTree, path: KeyPath, value: object) -> str:
     """Set one value in the tree; gives what was expected instead, or "" when it was done."""
-    if path[0] in ("base", "remove"):
-        return "a key of the scenario; a base and its removals belong into a file"
+    if path[0] in ("base", "remove", "reference"):
+        return "a key of the scenario; a base, its removals and a reference belong into a file"
     node: Any = tree.raw
     steps: list[str | int] = []
     for index, step in enumerate(path):

@@ -205,7 +205,7 @@ def _unknown(path: KeyPath, tree: RawTree) -> str:
     table = table_at(path[:-1], tree)
     known = list(keys_of(table)) if table else []
     if len(path) == 1:
-        known += ["base", "remove", "measured"]
+        known += ["base", "remove", "measured", "reference"]
     near = difflib.get_close_matches(str(path[-1]), known, 1, 0.6)
     hint = f"did you mean {near[0]}? " if near else ""
     elsewhere = _home_of(str(path[-1])) if not near else ""

@@ -7,7 +7,7 @@ bench and flown.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from math import cos, sin
@@ -144,7 +144,7 @@ def bias(
     base = build_setup(scenario)
     ready = flight_setup(base)
     limits = limits or Limits()
-    wanted = [(float(kappa), float(phase)) for phase in phases for kappa in compensations]
+    wanted = [(kappa, float(phase)) for phase in phases for kappa in swept(base, compensations)]
 
     def one(pair: tuple[float, float]) -> Point:
         return _point(varied(base, *pair), *pair, seed)
@@ -174,7 +174,16 @@ def amount(base: Setup, kappa: float) -> tuple[MassMoments, float]:
         pair = (MassMoments.of_body(0.5e-3, np.array(place), np.zeros((3, 3))) for place in places)
         weights = sum(pair, MassMoments.zero())
     unit = replace(base.assembly, parts=(*_others(base), _weights(weights, 1.0, 0.0)))
-    return weights, kappa / compensation(unit, base.lead_lag)
+    bare = compensation(replace(base.assembly, parts=_others(base)), base.lead_lag)
+    return weights, (kappa - bare) / (compensation(unit, base.lead_lag) - bare)
+
+
+def swept(base: Setup, compensations: Iterable[float]) -> tuple[float, ...]:
+    """Those that weights can make, upward: what the build's own bolts cancel beyond the plain ones is there without
+    any, and stands for all that is less.
+    """
+    bare = compensation(replace(base.assembly, parts=_others(base)), base.lead_lag)
+    return tuple(dict.fromkeys(max(float(kappa), bare) for kappa in compensations))
 
 
 def varied(base: Setup, kappa: float, phase: float) -> Setup:

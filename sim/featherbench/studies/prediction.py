@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import PurePath
 
 import numpy as np
 
@@ -154,6 +155,7 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
             *_gauge_notes(gauge),
             *servo_notes(setup, statics, servo, at_ends, landed),
             *_air_notes(findings, hover),
+            *_reference_notes(setup.scenario),
         ),
         left_out=LEFT_OUT,
         landings=landed,
@@ -162,6 +164,17 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> 
 
 def _gauge_notes(gauge: GaugeRun) -> tuple[str, ...]:
     return () if gauge.snap is None else (gauge.snap.note(),)
+
+
+def _reference_notes(scenario: Scenario) -> list[str]:
+    """What compensation counts from, where that is not this build without its weights."""
+    if not scenario.other_bolts:
+        return []
+    plain_build = PurePath(scenario.source.reference).name or "the plain build"
+    return [
+        f"compensation counts from the bolts of {plain_build}: what {', '.join(sorted(scenario.other_bolts))} "
+        'weighs more or less than they do is in it (reference = "itself" counts from this build\'s own).'
+    ]
 
 
 def _air_notes(findings: dict[str, Finding], hover: HoverTrim | None) -> list[str]:

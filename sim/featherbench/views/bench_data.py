@@ -72,7 +72,12 @@ def seeded(seed: int | None) -> dict[str, Any]:
 def scenario_data(scenario: Scenario) -> dict[str, Any]:
     """Which scenario it is about."""
     source = scenario.source
-    return {"title": scenario.title, "files": [str(name) for name in source.files], "digest": source.digest}
+    return {
+        "title": scenario.title,
+        "files": [str(name) for name in source.files],
+        "reference": source.reference,
+        "digest": source.digest,
+    }
 
 
 def _run_part(
