@@ -64,12 +64,12 @@ def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
     assert "the checks below are of the build as written, not of the one to aim for" in words
     assert "so many times heavier where it stands, not taller" in words
     told = [line for line in result.output.splitlines() if re.match(r" \d\.\d\d ", line)]
-    assert len(told) == 15
+    assert len(told) == 14  # from what the bolt alone cancels
     assert sum("<-" in line for line in told) == 1
     document = json.loads(target.read_text(encoding="utf-8"))
-    assert len(document["sweep"]) >= 75
+    assert len(document["sweep"]) >= 70
     assert document["findings"]["bias_seat_ratio"]["value"] >= 1.2
     text = page.read_text(encoding="utf-8")
     assert "<svg" in text
-    assert text.count('<tr><th scope="row">') >= 75  # the other phases, too
+    assert text.count('<tr><th scope="row">') >= 70  # the other phases, too
     assert isinstance(_run("bias", WORN, "--json", target).exception, OutputRefused)

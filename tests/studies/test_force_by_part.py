@@ -11,7 +11,7 @@ from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.cli import app
 from featherbench.linkage.geometry import pitch_rod_travel
-from featherbench.studies.force_by_part import force_by_part, influences
+from featherbench.ranking.force_by_part import force_by_part, influences
 
 PLAIN = "scenarios/survey-3kg/plain.toml"
 

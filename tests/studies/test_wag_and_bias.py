@@ -104,7 +104,7 @@ def test_bias_keeps_the_margin_and_reports_progress():
         margin=1.0,
         progress=lambda done, count: seen.append((done, count)),
     )
-    assert seen[-1] == (8, 8)
+    assert seen[-1] == (6, 6)  # the bolt alone cancels more than 0.1
     assert found.play_shows
     assert found.chosen is not None
     assert found.chosen.seat_ratio >= found.margin

@@ -50,10 +50,10 @@ def predict(
 ) -> None:
     """Predict the bench run of one build: forces, currents, release, checks."""
     from featherbench.checks import bench_checks, run_cautions
+    from featherbench.ranking.force_by_part import influences
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
     from featherbench.studies import predict as run_prediction
-    from featherbench.studies.force_by_part import influences
     from featherbench.views.bench import run_view
     from featherbench.views.first_lines import of_run
 

@@ -167,7 +167,9 @@ def judged(found: Bias, strengths: Mapping[float, Strength]) -> Bias:
 
 
 def amount(base: Setup, kappa: float) -> tuple[MassMoments, float]:
-    """The weights of the build (or their stand-in), and how many times as heavy they are at a compensation."""
+    """The weights of the build (or their stand-in), and how many times as heavy they are at a compensation; 0 where the
+    build's own bolts cancel as much without them.
+    """
     weights = moments_by_group(base.assembly, base.lead_lag).get("counterweight")
     if weights is None:
         places = ([base.assembly.bolt.radius, 0.0, side * STAND_IN_HEIGHT] for side in (1.0, -1.0))
@@ -175,7 +177,7 @@ def amount(base: Setup, kappa: float) -> tuple[MassMoments, float]:
         weights = sum(pair, MassMoments.zero())
     unit = replace(base.assembly, parts=(*_others(base), _weights(weights, 1.0, 0.0)))
     bare = compensation(replace(base.assembly, parts=_others(base)), base.lead_lag)
-    return weights, (kappa - bare) / (compensation(unit, base.lead_lag) - bare)
+    return weights, max(0.0, (kappa - bare) / (compensation(unit, base.lead_lag) - bare))
 
 
 def swept(base: Setup, compensations: Iterable[float]) -> tuple[float, ...]:

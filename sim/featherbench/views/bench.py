@@ -20,8 +20,8 @@ from featherbench.views.view import Note, View, build_of
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
+    from featherbench.ranking.force_by_part import Influence
     from featherbench.sampling.sampled import Sampled
-    from featherbench.studies.force_by_part import Influence
 
 
 def run_view(

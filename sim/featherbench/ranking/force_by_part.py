@@ -18,9 +18,9 @@ from featherbench.linkage.force import rod_force
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.rotor.build import Air, build_air
 from featherbench.rotor.propeller_moment import propeller_moment
+from featherbench.sampling.samples import TABLE, CoarseSetup, moves_air
 from featherbench.scenario import Scenario, ScenarioError
 from featherbench.studies.key_paths import looked_up, with_value
-from featherbench.studies.spread_samples import TABLE, CoarseSetup, moves_air
 
 AIR, FRICTION = "air", "friction"
 TENTH = 0.1
