@@ -36,7 +36,9 @@ def synthetic_run(
     gauge = _gauge(statics)
     servo = _servo(difference)
     high, low = (_release(start, difference) for start in (np.deg2rad(15.0), np.deg2rad(-15.0)))
-    source = SimpleNamespace(files=(file,), digest="0123456789abcdef", folder="builds", tolerances={})
+    source = SimpleNamespace(
+        files=(file,), reference="", digest="0123456789abcdef", folder="builds", tolerances={}
+    )
     bolt = SimpleNamespace(free=False, set_angle=0.0)
     setup = SimpleNamespace(
         assembly=SimpleNamespace(parts=(), bolt=bolt, replaced=()),
