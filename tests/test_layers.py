@@ -1,4 +1,5 @@
-"""Which room imports which, read from the sources themselves, by the contracts that the linter enforces.
+"""Which room imports which, read from the sources themselves, by the contracts that the linter enforces; and how much
+may stand in one function, module and room.
 
 The linter is not needed to run the tests; here its contracts are read and held against the imports that stand in the
 sources, and planted faults must be found.
@@ -95,3 +96,122 @@ def test_a_planted_import_is_found(tmp_path, file, fault):
     assert found
     module = f"featherbench.{file.removesuffix('.py').replace('/', '.')}"
     assert all(line.startswith(f"{module}:") for line in found)
+
+
+# -- sizes -------------------------------------------------------------------------------------------------------
+
+LONGER = {"ranking/ranked.py": 394, "views/rank.py": 320, "studies/bias.py": 302, "plant/flight.py::fly": 66}
+"""What is longer than it may be, with its length: it may shrink, and then leaves this list."""
+MORE_ARGUMENTS = {
+    "plant/flight.py::fly": 12,
+    "plant/gauge_chain.py::integrate_gauge": 10,
+    "ranking/ranked.py::ranked": 9,
+}
+MORE_MODULES = {"checks": 38}
+MODULE, FUNCTION, NINETY_OF_A_HUNDRED, ARGUMENTS, MODULES, ROOM = 300, 60, 26, 8, 35, 4000
+
+
+def functions(package):
+    """(module::name, lines, arguments) of every function; a command counts without the options that it declares."""
+    for file in sorted(package.rglob("*.py")):
+        module = file.relative_to(package).as_posix()
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef):
+                command = module.startswith("commands/")
+                start = node.body[0].lineno if command else node.lineno
+                count = 0 if command else len(node.args.args) + len(node.args.kwonlyargs)
+                yield f"{module}::{node.name}", node.end_lineno - start + 1, count
+
+
+def too_much(package):
+    """Whatever has outgrown its bound, as text."""
+    every = list(functions(package))
+    said = [f"{name} has {lines} lines" for name, lines, _ in every if lines > LONGER.get(name, FUNCTION)]
+    said += [
+        f"{name} takes {count} arguments"
+        for name, _, count in every
+        if count > MORE_ARGUMENTS.get(name, ARGUMENTS)
+    ]
+    lengths = sorted(lines for _, lines, _ in every)
+    nine = lengths[int(0.9 * (len(lengths) - 1))]
+    said += [f"one function in ten is longer than {nine} lines"] if nine > NINETY_OF_A_HUNDRED else []
+    rooms = {}
+    for file in sorted(package.rglob("*.py")):
+        module = file.relative_to(package)
+        lines = len(file.read_text(encoding="utf-8").splitlines())
+        rooms.setdefault(module.parent.as_posix(), []).append(lines)
+        if lines > LONGER.get(module.as_posix(), MODULE):
+            said.append(f"{module.as_posix()} has {lines} lines")
+    for room, lines in rooms.items():
+        if len(lines) > MORE_MODULES.get(room, MODULES) or sum(lines) > ROOM:
+            said.append(f"the room {room} has {len(lines)} modules of {sum(lines)} lines")
+    return said
+
+
+def test_functions_modules_and_rooms_stay_small():
+    assert too_much(PACKAGE) == []
+
+
+def test_what_is_listed_as_longer_is_still_so():
+    every = {name: lines for name, lines, _ in functions(PACKAGE)}
+    for name in LONGER:
+        known = every.get(name) or len((PACKAGE / name).read_text(encoding="utf-8").splitlines())
+        assert known > (FUNCTION if "::" in name else MODULE), f"{name} is short enough: take it off the list"
+
+
+def test_what_outgrows_its_bounds_is_found(tmp_path):
+    (tmp_path / "room").mkdir()
+    body = "    x = 1\n" * FUNCTION
+    (tmp_path / "room" / "long.py").write_text(f"def f(a, b, c, d, e, g, h, i, j):\n{body}", encoding="utf-8")
+    (tmp_path / "room" / "longer.py").write_text("x = 1\n" * (MODULE + 1), encoding="utf-8")
+    for number in range(MODULES):
+        (tmp_path / "room" / f"m{number}.py").write_text("", encoding="utf-8")
+    assert too_much(tmp_path) == [
+        "room/long.py::f has 61 lines",
+        "room/long.py::f takes 9 arguments",
+        "one function in ten is longer than 61 lines",
+        "room/longer.py has 301 lines",
+        f"the room room has {MODULES + 2} modules of 362 lines",
+    ]
+
+
+def circles(package, *above):
+    """Modules that import one another at import time, in circles."""
+    names = {
+        ".".join((*above, *file.relative_to(package).with_suffix("").parts)): file
+        for file in package.rglob("*.py")
+    }
+    names = {name.removesuffix(".__init__"): file for name, file in names.items()}
+    arrows = {}
+    for name, file in names.items():
+        arrows[name] = set()
+        for node in ast.parse(file.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.Import):
+                arrows[name] |= {alias.name for alias in node.names} & names.keys() - {name}
+            if isinstance(node, ast.ImportFrom) and node.module:
+                inner = {f"{node.module}.{alias.name}" for alias in node.names} & names.keys()
+                whole = {node.module} & names.keys() if len(inner) < len(node.names) else set()
+                arrows[name] |= (inner | whole) - {name}
+    while True:  # what imports nothing that is left, or is imported by nothing that is left, is in no circle
+        wanted = set().union(*arrows.values())
+        free = [name for name, to in arrows.items() if not to & arrows.keys() or name not in wanted]
+        if not free:
+            return sorted(arrows)
+        for name in free:
+            del arrows[name]
+
+
+def test_no_module_imports_itself_by_way_of_others():
+    assert circles(PACKAGE, "featherbench") == []
+    assert circles(ROOT / "validation") == []
+
+
+def test_a_circle_is_found(tmp_path):
+    for name, text in (
+        ("a", "import b"),
+        ("b", "from c import x"),
+        ("c", "from b import y"),
+        ("d", "from c import x"),
+    ):
+        (tmp_path / f"{name}.py").write_text(text, encoding="utf-8")
+    assert circles(tmp_path) == ["b", "c"]

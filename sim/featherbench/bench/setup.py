@@ -190,6 +190,30 @@ def _shaking(scenario: Scenario, slider: float) -> Shaking:
     return Shaking(passing / speed**2, once / speed**2, rate)
 
 
+def _reduced(one: float, other: float) -> float:
+    """Reduced mass, or inertia, of two bodies."""
+    return one * other / (one + other)
+
+
+def _loop_and_supply(scenario: Scenario) -> tuple[PositionLoop, Supply]:
+    """What drives the motor: the servo's loop, and the lead it draws from."""
+    servo = scenario.servo
+    loop = PositionLoop(
+        float(servo.dead_band),
+        float(servo.proportional_band),
+        float(servo.damping),
+        1.0 / float(servo.drive_rate),
+        1.0 / float(servo.frame_rate or servo.drive_rate),
+    )
+    supply = Supply(
+        float(scenario.supply.voltage),
+        float(scenario.supply.resistance),
+        float(inf if scenario.supply.limit is None else scenario.supply.limit),
+        float(servo.idle_current),
+    )
+    return loop, supply
+
+
 def _plant(
     scenario: Scenario,
     linkage: LinkageSetup,
@@ -207,38 +231,18 @@ def _plant(
     arm_inertia = scenario.servo.output_inertia
     if arm_inertia is None:
         arm_inertia = ARM_MASS * scenario.linkage.servo_arm**2 / 3.0
-        assumed.append(
-            Assumed(
-                "servo.output_inertia",
-                f"{arm_inertia * 1e9:.3g} g*mm^2",
-                "a servo arm of 0.5 g, as a slender bar",
-            )
-        )
+        words = "a servo arm of 0.5 g, as a slender bar"
+        assumed.append(Assumed("servo.output_inertia", f"{arm_inertia * 1e9:.3g} g*mm^2", words))
     output_inertia = arm_inertia + linkage.rod_mass * arm**2
     pitch_inertia = blades * moments.feathering + scenario.linkage.slider_mass * slider**2
     ratio = scenario.linkage.damping_ratio
     # the contact couples the two bodies that it lies between: damping follows their reduced mass
     rod_side = output_inertia / arm**2
     blade_side = pitch_inertia / horn**2
-    joint = contact(
-        linkage.stiffness, linkage.play, ratio, rod_side * blade_side / (rod_side + blade_side), ROD_FADE
-    )
-    mesh_mass = drive.motor.inertia * output_inertia / (drive.motor.inertia + output_inertia)
+    joint = contact(linkage.stiffness, linkage.play, ratio, _reduced(rod_side, blade_side), ROD_FADE)
+    mesh_mass = _reduced(drive.motor.inertia, output_inertia)
     mesh = contact(drive.gear_stiffness, drive.gear_play, ratio, mesh_mass, MESH_FADE)
-    servo = scenario.servo
-    loop = PositionLoop(
-        float(servo.dead_band),
-        float(servo.proportional_band),
-        float(servo.damping),
-        1.0 / float(servo.drive_rate),
-        1.0 / float(servo.frame_rate or servo.drive_rate),
-    )
-    supply = Supply(
-        float(scenario.supply.voltage),
-        float(scenario.supply.resistance),
-        float(inf if scenario.supply.limit is None else scenario.supply.limit),
-        float(servo.idle_current),
-    )
+    loop, supply = _loop_and_supply(scenario)
     axis = PitchAxis(
         blades,
         float(pitch_inertia),
@@ -251,7 +255,7 @@ def _plant(
     )
     output = Output(
         float(output_inertia),
-        float(servo.output_friction),
+        float(scenario.servo.output_friction),
         float(scenario.linkage.rod_friction),
         float(linkage.rod_mass),
         float(scenario.linkage.rod_load_friction),

@@ -8,19 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands import completion
+from featherbench.commands import completion, options
 from featherbench.commands.manual import example
-from featherbench.commands.options import (
-    FiguresOption,
-    JsonOption,
-    QuietOption,
-    ReportOption,
-    Settings,
-    Units,
-    UnitsOption,
-    VerboseOption,
-    settings_of,
-)
 from featherbench.commands.terminal import (
     announce,
     command_line,
@@ -80,14 +69,14 @@ def calibrate(
         Path | None,
         typer.Option("--write", metavar="FILE.toml", help="The fitted variant; FILE-fitted.toml if free."),
     ] = None,
-    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: UnitsOption = Units.METRIC,
-    report: ReportOption = None,
-    figures: FiguresOption = None,
-    json_file: JsonOption = None,
+    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: options.UnitsOption = options.Units.METRIC,
+    report: options.ReportOption = None,
+    figures: options.FiguresOption = None,
+    json_file: options.JsonOption = None,
     force: Annotated[bool, typer.Option("--force", help="Overwrite reports that exist.")] = False,
-    quiet: QuietOption = False,
-    verbose: VerboseOption = False,
+    quiet: options.QuietOption = False,
+    verbose: options.VerboseOption = False,
 ) -> None:
     """Fit chosen unknowns to bench data and write the fitted variant; never over an existing scenario."""
     from featherbench.bench.readings import read_bench_data
@@ -100,7 +89,7 @@ def calibrate(
     from featherbench.studies import predict
     from featherbench.views.match import calibration_view
 
-    scenario = read(file, settings_of(settings))
+    scenario = read(file, options.settings_of(settings))
     if list_free:
         _list(scenario, units)
         return
@@ -129,7 +118,7 @@ def calibrate(
     )
 
 
-def _list(scenario: Scenario, units: Units) -> None:
+def _list(scenario: Scenario, units: options.Units) -> None:
     """Print what may be freed."""
     from featherbench.fitting.unknowns import listed_unknowns
     from featherbench.render.terminal import print_section

@@ -8,23 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands import completion
+from featherbench.commands import completion, options
 from featherbench.commands.manual import example
-from featherbench.commands.options import (
-    CsvOption,
-    FiguresOption,
-    ForceOption,
-    JsonOption,
-    QuietOption,
-    ReportOption,
-    SampleSeedOption,
-    Settings,
-    StrictOption,
-    Units,
-    UnitsOption,
-    VerboseOption,
-    settings_of,
-)
 from featherbench.commands.terminal import announce, command_line, deliver, end, refuse, working
 from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs, with_reason
 
@@ -45,18 +30,18 @@ def compare(
             metavar="FILE", help="The builds as they would be.", autocompletion=completion.scenario_files
         ),
     ],
-    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: UnitsOption = Units.METRIC,
-    report: ReportOption = None,
-    figures: FiguresOption = None,
-    json_file: JsonOption = None,
-    csv: CsvOption = None,
-    force: ForceOption = False,
-    strict: StrictOption = False,
+    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: options.UnitsOption = options.Units.METRIC,
+    report: options.ReportOption = None,
+    figures: options.FiguresOption = None,
+    json_file: options.JsonOption = None,
+    csv: options.CsvOption = None,
+    force: options.ForceOption = False,
+    strict: options.StrictOption = False,
     runs: BenchRunsOption = None,
-    seed: SampleSeedOption = 0,
-    quiet: QuietOption = False,
-    verbose: VerboseOption = False,
+    seed: options.SampleSeedOption = 0,
+    quiet: options.QuietOption = False,
+    verbose: options.VerboseOption = False,
 ) -> None:
     """Predict several builds side by side: before, after and change."""
     from featherbench.checks import bench_checks, run_cautions
@@ -66,7 +51,7 @@ def compare(
     from featherbench.views.cases import cases_of
     from featherbench.views.first_lines import of_cases
 
-    scenarios = _read_all([base, *files], settings_of(settings))
+    scenarios = _read_all([base, *files], options.settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(name for scenario in scenarios for name in scenario.source.files)
     check_runs(runs)

@@ -7,17 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from featherbench.commands import options
 from featherbench.commands.manual import example
-from featherbench.commands.options import (
-    ForceOption,
-    JsonOption,
-    QuietOption,
-    ScenarioArgument,
-    Settings,
-    Units,
-    UnitsOption,
-    settings_of,
-)
 from featherbench.commands.terminal import announce, command_line, deliver, refuse, remark
 
 if TYPE_CHECKING:
@@ -27,7 +18,7 @@ if TYPE_CHECKING:
 
 @example("featherbench explore scenarios/survey-3kg/plain.toml --variant tall-collars.toml")
 def explore(
-    file: ScenarioArgument,
+    file: options.ScenarioArgument,
     variant: Annotated[
         Path | None,
         typer.Option(
@@ -37,8 +28,8 @@ def explore(
             "By default FILE-explored.toml in the current folder.",
         ),
     ] = None,
-    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: UnitsOption = Units.METRIC,
+    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: options.UnitsOption = options.Units.METRIC,
     report: Annotated[
         Path | None,
         typer.Option(
@@ -47,9 +38,9 @@ def explore(
             help="When the window is closed, write a page: the file against what was left.",
         ),
     ] = None,
-    json_file: JsonOption = None,
-    force: ForceOption = False,
-    quiet: QuietOption = False,
+    json_file: options.JsonOption = None,
+    force: options.ForceOption = False,
+    quiet: options.QuietOption = False,
 ) -> None:
     """Open a window: move weights, speed and servo arm, and see at once what the build then does."""
     from featherbench import window as opened
@@ -57,7 +48,7 @@ def explore(
     from featherbench.render.outputs import Outputs
     from featherbench.scenario import read
 
-    given = settings_of(settings)
+    given = options.settings_of(settings)
     scenario = read(file, given)
     outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
@@ -81,7 +72,7 @@ def explore(
     deliver(outputs, _forms(window, units, given))
 
 
-def _forms(window: Window, units: Units, settings: dict[str, str]) -> Forms:
+def _forms(window: Window, units: options.Units, settings: dict[str, str]) -> Forms:
     """The build as in the file against the one that was left, in every form."""
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.exploring import explored_scenario

@@ -7,21 +7,8 @@ from typing import Annotated
 
 import typer
 
-from featherbench.commands import completion
+from featherbench.commands import completion, options
 from featherbench.commands.manual import example
-from featherbench.commands.options import (
-    FiguresOption,
-    ForceOption,
-    JsonOption,
-    QuietOption,
-    ReportOption,
-    SampleSeedOption,
-    Settings,
-    Units,
-    UnitsOption,
-    VerboseOption,
-    settings_of,
-)
 from featherbench.commands.terminal import announce, command_line, deliver, working
 
 
@@ -44,20 +31,20 @@ def match(
             autocompletion=completion.bench_files,
         ),
     ],
-    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     runs: Annotated[int, typer.Option("--runs", min=8, max=4096, help="Samples of the tolerances.")] = 64,
-    seed: SampleSeedOption = 0,
-    units: UnitsOption = Units.METRIC,
-    report: ReportOption = None,
-    figures: FiguresOption = None,
-    json_file: JsonOption = None,
+    seed: options.SampleSeedOption = 0,
+    units: options.UnitsOption = options.Units.METRIC,
+    report: options.ReportOption = None,
+    figures: options.FiguresOption = None,
+    json_file: options.JsonOption = None,
     csv: Annotated[
         Path | None,
         typer.Option("--csv", metavar="FILE", help="Write each logged column beside its prediction, in SI."),
     ] = None,
-    force: ForceOption = False,
-    quiet: QuietOption = False,
-    verbose: VerboseOption = False,
+    force: options.ForceOption = False,
+    quiet: options.QuietOption = False,
+    verbose: options.VerboseOption = False,
 ) -> None:
     """Compare a prediction with bench data: what differs by more than both sides' uncertainty."""
     from featherbench.bench.readings import read_bench_data
@@ -68,7 +55,7 @@ def match(
     from featherbench.studies import predict
     from featherbench.views.match import match_view
 
-    scenario = read(file, settings_of(settings))
+    scenario = read(file, options.settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check([*scenario.source.files, *map(str, data)])
     bench = read_bench_data(data, scenario)

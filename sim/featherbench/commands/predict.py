@@ -6,23 +6,8 @@ from typing import Annotated
 
 import typer
 
+from featherbench.commands import options
 from featherbench.commands.manual import example
-from featherbench.commands.options import (
-    CsvOption,
-    FiguresOption,
-    ForceOption,
-    JsonOption,
-    QuietOption,
-    ReportOption,
-    SampleSeedOption,
-    ScenarioArgument,
-    Settings,
-    StrictOption,
-    Units,
-    UnitsOption,
-    VerboseOption,
-    settings_of,
-)
 from featherbench.commands.terminal import announce, command_line, deliver, end, working
 from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs, with_reason
 
@@ -33,20 +18,20 @@ HalfStepOption = Annotated[
 
 @example("featherbench predict scenarios/survey-3kg/weighted.toml --units trade --figures pictures")
 def predict(
-    file: ScenarioArgument,
-    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: UnitsOption = Units.METRIC,
-    report: ReportOption = None,
-    figures: FiguresOption = None,
-    json_file: JsonOption = None,
-    csv: CsvOption = None,
-    force: ForceOption = False,
-    strict: StrictOption = False,
+    file: options.ScenarioArgument,
+    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: options.UnitsOption = options.Units.METRIC,
+    report: options.ReportOption = None,
+    figures: options.FiguresOption = None,
+    json_file: options.JsonOption = None,
+    csv: options.CsvOption = None,
+    force: options.ForceOption = False,
+    strict: options.StrictOption = False,
     half_step: HalfStepOption = False,
     runs: BenchRunsOption = None,
-    seed: SampleSeedOption = 0,
-    quiet: QuietOption = False,
-    verbose: VerboseOption = False,
+    seed: options.SampleSeedOption = 0,
+    quiet: options.QuietOption = False,
+    verbose: options.VerboseOption = False,
 ) -> None:
     """Predict the bench run of one build: forces, currents, release, checks."""
     from featherbench.checks import bench_checks, run_cautions
@@ -57,7 +42,7 @@ def predict(
     from featherbench.views.bench import run_view
     from featherbench.views.first_lines import of_run
 
-    scenario = read(file, settings_of(settings))
+    scenario = read(file, options.settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     check_runs(runs)

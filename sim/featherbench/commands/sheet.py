@@ -7,20 +7,8 @@ from typing import Annotated
 
 import typer
 
+from featherbench.commands import options
 from featherbench.commands.manual import example
-from featherbench.commands.options import (
-    ForceOption,
-    JsonOption,
-    QuietOption,
-    ReportOption,
-    SampleSeedOption,
-    ScenarioArgument,
-    Settings,
-    Units,
-    UnitsOption,
-    VerboseOption,
-    settings_of,
-)
 from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
 from featherbench.commands.tolerances import check_runs, sample_runs
 
@@ -29,8 +17,8 @@ SUFFIXES = (".toml", ".csv")
 
 @example("featherbench sheet scenarios/survey-3kg/plain.toml --report sheet.html --readings read.toml")
 def sheet(
-    file: ScenarioArgument,
-    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    file: options.ScenarioArgument,
+    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     readings: Annotated[
         Path | None,
         typer.Option(
@@ -49,13 +37,13 @@ def sheet(
             help="Samples of tolerances and doubts, for where to stop; 0 for none.",
         ),
     ] = 64,
-    seed: SampleSeedOption = 0,
-    units: UnitsOption = Units.METRIC,
-    report: ReportOption = None,
-    json_file: JsonOption = None,
-    force: ForceOption = False,
-    quiet: QuietOption = False,
-    verbose: VerboseOption = False,
+    seed: options.SampleSeedOption = 0,
+    units: options.UnitsOption = options.Units.METRIC,
+    report: options.ReportOption = None,
+    json_file: options.JsonOption = None,
+    force: options.ForceOption = False,
+    quiet: options.QuietOption = False,
+    verbose: options.VerboseOption = False,
 ) -> None:
     """A page to print and take to the bench: steps in a safe order, what to expect, where to stop, blanks."""
     from featherbench.checks import bench_checks, run_cautions
@@ -70,7 +58,7 @@ def sheet(
 
     if readings is not None and readings.suffix.lower() not in SUFFIXES:
         refuse(f"--readings {readings}: expected a name that ends in .toml, or in .csv for a spreadsheet")
-    scenario = read(file, settings_of(settings))
+    scenario = read(file, options.settings_of(settings))
     outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
     outputs.check(scenario.source.files, kept=[readings])
     check_runs(runs)

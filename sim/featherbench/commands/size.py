@@ -8,20 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands import completion
+from featherbench.commands import completion, options
 from featherbench.commands.manual import example
-from featherbench.commands.options import (
-    FiguresOption,
-    ForceOption,
-    JsonOption,
-    QuietOption,
-    SampleSeedOption,
-    Settings,
-    Units,
-    UnitsOption,
-    VerboseOption,
-    settings_of,
-)
 from featherbench.commands.terminal import announce, command_line, deliver, end, refuse, working
 from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
 
@@ -63,24 +51,24 @@ def size(
             autocompletion=completion.drawing_files,
         ),
     ] = None,
-    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: UnitsOption = Units.METRIC,
+    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    units: options.UnitsOption = options.Units.METRIC,
     report: Annotated[
         Path | None,
         typer.Option(
             "--report", metavar="FILE.html", help="Write a page: the plain build against the sized one."
         ),
     ] = None,
-    figures: FiguresOption = None,
-    json_file: JsonOption = None,
+    figures: options.FiguresOption = None,
+    json_file: options.JsonOption = None,
     runs: BenchRunsOption = None,
-    seed: SampleSeedOption = 0,
-    force: ForceOption = False,
+    seed: options.SampleSeedOption = 0,
+    force: options.ForceOption = False,
     strict: Annotated[
         bool, typer.Option("--strict", help="Exit with 1 when the target is missed or a check fails.")
     ] = False,
-    quiet: QuietOption = False,
-    verbose: VerboseOption = False,
+    quiet: options.QuietOption = False,
+    verbose: options.VerboseOption = False,
 ) -> None:
     """Find the balance weights to machine, or to put together, for a target."""
     from featherbench.checks import bench_checks, run_cautions
@@ -91,7 +79,7 @@ def size(
 
     _check_choices(route, drawing)
     check_runs(runs)
-    scenario = read(file, settings_of(settings))
+    scenario = read(file, options.settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
     outputs.check(scenario.source.files, also=[drawing], kept=[variant])
     announce(quiet)

@@ -7,21 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands import completion
+from featherbench.commands import completion, options
 from featherbench.commands.manual import example
-from featherbench.commands.options import (
-    FiguresOption,
-    ForceOption,
-    JsonOption,
-    QuietOption,
-    ReportOption,
-    SampleSeedOption,
-    Settings,
-    Units,
-    UnitsOption,
-    VerboseOption,
-    settings_of,
-)
 from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
 
 if TYPE_CHECKING:
@@ -38,11 +25,11 @@ def spread(
             help="Scenario file; what carries +/- is varied.", autocompletion=completion.scenario_files
         ),
     ],
-    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     runs: Annotated[
         int, typer.Option("--runs", min=16, max=65536, help="Bench runs; a power of two is best.")
     ] = 2048,
-    seed: SampleSeedOption = 0,
+    seed: options.SampleSeedOption = 0,
     bearing: Annotated[
         bool,
         typer.Option("--bearing", help="Also vary the bearing coefficient, one to three times the usual."),
@@ -53,16 +40,16 @@ def spread(
             "--keep", metavar="FILE", help="Store results as they come; the same command goes on from there."
         ),
     ] = None,
-    units: UnitsOption = Units.METRIC,
-    report: ReportOption = None,
-    figures: FiguresOption = None,
-    json_file: JsonOption = None,
+    units: options.UnitsOption = options.Units.METRIC,
+    report: options.ReportOption = None,
+    figures: options.FiguresOption = None,
+    json_file: options.JsonOption = None,
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="Write every sample, a row each, in SI.")
     ] = None,
-    force: ForceOption = False,
-    quiet: QuietOption = False,
-    verbose: VerboseOption = False,
+    force: options.ForceOption = False,
+    quiet: options.QuietOption = False,
+    verbose: options.VerboseOption = False,
 ) -> None:
     """Say what tolerances do to every finding, and which tolerance matters."""
     from featherbench.checks import bench_checks, run_cautions
@@ -70,7 +57,7 @@ def spread(
     from featherbench.scenario import read
     from featherbench.views.spread import spread_view
 
-    scenario = read(file, settings_of(settings))
+    scenario = read(file, options.settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     announce(quiet)

@@ -140,14 +140,18 @@ def calibrate(
     before, after = (
         _misfit(model, one, spots, raw, logged) for one in (model.at((), ()), _there(model, best))
     )
-    if after > DOUBTFUL**2:
-        notes.insert(
-            0,
-            f"the fit is still {after**0.5:.1f} x the instruments' uncertainty off: the model lacks something, or a "
-            "reading is wrong; its intervals mean little",
-        )
-    notes = list(dict.fromkeys(notes))
+    notes = list(dict.fromkeys((*_still_off(after), *notes)))
     return Calibration(scenario, data, model, best, logged, spots, before, after, aside, tuple(notes))
+
+
+def _still_off(after: float) -> tuple[str, ...]:
+    """What is said of a fit whose mean squared residual stays above what instruments explain."""
+    if after <= DOUBTFUL**2:
+        return ()
+    return (
+        f"the fit is still {after**0.5:.1f} x the instruments' uncertainty off: the model lacks something, or a "
+        "reading is wrong; its intervals mean little",
+    )
 
 
 def _there(model: BenchModel, best: Fitted) -> Simulated:

@@ -111,6 +111,25 @@ def winding_step(
 
 
 @njit(cache=True, nogil=True)
+def motor_step(
+    step: float, speed: float, mesh: float, ahead: tuple[float, float], motor: Motor
+) -> tuple[float, float, float]:
+    """(speed without friction, speed after it, rad/s; effective inertia, kg m^2) of the motor after a step.
+
+    Viscous loss is implicit, back-EMF at the mean speed, then friction by projection. mesh: torque it gives to the gear
+    train, N m; ahead: the current, A, and what of it a rad/s takes (see `current_ahead`).
+    """
+    current, per_speed = ahead
+    brake = 0.5 * step * motor.torque_constant * per_speed
+    effective_inertia = motor.inertia + brake + step * motor.viscous
+    free = (
+        (motor.inertia - brake) * speed + step * (motor.torque_constant * current - mesh)
+    ) / effective_inertia
+    friction_limit = gear_friction_limit(mesh, motor) * step / effective_inertia
+    return free, after_friction(free, speed, friction_limit, motor.breakaway_ratio), effective_inertia
+
+
+@njit(cache=True, nogil=True)
 def chain_step(
     step: float,
     state: NDArray[np.float64],
@@ -139,16 +158,9 @@ def chain_step(
     rod, rod_elastic = contact_force(travel_given - travel_required, closing, plant.joint)
     rotor = state[state_index.ROTOR_MOMENT]
 
-    # motor: viscous loss implicit, back-EMF at the mean speed, then friction by projection
     drive = bridge(state, plant)
-    ahead, per_speed = current_ahead(state[state_index.CURRENT], drive, motor, winding)
-    brake = 0.5 * step * motor.torque_constant * per_speed
-    effective_inertia = motor.inertia + brake + step * motor.viscous
-    free_motor = (
-        (motor.inertia - brake) * motor_speed + step * (motor.torque_constant * ahead - mesh)
-    ) / effective_inertia
-    friction_limit = gear_friction_limit(mesh, motor) * step / effective_inertia
-    motor_next = after_friction(free_motor, motor_speed, friction_limit, motor.breakaway_ratio)
+    ahead = current_ahead(state[state_index.CURRENT], drive, motor, winding)
+    free_motor, motor_next, effective_inertia = motor_step(step, motor_speed, mesh, ahead, motor)
     motor_mid = 0.5 * (motor_speed + motor_next)
     winding_step(step, state, motor_mid, drive, motor, plant.supply, winding)
 

@@ -98,10 +98,7 @@ def integrate_rows(
     angle, turned_at, shakes = standing(clock), -1.0, plant.shaking.rate > 0.0
     by = AT_START
     for row in range(record.shape[0]):
-        force = 0.0
-        current = 0.0
-        drawn = 0.0
-        spin = 0.0
+        force, current, drawn, spin = 0.0, 0.0, 0.0, 0.0
         for _ in range(counts.record_steps):
             time = start + count * step
             if to_frame == 0:

@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
 from functools import partial
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -156,14 +156,7 @@ def sampled(
     places: list[Place] = [None, *(tuple(row) for row in points.tolist())]
     work = [(number, place) for place in places for number in range(len(builds))]
     done = run_many(partial(_sample, builds), work, executor=executor, progress=progress)
-    samples = [
-        {
-            index // len(builds) - 1: result
-            for index, result in done.results.items()
-            if index % len(builds) == number
-        }
-        for number in range(len(builds))
-    ]
+    samples = _by_build(done.results, len(builds))
     departures = [departures_of(sample) for sample in samples]
     return Sampled(
         builds=tuple(
@@ -184,6 +177,14 @@ def sampled(
             if _tied((runs[one], runs[two]), (departures[one], departures[two]), (points, union))
         ),
     )
+
+
+def _by_build(results: Mapping[int, Any], builds: int) -> list[dict[int, Any]]:
+    """Of each build, results by the index of the sample, -1 the build as written; they were run build by build."""
+    return [
+        {index // builds - 1: result for index, result in results.items() if index % builds == number}
+        for number in range(builds)
+    ]
 
 
 def _tied(runs: tuple[Run, Run], away: tuple[Departures, Departures], where: Where) -> bool:

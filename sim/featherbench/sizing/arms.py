@@ -72,14 +72,26 @@ def _arm_build(
 ) -> Build:
     arm = Piece(face, top - face, diameter=space.core)
     weight = Piece(top - length, length, diameter=diameter, bore=space.core)
+    standing = (space.arm_radius, 0.0, 2, space.thread)
+    made = (
+        MachinedPart("weight", metal.name, metal.density, (weight,), *standing, tapped=True),
+        MachinedPart(
+            "arm", space.arm_material.name, space.arm_material.density, (arm,), *standing, threaded=(0,)
+        ),
+    )
+    return Build(made, _arm_parts(space, metal, arm, weight))
+
+
+def _arm_parts(space: DesignSpace, metal: Material, arm: Piece, weight: Piece) -> dict[str, dict[str, Any]]:
+    """The same as parts of a scenario."""
 
     def at(piece: Piece) -> dict[str, str]:
         return {"radius": mm(space.arm_radius), "normal": mm(piece.start + piece.length / 2.0)}
 
     # as deep as the grip allows, a wall of half a millimetre left before the axis
-    engaged = min(2.0 * space.shank, max(face - 0.5 * MM, 0.1 * MM))
+    engaged = min(2.0 * space.shank, max(arm.start - 0.5 * MM, 0.1 * MM))
     common = {"group": "counterweight", "axis": "normal", "mirror": "normal"}
-    parts: dict[str, dict[str, Any]] = {
+    return {
         "weight-arm": {
             **common,
             "shape": "cylinder",
@@ -94,38 +106,13 @@ def _arm_build(
         "weight": {
             **common,
             "shape": "tube",
-            "diameter": mm(diameter),
+            "diameter": mm(weight.diameter),
             "bore": mm(weight.bore),
             "tapped": space.thread,
-            "length": mm(length),
+            "length": mm(weight.length),
             "at": at(weight),
             "material": metal.name,
             "held_by": "thread",
             "held_to": "weight-arm",
         },
     }
-    made = (
-        MachinedPart(
-            "weight",
-            metal.name,
-            metal.density,
-            (weight,),
-            space.arm_radius,
-            0.0,
-            2,
-            space.thread,
-            tapped=True,
-        ),
-        MachinedPart(
-            "arm",
-            space.arm_material.name,
-            space.arm_material.density,
-            (arm,),
-            space.arm_radius,
-            0.0,
-            2,
-            space.thread,
-            threaded=(0,),
-        ),
-    )
-    return Build(made, parts)
