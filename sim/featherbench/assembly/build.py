@@ -18,6 +18,7 @@ from featherbench.assembly.mesh import read_mesh
 from featherbench.assembly.place import piece_solids, placed, placed_solids
 from featherbench.assembly.refusal import PartRefused
 from featherbench.assembly.shapes import Piece
+from featherbench.assembly.swung_body import swung_body_inertia
 from featherbench.scenario import Assumed, Problem, Scenario, ScenarioError
 from featherbench.scenario import parts as written
 from featherbench.scenario.built_tables import Blade
@@ -263,7 +264,7 @@ def _measured(name: str, part: written.MeasuredPart, context: _Context) -> _Own:
     """A body known by weighing, balancing and swinging."""
     mass = _mass(part)
     readings = tuple(
-        pendulum.Reading(swing.about, _pendulum_inertia(mass, swing)) for swing in part.swings_measured
+        pendulum.Reading(swing.about, swung_body_inertia(mass, swing)) for swing in part.swings_measured
     )
     if part.period is not None:
         short = written.PendulumSwing.model_construct(
@@ -274,7 +275,7 @@ def _measured(name: str, part: written.MeasuredPart, context: _Context) -> _Own:
             spacing=part.spacing,
             pivot_distance=None,
         )
-        readings += (pendulum.Reading("radius", _pendulum_inertia(mass, short)),)
+        readings += (pendulum.Reading("radius", swung_body_inertia(mass, short)),)
     share = part.normal_share
     if share is None and part.group == "blade" and len(readings) < 3:
         share = _section_share(context.planform)
@@ -292,16 +293,3 @@ def _section_share(planform: Planform) -> float:
     own = blade_moments(planform, 1000.0)
     centred = own.moved(np.eye(3), -own.centre)
     return centred.normal / centred.feathering
-
-
-def _pendulum_inertia(mass: float, swing: written.PendulumSwing) -> float:
-    """Inertia about the centre of mass, kg m^2; the scenario's rules see to it that the lengths are there."""
-    if swing.method == "compound":
-        if swing.pivot_distance is None:
-            raise PartRefused(
-                "swings_measured", "no pivot_distance", "the distance from pivot to centre of mass"
-            )
-        return pendulum.pendulum_inertia(mass, swing.period, swing.pivot_distance)
-    if swing.cord_length is None or swing.spacing is None:
-        raise PartRefused("swings_measured", "no cord_length or spacing", f"both, of a {swing.method} swing")
-    return pendulum.suspended_inertia(mass, swing.period, swing.cord_length, swing.spacing)
