@@ -42,20 +42,8 @@ from mutation_rig import Rig, Trial
 from mutation_score import ROOMS, Results, equivalents, room_of, score
 
 ROOT = Path(__file__).resolve().parents[1]
-MAPPED = (
-    "rotor",
-    "plant",
-    "servo",
-    "linkage",
-    "assembly",
-    "checks",
-    "bench",
-    "studies",
-    "commands",
-    "scenario",
-    "report",
-    "workshop",
-)
+NOT_MAPPED = ("window",)
+"""Rooms of tests that are not used."""
 PLAIN = ("rotor", "plant", "servo", "linkage")
 
 
@@ -68,13 +56,19 @@ def all_faults(package: Path) -> dict[str, Fault]:
     return {fault.key: fault for fault in found}
 
 
-def make_map(rig: Rig, folder: Path) -> None:
-    """Run the suite once, room by room, noting what each test reaches."""
+def make_map(rig: Rig, folder: Path, only: list[str]) -> None:
+    """Run the suite once, room by room, noting what each test reaches; only: names of maps, [] for all of them."""
     folder.mkdir(exist_ok=True)
-    jobs = {room: [f"tests/{room}"] for room in MAPPED}
+    rooms = sorted({file.parent.name for file in (rig.tree / "tests").glob("*/test_*.py")} - set(NOT_MAPPED))
+    jobs = {room: [f"tests/{room}"] for room in rooms}
     jobs |= {f"plain-{room}": [f"tests/{room}"] for room in PLAIN}
     for file in sorted((rig.tree / "validation").glob("test_*.py")):
         jobs[f"validation-{file.stem}"] = [f"validation/{file.name}"]
+    if set(only) - set(jobs):
+        raise SystemExit(
+            f"no such map: {', '.join(sorted(set(only) - set(jobs)))}; there are {', '.join(jobs)}"
+        )
+    jobs = {name: tests for name, tests in jobs.items() if not only or name in only}
     environment = os.environ | {
         "PYTHONPATH": os.pathsep.join([str(rig.tree / "sim"), str(rig.tree / "validation")]),
         "MUTATION_PACKAGE": str(rig.package),
@@ -172,7 +166,7 @@ def main() -> int:
     os.nice(asked.nice)
     rig = Rig(ROOT, asked.work)
     if asked.map:
-        make_map(rig, asked.work / "maps")
+        make_map(rig, asked.work / "maps", asked.of)
         return 0
     faults, results, listed = all_faults(rig.package), Results(asked.work / "results.jsonl"), equivalents()
     if not asked.report:
@@ -223,6 +217,7 @@ def _words() -> Any:
     reader.add_argument(
         "--map", action="store_true", help="run the suite once and note what each test reaches"
     )
+    reader.add_argument("--of", action="append", default=[], metavar="MAP", help="with --map: only that one")
     reader.add_argument(
         "--report", action="store_true", help="print the score and the survivors, plant nothing"
     )

@@ -107,6 +107,7 @@ class Rig:
             for law in (old.parent / "__pycache__").glob(f"{old.stem}.*.nb[ic]"):
                 (file.parent / "__pycache__").mkdir(exist_ok=True)
                 shutil.copy(law, file.parent / "__pycache__" / law.name)
+        (self.package / stamp).parent.mkdir(exist_ok=True)
         shutil.copy(other / stamp, self.package / stamp)
 
     def warm(self) -> None:
