@@ -78,6 +78,12 @@ def test_washers_lie_between_head_and_nut(path_of):
         assert found['what holds the washer "washer"'].verdict == "unknown"
 
 
+def test_a_washer_outside_that_is_let_in_a_hair_still_lies_outside(path_of):
+    """The nut's outer face stands at 6.9 mm; a washer from 6.87 mm on lies in none of its solid."""
+    found = path_of(part={"bolt": {"size": "M3x20"}, "washer": {**WASHER, "at": at(-7.12)}})
+    assert "outside of head and nut" in found['what holds the washer "washer"'].source
+
+
 def test_a_washer_drawn_inside_the_head_is_not_pressed(path_of):
     """The socket head stands from 4.5 to 7.5 mm: a washer at 5.5 lies in its solid part, where none can be."""
     found = path_of(part={"washer": {**WASHER, "at": at(5.5)}})

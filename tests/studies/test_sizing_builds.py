@@ -115,6 +115,7 @@ def test_an_arm_carries_its_weight_at_its_end_on_both_sides(space):
         assert (weight.count, arm.count, weight.thread, arm.thread) == (2, 2, "M3", "M3")
         assert weight.tapped
         assert arm.threaded == (0,)
+        assert (weight.chord, arm.chord) == (0.0, 0.0)
         top = arm.pieces[0].start + arm.pieces[0].length
         assert arm.pieces[0].start == pytest.approx(space.arm_face)
         assert weight.pieces[0].start + weight.pieces[0].length == pytest.approx(top)
@@ -220,3 +221,12 @@ def test_bolts_are_turned_from_each_strong_metal_and_from_no_other(space):
     assert [one.words for one in choices] == [
         f"turned bolt and nut, {metal.name}" for metal in space.materials if metal.name != "brass"
     ]
+
+
+def test_twins_double_all_sums_but_the_first_which_they_cancel():
+    assert Column(1.0, 2.0, 3.0, 4.0).mirrored() == Column(2.0, 0.0, 6.0, 8.0)
+
+
+def test_a_thread_without_a_nuts_seat_begins_a_pitch_above_the_axis(space):
+    assert replace(space, seat_below=None).thread_from == pytest.approx(-0.5 * MM)
+    assert space.thread_from == pytest.approx(4.5 * MM)
