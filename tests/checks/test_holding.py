@@ -4,6 +4,8 @@ from math import pi, sqrt
 
 import pytest
 
+from featherbench.checks.endurance import endurance_at
+from featherbench.checks.strength import Strength
 from featherbench.checks.thread import LIMITS, stripping_load, thread_areas
 
 SPIN = 9000.0 * 2.0 * pi / 60.0 * 1.2
@@ -254,3 +256,34 @@ def test_a_thread_in_the_cheek_ends_with_the_cheek_and_with_the_bolts_thread(pat
         assert found.allowable == pytest.approx(1.9e-3)
     plain = path_of(part={"nut": None}, joint={"thread_in_grip": "1.9 mm"})[name]
     assert plain.allowable == pytest.approx(0.4e-3)  # the shank ends at 4.1 mm
+
+
+def test_a_head_below_leaves_the_nut_above_to_close_the_bolt(path_of):
+    """A stud with its nut above and, below, a piece of its own that is said to be its head."""
+    bought = dict.fromkeys(("standard", "size", "under_head", "shank_length", "property_class"))
+    pieces = [
+        {"from": "-9 mm", "length": "13 mm", "diameter": "3 mm"},
+        {"from": "4 mm", "length": "5 mm", "thread": "M3"},
+    ]
+    stud = {**bought, "shape": "stack", "axis": "normal", "material": "steel 4140", "pieces": pieces}
+    cap = {"group": "counterweight", "shape": "cylinder", "axis": "normal", "diameter": "6 mm", "length": "4 mm",
+           "at": {"radius": "36 mm", "normal": "-7 mm"}, "material": "steel 4140", "held_by": "head"}  # fmt: skip
+    found = path_of(part={"bolt": stud, "nut": {"at": {"radius": "36 mm", "normal": "5.7 mm"}}, "cap": cap})
+    closing = found["thread of the blade bolt in its nut"]
+    assert (closing.verdict, closing.section, closing.allowable) == (
+        "holds",
+        "part.nut",
+        pytest.approx(2.4e-3),
+    )
+
+
+def test_the_neck_of_the_grips_screw_lasts_as_long_as_its_mean_load_lets_it(path_of, setup_of, sound):
+    """Mean: 0.3 of proof from tightening and half of what the start adds; less of it would bear more."""
+    weak = {"retention": {"diameter": "2.3 mm"}}
+    check = path_of(**weak)["what holds the grip, starts and turns"]
+    setup = setup_of(**sound(**weak))
+    load = float(setup.moments.radial) * (1.2 * float(setup.scenario.rotor.speed)) ** 2
+    stress = load / (pi / 4.0 * 2.3e-3**2)
+    bolt = Strength(830e6, 1040e6, "10.9", "steel", rolled=True)
+    assert check.allowable == pytest.approx(endurance_at(bolt, "fillet", 2.3e-3, 0.3 * 830e6 + 0.5 * stress))
+    assert check.allowable < 0.95 * endurance_at(bolt, "fillet", 2.3e-3, 0.3 * 830e6 - 0.5 * stress)
