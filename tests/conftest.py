@@ -18,20 +18,28 @@ settings.register_profile("thorough", deadline=None, max_examples=400)
 settings.load_profile("however busy the machine")
 
 LONGEST = (
-    "test_first_lines.py",
-    "test_terminal.py",
     "test_readme.py",
-    "test_window.py",
+    "test_terminal.py",
+    "test_first_lines.py",
+    "test_pages_in_browser.py",
     "test_cli.py",
     "test_designs.py",
+    "test_window.py",
+    "test_doubts.py",
     "test_pictures_by_command.py",
-    "test_runs_option.py",
-    "test_root_picture.py",
-    "test_pages_in_browser.py",
-    "test_calibrate_bench.py",
     "test_sampled.py",
-    "test_tolerance_propagation.py",
+    "test_notebook.py",
+    "test_runs_option.py",
+    "test_calibrate_bench.py",
     "test_convergence.py",
+    "test_sheet_command.py",
+    "test_one_sampler.py",
+    "test_root_picture.py",
+    "test_docstrings.py",
+    "test_sizing.py",
+    "test_doubt_coverage.py",
+    "test_coverage_of_fits.py",
+    "test_tolerance_propagation.py",
 )
 """Files that take longest, by name: begun first, lest one tester be left with one while the other has nothing to do."""
 

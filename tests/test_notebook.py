@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 import featherbench as fb
+from exact import EXACT
 
 ROOT = Path(__file__).parents[1]
 PLAIN = ROOT / "scenarios" / "survey-3kg" / "plain.toml"
@@ -94,7 +95,7 @@ def test_bench_data_as_frames(plain):
     assert list(frame.index) == [one.name for one in found.quantities]
     assert frame.loc["gauge_push", "unit"] == "N"
     assert found.verdict[:20] in found._repr_html_()
-    fitted = fb.calibrate(plain, data, ("linkage.slider_friction",))
+    fitted = fb.calibrate(fb.read(PLAIN, SHORT | EXACT), data, ("linkage.slider_friction",))
     row = fitted.to_frame().loc["linkage.slider_friction"]
     assert row["was"] == plain.linkage.slider_friction
     assert row["low"] <= row["value"] <= row["high"]

@@ -106,10 +106,15 @@ def test_help_has_one_example_and_says_how_it_may_end(name):
     assert f"featherbench {name}" in EXAMPLES[name]
 
 
-FEWER = {"predict", "compare", "spread"}
+FEWER = {"predict", "compare", "spread", "sheet"}
 """These sample tolerances, which is no matter of their examples: with the fewest that they take."""
-ELSEWHERE = {"explore", "bias"}
-"""One opens a window: test_explore_command.py. One sweeps many flights: test_readme.py types it."""
+ELSEWHERE = {"explore", "bias", "calibrate"}
+"""One opens a window: test_explore_command.py. One sweeps many flights, one fits a log: test_readme.py types them."""
+
+
+def test_the_example_of_a_fit_is_a_line_of_the_readme():
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert " ".join(EXAMPLES["calibrate"].replace("\\\n", " ").split()) in readme.splitlines()
 
 
 @pytest.mark.parametrize("name", [name for name in COMMANDS if name not in ELSEWHERE])

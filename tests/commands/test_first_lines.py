@@ -10,6 +10,7 @@ import pytest
 from typer.testing import CliRunner
 
 import featherbench.studies.bias as bias_study
+from exact import EXACT_WORDS
 from featherbench.cli import app
 
 SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
@@ -25,7 +26,7 @@ COMMANDS = {
     "spread": ("spread", PLAIN, "--runs", "16"),
     "sheet": ("sheet", PLAIN, "--runs", "0", "--no-ranking"),
     "match": ("match", PLAIN, READINGS, "--runs", "8"),
-    "calibrate": ("calibrate", PLAIN, READINGS, "--free", "scale.inertia", "--use-all"),
+    "calibrate": ("calibrate", PLAIN, READINGS, "--free", "scale.inertia", "--use-all", *EXACT_WORDS),
 }
 SAMPLES = {"predict": 16, "compare": 0, "size": 0}
 """Of those that sample for a page when nobody says how often: one page with ranges is enough."""

@@ -8,28 +8,13 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from exact import EXACT_WORDS
 from featherbench.cli import app
 from featherbench.scenario import ScenarioError
-from featherbench.scenario.doubt import TAKEN_OUT
 
 FOLDER = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 PLAIN, WEIGHTED = str(FOLDER / "plain.toml"), str(FOLDER / "weighted.toml")
 RANGE = re.compile(r"\(?-?\d+\.\d+ to -?\d+\.\d+\)?")
-EXACT = [
-    word
-    for key, value in (
-        ("rotor.speed", "10000 rpm"),
-        ("part.blade.mass", "5.0 g"),
-        ("part.grip.mass", "5.2 g"),
-        ("linkage.horn_arm", "13 mm"),
-        ("linkage.servo_arm", "14 mm"),
-        ("linkage.slider_friction", "0.35 N"),
-        ("linkage.stiffness", "35 N/mm"),
-        ("linkage.play.rod", "0.05 mm"),
-        *((f"doubt.{name}", off) for name, off in TAKEN_OUT.items()),
-    )
-    for word in ("--set", f"{key}={value}")
-]
 
 
 def _run(*words):
@@ -95,7 +80,7 @@ def test_the_seed_decides_and_is_told():
 
 def test_without_tolerances_the_page_says_so(tmp_path):
     page = tmp_path / "p.html"
-    result = _run("predict", PLAIN, *EXACT, "--report", str(page), "--runs", "16")
+    result = _run("predict", PLAIN, *EXACT_WORDS, "--report", str(page), "--runs", "16")
     assert "no tolerance is stated and every doubt is taken out: no spread can be given." in result.stderr
     written = page.read_text(encoding="utf-8")
     assert "No tolerance is stated and every doubt is taken out: no spread can be given." in written

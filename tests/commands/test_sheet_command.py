@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
+from exact import EXACT_WORDS
 from featherbench.bench.logs_text import ReadingsRefused
 from featherbench.bench.readings import read_bench_data
 from featherbench.cli import app
@@ -125,8 +126,9 @@ def test_forces_that_are_not_as_expected_do_not_agree(folder):
 def test_calibrate_takes_it_too(folder):
     path = filled(folder, "fit.toml", 1.05)
     done = run(
-        "calibrate", PLAIN, path, "--free", "scale.inertia", "--write", folder / "fitted.toml", "--json", "-"
-    )
+        "calibrate", PLAIN, path, "--free", "scale.inertia", *EXACT_WORDS,
+        "--write", folder / "fitted.toml", "--json", "-",
+    )  # fmt: skip
     assert json.loads(done.stdout)["complete"] is True
 
 

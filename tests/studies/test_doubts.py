@@ -187,7 +187,7 @@ def test_builds_share_their_doubts_so_that_a_change_is_surer(doubtful, scenario_
             servo=ANALOGUE,
         )
     )
-    found = sampled([predict(doubtful), longer], 24)
+    found = sampled([predict(doubtful), longer], 16)
     assert len(found.inputs) == len(keys(doubtful))
     width = {
         name: found.changes[0][name].high - found.changes[0][name].low
@@ -199,7 +199,7 @@ def test_builds_share_their_doubts_so_that_a_change_is_surer(doubtful, scenario_
 
 def test_variance_falls_in_two(scenario_of):
     both = scenario_of(doubt={**OFF, "air_moment": None}, linkage={"horn_arm": "13 +/- 0.3 mm"})
-    found = spread(both, runs=64)
+    found = spread(both, runs=32)
     own = parts_of([found.findings["rod_force_push"]], both.source.tolerances)
     assert own.measured + own.model == pytest.approx(1.0)
     assert 0.02 < own.measured < 0.98

@@ -17,7 +17,7 @@ from featherbench.scenario.doubt import TAKEN_OUT, Doubt
 from featherbench.studies import predict
 
 ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
-RUNS, SEED = 40, 3
+RUNS, SEED = 16, 3
 READ = ("rod_force_breakout", "rod_force_loop", "current_hold_high", "current_peak_low", "current_raw_peak")
 """Findings that a bench reads and that no instrument's own error is put on."""
 
@@ -92,7 +92,7 @@ def test_what_can_only_get_worse_puts_the_figure_aside_and_says_so(plain):
     from featherbench.views.spread_summary import spread_notes
 
     off = Doubt(**TAKEN_OUT)
-    worse = spread(plain.model_copy(update={"doubt": off}), runs=RUNS, seed=SEED, bearing_doubt=True)
+    worse = spread(plain.model_copy(update={"doubt": off}), runs=40, seed=SEED, bearing_doubt=True)
     assert worse.findings["rod_force_breakout"].aside
     assert not worse.findings["rod_force_push"].aside
     (said,) = [note for note in spread_notes(worse) if "outside the range" in note]

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 @example(
     "featherbench calibrate scenarios/survey-3kg/plain.toml \\\n"
-    "    scenarios/survey-3kg/bench/plain-gauge.csv --write fitted.toml"
+    "    scenarios/survey-3kg/bench/plain-gauge.csv --free linkage.slider_friction,scale.inertia --write fitted.toml"
 )
 def calibrate(
     file: Annotated[
