@@ -1,8 +1,8 @@
 """Where mutants run: a copy of the tree, its compiled laws kept in order, and each trial in a process of its own.
 
-numba keeps a compiled law beside its source and drops it when that one file changes, but not when a law it calls has
-changed in another file; the program's own remedy drops everything, which costs a minute each time. Here the laws that
-import the changed file, directly or not, are dropped and no others, and what the mutant compiled goes when it goes.
+The program keeps compiled laws in a folder of their own for each state of all their sources, so a mutant would compile
+everything, which costs a minute each time. Here a mutant's folder gets the laws that do not import the changed file,
+directly or not, before it is tried, and goes when the mutant goes.
 """
 
 from __future__ import annotations
@@ -94,21 +94,21 @@ class Rig:
         self.imports = {file: _imported(file, self.package) for file in self.package.rglob("*.py")}
 
     def _borrow(self, other: Path) -> None:
-        """Take over the compiled laws of another copy whose sources are the same; numba goes by time and size."""
-        stamp = Path("plant", "__pycache__", "kernels.sha256")
+        """Take over the compiled laws of another copy whose sources are the same; numba may go by time and size."""
+        mine, theirs = self._folder(), _kept_for(other)
         same = [
             file for file in self.package.rglob("*.py") if _same(file, other / file.relative_to(self.package))
         ]
-        if (self.package / stamp).exists() or not (other / stamp).is_file() or not same:
+        if mine.exists() or not theirs.is_dir():
             return
         for file in same:
             old = other / file.relative_to(self.package)
             os.utime(file, ns=(old.stat().st_atime_ns, old.stat().st_mtime_ns))
-            for law in (old.parent / "__pycache__").glob(f"{old.stem}.*.nb[ic]"):
-                (file.parent / "__pycache__").mkdir(exist_ok=True)
-                shutil.copy(law, file.parent / "__pycache__" / law.name)
-        (self.package / stamp).parent.mkdir(exist_ok=True)
-        shutil.copy(other / stamp, self.package / stamp)
+            _lend(file, mine, old, theirs)
+
+    def _folder(self) -> Path:
+        """Where laws compiled from the sources as they are now are kept."""
+        return _kept_for(self.package)
 
     def warm(self) -> None:
         """Load what every trial needs; a polite end from now on leaves the copy as it was."""
@@ -125,25 +125,23 @@ class Rig:
     # -- planting ------------------------------------------------------------------------------------------
 
     @contextlib.contextmanager
-    def planted(self, file: str, text: bytes) -> Iterator[None]:
-        """The program with `text` for one file; afterwards as before, compiled laws included."""
-        path = self.package / file
+    def planted(self, name: str, text: bytes) -> Iterator[None]:
+        """The program with `text` for the file `name`; afterwards as before, compiled laws included."""
+        path = self.package / name
         before, stat = path.read_bytes(), path.stat()
-        stamp = self.package / "plant" / "__pycache__" / "kernels.sha256"
-        stamped = stamp.read_bytes() if stamp.is_file() else b""
-        aside = self.tree.parent / "aside"
+        kept, aside = self._folder(), self.tree.parent / "aside"
         shutil.rmtree(aside, ignore_errors=True)
-        laws = self._compiled_from(path)
-        for law in laws:
-            kept = aside / law.relative_to(self.package)
-            kept.parent.mkdir(parents=True, exist_ok=True)
-            law.rename(kept)
+        kept.mkdir(parents=True, exist_ok=True)
+        kept.rename(aside)
+        mutants = kept
         try:
             for stale in (path.parent / "__pycache__").glob(f"{path.stem}.*.pyc"):
                 stale.unlink()
             path.write_bytes(text)
-            self._stamp(stamp)
-            self.changed = "featherbench." + file.removesuffix(".py").removesuffix("/__init__").replace(
+            mutants = self._folder()
+            for file in set(self.imports) - self.depends_on(path):
+                _lend(file, mutants, file, aside)
+            self.changed = "featherbench." + name.removesuffix(".py").removesuffix("/__init__").replace(
                 "/", "."
             )
             yield
@@ -151,20 +149,8 @@ class Rig:
             self.changed = ""
             path.write_bytes(before)
             os.utime(path, ns=(stat.st_atime_ns, stat.st_mtime_ns))
-            for law in self._compiled_from(path):
-                law.unlink()
-            for kept in aside.rglob("*.nb[ic]"):
-                kept.rename(self.package / kept.relative_to(aside))
-            if stamped:
-                stamp.write_bytes(stamped)
-
-    def _stamp(self, stamp: Path) -> None:
-        """Let the program keep what is left: the stamp of the sources as they are now."""
-        from featherbench import kernel_cache
-
-        stamp.parent.mkdir(exist_ok=True)
-        rooms = [self.package / room for room in kernel_cache.ROOMS if (self.package / room).is_dir()]
-        stamp.write_text(kernel_cache._digest(rooms), encoding="ascii")
+            shutil.rmtree(mutants, ignore_errors=True)
+            aside.rename(kept)
 
     def depends_on(self, path: Path) -> set[Path]:
         """The file and all that import it, directly or not."""
@@ -173,13 +159,6 @@ class Rig:
             new = {file for file, names in self.imports.items() if names & new} - reached
             reached |= new
         return reached
-
-    def _compiled_from(self, path: Path) -> list[Path]:
-        """Compiled laws that may hold something of this file."""
-        found = []
-        for file in self.depends_on(path):
-            found += [*(file.parent / "__pycache__").glob(f"{file.stem}.*.nb[ic]")]
-        return found
 
     def sound(self, test: str, plain: bool) -> bool:
         """Whether a test passes here when nothing is planted."""
@@ -288,3 +267,29 @@ def _imported(file: Path, package: Path) -> set[Path]:
 
 def _same(one: Path, other: Path) -> bool:
     return other.is_file() and one.read_bytes() == other.read_bytes()
+
+
+def _kept_for(package: Path) -> Path:
+    """Where the program at `package` keeps what it compiles; the rule is the checkout's, never a mutant's."""
+    rule = Path(__file__).parents[1] / "sim" / "featherbench" / "kernel_cache.py"
+    spec = importlib.util.spec_from_file_location("kernel_cache_of_rig", rule)
+    assert spec is not None
+    assert spec.loader is not None
+    rules = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(rules)
+    return next(rules.places(package, os.environ)) / f"kernels-{rules.digest(package)[:20]}"
+
+
+def _lend(file: Path, folder: Path, old: Path, old_folder: Path) -> None:
+    """Copy the laws of source `file` into `folder` from those of source `old` in `old_folder`."""
+    here, there = (one / _part_of(source) for one, source in ((folder, file), (old_folder, old)))
+    for law in there.glob(f"{old.stem}.*.nb[ic]"):
+        here.mkdir(parents=True, exist_ok=True)
+        shutil.copy(law, here / law.name)
+
+
+def _part_of(source: Path) -> str:
+    """numba's name for the part of a cache that holds a source's laws."""
+    from numba.core.caching import _CacheLocator
+
+    return _CacheLocator.get_suitable_cache_subpath(str(source))

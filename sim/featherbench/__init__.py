@@ -14,13 +14,9 @@ Everything is SI and radians. Names are loaded when first used, so that importin
 from __future__ import annotations
 
 import importlib
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from featherbench.kernel_cache import discard_outdated
 from featherbench.version import __version__
-
-discard_outdated(Path(__file__).parent)
 
 _HOMES = {
     "read": "featherbench.scenario",

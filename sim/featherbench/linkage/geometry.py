@@ -20,8 +20,9 @@ from math import cos, inf, sin, sqrt
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from featherbench.kernel import kernel
 
 DEAD_CENTRE = 1e-6
 """Square of the sine of the angle to a dead centre below which a link or lever counts as out of reach."""
@@ -89,7 +90,7 @@ def linkage_geometry(
     )
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def tilt_shortening(offset: float, slope: float, length: float) -> tuple[float, float]:
     """How much less of its line a link spans when one end leaves it: length - sqrt(length^2 - offset^2).
 
@@ -106,7 +107,7 @@ def tilt_shortening(offset: float, slope: float, length: float) -> tuple[float, 
     return square / (length + span), offset * slope / span
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def servo_rod_travel(angle: float, linkage: Linkage) -> tuple[float, float]:
     """Rod travel x_s that the servo makes, and dx_s/dangle: (m, m/rad).
 
@@ -120,7 +121,7 @@ def servo_rod_travel(angle: float, linkage: Linkage) -> tuple[float, float]:
     return arm * (sine - linkage.arm_sine) - tilt, arm * cosine - tilt_slope
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def servo_rod_travels(angles: NDArray[np.float64], linkage: Linkage) -> NDArray[np.float64]:
     """`servo_rod_travel` at angles (n,), rad: rows (n, 2) of travel m and slope m/rad."""
     rows = np.empty((angles.shape[0], 2))
@@ -129,7 +130,7 @@ def servo_rod_travels(angles: NDArray[np.float64], linkage: Linkage) -> NDArray[
     return rows
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def pitch_rod_travel(pitch: float, linkage: Linkage) -> tuple[float, float, float, float]:
     """Rod travel x_l and slider travel s that a blade pitch asks for: (x_l, dx_l/dpitch, s, ds/dpitch).
 

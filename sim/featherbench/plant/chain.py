@@ -10,9 +10,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from featherbench.kernel import kernel
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant import state as state_index
 from featherbench.plant.contact import contact_energy, contact_force
@@ -25,7 +25,7 @@ from featherbench.servo.position_loop import duty, filter_speed
 from featherbench.servo.supply import Supply, current_ceiling, supply_current, supply_voltage
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def drive_update(step: float, state: NDArray[np.float64], plant: Plant) -> None:
     """The position loop's own step, once a drive period: filtered speed and duty from the output angle.
 
@@ -56,7 +56,7 @@ class Bridge(NamedTuple):
     ceiling: float
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def bridge(state: NDArray[np.float64], plant: Plant) -> Bridge:
     """The drive's mean effect at the step's start; of slow decay all but the supply's sag is set by the duty alone."""
     share, conductance = state[state_index.DUTY], state[state_index.RIPPLE]
@@ -70,7 +70,7 @@ def bridge(state: NDArray[np.float64], plant: Plant) -> Bridge:
     return Bridge(share, share * source, ripple, ripple * source, ceiling)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def current_ahead(before: float, drive: Bridge, motor: Motor, winding: Winding) -> tuple[float, float]:
     """(a, b) of the coming step's mean winding current a - b omega (A, A s/rad) at mean motor speed omega.
 
@@ -84,7 +84,7 @@ def current_ahead(before: float, drive: Bridge, motor: Motor, winding: Winding) 
     return drive.volts * share + before * winding.mean_weight, motor.torque_constant * share
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def winding_step(
     step: float,
     state: NDArray[np.float64],
@@ -110,7 +110,7 @@ def winding_step(
     state[state_index.WORK_ELECTRIC] += copper + stored + motor.torque_constant * speed * mean * step
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def motor_step(
     step: float, speed: float, mesh: float, ahead: tuple[float, float], motor: Motor
 ) -> tuple[float, float, float]:
@@ -129,7 +129,7 @@ def motor_step(
     return free, after_friction(free, speed, friction_limit, motor.breakaway_ratio), effective_inertia
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def chain_step(
     step: float,
     state: NDArray[np.float64],
@@ -192,7 +192,7 @@ def chain_step(
     state[state_index.WORK_ROTOR] += blades.rotor_work
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def stored_energy(state: NDArray[np.float64], plant: Plant) -> float:
     """Kinetic, elastic and magnetic energy of the chain, J."""
     travel_given, _ = servo_rod_travel(state[state_index.OUTPUT_ANGLE], plant.linkage)

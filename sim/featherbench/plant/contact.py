@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from math import sqrt
 
-from numba import njit
-
+from featherbench.kernel import kernel
 from featherbench.plant.parameters import Contact
 
 ROD_FADE = 2e-6
@@ -27,7 +26,7 @@ def contact(stiffness: float, play: float, damping_ratio: float, reduced_mass: f
     return Contact(float(stiffness), 0.5 * float(play), float(damping), float(fade))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def contact_force(offset: float, rate: float, law: Contact) -> tuple[float, float]:
     """(force, elastic part of it) for the first body's lead over the second, `offset`, changing at `rate`.
 
@@ -43,7 +42,7 @@ def contact_force(offset: float, rate: float, law: Contact) -> tuple[float, floa
     return side * force, side * elastic
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def contact_energy(offset: float, law: Contact) -> float:
     """Energy stored in the spring, J."""
     depth = max(0.0, abs(offset) - law.half_play)

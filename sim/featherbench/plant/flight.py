@@ -11,9 +11,9 @@ from math import cos
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from featherbench.kernel import kernel
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step, drive_update
@@ -61,14 +61,14 @@ class FlightStepCounts(NamedTuple):
     late: int
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def commanded_angle(pitch: float, gyro: Gyro) -> float:
     """Servo angle (rad) for a blade pitch (rad), linear in the table and held at its ends."""
     row, share = grid_cell((pitch - gyro.command_first) / gyro.command_step, gyro.commands.shape[0])
     return gyro.commands[row] + share * (gyro.commands[row + 1] - gyro.commands[row])
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def side_of_play(state: NDArray[np.float64], plant: Plant) -> int:
     """Which edge of the linkage play the blades are against: +1, -1, or 0 inside the gap."""
     offset = servo_rod_travel(state[state_index.OUTPUT_ANGLE], plant.linkage)[0]
@@ -80,7 +80,7 @@ def side_of_play(state: NDArray[np.float64], plant: Plant) -> int:
     return 0
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def fly(
     state: NDArray[np.float64],
     yaw: NDArray[np.float64],

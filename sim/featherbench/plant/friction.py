@@ -6,10 +6,10 @@ its limit allows. A body whose other forces stay within the limit is left at exa
 
 from __future__ import annotations
 
-from numba import njit
+from featherbench.kernel import kernel
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def after_friction(speed: float, speed_before: float, friction_limit: float, breakaway_ratio: float) -> float:
     """Speed left after friction.
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from featherbench.kernel import kernel
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
@@ -32,7 +32,7 @@ COLUMNS = 5
 """Columns of a record: s, m, m, rad, N (mean over the record interval)."""
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def gauge_chain_step(
     step: float,
     state: NDArray[np.float64],
@@ -73,7 +73,7 @@ def gauge_chain_step(
     state[LOSS_CONTACT] += step * (rod - rod_elastic) * (rod_mid - horn * blades.mean_rate)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def start_gauge(pitch: float, spin: float, plant: Plant) -> NDArray[np.float64]:
     """A state at rest at `pitch` (rad), the rod in the middle of the linkage play."""
     state = np.zeros(SIZE)
@@ -121,7 +121,7 @@ def integrate_gauge(
     return len(record)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def integrate_gauge_rows(
     state: NDArray[np.float64],
     course: GaugeCourse,
@@ -162,7 +162,7 @@ def integrate_gauge_rows(
     return record.shape[0]
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def stored_energy_with_gauge(
     state: NDArray[np.float64], gauge_place: float, plant: Plant, gauge: Gauge
 ) -> float:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from featherbench.kernel import kernel
 from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step, drive_update
 from featherbench.plant.parameters import Plant
@@ -38,7 +38,7 @@ class StepCounts(NamedTuple):
     record_steps: int
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def piecewise_linear(
     time: float, times: NDArray[np.float64], values: NDArray[np.float64]
 ) -> tuple[float, float]:
@@ -78,7 +78,7 @@ def integrate(
     return float(clock[PEAK])
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def integrate_rows(
     start: float,
     state: NDArray[np.float64],

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from numba import njit
-
+from featherbench.kernel import kernel
 from featherbench.plant.parameters import LoadTable, PitchAxis
 from featherbench.rotor.even_grid import grid_cell
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def tabulated(pitch: float, loads: LoadTable) -> tuple[PitchMoments, float]:
     """(PitchMoments, air moment over spin^2 in kg m^2) at a pitch (rad), linear between table rows, held beyond."""
     row, share = grid_cell((pitch - loads.first) * loads.per_radian, loads.values.shape[0])
@@ -25,14 +24,14 @@ def tabulated(pitch: float, loads: LoadTable) -> tuple[PitchMoments, float]:
     return moments, values[row, 5] + share * (values[row + 1, 5] - values[row, 5])
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def blade_moment(pitch: float, spin: float, spin_rate: float, loads: LoadTable) -> float:
     """Moment of one blade about its feathering axis (N m, positive raises pitch): centrifugal plus air."""
     moments, air = tabulated(pitch, loads)
     return propeller_moment(pitch, spin, spin_rate, moments) + air * spin * spin
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def pitch_friction_limit(spin: float, slider_slope: float, axis: PitchAxis, rod_moment: float = 0.0) -> float:
     """Greatest sliding friction on the collective pitch (N m, all blades): bearings under load, slider and joints.
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from featherbench.kernel import kernel
 from featherbench.plant.shaking import Turning
 
 MOST_STEPS = 500_000
@@ -34,13 +34,13 @@ def pieces(rows: int, record_steps: int) -> Iterator[slice]:
         yield slice(first, min(rows, first + each))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def standing(clock: NDArray[np.float64]) -> Turning:
     """Where the rotor stands in its turn."""
     return Turning(clock[SINE], clock[COSINE], clock[PASSING_SINE], clock[PASSING_COSINE])
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def stand(clock: NDArray[np.float64], at: Turning) -> None:
     """Keep where the rotor stands in its turn."""
     clock[SINE] = at.sine

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from numba import njit
-
+from featherbench.kernel import kernel
 from featherbench.plant.friction import after_friction
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
 from featherbench.plant.parameters import Plant
@@ -27,7 +26,7 @@ class PitchStep(NamedTuple):
     rotor_work: float
 
 
-@njit(cache=True, nogil=True, inline="always")
+@kernel(inline="always")
 def pitch_step(
     step: float,
     pitch: float,

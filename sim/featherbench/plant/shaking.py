@@ -12,7 +12,7 @@ from __future__ import annotations
 from math import cos, sin
 from typing import NamedTuple
 
-from numba import njit
+from featherbench.kernel import kernel
 
 
 class Shaking(NamedTuple):
@@ -37,14 +37,14 @@ class Turning(NamedTuple):
 AT_START = Turning(0.0, 1.0, 0.0, 1.0)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def rotation(step: float, spin: float, blades: float) -> Turning:
     """By how much `step` seconds at `spin` (rad/s) turn it on."""
     angle = step * spin
     return Turning(sin(angle), cos(angle), sin(blades * angle), cos(blades * angle))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def turned(at: Turning, by: Turning) -> Turning:
     """The angle sums."""
     return Turning(
@@ -55,7 +55,7 @@ def turned(at: Turning, by: Turning) -> Turning:
     )
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def shaking_moment(at: Turning, spin: float, shaking: Shaking) -> float:
     """Moment on the collective pitch, all blades, N m."""
     return (shaking.passing * at.passing_sine + shaking.once * at.sine) * spin * spin

@@ -15,9 +15,9 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import ArrayLike, NDArray
 
+from featherbench.kernel import kernel
 from featherbench.rotor.blade_stations import RotorAir
 from featherbench.rotor.even_grid import grid_cell
 from featherbench.rotor.inflow import (
@@ -72,7 +72,7 @@ class AirLoads(NamedTuple):
     inertia: float
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def look_up(pitch: float, axial: float, loads: AirLoads, table: Array) -> float:
     """Bilinear interpolation in one of the tables of `loads`; beyond the grid the end value holds."""
     i, p = grid_cell((pitch - loads.pitch_first) / loads.pitch_step, table.shape[0])
@@ -82,7 +82,7 @@ def look_up(pitch: float, axial: float, loads: AirLoads, table: Array) -> float:
     return near + p * (far - near)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def axial_ratio(axial_speed: float, spin: float, loads: AirLoads) -> float:
     """Axial flow over tip speed; axial_speed m/s, positive when the rotor advances along its thrust; 0 at
     rest.
@@ -91,7 +91,7 @@ def axial_ratio(axial_speed: float, spin: float, loads: AirLoads) -> float:
     return axial_speed / tip_speed if tip_speed > 1e-6 else 0.0
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def thrust(pitch: float, axial: float, spin: float, loads: AirLoads) -> float:
     """Thrust of the rotor, N, positive toward the blade's normal. pitch rad, axial over tip speed, spin
     rad/s.
@@ -99,13 +99,13 @@ def thrust(pitch: float, axial: float, spin: float, loads: AirLoads) -> float:
     return spin * spin * look_up(pitch, axial, loads, loads.thrust)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def torque(pitch: float, axial: float, spin: float, loads: AirLoads) -> float:
     """Torque that turning the rotor takes, N m. pitch rad, axial over tip speed, spin rad/s."""
     return spin * spin * look_up(pitch, axial, loads, loads.torque)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def _fill(pitch: Array, axial: Array, rotor: Geometry, quarter_chord: Array, sums: Array) -> None:
     for i in range(pitch.size):
         for j in range(axial.size):

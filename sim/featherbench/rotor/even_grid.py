@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from numba import njit
+from featherbench.kernel import kernel
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def grid_cell(place: float, rows: int) -> tuple[int, float]:
     """(cell, share of it, 0 to 1) of a place counted in steps from the first of `rows` rows (2 or more).
 

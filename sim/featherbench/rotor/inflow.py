@@ -28,9 +28,9 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from featherbench.kernel import kernel
 from featherbench.rotor.blade_stations import RotorAir
 from featherbench.rotor.section_polar import Section, section_coefficients, separated_normal
 
@@ -57,7 +57,7 @@ class Annulus(NamedTuple):
     floor: float
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def tip_factor(through: float, annulus: Annulus) -> float:
     """Prandtl's F, 0 at the tip to 1; through: sqrt(lambda^2 + mu^2), flow through the disc."""
     x = annulus.x
@@ -65,14 +65,14 @@ def tip_factor(through: float, annulus: Annulus) -> float:
     return 2.0 / math.pi * math.acos(math.exp(-min(exponent, 700.0)))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def momentum_thrust(flow: float, axial: float, annulus: Annulus) -> float:
     """dC_T/dx by the momentum balance; flow lambda, axial lambda_c."""
     through = math.sqrt(flow * flow + annulus.floor * annulus.floor)
     return 4.0 * annulus.x * tip_factor(through, annulus) * through * (flow - axial)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def element_thrust(flow: float, pitch: float, annulus: Annulus, section: Section) -> float:
     """dC_T/dx by the blade element; pitch: of this section, twist included, rad."""
     x = annulus.x
@@ -80,13 +80,13 @@ def element_thrust(flow: float, pitch: float, annulus: Annulus, section: Section
     return 0.5 * annulus.solidity * math.sqrt(x * x + flow * flow) * (lift * x - drag * flow)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def imbalance(flow: float, pitch: float, axial: float, annulus: Annulus, section: Section) -> float:
     """Momentum minus blade-element thrust; rises through zero at the flow that balances."""
     return momentum_thrust(flow, axial, annulus) - element_thrust(flow, pitch, annulus, section)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def hover_guess(pitch: float, annulus: Annulus, section: Section) -> float:
     """Closed-form hover inflow of an unstalled annulus without tip loss, mirrored at zero lift: where the
     walk begins.
@@ -100,7 +100,7 @@ def hover_guess(pitch: float, annulus: Annulus, section: Section) -> float:
     return math.copysign(size, angle)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def annulus_flow(pitch: float, axial: float, annulus: Annulus, section: Section) -> float:
     """Flow lambda through the disc at which momentum and blade element agree (see the module's note on
     roots).
@@ -121,7 +121,7 @@ def annulus_flow(pitch: float, axial: float, annulus: Annulus, section: Section)
     return flow  # not reached: far out momentum outgrows any blade force, so the signs must change
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def _root_between(
     low: float,
     off_low: float,
@@ -149,12 +149,12 @@ def _root_between(
     return flow
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def _annulus(index: int, radius: Array, chord: Array, tip: float, blades: float, floor: float) -> Annulus:
     return Annulus(radius[index] / tip, blades * chord[index] / (math.pi * tip), blades, floor)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def _section(index: int, sections: Array, tabulated: float, table: Array) -> Section:
     return Section(
         sections[index, 0],
@@ -205,7 +205,7 @@ def geometry(rotor: RotorAir) -> Geometry:
     )
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def blade_sums(pitch: float, axial: float, rotor: Geometry, quarter_chord: Array, sums: Array) -> None:
     """Loads at one pitch (rad) and axial flow over tip speed, per spin squared, summed into sums (8,).
 
@@ -234,7 +234,7 @@ def blade_sums(pitch: float, axial: float, rotor: Geometry, quarter_chord: Array
         sums[SEPARATED] += force * rotor.chord[index] * separated_normal(attack, section)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def annulus_rows(pitch: float, axial: float, rotor: Geometry, rows: Array) -> None:
     """Fill `rows` (annuli, 7) with the loads of each annulus, one blade; pitch rad, axial as lambda_c."""
     for index in range(rotor.radius.size):

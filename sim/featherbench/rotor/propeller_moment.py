@@ -11,7 +11,7 @@ from __future__ import annotations
 from math import cos, sin, sqrt
 from typing import NamedTuple
 
-from numba import njit
+from featherbench.kernel import kernel
 
 
 class PitchMoments(NamedTuple):
@@ -31,7 +31,7 @@ class PitchMoments(NamedTuple):
     coning: float = 0.0
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def propeller_moment(pitch: float, spin: float, spin_rate: float, moments: PitchMoments) -> float:
     """Propeller moment M_prop of one blade, N m, positive raises pitch.
 

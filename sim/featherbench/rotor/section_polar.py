@@ -43,9 +43,9 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from featherbench.kernel import kernel
 from featherbench.rotor.even_grid import grid_cell
 
 SUCTION = 0.95
@@ -96,7 +96,7 @@ class Section(NamedTuple):
     table: NDArray[np.float64]
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def attached_share(angle: float, section: Section) -> float:
     """Share f of the chord over which the flow is attached, 1 at zero to 0 far past stall. angle: from the stall's
     centre line, rad.
@@ -105,25 +105,25 @@ def attached_share(angle: float, section: Section) -> float:
     return at_zero / (1.0 + math.exp(min((abs(angle) - section.stall) / section.stall_width, 500.0)))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def attached_weight(share: float) -> float:
     """Kirchhoff weight w of the attached flow, 1 to 0; share: f of the chord, see `attached_share`."""
     return (0.25 * (1.0 + math.sqrt(share)) ** 2 - 0.25) / 0.75
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def centre_shift(share: float) -> float:
     """How far the centre of pressure of partly separated flow lies ahead of where it was, in chords."""
     return CENTRE_SHIFT * math.sin(math.pi * share * share)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def plate_normal(sine: float) -> float:
     """Normal-force coefficient of a fully separated section; sine: of the angle of attack."""
     return PLATE_NORMAL * sine / (0.56 + 0.44 * abs(sine))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def rotation_normal(sine: float, cosine: float, section: Section) -> float:
     """What rotation adds to the normal-force coefficient of separated flow; sine, cosine: of the angle of attack.
 
@@ -133,12 +133,12 @@ def rotation_normal(sine: float, cosine: float, section: Section) -> float:
     return math.copysign(section.slope * section.delay * cosine * cosine, sine)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def _separated(weight: float, sine: float, cosine: float, section: Section) -> float:
     return (1.0 - weight) * (plate_normal(sine) + rotation_normal(sine, cosine, section))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def separated_normal(alpha: float, section: Section) -> float:
     """Share of the normal-force coefficient that separated flow makes; alpha: rad. 0 where a table is read."""
     if section.tabulated > 0.5:
@@ -147,13 +147,13 @@ def separated_normal(alpha: float, section: Section) -> float:
     return _separated(weight, math.sin(alpha), math.cos(alpha), section)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def plate_centre(sine: float, cosine: float) -> float:
     """Centre of pressure of a fully separated section behind its leading edge, in chords (Rayleigh)."""
     return 0.5 - 0.75 * cosine / (4.0 + math.pi * abs(sine))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def section_coefficients(alpha: float, section: Section) -> tuple[float, float, float]:
     """(c_l, c_d, c_m about the quarter chord, nose up positive) at angle of attack alpha (rad, -pi to pi)."""
     if section.tabulated > 0.5:
@@ -177,7 +177,7 @@ def section_coefficients(alpha: float, section: Section) -> tuple[float, float, 
     return lift, drag, moment
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def _from_table(alpha: float, table: NDArray[np.float64]) -> tuple[float, float, float]:
     row, part = grid_cell((alpha + math.pi) / TABLE_STEP, TABLE_ROWS)
     return (

@@ -19,18 +19,18 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 
+from featherbench.kernel import kernel
 from featherbench.rotor.blade_stations import BladeStations
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def strip_damping(speed: float, semi_chord: float, axis: float, density: float) -> float:
     """Pitch damping per unit span, N m s/rad per m. axis: a, semi-chords behind mid-chord."""
     return 2.0 * math.pi * density * speed * semi_chord**3 * axis * (axis - 0.5)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def strip_inertia(semi_chord: float, axis: float, density: float) -> float:
     """Apparent inertia per unit span, kg m^2 per m. axis: a, semi-chords behind mid-chord."""
     return math.pi * density * semi_chord**4 * (0.125 + axis * axis)

@@ -27,8 +27,7 @@ from __future__ import annotations
 from math import exp, inf, log1p
 from typing import NamedTuple
 
-from numba import njit
-
+from featherbench.kernel import kernel
 from featherbench.servo.motor import Motor
 
 SLOW, DIODE, FAST = 0.0, 1.0, 2.0
@@ -43,7 +42,7 @@ class Chopper(NamedTuple):
     decay: float
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def _periods(motor: Motor, chopper: Chopper) -> float:
     """Chopping period over the winding's time constant, a = T R / L."""
     if motor.inductance <= 0.0:
@@ -51,7 +50,7 @@ def _periods(motor: Motor, chopper: Chopper) -> float:
     return chopper.period * motor.resistance / motor.inductance
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def _ripple(share: float, periods: float) -> float:
     """R G of a square wave of height 1, on for `share` (0..1) of each period of `periods` time constants."""
     if periods <= 1e-6 or share <= 0.0 or share >= 1.0:
@@ -60,13 +59,13 @@ def _ripple(share: float, periods: float) -> float:
     return max(0.0, share * (1.0 - share) - (1.0 - on) * (1.0 - off) / (periods * (1.0 - on * off)))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def ripple_conductance(duty: float, motor: Motor, chopper: Chopper) -> float:
     """G (A/V) of slow decay at a duty of -1..1: what the ripple adds to the supply current, per volt of the supply."""
     return _ripple(abs(duty), _periods(motor, chopper)) / motor.resistance
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def chopped(duty: float, emf: float, voltage: float, motor: Motor, chopper: Chopper) -> tuple[float, float]:
     """(v_mean / V, G): mean voltage of the winding as a share of the supply's, signed, and ripple conductance, A/V.
 
@@ -98,7 +97,7 @@ def chopped(duty: float, emf: float, voltage: float, motor: Motor, chopper: Chop
     return side * held, max(0.0, drawn - held * mean) / motor.resistance
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def mean_currents(
     duty: float, speed: float, voltage: float, motor: Motor, chopper: Chopper
 ) -> tuple[float, float]:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from math import exp
 from typing import NamedTuple
 
-from numba import njit
+from featherbench.kernel import kernel
 
 
 class Motor(NamedTuple):
@@ -54,7 +54,7 @@ def winding_for(motor: Motor, step: float) -> Winding:
     return Winding(decay, (1.0 - decay) / rate, (1.0 - decay * decay) / (2.0 * rate))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def advance_current(
     current: float, voltage: float, speed: float, motor: Motor, winding: Winding
 ) -> tuple[float, float, float]:
@@ -70,7 +70,7 @@ def advance_current(
     return settled + excess * winding.decay, mean, square
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def gear_friction_limit(mesh_torque: float, motor: Motor) -> float:
     """Greatest sliding friction of motor and gear train, N m at the output: tau_c + mu_g |tau_mesh|."""
     return motor.coulomb + motor.load_friction * abs(mesh_torque)

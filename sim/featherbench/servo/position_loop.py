@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from numba import njit
+from featherbench.kernel import kernel
 
 
 class PositionLoop(NamedTuple):
@@ -21,7 +21,7 @@ class PositionLoop(NamedTuple):
     frame_period: float
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def dead_zone(value: float, half_width: float) -> float:
     """What of `value` lies outside +-half_width, signed; zero inside."""
     if value > half_width:
@@ -31,7 +31,7 @@ def dead_zone(value: float, half_width: float) -> float:
     return 0.0
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def duty(error: float, filtered_speed: float, loop: PositionLoop) -> float:
     """Drive duty in -1..1 from position error (rad) and filtered output speed (rad/s).
 
@@ -41,7 +41,7 @@ def duty(error: float, filtered_speed: float, loop: PositionLoop) -> float:
     return min(1.0, max(-1.0, asked / loop.proportional_band))
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def filter_speed(filtered: float, angle: float, last_angle: float, period: float) -> float:
     """Output speed (rad/s) from successive positions, smoothed over two drive periods."""
     return 0.5 * (filtered + (angle - last_angle) / period)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from numba import njit
+from featherbench.kernel import kernel
 
 
 class Supply(NamedTuple):
@@ -21,13 +21,13 @@ class Supply(NamedTuple):
     idle: float
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def supply_current(duty: float, current: float, supply: Supply, ripple: float = 0.0) -> float:
     """Current in the supply lead (A), from duty -1..1, mean motor current (A) and what its ripple adds (A)."""
     return max(duty * current + ripple, 0.0) + supply.idle
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def supply_voltage(duty: float, current: float, supply: Supply, conductance: float = 0.0) -> float:
     """Voltage at the drive (V): sags with the lead's own mean current, never below zero.
 
@@ -41,7 +41,7 @@ def supply_voltage(duty: float, current: float, supply: Supply, conductance: flo
     return max(sagged, 0.0)
 
 
-@njit(cache=True, nogil=True)
+@kernel
 def current_ceiling(duty: float, supply: Supply, ripple: float = 0.0) -> float:
     """Greatest motor current magnitude (A) that a current-limited source can feed at this duty beside ripple (A)."""
     room = max(supply.limit - supply.idle - ripple, 0.0)

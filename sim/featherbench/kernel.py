@@ -1,0 +1,39 @@
+"""The one way to compile a law."""
+
+from __future__ import annotations
+
+import functools
+import threading
+from collections.abc import Callable
+from typing import Any
+
+from numba import njit
+from numba.core import config
+
+from featherbench.kernel_cache import folder
+
+_ONE_AT_A_TIME = threading.Lock()
+
+
+def kernel(law: Callable[..., Any] | None = None, **options: Any) -> Any:
+    """Compile a law with `numba.njit`, the interpreter let go; keep it in the folder chosen for these sources.
+
+    `options` are those of `njit`. Other compiled functions of the process are kept where they always were: numba asks
+    for its folder as it decorates, and is told another only meanwhile.
+    """
+    if law is None:
+        return functools.partial(kernel, **options)
+    kept = folder()
+    if kept is None:
+        return njit(nogil=True, **options)(law)
+    with _ONE_AT_A_TIME:
+        before = {name: getattr(config, name, "") for name in ("CACHE_DIR", "CACHE_LOCATOR_CLASSES")}
+        try:
+            for name, value in zip(before, (str(kept), ""), strict=True):
+                setattr(config, name, value)
+            return njit(cache=True, nogil=True, **options)(law)
+        except RuntimeError:  # the folder has gone since
+            return njit(nogil=True, **options)(law)
+        finally:
+            for name, value in before.items():
+                setattr(config, name, value)
