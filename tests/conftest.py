@@ -93,6 +93,7 @@ RIG = {
         "dead_band": "0.3 deg",
         "proportional_band": "2 deg",
         "drive_rate": "333 Hz",
+        "chopping_rate": "1 MHz",
         "gear_play": "0.3 deg",
         "damping": "3 ms",
         "output_friction": "0.8 N*mm",

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from featherbench.bench.gauge import run_gauge
+from featherbench.bench.gauge import REST, run_gauge
 from featherbench.bench.readings import VERDICTS
 from featherbench.bench.release import ReleaseVerdict, release_points, run_release, verdict
 from featherbench.bench.statics import static_curves
@@ -61,6 +61,21 @@ def test_breakout_is_the_friction_at_neutral(loop, curves):
     slope = np.gradient(curves.rod_force, curves.pitch)[neutral]
     moved = np.deg2rad(0.05) * slope
     assert abs(loop.breakout) == pytest.approx(curves.rod_friction[neutral] + moved, abs=0.5 * moved)
+
+
+def test_blades_that_move_by_themselves_break_out_against_their_own_pull(setup_of):
+    """A weight off the chord plane drives the blades through the play before the gauge moves: breakout counts from
+    where they then rest, and what pulls them the gauge's way friction holds back."""
+    weight = {"group": "counterweight", "shape": "point", "mass": "0.5 g"}
+    weight["at"] = {"radius": "24 mm", "chord": "-6 mm", "normal": "6 mm"}
+    setup = setup_of(part={"weight": weight})
+    curves, loop = static_curves(setup), run_gauge(setup)
+    rest = loop.pitch_series[np.searchsorted(loop.time, REST)]
+    assert rest > np.deg2rad(0.3)
+    pull, friction = (np.interp(rest, curves.pitch, one) for one in (curves.rod_force, curves.rod_friction))
+    assert pull < -1.5 * friction
+    assert loop.breakout == pytest.approx(pull + friction, rel=0.05)
+    assert loop.force[: np.searchsorted(loop.time, REST)].min() < 2.0 * loop.breakout  # more, before it moves
 
 
 def test_static_friction_above_sliding_shows_in_the_breakout(setup_of, curves):

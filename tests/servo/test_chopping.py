@@ -102,11 +102,13 @@ def test_the_stepper_draws_at_a_hold_what_the_closed_form_says(setup_of, decay):
 
 
 def test_the_rate_of_a_servo_that_states_none(scenario_of):
-    digital = servo_drive(scenario_of().servo)
-    analogue = servo_drive(scenario_of(servo={"kind": "analogue", "drive_rate": "50 Hz"}).servo)
+    digital = servo_drive(scenario_of(servo={"chopping_rate": None}).servo)
+    analogue = servo_drive(
+        scenario_of(servo={"kind": "analogue", "drive_rate": "50 Hz", "chopping_rate": None}).servo
+    )
     stated = servo_drive(scenario_of(servo={"chopping_rate": "12 kHz"}).servo)
-    assert digital.chopper.period == 0.0  # not known: no ripple, and said so
-    assert [round(1.0 / drive.chopper.period) for drive in (analogue, stated)] == [50, 12000]
+    rates = [round(1.0 / drive.chopper.period) for drive in (digital, analogue, stated)]
+    assert rates == [3000, 50, 12000]  # an analogue one once a loop
     said = [
         "servo.chopping_rate" in [one.key for one in drive.assumed] for drive in (digital, analogue, stated)
     ]

@@ -37,7 +37,8 @@ SHORT_OF_END = np.deg2rad(0.5)
 class GaugeRun:
     """A gauge test. Series (n,) in SI, push positive; `up` and `down` hold the loop over `pitch` (m,).
 
-    push, pull: largest of each within the pitch range, magnitudes, N; breakout N, signed as pushed from neutral;
+    push, pull: largest of each within the pitch range, magnitudes, N; breakout N, signed, of the push from neutral
+    that starts the blades (of those that a bias drives that way it holds them back);
     shown: the gauge's own readings; energy_error relative; snap: where blades snap through on this gauge, all figures
     then by the static law, energy_error 0; else None.
     """
@@ -98,7 +99,7 @@ def run_gauge(setup: Setup, statics: StaticCurves | None = None, *, step_share: 
     if step_share <= 1.0:  # a coarser step than the program's own is asked for to see what it does
         test.believed(error, *record[:filled].T)
         test.within_laws(record[:filled, gauge_chain.R_PITCH], GRID_MARGIN)
-    return _read(test, setup, record, course, start, error)
+    return _read(test, setup, record, course, error)
 
 
 def _within_reach(test: BenchTest, setup: Setup, curves: StaticCurves, course: _Course) -> None:
@@ -193,7 +194,7 @@ def _course(setup: Setup, curves: StaticCurves, start: float) -> _Course:
 
 
 def _read(
-    test: BenchTest, setup: Setup, record: Series, course: _Course, start: float, error: float
+    test: BenchTest, setup: Setup, record: Series, course: _Course, error: float
 ) -> GaugeRun:
     """Peaks, breakout and loop from the record; what shakes is averaged over a turn of the rotor."""
     low, high = setup.scenario.rotor.pitch_range
@@ -202,12 +203,11 @@ def _read(
         record[:, gauge_chain.R_PITCH],
         record[:, gauge_chain.R_FORCE],
     )
-    raw, rested = force, 0
+    raw, rested = force, int(np.searchsorted(time, REST))
     if setup.plant.shaking.rate > 0.0:
         turn = 2.0 * np.pi / float(setup.scenario.rotor.speed)
         pitch, force = (moving_mean(time, series, turn) for series in (pitch, force))
-        rested = int(np.searchsorted(time, REST))
-        start = float(pitch[rested])  # what shakes may have let the blades hang in the play
+    start = float(pitch[rested])  # by then a bias, or what shakes, has let the blades hang in the play
     if pitch.min() > low + SHORT_OF_END or pitch.max() < high - SHORT_OF_END:
         low_seen, high_seen = np.rad2deg([pitch.min(), pitch.max()])
         raise test.refused(
@@ -217,7 +217,8 @@ def _read(
         )
     within = (pitch >= low) & (pitch <= high)
     moved = np.flatnonzero((np.abs(pitch - start) > BREAKOUT_PITCH) & (time > rested * RECORD_INTERVAL))
-    first = int(moved[0]) + 1 if len(moved) else len(pitch)
+    pushed_on = raw[rested : int(moved[0]) + 1 if len(moved) else len(pitch)]
+    side = np.sign(course.places[-1] - course.places[0])  # of a reversed linkage the high end is pulled
     grid = setup.pitch_grid
     falling = (time > course.from_high) & (time <= course.from_low)
     rising = time > course.from_low
@@ -232,7 +233,7 @@ def _read(
         push=float(max(0.0, force[within].max())),
         pull=float(max(0.0, -force[within].min())),
         # blades that stick pass no shaking on
-        breakout=float(raw[np.argmax(np.abs(raw[:first]))]),
+        breakout=float(pushed_on[np.argmax(side * pushed_on)]),
         shown=shown,
         shown_push=float(max(0.0, shown.value.max())),
         shown_pull=float(max(0.0, -shown.value.min())),

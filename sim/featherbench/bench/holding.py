@@ -43,8 +43,11 @@ class Way(StrEnum):
 
 
 def way_at(place: float) -> Way:
-    """The way at a place in [-1, 1], each as wide as the next; a hand's move in the middle."""
-    if place < -1.0 / 3.0:
+    """The way at a place in [-1, 1]: half by hand, a third slammed, a sixth too far and back.
+
+    Judgement: a stick ends at its stop, a tester's knob does not.
+    """
+    if place < -2.0 / 3.0:
         return Way.OVERSHOOT
     return Way.SLAM if place > 1.0 / 3.0 else Way.HAND
 

@@ -103,15 +103,16 @@ def _columns(places: Array, inputs: Sequence[Input]) -> Array:
 
 
 def most_likely(values: Array) -> float:
-    """Where values (n,) lie closest together: the half-sample mode (D. R. Bickel and R. Fruehwirth, On a fast, robust
-    estimator of the mode, 2006; from memory, not seen). Raises ValueError for none.
+    """The one of values (n,) where they lie densest by normal kernels, Silverman's width (B. W. Silverman, Density
+    Estimation, 1986, eq. 3.31; from memory). A few that lie very close together, as holds without current do, outweigh
+    no broad majority. Raises ValueError for none.
     """
-    left = np.sort(np.asarray(values, dtype=float))
-    if left.size == 0:
+    known = np.sort(np.asarray(values, dtype=float))
+    if known.size == 0:
         raise ValueError("no values")
-    while left.size > 3:
-        half = (left.size + 1) // 2
-        widths = left[half - 1 :] - left[: left.size - half + 1]
-        start = int(np.argmin(widths))
-        left = left[start : start + half]
-    return float(np.mean(left))
+    first, third = np.quantile(known, (0.25, 0.75))
+    width = 0.9 * min(float(known.std()), float(third - first) / 1.34) * known.size**-0.2
+    if width <= 0.0:
+        return float(np.median(known))
+    density = np.exp(-0.5 * ((known[:, None] - known) / width) ** 2).sum(axis=1)
+    return float(known[int(np.argmax(density))])

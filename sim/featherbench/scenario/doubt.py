@@ -65,7 +65,7 @@ class Doubt(Table):
     chopping_rate: Annotated[float, Field(ge=1.0, le=100.0), PLAIN_NUMBER] = Field(
         default=6.0,
         description="factor, either way, of the rate at which the servo's drive chops, against the time constant of "
-        "its winding (common practice, no source); of an analogue servo that states none",
+        "its winding (common practice, no source); of a servo that states none",
     )
     shaking: Annotated[float, Field(ge=1.0, le=20.0), PLAIN_NUMBER] = Field(
         default=4.0,
@@ -78,22 +78,22 @@ class Doubt(Table):
         "in all: judgement); not used where one of its two keys has a tolerance",
     )
     stick: Annotated[float, Field(ge=0.0, le=1.0), PLAIN_NUMBER] = Field(
-        default=0.0,
-        description="how the stick is moved to a hold, of which the holding figures have all in them: by hand, with a "
-        "slam, or a little too far and back, each as likely (judgement); 0: by hand",
+        default=1.0,
+        description="how the stick is moved to a hold, of which the holding figures have all in them: by hand in half "
+        "of the samples, slammed in a third, a little too far and back in a sixth (judgement); 0: by hand",
     )
     proportional_band: Annotated[float, Field(ge=1.0, le=5.0), PLAIN_NUMBER] = Field(
-        default=1.0,
+        default=1.6,
         description="factor, either way, of servo.proportional_band (on no data sheet: judgement); not used where that "
         "has a tolerance",
     )
     dead_band: Annotated[float, Field(ge=1.0, le=5.0), PLAIN_NUMBER] = Field(
-        default=1.0,
+        default=1.5,
         description="factor, either way, of servo.dead_band (data sheets state the electronics' own: judgement); not "
         "used where that has a tolerance",
     )
     damping: Annotated[float, Field(ge=1.0, le=5.0), PLAIN_NUMBER] = Field(
-        default=1.0,
+        default=1.6,
         description="factor, either way, of servo.damping (on no data sheet: judgement); not used where that has a "
         "tolerance",
     )
@@ -114,7 +114,7 @@ class Departure(NamedTuple):
 
     air_stall: rad, later stall positive. profile_drag: share, more drag positive. separated_centre: chords, further aft
     positive. blade_stuck: coefficient of friction that is used up, positive where it holds the tip toward the leading
-    edge. stick: how the stick is moved to a hold, below -1/3 too far and back, above 1/3 with a slam, else by hand; 0
+    edge. stick: how the stick is moved to a hold, below -2/3 too far and back, above 1/3 with a slam, else by hand; 0
     of a build as written.
     """
 

@@ -88,16 +88,17 @@ class Linkage(Table):
     slider_friction: NonNegativeForce = 0.0
     rod_friction: NonNegativeForce = 0.0
     slider_load_friction: Annotated[float, Field(le=0.5), TOLERANCED_NUMBER] = Field(
-        default=0.0,
+        default=0.08,
         ge=0.0,
         description="friction of slider, pitch link and lever that grows with what they carry, as a share of it "
-        "(0.15 on a ball of 2.4 mm over an arm of 13 mm: 0.03; a slider pulled off its axis, 0.05 and more: judgement)",
+        "(friction circle, 0.15 x radius over arm: 0.02 for a ball of 2.4 mm on a horn of 9 mm, 0.03 for a lever's "
+        "pivot; a slider pulled off its axis 0.03 and more: judgement)",
     )
     rod_load_friction: Annotated[float, Field(le=0.5), TOLERANCED_NUMBER] = Field(
-        default=0.0,
+        default=0.03,
         ge=0.0,
-        description="the same of the rod's ball at the servo arm (0.15 on a ball of 2.4 mm over an arm of 13 mm: "
-        "judgement)",
+        description="the same of the rod's two balls (friction circle, 0.15 x 1.2 mm over an arm of 13 mm: 0.014 "
+        "each; judgement)",
     )
     breakaway_ratio: Annotated[float, Field(ge=1.0, le=3.0), PLAIN_NUMBER] = 1.0
     stiffness: PositiveStiffness | None = None

@@ -13,13 +13,14 @@ class Shaking(Table):
 
     Shaking lets friction go: forces to start moving and the width of the force loop sink with it, and what a servo
     holds with sinks toward what the load itself needs. Nobody states it and few have measured it: see
-    doubt.shaking.
+    doubt.shaking. What shakes once a turn is 0 unless stated: unbalance within a common grade shakes a tail's end at
+    under 0.1 g, which makes some hundredths of a newton of a rod's or slider's few grams, a tenth of `passing`.
     """
 
     passing: NonNegativeMoment = Field(
-        default=0.0,
+        default=0.5e-3,
         description="pitch moment of one blade, as often a turn as there are blades: wakes, the boom passed by "
-        "(judgement: zero to a few N*mm)",
+        "(judgement: zero to a few N*mm; half of one is some hundredths of the air's own moment at full pitch)",
         examples=["0.5 N*mm"],
     )
     unlike: NonNegativeMoment = Field(

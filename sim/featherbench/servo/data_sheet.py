@@ -30,6 +30,9 @@ ROTOR_TIME_CONSTANT = 0.005
 """Mechanical time constant R J / K^2 of an unstated motor, s (small brushed motors: 2 to 10 ms)."""
 WINDING_TIME_CONSTANT = 60e-6
 """L / R of an unstated winding, s (small brushed motors: 20 to 100 us)."""
+DIGITAL_CHOPPING = 3e3
+"""Hz at which a digital servo switches its motor: some hundred in old ones, above hearing in new ones (common practice,
+no source)."""
 TRAIN_WINDUP = 2.0 * pi / 180.0
 """Angle by which stall torque winds up an unstated gear train, rad (common practice, no source)."""
 
@@ -216,20 +219,19 @@ def _inductance(servo: Servo, resistance: float, assumed: list[Assumed]) -> floa
 
 
 def usual_chopping(servo: Servo) -> float:
-    """Chopping rate (Hz) of a servo that states none: an analogue one pulses its motor once a loop; 0: not known."""
-    return float(servo.drive_rate) if servo.kind == "analogue" else 0.0
+    """Chopping rate (Hz) of a servo that states none: an analogue one pulses its motor once a loop."""
+    return float(servo.drive_rate) if servo.kind == "analogue" else DIGITAL_CHOPPING
 
 
 def _chopper(servo: Servo, assumed: list[Assumed]) -> Chopper:
     rate = servo.chopping_rate
     if rate is None:
         rate = usual_chopping(servo)
-        value = quantities.text(rate, "frequency") if rate > 0.0 else "so high that the current has no ripple"
         why = "an analogue servo pulses its motor once a loop"
         if servo.kind == "digital":
-            why = "a hold draws more than is said: up to 1.1 x at 10 kHz, 2.5 x at 2 kHz, 4 x at 333 Hz"
-        assumed.append(Assumed("servo.chopping_rate", value, why))
-    return Chopper(1.0 / float(rate) if rate > 0.0 else 0.0, DECAYS[servo.decay])
+            why = "of a digital servo (common practice, no source); the slower it switches, the more a hold draws"
+        assumed.append(Assumed("servo.chopping_rate", quantities.text(rate, "frequency"), why))
+    return Chopper(1.0 / float(rate), DECAYS[servo.decay])
 
 
 def _gear_stiffness(servo: Servo, assumed: list[Assumed]) -> float:

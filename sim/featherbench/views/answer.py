@@ -64,12 +64,9 @@ def run_answer(run: Run, system: str, sampled: Sampled | None = None) -> tuple[s
 
 def _held(run: Run, end: str, system: str, sampled: Sampled | None) -> str:
     """What a hold draws: a range, since friction holds with the servo; from samples where there are any."""
-    own = sampled.builds[0] if sampled is not None and run.scenario.doubt.stick > 0.0 else None
-    name = f"holding_{end}"
-    if own is not None and name in own.intervals and name in own.likely:
-        values = [own.intervals[name].low, own.intervals[name].high, own.likely[name]]
-        (low, high, likely), unit, _ = row_texts(values, "current", system, figures=2)
-        return f"{low} to {high} {unit}, most likely {likely} {unit}"
+    found = _held_in_samples(run, 0, end, system, sampled)
+    if found:
+        return found
     edges = [run.findings.get(f"hold_{edge}_{end}") for edge in ("least", "most")]
     known = [one.value for one in edges if one is not None and isinstance(one.value, float)]
     here = _number(run, f"current_hold_{end}")
@@ -77,6 +74,17 @@ def _held(run: Run, end: str, system: str, sampled: Sampled | None) -> str:
         return f"{_one(here, 'current', system)} from the supply"
     (low, high, now), unit, _ = row_texts([*known, here], "current", system, figures=2)
     return f"{now} {unit} after this move, {low} to {high} {unit} by friction and how the stick got there"
+
+
+def _held_in_samples(run: Run, number: int, end: str, system: str, sampled: Sampled | None) -> str:
+    """The range that samples of a build find for a hold, and where they lie closest; empty where none tell."""
+    own = sampled.builds[number] if sampled is not None and run.scenario.doubt.stick > 0.0 else None
+    name = f"holding_{end}"
+    if own is None or name not in own.intervals or name not in own.likely:
+        return ""
+    values = [own.intervals[name].low, own.intervals[name].high, own.likely[name]]
+    (low, high, likely), unit, _ = row_texts(values, "current", system, figures=2)
+    return f"{low} to {high} {unit}, most likely {likely} {unit}"
 
 
 def _strong_enough(run: Run) -> bool:
@@ -95,9 +103,7 @@ def comparison_answer(comparison: Comparison, system: str, sampled: Sampled | No
     if len(others) == 1:
         after = others[0].run
         sentences = [f"Largest force on the rod {_force_change(first.run, after, system)}."]
-        currents = _current_change(first.run, after, system)
-        if currents:
-            sentences.append(f"Supply current {currents}.")
+        sentences += _current_change(first.run, after, system, sampled)
         sentences.append(_release(after, first.run))
     else:
         least = min(others, key=lambda case: _largest_force(case.run))
@@ -156,16 +162,24 @@ def _force_change(before: Run, after: Run, system: str) -> str:
     return _change(_largest_force(before), _largest_force(after), "force", system)
 
 
-def _current_change(before: Run, after: Run, system: str) -> str:
+def _current_change(before: Run, after: Run, system: str, sampled: Sampled | None) -> list[str]:
+    """What holding the end of most current draws, from samples a range each, and moving there."""
     end = _end_of_most_current([before, after])
     if end is None:
-        return ""
+        return []
     hold, peak = (
         _change(_number(before, name), _number(after, name), "current", system)
         for name in (f"current_hold_{end}", f"current_peak_{end}")
     )
+    ranges = [
+        _held_in_samples(run, number, end, system, sampled) for number, run in enumerate((before, after))
+    ]
+    if all(ranges):
+        return [f"Holding the {end} end drew {ranges[0]}; now {ranges[1]}. Moving there {peak}."]
     verb = hold.split(" ", 1)[0]
-    return f"{hold} holding the {end} end, and {peak.removeprefix(verb).strip()} moving there"
+    return [
+        f"Supply current {hold} holding the {end} end, and {peak.removeprefix(verb).strip()} moving there."
+    ]
 
 
 def _release(run: Run, before: Run | None) -> str:
