@@ -21,10 +21,9 @@ from featherbench.studies import predict
 OFF = TAKEN_OUT
 RUBS = {"slider_load_friction": 0.08, "rod_load_friction": 0.03}
 SHAKES = {"passing": "0.5 N*mm", "unlike": "0.2 N*mm", "slider": "0.03 N"}
-ANALOGUE = {"kind": "analogue"}
-ON = dict.fromkeys(OFF) | {  # left to the defaults, but for what is doubted only on request
-    "stick": 1, "proportional_band": 1.6, "dead_band": 1.5, "damping": 1.6,
-}  # fmt: skip
+ANALOGUE = {"kind": "analogue", "chopping_rate": None}
+ON = dict.fromkeys(OFF)
+"""Left to the defaults."""
 FREE = {"swing": "free"}
 PIN = {
     "pin": {

@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from featherbench.bench.setup import build_setup
 from featherbench.fitting.nuisances import correlation_before, nuisances
 from featherbench.sampling.fitted_joint import found_of, superseded
 from featherbench.sampling.inputs import values_at, varied_inputs
@@ -168,3 +169,39 @@ def test_a_table_that_cannot_be_is_refused_in_words(files, row, words):
     with pytest.raises(ScenarioError) as error:
         files.write("v.toml", f'title = "v"\nbase = "fitted.toml"\n[fitted]\n{row}\n')
     assert words in str(error.value)
+
+
+def test_a_factor_that_a_fit_found_of_a_doubt_is_drawn_as_one_and_given_up_for_what_is_stated(files):
+    text = f'title = "f"\nbase = "{(ROOT / "plain.toml").as_posix()}"\n[servo]\ndead_band = "0.36 deg"\n[fitted]\n'
+    text += 'keys = ["doubt.shaking", "servo.dead_band", "doubt.load_friction"]\n'
+    text += 'values = ["1.8 +/- 0.9", "0.36 +/- 0.1 deg", "0.7 +/- 0.2"]\n'
+    made = files.write("factors.toml", text)
+    found = drawn(made)
+    for key, middle, share in (
+        ("doubt.shaking", 1.8, 0.5),
+        ("servo.dead_band", np.deg2rad(0.36), 10.0 / 36.0),
+        ("doubt.load_friction", 0.7, 2.0 / 7.0),
+    ):
+        assert np.median(found[key]) == pytest.approx(middle, rel=0.01)
+        assert np.std(np.log(found[key])) == pytest.approx(share / 1.96, rel=0.03)
+    assert "doubt.dead_band" not in found
+    plain, plant = build_setup(read(ROOT / "plain.toml")).plant, build_setup(made).plant
+    assert plant.shaking.passing == pytest.approx(1.8 * plain.shaking.passing)
+    assert plant.pitch.load_share == pytest.approx(0.7 * 0.08)
+    assert plant.output.load_share == pytest.approx(0.7 * 0.03)
+    later = files.write(
+        "later.toml", 'title = "l"\nbase = "factors.toml"\n[shaking]\npassing = "1 +/- 0.2 N*mm"\n'
+    )
+    assert superseded(later) == ("doubt.shaking",)
+    assert later.departure.shaking == 1.0
+
+
+def test_what_is_known_as_a_factor_is_sought_about_one(files):
+    """Its logarithm, not its middle between the bounds; how the stick was moved is no parameter of the build."""
+    made = files.write("plainly.toml", f'title = "p"\nbase = "{(ROOT / "plain.toml").as_posix()}"\n')
+    known = {one.key: one for one in nuisances(made, ())}
+    for key, factor in (("doubt.shaking", 4.0), ("doubt.load_friction", 2.0), ("doubt.dead_band", 1.5)):
+        assert known[key].factor
+        assert known[key].start == 1.0
+        assert np.exp(1.96 * known[key].deviation) == pytest.approx(factor, rel=1e-3)
+    assert "doubt.stick" not in known

@@ -184,8 +184,9 @@ def _in_air(plant: Plant, scenario: Scenario, air: Air, lead_lag: float) -> Plan
 def _shaking(scenario: Scenario, slider: float) -> Shaking:
     """What shakes the collective pitch; slider: its travel per pitch, m/rad, at zero pitch."""
     speed, blades, own = float(scenario.rotor.speed), float(scenario.rotor.blades), scenario.shaking
-    passing = blades * float(own.passing)
-    once = float(own.unlike) + float(own.slider) * abs(slider)
+    factor = scenario.departure.shaking
+    passing = factor * blades * float(own.passing)
+    once = factor * (float(own.unlike) + float(own.slider) * abs(slider))
     rate = blades * speed if passing > 0.0 else speed if once > 0.0 else 0.0
     return Shaking(passing / speed**2, once / speed**2, rate)
 
@@ -243,6 +244,7 @@ def _plant(
     mesh_mass = _reduced(drive.motor.inertia, output_inertia)
     mesh = contact(drive.gear_stiffness, drive.gear_play, ratio, mesh_mass, MESH_FADE)
     loop, supply = _loop_and_supply(scenario)
+    rubs = scenario.departure.load_friction
     axis = PitchAxis(
         blades,
         float(pitch_inertia),
@@ -251,14 +253,14 @@ def _plant(
         float(scenario.linkage.slider_friction),
         float(max(scenario.bearing.breakaway_ratio, scenario.linkage.breakaway_ratio)),
         0.0,
-        float(scenario.linkage.slider_load_friction),
+        float(rubs * scenario.linkage.slider_load_friction),
     )
     output = Output(
         float(output_inertia),
         float(scenario.servo.output_friction),
         float(scenario.linkage.rod_friction),
         float(linkage.rod_mass),
-        float(scenario.linkage.rod_load_friction),
+        float(rubs * scenario.linkage.rod_load_friction),
     )
     return Plant(
         drive.motor,

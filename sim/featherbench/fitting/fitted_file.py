@@ -12,8 +12,8 @@ from featherbench import quantities
 from featherbench.fitting.fit import correlation_of
 from featherbench.fitting.improved import AS_READ
 from featherbench.fitting.unknowns import Unknown
-from featherbench.sampling.doubts import BEARING, OWN_KEYS, PASSING, PREFIX, usual_coefficient
-from featherbench.sampling.fitted_joint import BEARING_KEY, NORMAL_95
+from featherbench.sampling.doubts import FACTORS, OWN_KEYS, PASSING, PREFIX, usual
+from featherbench.sampling.fitted_joint import NORMAL_95
 from featherbench.scenario.fitted import doubt_kind
 from featherbench.scenario.toml_writer import toml_value
 from featherbench.studies.key_paths import looked_up
@@ -27,6 +27,13 @@ SHRUNK, SHIFTED, TIED = 0.95, 0.1, 0.1
 """A nuisance goes into the joint result where its deviation fell below this share, or its value moved by so many
 deviations, or its correlation with another is larger than that."""
 DIGITS = 6
+OWN_KINDS = {
+    "doubt.chopping_rate": "frequency",
+    "doubt.proportional_band": "angle",
+    "doubt.dead_band": "angle",
+    "doubt.damping": "time",
+}
+"""Kinds of quantity of keys that a factor found is written to; the others are ratios."""
 
 
 class Entry(NamedTuple):
@@ -107,9 +114,9 @@ def _entry(
     share = float(np.sqrt(whole[number, number]))
     value = unknown.at(place)
     half = NORMAL_95 * share * unknown.deviation
-    if unknown.key == BEARING:
-        value *= usual_coefficient(scenario)
-        return Entry(number, BEARING_KEY, "ratio", value, half * value)
+    if unknown.key in FACTORS and unknown.key in OWN_KEYS:
+        value *= usual(scenario, unknown.key)[0]
+        return Entry(number, OWN_KEYS[unknown.key], OWN_KINDS.get(unknown.key, "ratio"), value, half * value)
     if unknown.factor:
         return Entry(number, unknown.key, unknown.kind, value, half * value)
     if unknown.key == "doubt.air_moment":

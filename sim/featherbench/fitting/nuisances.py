@@ -17,8 +17,8 @@ from featherbench.bench.readings import BenchData
 from featherbench.fitting.data import SPEED_UNSTATED
 from featherbench.fitting.improved import AS_READ
 from featherbench.fitting.unknowns import PRIORS, Unknown, listed_unknowns
-from featherbench.sampling.doubts import BEARING, OWN_KEYS
-from featherbench.sampling.fitted_joint import BEARING_KEY, NORMAL_95
+from featherbench.sampling.doubts import OWN_KEYS, STICK
+from featherbench.sampling.fitted_joint import NORMAL_95
 from featherbench.sampling.inputs import HALF, INSTRUMENTS, Input, varied_inputs
 from featherbench.scenario import Scenario
 
@@ -31,7 +31,7 @@ SPEED = "rotor.speed"
 
 def nuisances(scenario: Scenario, free: tuple[Unknown, ...]) -> tuple[Unknown, ...]:
     """Everything beside the free keys that is not known exactly."""
-    taken = {one.key for one in free}
+    taken = {one.key for one in free} | {STICK}  # the programme says how it was moved
     taken |= {doubt for doubt, own in OWN_KEYS.items() if own in taken}
     found = [
         _of_input(varied)
@@ -83,10 +83,11 @@ def correlation_before(scenario: Scenario, unknowns: tuple[Unknown, ...]) -> Mat
 def _of_input(varied: Input) -> Unknown:
     if varied.found is not None:
         one = varied.found
-        factor = one.key == BEARING_KEY
         low, high = sorted((one.at(-FURTHEST), one.at(FURTHEST)))
-        return Unknown(varied.key, varied.kind, one.value, one.deviation, low, high, "an earlier fit", factor)
-    if varied.key == BEARING:
+        return Unknown(
+            varied.key, varied.kind, one.value, one.deviation, low, high, "an earlier fit", one.factor
+        )
+    if varied.log_normal:
         deviation = log(varied.high) / NORMAL_95
         return Unknown(
             varied.key,

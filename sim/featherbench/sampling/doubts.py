@@ -20,16 +20,21 @@ PREFIX = "doubt."
 EVEN = sqrt(3.0) / 2.0
 """Half-width of the rectangle over a 95 % half-width of the same standard uncertainty."""
 BEARING = "doubt.bearing_coefficient"
+CHOPPING = "doubt.chopping_rate"
+SHAKING = "doubt.shaking"
 OWN_KEYS = {
     "doubt.air_moment": "scale.air_moment",
     BEARING: "bearing.coefficient",
     "doubt.axis_at": "blade.axis_at",
+    CHOPPING: "servo.chopping_rate",
+    "doubt.proportional_band": "servo.proportional_band",
+    "doubt.dead_band": "servo.dead_band",
+    "doubt.damping": "servo.damping",
 }
 """Keys of the scenario that say of a law what its doubt leaves open."""
-PASSING = ("doubt.blade_stuck",)
+STICK = "doubt.stick"
+PASSING = ("doubt.blade_stuck", STICK)
 """Doubts that fall anew each time the rotor runs up: what was found of one run says nothing of the next."""
-CHOPPING = "doubt.chopping_rate"
-SHAKING = "doubt.shaking"
 FACTORS: dict[str, tuple[str, tuple[str, ...]]] = {
     BEARING: ("bearing", ("coefficient",)),
     CHOPPING: ("servo", ("chopping_rate",)),
@@ -40,6 +45,8 @@ FACTORS: dict[str, tuple[str, tuple[str, ...]]] = {
     "doubt.damping": ("servo", ("damping",)),
 }
 """Doubts that are a factor either way, and the table and keys they multiply."""
+OWN_FACTORS = {OWN_KEYS[key]: key for key in FACTORS if key in OWN_KEYS}
+"""Keys that a factor of their own says, and its doubt; the others multiply several keys in step."""
 AIR_KEYS = ("doubt.air_stall", "doubt.separated_centre", "doubt.profile_drag", "doubt.axis_at")
 """Doubts that change the air loads otherwise than by a factor."""
 REMEDIES = {
@@ -52,7 +59,7 @@ REMEDIES = {
     "turning; then state [shaking] with tolerances",
     "doubt.load_friction": "measure the force loop on the gauge with light and with heavy weights, and state "
     "linkage.slider_load_friction with a tolerance",
-    "doubt.stick": "move the stick in one way and note which: bench.programme says it with `over`",
+    STICK: "move the stick in one way and note which: bench.programme says it with `over`",
     "doubt.proportional_band": "hang a weight on the arm and note by how much it gives way and what it then draws; "
     "state servo.proportional_band with a tolerance",
     "doubt.dead_band": "turn the arm by hand until the servo answers, both ways; state servo.dead_band with a "
@@ -92,7 +99,7 @@ def doubted(scenario: Scenario) -> tuple[Doubted, ...]:
     for key, (table, names) in FACTORS.items():
         factor = getattr(own, key.removeprefix(PREFIX))
         stated = any(f"{table}.{name}" in known for name in names)
-        if factor > 1.0 and not stated and any(value > 0.0 for value in _usual(scenario, key)):
+        if factor > 1.0 and not stated and any(value > 0.0 for value in usual(scenario, key)):
             found.append(Doubted(key, 1.0 / factor, factor, "ratio"))
     if "blade.axis_at" not in known:
         even("axis_at", EVEN * own.axis_at)
@@ -102,18 +109,13 @@ def doubted(scenario: Scenario) -> tuple[Doubted, ...]:
     return tuple(found)
 
 
-def usual_coefficient(scenario: Scenario) -> float:
-    """The bearing's coefficient as stated, or as the handbook has it for its kind; 0 without a bearing."""
-    bearing = scenario.bearing
-    return bearing_friction(bearing, 0.0).coefficient if bearing.mean_diameter else 0.0
-
-
-def _usual(scenario: Scenario, key: str) -> tuple[float, ...]:
-    """What a factor multiplies, SI, key by key; 0 where there is nothing to doubt."""
+def usual(scenario: Scenario, key: str) -> tuple[float, ...]:
+    """What a factor multiplies, SI, key by key: as stated, or as is usual; 0 where there is nothing to doubt."""
     if key == CHOPPING:
         return (usual_chopping(scenario.servo) if scenario.servo.chopping_rate is None else 0.0,)
     if key == BEARING:
-        return (usual_coefficient(scenario),)
+        bearing = scenario.bearing
+        return (bearing_friction(bearing, 0.0).coefficient if bearing.mean_diameter else 0.0,)
     table, names = FACTORS[key]
     return tuple(float(getattr(getattr(scenario, table), name)) for name in names)
 
@@ -132,13 +134,13 @@ def log_normal(high: float, place: float) -> float:
 
 
 def with_doubt(scenario: Scenario, key: str, value: float) -> Scenario:
-    """The scenario with one doubt at a value: of FACTORS a factor, the others an amount added or a share."""
-    if key in FACTORS:
-        table, names = FACTORS[key]
-        usual = _usual(scenario, key)
-        return _changed(
-            scenario, table, **{name: value * one for name, one in zip(names, usual, strict=True)}
-        )
+    """The scenario with one doubt at a value: of FACTORS a factor, the others an amount added or a share.
+
+    What no one key says goes into the departure.
+    """
+    if key in OWN_KEYS and key in FACTORS:
+        table, (name,) = FACTORS[key]
+        return _changed(scenario, table, **{name: value * usual(scenario, key)[0]})
     if key == "doubt.air_moment":
         return _changed(scenario, "scale", air_moment=scenario.scale.air_moment * (1.0 + value))
     if key == "doubt.axis_at":

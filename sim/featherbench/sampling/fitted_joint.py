@@ -13,6 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from featherbench import quantities
+from featherbench.sampling.doubts import FACTORS, OWN_FACTORS
 from featherbench.scenario import Problem, Scenario, ScenarioError, located
 from featherbench.scenario.fitted import DOUBT, correlation_matrix, doubt_kind
 from featherbench.studies.key_paths import looked_up
@@ -20,12 +21,10 @@ from featherbench.studies.key_paths import looked_up
 NORMAL_95 = 1.959964
 LEAST = 0.02
 """What is above zero by its nature is not sampled below this share of what was found."""
-BEARING_KEY = "bearing.coefficient"
-"""Found as a factor: its logarithm is normal."""
 
 
 class Found(NamedTuple):
-    """One key of a fit. value SI; deviation: standard, SI (of the bearing's coefficient: of its logarithm); row: the
+    """One key of a fit. value SI; deviation: standard, SI (of what is known as a factor: of its logarithm); row: the
     weights of independent normal numbers, of its own and of those of the keys before it, that make it in deviations.
     """
 
@@ -35,9 +34,14 @@ class Found(NamedTuple):
     deviation: float
     row: tuple[float, ...]
 
+    @property
+    def factor(self) -> bool:
+        """Whether it is known as a factor: its logarithm is normal."""
+        return self.key in OWN_FACTORS or self.key in FACTORS
+
     def at(self, score: float) -> float:
         """Its value at a number of deviations."""
-        if self.key == BEARING_KEY:
+        if self.factor:
             return float(self.value * np.exp(self.deviation * score))
         value = self.value + self.deviation * score
         if self.key.startswith(DOUBT) or self.value <= 0.0:
@@ -77,7 +81,9 @@ def _read(scenario: Scenario, number: int, key: str, text: str) -> Found | None:
     """One key as recorded; None where the build says otherwise."""
     if key.startswith(DOUBT):
         kind, present = doubt_kind(key), getattr(scenario.departure, key.removeprefix(DOUBT))
-        stated = scenario.blade.polar is not None
+        table, names = FACTORS.get(key, ("blade", ()))
+        stated = any(f"{table}.{name}" in scenario.source.tolerances for name in names)
+        stated = stated or (not names and scenario.blade.polar is not None)
     else:
         try:
             present, field = looked_up(scenario, key)
@@ -91,7 +97,7 @@ def _read(scenario: Scenario, number: int, key: str, text: str) -> Found | None:
         raise located(ScenarioError([problem]), scenario) from None
     if stated or not isclose(measured.value, present, rel_tol=1e-4, abs_tol=1e-12):
         return None
-    deviation = measured.tolerance / NORMAL_95
-    if key == BEARING_KEY:
-        deviation /= measured.value
-    return Found(key, kind, measured.value, deviation, ()) if deviation > 0.0 else None
+    found = Found(key, kind, measured.value, measured.tolerance / NORMAL_95, ())
+    if found.factor:
+        found = found._replace(deviation=found.deviation / measured.value)
+    return found if found.deviation > 0.0 else None

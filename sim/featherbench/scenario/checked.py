@@ -175,7 +175,7 @@ def checked(tree: RawTree) -> Scenario:
         replaced=replaced,
         plain_bolts=plain_bolts,
         other_bolts=other_bolts,
-        departure=departure_of(model.fitted),
+        departure=departure_of(model.fitted, source.tolerances),
     )
 
 

@@ -115,7 +115,7 @@ class Departure(NamedTuple):
     air_stall: rad, later stall positive. profile_drag: share, more drag positive. separated_centre: chords, further aft
     positive. blade_stuck: coefficient of friction that is used up, positive where it holds the tip toward the leading
     edge. stick: how the stick is moved to a hold, below -2/3 too far and back, above 1/3 with a slam, else by hand; 0
-    of a build as written.
+    of a build as written. shaking, load_friction: factors on what is stated of them, keys in step; 1 as written.
     """
 
     air_stall: float = 0.0
@@ -123,6 +123,8 @@ class Departure(NamedTuple):
     blade_stuck: float = 0.0
     separated_centre: float = 0.0
     stick: float = 0.0
+    shaking: float = 1.0
+    load_friction: float = 1.0
 
 
 AS_WRITTEN = Departure()

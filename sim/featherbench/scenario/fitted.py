@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
+
 import numpy as np
 from pydantic import Field
 
@@ -26,14 +28,25 @@ class FittedResult(Table):
     )
 
 
-def departure_of(fitted: FittedResult | None) -> Departure:
-    """Where a fitted build lies within the doubts that no key of its own takes."""
+_SAID_BY = {
+    "shaking": ("shaking.passing", "shaking.unlike", "shaking.slider"),
+    "load_friction": ("linkage.slider_load_friction", "linkage.rod_load_friction"),
+}
+"""Keys that say anew what a factor on them said."""
+
+
+def departure_of(fitted: FittedResult | None, toleranced: Container[str] = ()) -> Departure:
+    """Where a fitted build lies within the doubts that no key of its own takes.
+
+    toleranced: keys that the build states with a tolerance, which takes their place.
+    """
     if fitted is None:
         return AS_WRITTEN
     found = {}
     for key, text in zip(fitted.keys, fitted.values, strict=True):
         name = key.removeprefix(DOUBT)
-        if key.startswith(DOUBT) and name in Departure._fields:
+        anew = any(own in toleranced for own in _SAID_BY.get(name, ()))
+        if key.startswith(DOUBT) and name in Departure._fields and not anew:
             found[name] = quantities.parse(text, doubt_kind(key)).value
     return AS_WRITTEN._replace(**found)
 
