@@ -59,7 +59,7 @@ def predict(scenario: Scenario, *, step_share: float = 1.0, check_step: bool = F
     >>> import featherbench as fb
     >>> run = fb.predict(fb.read("scenarios/survey-3kg/plain.toml"))
     >>> f"{run.value('rod_force_push'):.1f} N"
-    '10.4 N'
+    '11.5 N'
     >>> run.findings["release"].value
     'returns'
     >>> list(run.to_frame("force_loop"))[:2]
