@@ -67,7 +67,10 @@ def test_spread_and_match_say_the_same(plain, found):
         assert one.u_simulated >= own.standard * (1.0 - 1e-9), one.name  # the time step's is in it
 
 
-def test_shortening_adds_no_scatter_of_its_own_to_what_a_gauge_shows(plain, run):
+def test_shortening_adds_no_scatter_of_its_own_to_what_a_gauge_shows():
+    """Read as it stands still at the ends: else when its samples fall is luck, worth 0.1 N beside so steep a peak."""
+    plain = read(ROOT / "plain.toml", {"gauge.pause": "0.3 s"})
+    run = predict(plain)
     inputs = tuple(own for own in spread_inputs(plain) if own.key not in INSTRUMENTS)
     task = shortened_task(run, inputs)
     away = []
@@ -75,7 +78,7 @@ def test_shortening_adds_no_scatter_of_its_own_to_what_a_gauge_shows(plain, run)
         full = predict(varied(plain, inputs, values_at(inputs, tuple(place))))
         quick = run_sample(task, tuple(place))
         away.append([quick[name] - full.value(name) for name in ("gauge_push", "gauge_pull")])
-    assert np.std(away, axis=0).max() < 0.05  # N, one step of its display
+    assert np.std(away, axis=0).max() < 0.075  # N, a step and a half of its display
 
 
 def test_a_figure_lies_within_its_own_range(found):
@@ -93,10 +96,10 @@ def test_what_can_only_get_worse_puts_the_figure_aside_and_says_so(plain):
 
     off = Doubt(**TAKEN_OUT)
     worse = spread(plain.model_copy(update={"doubt": off}), runs=40, seed=SEED, bearing_doubt=True)
-    assert worse.findings["rod_force_breakout"].aside
-    assert not worse.findings["rod_force_push"].aside
+    assert worse.findings["rod_force_loop"].aside
+    assert not worse.findings["current_hold_high"].aside
     (said,) = [note for note in spread_notes(worse) if "outside the range" in note]
-    assert "force to start moving from neutral" in said
+    assert "mean width of the force loop" in said
 
 
 def test_intervals_of_many_samples_are_those_of_the_samples():

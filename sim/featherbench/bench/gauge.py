@@ -28,6 +28,8 @@ REST = 0.2
 """s at rest before the gauge first moves."""
 BREAKOUT_PITCH = np.deg2rad(0.05)
 """Pitch by which the blades count as having moved, rad."""
+STOPS_SHORT = np.deg2rad(0.1)
+"""Pitch by which a pause at an end stays within the range, rad: friction of the moving joints is not known closer."""
 GAUGE_DAMPING_RATIO = 0.3
 SHORT_OF_END = np.deg2rad(0.5)
 """A test that ends further than this from an end of the range has not been there, rad."""
@@ -171,13 +173,17 @@ def _course(setup: Setup, curves: StaticCurves, start: float) -> _Course:
     neutral, at_high, at_low = (pitch_rod_travel(value, linkage)[0] for value in (start, high, low))
     side = 1.0 if at_high > at_low else -1.0
     ends, beyond = [], []
-    for end, place, sense in ((-1, at_high, side), (0, at_low, -side)):
+    short = [
+        pitch_rod_travel(value, linkage)[0] for value in (high - STOPS_SHORT, low + STOPS_SHORT)
+    ]  # one that stood a hair beyond an end would be read as out of the range
+    for end, place, stop, sense in ((-1, at_high, short[0], side), (0, at_low, short[1], -side)):
         friction = float(curves.rod_friction[end])
         push = sense * float(curves.rod_force[end]) + friction
         # where the blades just reach the end: the force that is then there has taken up springs and play
-        ends.append(place + push * sense * compliance + sense * joint.half_play)
+        reached = push * sense * compliance + sense * joint.half_play
+        ends.append(stop + reached)
         # no further than is sure to move them on: over-balanced blades run far ahead of a soft gauge
-        beyond.append(ends[-1] + sense * (0.5 * friction * compliance + joint.half_play + 2e-4))
+        beyond.append(place + reached + sense * (0.5 * friction * compliance + joint.half_play + 2e-4))
     rate = abs(at_high - at_low) / own.sweep
     pause = max(float(own.pause), 1e-9)
     stops = [ends[0], beyond[0], ends[1], beyond[1], ends[0], beyond[0]]

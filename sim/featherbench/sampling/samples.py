@@ -96,7 +96,10 @@ def shortened_task(nominal: Run, inputs: tuple[Input, ...], air: Air | AirFamily
     )
     gauge = scenario.gauge
     sweep = min(gauge.sweep, LEAST_SWEEP)
-    quick = gauge.model_copy(update={"sweep": sweep, "rate": gauge.rate * gauge.sweep / sweep})
+    faster = gauge.sweep / sweep
+    quick = gauge.model_copy(
+        update={"sweep": sweep, "rate": gauge.rate * faster, "pause": gauge.pause / faster}
+    )
     bench = scenario.bench.model_copy(update={"programme": moves})
     if scenario.bench.spin:  # a course of rotor speed is tied to the moves by time
         bench = scenario.bench
