@@ -59,7 +59,7 @@ def test_servo_force_is_torque_over_arm():
 def test_forces(runs):
     plain = runs["plain"].value("rod_force_push") / OUNCE_FORCE
     _trade("rod force at full pitch, unweighted, ozf", 40.0, plain, 0.25, "builds differ by a quarter")
-    reason = "MISS at the high end, 7 high: 3 of it friction of slider, joints and bearings, the rest the arm's own mass"
+    reason = "MISS at the high end, 7 high: 3 of it friction, the rest the pitch arm's own mass"
     for end in ("high", "low"):
         weighted = abs(runs["weighted"].value(f"rod_force_{end}")) / OUNCE_FORCE
         name = f"rod force at the {end} end, weighted, ozf"

@@ -18,7 +18,7 @@ def _run(*words):
 @pytest.fixture(scope="module")
 def written(tmp_path_factory):
     folder = tmp_path_factory.mktemp("spread")
-    words = ["--runs", "64", "--json", str(folder / "s.json"), "--report", str(folder / "s.html")]
+    words = ["--runs", "96", "--json", str(folder / "s.json"), "--report", str(folder / "s.html")]
     result = _run(SCENARIO, "--bearing", *words, "--keep", str(folder / "kept.jsonl"))
     assert result.exit_code == 0, result.output
     return folder, result.output
@@ -56,11 +56,11 @@ def test_the_text_answers_first_and_names_what_matters(written):
 
 def test_a_kept_file_is_gone_on_from_and_belongs_to_its_seed(written):
     kept = str(written[0] / "kept.jsonl")
-    again = _run(SCENARIO, "--bearing", "--runs", "64", "--keep", kept, "--quiet")
+    again = _run(SCENARIO, "--bearing", "--runs", "96", "--keep", kept, "--quiet")
     assert again.exit_code == 0
     # quiet but for what must be seen: some of the samples, over-balanced, run to full pitch
     assert all(line.startswith("WARNING: ") for line in again.output.splitlines()), again.output
-    other = _run(SCENARIO, "--bearing", "--runs", "64", "--keep", kept, "--seed", "1")
+    other = _run(SCENARIO, "--bearing", "--runs", "96", "--keep", kept, "--seed", "1")
     assert other.exit_code == 2
     assert "another seed" in other.output
 

@@ -83,7 +83,7 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
     >>> plain = fb.read("scenarios/survey-3kg/plain.toml")
     >>> data = fb.read_bench_data(["scenarios/survey-3kg/bench/plain-readings.toml"], plain)
     >>> f"{data.readings['gauge_push'].value:.2f} N"
-    '10.73 N'
+    '11.93 N'
     """
     readings: dict[str, Reading] = {}
     logs: list[Log] = []
