@@ -199,9 +199,7 @@ def _course(setup: Setup, curves: StaticCurves, start: float) -> _Course:
     return _Course(np.array(times), np.array(places), marks[0], marks[1])
 
 
-def _read(
-    test: BenchTest, setup: Setup, record: Series, course: _Course, error: float
-) -> GaugeRun:
+def _read(test: BenchTest, setup: Setup, record: Series, course: _Course, error: float) -> GaugeRun:
     """Peaks, breakout and loop from the record; what shakes is averaged over a turn of the rotor."""
     low, high = setup.scenario.rotor.pitch_range
     time, pitch, force = (
