@@ -115,6 +115,7 @@ def test_help_names_every_command_and_version_says_it():
     assert helped.status == 0
     for name in (
         "start",
+        "examples",
         "check",
         "predict",
         "compare",

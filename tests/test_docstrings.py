@@ -1,16 +1,14 @@
-"""What the docstrings of public functions show is what happens; it works on the shipped scenarios."""
+"""What the docstrings of public functions show is what happens; it works on the shipped scenarios, in any folder."""
 
 import doctest
 import inspect
 import types
-from pathlib import Path
 
 import pytest
 
 import featherbench as fb
 from featherbench import quantities
 
-ROOT = Path(__file__).parents[1]
 WITHOUT = {
     "Bias",
     "Calibration",
@@ -50,8 +48,8 @@ EXAMPLES = [test for function in shown() for test in examples(function)]
 
 
 @pytest.mark.parametrize("test", EXAMPLES, ids=lambda test: test.name)
-def test_the_example_runs(test, monkeypatch):
-    monkeypatch.chdir(ROOT)
+def test_the_example_runs(test, monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
     said = []
     runner = doctest.DocTestRunner(optionflags=doctest.ELLIPSIS | doctest.REPORT_ONLY_FIRST_FAILURE)
     result = runner.run(test, out=said.append)

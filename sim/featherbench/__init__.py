@@ -1,10 +1,10 @@
 """Predicts the pushrod force and servo current of a model-helicopter tail rotor before any metal is cut.
 
     import featherbench as fb
-    plain = fb.read("scenarios/.../plain.toml")
+    plain = fb.read(fb.example("survey-3kg/plain"))
     fb.moments(plain).rod_force            # array over pitch, N
     run = fb.predict(plain); run.findings["current_peak_high"]; run.to_frame()
-    both = fb.compare(plain, fb.read(".../weighted.toml")); both.to_frame()
+    both = fb.compare(plain, fb.read(fb.example("survey-3kg/weighted"))); both.to_frame()
     fb.figures.force(both)                 # on axes of your own with ax=
     fb.as_html(both)                       # what a notebook shows by itself
 
@@ -23,6 +23,7 @@ _HOMES = {
     "Scenario": "featherbench.scenario",
     "ScenarioError": "featherbench.scenario",
     "OutputRefused": "featherbench.render.files",
+    "example": "featherbench.scenario.shipped",
     "moments": "featherbench.studies",
     "predict": "featherbench.studies",
     "compare": "featherbench.studies",
@@ -74,6 +75,7 @@ __all__ = [
     "bias",
     "calibrate",
     "compare",
+    "example",
     "explore",
     "figures",
     "judge",
@@ -106,6 +108,7 @@ if TYPE_CHECKING:
     from featherbench.sampling.sampled import Sampled, sampled
     from featherbench.sampling.spread import Spread, spread
     from featherbench.scenario import Scenario, ScenarioError, read
+    from featherbench.scenario.shipped import example
     from featherbench.sizing import Sizing
     from featherbench.studies import Comparison, Run, compare, moments, predict
     from featherbench.studies.bias import Bias

@@ -19,6 +19,7 @@ from featherbench.commands.bias import bias
 from featherbench.commands.calibrate import calibrate
 from featherbench.commands.check import check
 from featherbench.commands.compare import compare
+from featherbench.commands.examples import examples
 from featherbench.commands.explore import explore
 from featherbench.commands.manual import ManualCommand
 from featherbench.commands.match import match
@@ -45,6 +46,7 @@ app = typer.Typer(
 )
 for command in (
     start,
+    examples,
     check,
     predict,
     compare,

@@ -36,7 +36,7 @@ def as_html(result: Any, units: str = "metric") -> str:
     Raises TypeError for what it does not know, ValueError for other units.
 
     >>> import featherbench as fb
-    >>> fb.as_html(fb.read("scenarios/survey-3kg/plain.toml"))[:40]
+    >>> fb.as_html(fb.read(fb.example("survey-3kg/plain")))[:40]
     '<div style="max-width:50em"><p><b>Survey'
     """
     if units not in ("metric", "trade"):

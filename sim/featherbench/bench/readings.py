@@ -80,8 +80,8 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
     Raises ReadingsRefused. The same quantity read in two files is refused.
 
     >>> import featherbench as fb
-    >>> plain = fb.read("scenarios/survey-3kg/plain.toml")
-    >>> data = fb.read_bench_data(["scenarios/survey-3kg/bench/plain-readings.toml"], plain)
+    >>> plain = fb.read(fb.example("survey-3kg/plain"))
+    >>> data = fb.read_bench_data([fb.example("survey-3kg/bench/plain-readings")], plain)
     >>> f"{data.readings['gauge_push'].value:.2f} N"
     '11.93 N'
     """

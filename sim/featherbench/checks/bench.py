@@ -17,7 +17,7 @@ def bench_checks(run: Run, *, within: bool = True) -> tuple[Check, ...]:
     within: what fails at the worse end of the build's tolerances fails; False for a sample, which lies within them.
 
     >>> import featherbench as fb
-    >>> run = fb.predict(fb.read("scenarios/survey-3kg/plain.toml"))
+    >>> run = fb.predict(fb.read(fb.example("survey-3kg/plain")))
     >>> {check.verdict for check in fb.bench_checks(run)} <= {"holds", "fails", "unknown", "not checked"}
     True
     """

@@ -30,7 +30,7 @@ def bias(scenario: Scenario, **options: Any) -> Bias:
 
     >>> import featherbench as fb
     >>> import numpy as np
-    >>> worn = fb.read("scenarios/survey-3kg/worn.toml")
+    >>> worn = fb.read(fb.example("survey-3kg/worn"))
     >>> swept = fb.bias(worn, compensations=np.array([0.0, 0.5]), phases=np.array([0.0]))
     >>> [point.strength for point in swept.points]
     ['holds', 'holds']

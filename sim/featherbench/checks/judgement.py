@@ -96,7 +96,7 @@ def judge(checks: Sequence[Check], run: Run | None = None) -> Judgement:
     """What the checks of one build, and its release tests, come to; `lines` says it, and `stop` whether to run it.
 
     >>> import featherbench as fb
-    >>> over = fb.predict(fb.read("scenarios/survey-3kg/over.toml"))
+    >>> over = fb.predict(fb.read(fb.example("survey-3kg/over")))
     >>> fb.judge(fb.bench_checks(over), over).lines
     ('WARNING: over-balanced, released at speed, these blades run to full pitch.',)
     """

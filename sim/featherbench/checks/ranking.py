@@ -36,8 +36,8 @@ def rank(scenario: Scenario, own: Mapping[str, Scenario] | None = None, **option
     (samples of each build), seed, executor, progress, as of `ranking.ranked`. An interrupt gives what was done.
 
     >>> import featherbench as fb
-    >>> plain = fb.read("scenarios/survey-3kg/plain.toml")
-    >>> slower = fb.read("scenarios/survey-3kg/plain.toml", {"rotor.speed": "9000 rpm"})
+    >>> plain = fb.read(fb.example("survey-3kg/plain"))
+    >>> slower = fb.read(fb.example("survey-3kg/plain"), {"rotor.speed": "9000 rpm"})
     >>> found = fb.rank(plain, {"slower": slower}, ordinary=False, count=0)
     >>> [one.change.words for one in found.tried], round(found.tried[0].gain(), 1)
     (['slower'], 0.2)

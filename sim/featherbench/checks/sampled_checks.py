@@ -20,7 +20,7 @@ def sample_checks(run: Run) -> Values:
     """Names of the checks that a sampled build fails, and of its load paths that are not known.
 
     >>> import featherbench as fb
-    >>> fb.sample_checks(fb.predict(fb.read("scenarios/survey-3kg/plain.toml")))
+    >>> fb.sample_checks(fb.predict(fb.read(fb.example("survey-3kg/plain"))))
     {'checks_failing': '', 'load_paths_unknown': ''}
     """
     checks = bench_checks(run, within=False)

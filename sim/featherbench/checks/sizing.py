@@ -24,7 +24,7 @@ def size(scenario: Scenario, route: str = "auto") -> Sizing:
     Raises ScenarioError without an [envelope], or when nothing fits.
 
     >>> import featherbench as fb
-    >>> found = fb.size(fb.read("scenarios/survey-3kg/plain.toml"), "bolt")
+    >>> found = fb.size(fb.read(fb.example("survey-3kg/plain")), "bolt")
     >>> found.best.words, found.best.holds
     ('turned bolt and nut, steel 4140 normalised', True)
     """

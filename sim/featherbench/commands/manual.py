@@ -41,7 +41,9 @@ class ManualCommand(TyperCommand):
         shown = {status: words for status, words in ENDINGS.items() if strict or status != CHECK_FAILED}
         _print("Exit status", [_wrapped(f"{status:<4} {words}") for status, words in shown.items()])
         if self.name in EXAMPLES:
-            _print("Example, in the folder that holds scenarios/", EXAMPLES[self.name].splitlines())
+            needs = "scenarios/" in EXAMPLES[self.name]
+            where = " (featherbench examples puts scenarios/ where you are)" if needs else ""
+            _print(f"Example{where}", EXAMPLES[self.name].splitlines())
 
 
 def _wrapped(text: str) -> str:

@@ -95,8 +95,8 @@ def calibrate(
     """Fit the keys in `free` (the usual ones for this data when empty). Raises ScenarioError.
 
     >>> import featherbench as fb
-    >>> plain = fb.read("scenarios/survey-3kg/plain.toml")
-    >>> data = fb.read_bench_data(["scenarios/survey-3kg/bench/plain-readings.toml"], plain)
+    >>> plain = fb.read(fb.example("survey-3kg/plain"))
+    >>> data = fb.read_bench_data([fb.example("survey-3kg/bench/plain-readings")], plain)
     >>> found = fb.calibrate(plain, data, ("linkage.slider_friction",))
     >>> found.to_frame().loc["linkage.slider_friction", "unit"]
     'N'

@@ -137,8 +137,8 @@ def match(
     """Set a prediction against bench data. runs: samples of the scenario's tolerances. Raises ScenarioError.
 
     >>> import featherbench as fb
-    >>> plain = fb.read("scenarios/survey-3kg/plain.toml")
-    >>> data = fb.read_bench_data(["scenarios/survey-3kg/bench/plain-readings.toml"], plain)
+    >>> plain = fb.read(fb.example("survey-3kg/plain"))
+    >>> data = fb.read_bench_data([fb.example("survey-3kg/bench/plain-readings")], plain)
     >>> found = fb.match(plain, data, runs=4)
     >>> found.to_frame().loc["release", "verdict"]
     'agrees'

@@ -58,7 +58,7 @@ def force(
     """Force on the rod over pitch: gauge loop, friction band, what the servo has.
 
     >>> import featherbench as fb
-    >>> run = fb.predict(fb.read("scenarios/survey-3kg/plain.toml"))
+    >>> run = fb.predict(fb.read(fb.example("survey-3kg/plain")))
     >>> figure = fb.figures.force(run)
     >>> figure.axes[0].get_xlabel()
     'pitch at the blade, deg'
@@ -122,7 +122,7 @@ def root(
     Raises ScenarioError when a build cannot be.
 
     >>> import featherbench as fb
-    >>> figure = fb.figures.root(fb.read("scenarios/survey-3kg/weighted.toml"), units="trade")
+    >>> figure = fb.figures.root(fb.read(fb.example("survey-3kg/weighted")), units="trade")
     >>> len(figure.axes)
     3
     """

@@ -5,6 +5,8 @@ from __future__ import annotations
 import contextlib
 import os
 import secrets
+import shutil
+from collections.abc import Mapping
 from pathlib import Path
 
 
@@ -71,6 +73,35 @@ def write_whole(path: Path | str, content: str | bytes, force: bool = False) -> 
     finally:
         with contextlib.suppress(OSError):
             draft.unlink(missing_ok=True)
+
+
+def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Make a folder of files (name within it -> content) whole, or leave everything as it was.
+
+    Raises OutputExists where the folder is there and holds anything, OutputRefused where it cannot be made.
+    """
+    try:
+        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+            raise OutputExists(f"{folder} exists: give the name of a folder that does not")
+        target = Path(os.path.realpath(folder))
+        if not target.parent.is_dir():
+            raise OutputRefused(f"{folder} cannot be made: there is no folder {target.parent}")
+        draft = target.with_name(f".{target.name[:40]}.{secrets.token_hex(6)}.part")
+        try:
+            for name, content in files.items():
+                (draft / name).parent.mkdir(parents=True, exist_ok=True)
+                (draft / name).write_bytes(content)
+            with contextlib.suppress(FileNotFoundError):
+                target.rmdir()  # an empty one; anything in it meanwhile makes this fail
+            draft.rename(target)
+        finally:
+            shutil.rmtree(draft, ignore_errors=True)
+    except OutputRefused:
+        raise
+    except (ValueError, OSError) as error:
+        raise OutputRefused(
+            f"{folder} could not be made: {getattr(error, 'strerror', None) or error}"
+        ) from error
 
 
 def _take_name(draft: Path, target: Path, force: bool) -> None:

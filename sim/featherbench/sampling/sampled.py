@@ -136,7 +136,7 @@ def sampled(
     where no value can be.
 
     >>> import featherbench as fb
-    >>> found = fb.sampled([fb.predict(fb.read("scenarios/survey-3kg/plain.toml"))], 4)
+    >>> found = fb.sampled([fb.predict(fb.read(fb.example("survey-3kg/plain")))], 4)
     >>> len(found.builds), found.asked
     (1, 4)
     """

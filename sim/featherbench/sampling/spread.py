@@ -151,7 +151,7 @@ def spread(
     something else. An interrupt gives what was done so far.
 
     >>> import featherbench as fb
-    >>> found = fb.spread(fb.read("scenarios/survey-3kg/plain.toml"), runs=8)
+    >>> found = fb.spread(fb.read(fb.example("survey-3kg/plain")), runs=8)
     >>> found.done
     8
     >>> push = found.findings["rod_force_push"]

@@ -92,13 +92,13 @@ def read(path: str | os.PathLike[str], settings: Mapping[str, Any] | None = None
     Raises ScenarioError with everything that is wrong.
 
     >>> import featherbench as fb
-    >>> plain = fb.read("scenarios/survey-3kg/plain.toml")
+    >>> plain = fb.read(fb.example("survey-3kg/plain"))
     >>> plain.rotor.blades, round(plain.rotor.speed)  # rad/s
     (2, 1047)
-    >>> faster = fb.read("scenarios/survey-3kg/plain.toml", {"rotor.speed": "11000 rpm"})
+    >>> faster = fb.read(fb.example("survey-3kg/plain"), {"rotor.speed": "11000 rpm"})
     >>> round(faster.rotor.speed / plain.rotor.speed, 3)
     1.1
-    >>> fb.read("scenarios/survey-3kg/plain.toml", {"rotor.blades": "two"})
+    >>> fb.read(fb.example("survey-3kg/plain"), {"rotor.blades": "two"})
     Traceback (most recent call last):
     featherbench.scenario.problems.ScenarioError: 1 problem in the input:
     ...

@@ -28,6 +28,7 @@ from featherbench.scenario.raw_tree import (
 from featherbench.scenario.reference import KEY as REFERENCE
 from featherbench.scenario.reference import Reference, bolts_of, stated_reference
 from featherbench.scenario.settings import _setting_value, apply_settings
+from featherbench.scenario.shipped import copy_hint
 
 LARGEST_FILE = 1_000_000
 """Bytes; a scenario is a few kilobytes, so anything larger is some other file."""
@@ -172,7 +173,7 @@ def _file_text(path: Path) -> str:
         if path.is_dir():
             raise refused("a folder", "a scenario file, for example my-build.toml")
         if not path.exists():
-            raise refused("no such file", f"an existing scenario file{_near_file(path)}")
+            raise refused("no such file", f"an existing scenario file{_near_file(path) or copy_hint(path)}")
         if not path.is_file():
             raise refused("neither a file nor a folder", "a scenario file, for example my-build.toml")
         with path.open("rb") as stream:

@@ -83,7 +83,7 @@ def size(scenario: Scenario, route: str = "auto", judge: Judge = nothing_against
     when nothing fits.
 
     >>> import featherbench as fb
-    >>> found = fb.size(fb.read("scenarios/survey-3kg/plain.toml"), "bolt")
+    >>> found = fb.size(fb.read(fb.example("survey-3kg/plain")), "bolt")
     >>> found.best.words
     'turned bolt and nut, steel 4140 normalised'
     >>> found.to_frame()["name"].tolist()

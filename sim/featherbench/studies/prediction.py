@@ -41,7 +41,7 @@ def moments(scenario: Scenario) -> StaticCurves:
     """Static curves over pitch: blade moment by cause, rod force, the servo's force.
 
     >>> import featherbench as fb
-    >>> curves = fb.moments(fb.read("scenarios/survey-3kg/plain.toml"))
+    >>> curves = fb.moments(fb.read(fb.example("survey-3kg/plain")))
     >>> f"{curves.rod_force[-1]:.1f} N at the high end, without friction"
     '9.4 N at the high end, without friction'
     >>> list(curves.to_frame())[:2]
@@ -57,7 +57,7 @@ def predict(scenario: Scenario, *, step_share: float = 1.0, check_step: bool = F
     change of a force or current as the finding step_error. Raises ScenarioError when the build cannot be.
 
     >>> import featherbench as fb
-    >>> run = fb.predict(fb.read("scenarios/survey-3kg/plain.toml"))
+    >>> run = fb.predict(fb.read(fb.example("survey-3kg/plain")))
     >>> f"{run.value('rod_force_push'):.1f} N"
     '11.5 N'
     >>> run.findings["release"].value
@@ -77,7 +77,7 @@ def compare(base: Scenario, *others: Scenario) -> Comparison:
     """Predict every scenario and set the others against the first.
 
     >>> import featherbench as fb
-    >>> plain, weighted = (fb.read(f"scenarios/survey-3kg/{name}.toml") for name in ("plain", "weighted"))
+    >>> plain, weighted = (fb.read(fb.example(f"survey-3kg/{name}")) for name in ("plain", "weighted"))
     >>> changes = fb.compare(plain, weighted).to_frame()
     >>> changes.loc[(1, "release"), ["before", "after"]].tolist()
     ['returns', 'stays']

@@ -125,7 +125,7 @@ def wag(scenario: Scenario, *, seed: int = 0, seconds: float = SECONDS, limits: 
     """Fly a build in hover and judge its wag. Raises ValueError, in words, when it cannot hover under a gyro.
 
     >>> import featherbench as fb
-    >>> fb.wag(fb.read("scenarios/survey-3kg/worn.toml")).verdict.value
+    >>> fb.wag(fb.read(fb.example("survey-3kg/worn"))).verdict.value
     'sustained limit cycle from play'
     """
     return wag_of(build_setup(scenario), seed=seed, seconds=seconds, limits=limits or Limits())
