@@ -26,7 +26,7 @@ def print_run(
     cautions: Sequence[str],
     system: str,
     console: Console,
-    verbose: bool = False,
+    verbose: bool = True,
     sampled: Sampled | None = None,
 ) -> None:
     """On a terminal."""
@@ -39,7 +39,7 @@ def print_comparison(
     cautions: Sequence[str],
     system: str,
     console: Console,
-    verbose: bool = False,
+    verbose: bool = True,
     sampled: Sampled | None = None,
 ) -> None:
     """On a terminal."""

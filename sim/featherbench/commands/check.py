@@ -31,6 +31,7 @@ def check(
         bool, typer.Option("--schema", help="Print a JSON Schema of the scenario file.")
     ] = False,
     quiet: options.QuietOption = False,
+    verbose: options.VerboseOption = False,
 ) -> None:
     """Read scenario files and explain what was understood, assumed and missing."""
     if schema:
@@ -46,7 +47,8 @@ def check(
     if setups:
         outputs = Outputs(page=report, json=json_file, figures=figures, quiet=quiet, force=force)
         outputs.check(name for setup in setups for name in setup.scenario.source.files)
-        deliver(outputs, forms_of(check_view(setups, CAUTIONS, units.value), command_line()))
+        view = check_view(setups, CAUTIONS, units.value)
+        deliver(outputs, forms_of(view, command_line(), everything=verbose))
     if refused:
         refuse("\n\n".join(dict.fromkeys(refused)))
 

@@ -11,7 +11,13 @@ import typer
 from featherbench.commands import completion, options
 from featherbench.commands.manual import example
 from featherbench.commands.terminal import announce, command_line, deliver, end, refuse, working
-from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs, with_reason
+from featherbench.commands.tolerances import (
+    BenchRunsOption,
+    check_runs,
+    sample_runs,
+    with_matter,
+    with_reason,
+)
 
 if TYPE_CHECKING:
     from featherbench.scenario import Scenario
@@ -65,6 +71,7 @@ def compare(
     view = comparison_view(comparison, checks, cautions, units.value, sampled=sampled, seed=seed, first=first)
     told = view if runs else comparison_view(comparison, checks, cautions, units.value, first=first)
     view = with_reason(view, comparison.runs, outputs.drawn)
+    told = with_matter(told, comparison.runs[0], outputs, verbose)
     forms = forms_of(view, command_line(), told, verbose)
     deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)
     end(strict, [check for row in checks for check in row])

@@ -54,7 +54,10 @@ ForceOption = Annotated[bool, typer.Option("--force", help="Overwrite files that
 StrictOption = Annotated[bool, typer.Option("--strict", help="Exit with 1 when a check fails.")]
 VerboseOption = Annotated[
     bool,
-    typer.Option("--verbose", help="Print everything: all that was found and assumed, where the time went."),
+    typer.Option(
+        "--verbose",
+        help="Print everything: all results, checks, notes, assumptions, and where the time went.",
+    ),
 ]
 ScenarioArgument = Annotated[
     Path, typer.Argument(help="Scenario file.", autocompletion=completion.scenario_files)

@@ -9,7 +9,13 @@ import typer
 from featherbench.commands import options
 from featherbench.commands.manual import example
 from featherbench.commands.terminal import announce, command_line, deliver, end, working
-from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs, with_reason
+from featherbench.commands.tolerances import (
+    BenchRunsOption,
+    check_runs,
+    sample_runs,
+    with_matter,
+    with_reason,
+)
 
 HalfStepOption = Annotated[
     bool, typer.Option("--half-step", help="Run again at half the time step and report the largest change.")
@@ -62,6 +68,7 @@ def predict(
         else run_view(run, checks, cautions, units.value, first=first, influences=moved if verbose else ())
     )
     view = with_reason(view, [run], outputs.drawn)
+    told = with_matter(told, run, outputs, verbose)
     forms = forms_of(view, command_line(), told, verbose)
     deliver(outputs, forms, *([work] if verbose else []), whole=sampled is None or sampled.complete)
     end(strict, checks)

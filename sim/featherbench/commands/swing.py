@@ -73,6 +73,7 @@ def swing(
     json_file: options.JsonOption = None,
     force: options.ForceOption = False,
     quiet: options.QuietOption = False,
+    verbose: options.VerboseOption = False,
 ) -> None:
     """Measure a part's inertia by hanging it on threads: what to do, then what to paste."""
     from featherbench.assembly.pendulum_recipe import NEEDED, RECIPES, swung_inertia
@@ -105,7 +106,7 @@ def swing(
     told = Told(method.value, about.value, RECIPES[method.value], needed, texts, name, found)
     outputs = Outputs(page=report, json=json_file, figures=figures, quiet=quiet, force=force)
     outputs.check()
-    deliver(outputs, forms_of(swing_view(told, CAUTIONS), command_line()))
+    deliver(outputs, forms_of(swing_view(told, CAUTIONS), command_line(), everything=verbose))
 
 
 def _reading(key: str, text: str) -> Measured:

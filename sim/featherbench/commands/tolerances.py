@@ -11,6 +11,7 @@ import typer
 from featherbench.commands.terminal import refuse, remark, working
 
 if TYPE_CHECKING:
+    from featherbench.render.outputs import Outputs
     from featherbench.sampling.sampled import Sampled
     from featherbench.studies import Run
     from featherbench.views.view import View
@@ -55,6 +56,16 @@ def sample_runs(
     if found is None and asked is not None and not quiet:
         remark(NONE_STATED)
     return found
+
+
+def with_matter(view: View, run: Run, outputs: Outputs, verbose: bool) -> View:
+    """The view, saying which assumptions of a run matter, where a person reads its short form and nothing is drawn."""
+    if outputs.untold or outputs.drawn or verbose:
+        return view
+    from featherbench.studies.assumed_sensitivity import assumptions_that_matter
+
+    with working(outputs.quiet, "trying what was assumed"):
+        return replace(view, matter=assumptions_that_matter(run))
 
 
 def with_reason(view: View, runs: Sequence[Run], drawn: bool) -> View:

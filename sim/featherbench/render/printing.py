@@ -22,14 +22,18 @@ def usable_width(console: Console) -> int:
 
 def say(console: Console, text: str, style: str = "", hang: int = 0) -> None:
     """Print text that may hold anything, wrapped at words; hang: indent of the lines after the first."""
+    for line in wrapped(console, text, hang):
+        print_line(console, line, style)
+
+
+def wrapped(console: Console, text: str, hang: int = 0) -> list[str]:
+    """Lines of a text, wrapped at words; hang: indent of the lines after the first."""
     width = usable_width(console)
     first, *rest = Text(text).wrap(console, width)
     if rest:
         remainder = text[len(first.plain.rstrip()) :].lstrip()
         rest = list(Text(remainder).wrap(console, width - hang))
-    print_line(console, first.plain.rstrip(), style)
-    for line in rest:
-        print_line(console, " " * hang + line.plain.rstrip(), style)
+    return [first.plain.rstrip(), *(" " * hang + line.plain.rstrip() for line in rest)]
 
 
 def print_line(console: Console, text: str, style: str = "") -> None:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from featherbench.plain_text import plain
+from featherbench.render.brief import print_brief
 from featherbench.render.columns import split
 from featherbench.render.layout import laid_out, strips_of
 from featherbench.render.printing import (
@@ -28,7 +29,10 @@ if TYPE_CHECKING:
 
 
 def print_view(view: View, console: Console, everything: bool = False) -> None:
-    """Print a view; everything: its details, too, and what it assumed."""
+    """Print a view; everything: all of it, else what matters in 25 lines."""
+    if not everything:
+        print_brief(view, console)
+        return
     print_first(console, view.first)
     several = len(view.builds) > 1
     if not several:
@@ -37,12 +41,9 @@ def print_view(view: View, console: Console, everything: bool = False) -> None:
         say(console, sentence)
     if several:
         _print_builds(console, view)
-    for number, step in enumerate(view.steps, start=1):
-        if number == 1:
-            console.print()
-        say(console, f"{number}. {plain(step)}", hang=3)
+    _print_steps(console, view.steps)
     for table in view.tables:
-        print_section(console, table, everything)
+        print_section(console, table, True)
     if view.paste:
         print_heading(console, f"To paste into {view.paste_into}")
         for line in view.paste.splitlines():
@@ -54,10 +55,23 @@ def print_view(view: View, console: Console, everything: bool = False) -> None:
     print_list(console, "Notes", [*told, *view.rests_on])
     print_list(console, "Left out", view.left_out)
     _print_checks(console, view.checks, [build.name for build in view.builds])
-    if everything or view.told_assumed:
-        for name, assumed in view.assumed:
-            _print_assumed(console, assumed, f", {name}" if name else "")
-    print_cautions(console, view.cautions if everything else ())
+    for name, assumed in view.assumed:
+        _print_assumed(console, assumed, f", {name}" if name else "")
+    _print_next(console, view)
+    print_cautions(console, view.cautions)
+
+
+def _print_steps(console: Console, steps: Sequence[str]) -> None:
+    for number, step in enumerate(steps, start=1):
+        if number == 1:
+            console.print()
+        say(console, f"{number}. {plain(step)}", hang=3)
+
+
+def _print_next(console: Console, view: View) -> None:
+    for said in view.next_steps:
+        console.print()
+        say(console, said, hang=6)
 
 
 def _print_builds(console: Console, view: View) -> None:

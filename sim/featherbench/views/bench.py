@@ -16,6 +16,7 @@ from featherbench.views.first_lines import FirstLines, of_cases
 from featherbench.views.force_causes import cause_data, cause_table, causes_of, influence_table
 from featherbench.views.pictures import bench_pictures, parts_picture
 from featherbench.views.sampled_notes import sampled_note, unsure_outcomes
+from featherbench.views.short import file_named, next_of, short_bench
 from featherbench.views.view import Note, View, build_of
 
 if TYPE_CHECKING:
@@ -51,9 +52,10 @@ def run_view(
             *((cause_table(causes, system),) if causes else ()),
             *influence_table(influences, system),
         ),
+        short=short_bench(cases, [checks], system, sampled),
+        next_steps=next_of(about.first, _next_of_run(run)),
         pictures=bench_pictures(cases, system),
         ranges=sampled_note([run], sampled) if sampled else "",
-        told_assumed=True,
         data={
             **run_data(run, checks, cautions, seed=seed, sampled=sampled),
             **cause_data(causes, influences),
@@ -82,11 +84,25 @@ def comparison_view(
         question=comparison_question(comparison),
         answer=comparison_answer(comparison, system, sampled),
         tables=(findings_table(cases, system, sampled),),
+        short=short_bench(cases, checks, system, sampled),
+        next_steps=next_of(about.first, _next_of_comparison(comparison)),
         pictures=bench_pictures(cases, system),
         ranges=sampled_note(runs, sampled) if sampled else "",
         data=comparison_data(comparison, checks, cautions, seed=seed, sampled=sampled),
         series={case.name: case.run.curves["run"] for case in cases},
     )
+
+
+def _next_of_run(run: Run) -> str:
+    files = run.scenario.source.files
+    name = file_named(files[0]) if files else "FILE"
+    return f"Next: how sure is it? featherbench spread {name}; or read it on the bench: featherbench sheet {name}"
+
+
+def _next_of_comparison(comparison: Comparison) -> str:
+    files = comparison.runs[-1].scenario.source.files
+    name = file_named(files[0]) if files else "FILE"
+    return f"Next: does the tail wag? featherbench wag {name}; pictures and ranges: --report FILE.html"
 
 
 def about_builds(

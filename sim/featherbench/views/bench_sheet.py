@@ -59,9 +59,17 @@ def sheet_view(
         question=f"Bench sheet: {about.title}",
         answer=_answer(sheet, system, bool(turning)),
         tables=tables,
+        short=_contents(tables),
+        next_steps=("Next: print it: --report FILE.html; a file to type the readings into: --readings FILE.toml",),
         steps=(),
         data=sheet_data(sheet),
     )
+
+
+def _contents(tables: Sequence[Table]) -> Table:
+    """What stands on the sheet, a line a step, and how much is to be read there."""
+    rows = [(table.title, f"{len(table.rows)} to read" if table.rows else "") for table in tables]
+    return table_of("On the sheet", (("", WORDS), ("", RIGHT)), tuple(rows))
 
 
 def sheet_data(sheet: BenchSheet) -> dict[str, Any]:

@@ -118,19 +118,19 @@ def findings_table(cases: Sequence[Case], system: str, sampled: Sampled | None =
         names = [name for name in labels if name in found]
         if names:
             rows.append(Row((title,), heads=True))
-        rows += [_row(name, labels[name], findings, system, sampled) for name in names]
+        rows += [finding_row(name, labels[name], findings, system, sampled) for name in names]
     shown = {name for _, labels in KEY_SECTIONS for name in labels}
     others = [name for name in found if name not in shown]
     if others:
         rows.append(Row(("All other results",), heads=True, detail=True))
-    rows += [_row(name, _short(name), findings, system, sampled, detail=True) for name in others]
+    rows += [finding_row(name, _short(name), findings, system, sampled, detail=True) for name in others]
     ranged = any(own for row in rows for own in row.ranges[3::3])
     title = "Before and after" if len(cases) == 2 else "What was found"
-    columns = tuple(_columns([case.name for case in cases], ranged))
+    columns = tuple(columns_of([case.name for case in cases], ranged))
     return Table(title, columns, tuple(rows), detail_remarks=LABEL_NOTES)
 
 
-def _columns(names: Sequence[str], ranged: bool) -> Iterator[Column]:
+def columns_of(names: Sequence[str], ranged: bool) -> Iterator[Column]:
     """Label, base, and for each later case its value, change and share; then the unit. ranged: changes have ranges."""
     yield Column()
     yield Column(names[0], POINT)
@@ -152,7 +152,7 @@ class _Texts(NamedTuple):
     unit: str
 
 
-def _row(
+def finding_row(
     name: str,
     label: str,
     findings: Sequence[Mapping[str, Finding]],
@@ -161,6 +161,7 @@ def _row(
     *,
     detail: bool = False,
 ) -> Row:
+    """One finding of every case: its value, then of the later ones value, change and share; last the unit."""
     kind = next((finding[name].kind for finding in findings if name in finding), "text")
     scale = 100.0 if name in IN_PERCENT else 1.0
     values = [finding[name].value if name in finding else None for finding in findings]

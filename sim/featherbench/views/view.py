@@ -56,7 +56,7 @@ class Row:
     """One text for each column. ranges: where 95 % lies, beside or under each of them; () where none are known.
 
     heads: a heading, of one cell, over the rows that follow. detail: only with everything, or after the rest. stops: it
-    forbids to run the build.
+    forbids to run the build. stays: it is shown even where room is short.
     """
 
     cells: tuple[str, ...]
@@ -64,6 +64,7 @@ class Row:
     heads: bool = False
     detail: bool = False
     stops: bool = False
+    stays: bool = False
 
 
 @dataclass(frozen=True)
@@ -118,11 +119,14 @@ class CheckRow:
 
 @dataclass(frozen=True)
 class Checks:
-    """The worst first; unknown: what must be stated before the build is run; unchecked: for want of data."""
+    """The worst first; unknown: what must be stated before the build is run; unchecked: for want of data; note: all of
+    it in one sentence.
+    """
 
     rows: tuple[CheckRow, ...] = ()
     unknown: tuple[str, ...] = ()
     unchecked: tuple[str, ...] = ()
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -149,10 +153,12 @@ class View:
     """What a study has to say.
 
     title: of the build, or of what was asked of several; question and answer: in sentences; first: what has to be read
-    before all of it. told_assumed: assumptions are part of the answer, not its background. ranges: what the ranges
+    before all of it. ranges: what the ranges
     beside figures are. rests_on: thresholds and methods. data: for programs, SI, by name; series: curve sets by build,
     or what makes a frame for a spreadsheet. measured: digest by file of bench data. steps: of what to do; paste: lines
-    to copy as they are, and where they go.
+    to copy as they are, and where they go. short: the figures that matter, for the first screen; None: the tables as
+    far as there is room. matter: keys of what was assumed that moves a result, None where that was not looked for.
+    next_steps: what to do now.
     """
 
     title: str
@@ -169,8 +175,10 @@ class View:
     ranges: str = ""
     rests_on: tuple[str, ...] = ()
     assumed: tuple[tuple[str, tuple[Assumed, ...]], ...] = ()
-    told_assumed: bool = False
     left_out: tuple[str, ...] = ()
+    short: Table | None = None
+    matter: tuple[str, ...] | None = None
+    next_steps: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
     paste: str = ""
     paste_into: str = "the scenario"

@@ -1,0 +1,131 @@
+"""The figures that matter, in one small table for the first screen, and what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from featherbench.bench.release import told
+from featherbench.checks import Verdict
+from featherbench.plain_text import plain
+from featherbench.views.checks import strength_text
+from featherbench.views.findings_table import columns_of, finding_row
+from featherbench.views.numerals import row_texts
+from featherbench.views.view import POINT, WORDS, Column, Row, Table
+
+if TYPE_CHECKING:
+    from featherbench.checks import Check
+    from featherbench.studies.sampled import Sampled
+    from featherbench.views.cases import Case
+    from featherbench.views.first_lines import FirstLines
+
+FORCES = {
+    "rod_force_push": "largest push on the rod",
+    "rod_force_pull": "largest pull on the rod",
+    "rod_force_high": "force at the high end, going",
+    "rod_force_low": "force at the low end, going",
+}
+CURRENTS = {
+    "current_peak_high": "moving to the high end",
+    "current_hold_high": "holding the high end",
+    "current_peak_low": "moving to the low end",
+    "current_hold_low": "holding the low end",
+}
+REST = {
+    "rod_force_hover": "force in hover",
+    "current_hold_hover": "holding in hover",
+    "release": "released, high side",
+    "release_low": "released, low side",
+    "lost_motion": "pitch lost in play",
+}
+STAYS = frozenset({"rod_force_push", "rod_force_pull", "current_hold_high", "current_hold_low", "release"})
+TITLE = "What matters"
+STRENGTH = "worst of all checks"
+LONGEST_FILE = 44
+"""Characters of a file's name in a command to copy; a longer one is FILE."""
+
+
+def short_bench(
+    cases: Sequence[Case], checks: Sequence[Sequence[Check]], system: str, sampled: Sampled | None = None
+) -> Table:
+    """Of one build, or two side by side, a row a figure; of more, a row a build. checks: those of each."""
+    if len(cases) > 2:
+        return _a_row_a_build(cases, checks, system)
+    findings = [case.run.findings for case in cases]
+    rows = []
+    for name, label in {**FORCES, **CURRENTS, **REST}.items():
+        if all(name in found and found[name].value is not None for found in findings):
+            row = finding_row(name, label, findings, system, sampled)
+            rows.append(Row(row.cells, row.ranges, stays=name in STAYS))
+    rows = _one_release(rows)
+    strength = [strength_text(own) for own in checks]
+    if any(strength):
+        cells = [STRENGTH, strength[0]]
+        for text in strength[1:]:
+            cells += [text, "", ""]
+        stops = any(_stops(own) for own in checks)
+        rows.append(Row((*cells, ""), stops=stops, stays=True))
+    ranged = any(own for row in rows for own in row.ranges[3::3])
+    return Table(TITLE, tuple(columns_of([case.name for case in cases], ranged)), tuple(rows))
+
+
+def _one_release(rows: list[Row]) -> list[Row]:
+    """Both sides in one row where blades do the same on both."""
+    low = [row for row in rows if row.cells[0] == REST["release_low"]]
+    if not low:
+        return rows
+    same = [row for row in rows if row.cells[0] == REST["release"]]
+    if same and same[0].cells[1:] == low[0].cells[1:] and same[0].ranges[1:] == low[0].ranges[1:]:
+        both = Row(("released at speed", *same[0].cells[1:]), same[0].ranges, stays=True)
+        return [both if row is same[0] else row for row in rows if row is not low[0]]
+    return rows
+
+
+def _a_row_a_build(cases: Sequence[Case], checks: Sequence[Sequence[Check]], system: str) -> Table:
+    """Largest force, moving and holding current of the end that holds with more, release, strength."""
+    findings = [case.run.findings for case in cases]
+
+    def largest(*names: str) -> list[float | None]:
+        values = [[found[name].value for name in names if name in found] for found in findings]
+        return [max((abs(one) for one in own if isinstance(one, float)), default=None) for own in values]
+
+    columns, texts = [Column("")], [[case.name for case in cases]]
+    for heading, kind, values in (
+        ("force", "force", largest("rod_force_push", "rod_force_pull")),
+        ("moving", "current", largest("current_peak_high", "current_peak_low")),
+        ("holding", "current", largest("current_hold_high", "current_hold_low")),
+    ):
+        shown, unit, _ = row_texts(list(values), kind, system)
+        columns.append(Column(f"{heading}, {unit}", POINT))
+        texts.append(shown)
+    columns += [Column("released", WORDS), Column("strength", WORDS)]
+    texts.append(
+        [
+            " or ".join(dict.fromkeys(told(str(found[name].value)) for name in ("release", "release_low")))
+            for found in findings
+        ]
+    )
+    texts.append([strength_text(own) or "not checked" for own in checks])
+    rows = [
+        Row(tuple(cells), stops=_stops(own), stays=True)
+        for cells, own in zip(zip(*texts, strict=True), checks, strict=True)
+    ]
+    remark = "largest force on the rod; largest supply current above idle"
+    return Table(TITLE, tuple(columns), tuple(rows), (remark,))
+
+
+def _stops(checks: Sequence[Check]) -> bool:
+    return any(check.verdict in (Verdict.FAILS, Verdict.UNKNOWN) for check in checks)
+
+
+def next_of(first: FirstLines, otherwise: str) -> tuple[str, ...]:
+    """What to do next. first: what forbids to run the build comes before anything; otherwise: a sentence."""
+    if first.do_not_run:
+        return ("Put right or state what stands behind DO NOT RUN, then ask again. Nothing spins before.",)
+    return (otherwise,)
+
+
+def file_named(name: object) -> str:
+    """A scenario's file in a command to copy."""
+    text = plain(str(name))
+    return text if 0 < len(text) <= LONGEST_FILE and " " not in text else "FILE"
