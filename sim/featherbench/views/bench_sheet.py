@@ -12,7 +12,8 @@ from featherbench.studies.findings import FINDINGS_TABLE, in_words
 from featherbench.views.bench import about_builds
 from featherbench.views.cases import cases_of
 from featherbench.views.numerals import row_texts, unit_of
-from featherbench.views.view import RIGHT, UNIT, WORDS, Column, Row, Table
+from featherbench.views.short import next_of
+from featherbench.views.view import RIGHT, UNIT, WORDS, Column, Row, Table, table_of
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
@@ -60,7 +61,9 @@ def sheet_view(
         answer=_answer(sheet, system, bool(turning)),
         tables=tables,
         short=_contents(tables),
-        next_steps=("Next: print it: --report FILE.html; a file to type the readings into: --readings FILE.toml",),
+        next_steps=next_of(
+            first, "Next: print it: --report FILE.html; a file for the readings: --readings FILE.toml"
+        ),
         steps=(),
         data=sheet_data(sheet),
     )
