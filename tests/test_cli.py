@@ -155,7 +155,7 @@ def test_what_start_writes_passes_check(command, tmp_path):
     checked = command("check", written)
     assert (checked.status, checked.err) == (0, "")
     assert "my build" in checked.out
-    assert "Missing" in checked.out
+    assert "Not stated: " in checked.out
     text = written.read_text(encoding="utf-8")
     again = command("start", written)
     assert again.status == 2
@@ -295,7 +295,7 @@ def test_files_are_written_whole_and_never_over_others(command, tmp_path):
     done = command(*words)
     assert done.status == 0
     assert done.err.splitlines() == [f"wrote {path}" for path in (document, table, page)]
-    assert "Force on the rod" in done.out
+    assert "largest push on the rod" in done.out
     assert page.read_text(encoding="utf-8").rstrip().endswith("</html>")
     findings = strict_json(document.read_text(encoding="utf-8"))["findings"]
     rows = list(csv.reader(io.StringIO(table.read_text(encoding="utf-8"))))
@@ -427,7 +427,7 @@ def test_an_interrupt_of_sampling_writes_what_is_done_and_ends_with_130(tmp_path
         f"{HEEDED}from featherbench import cli\nfrom featherbench.commands.terminal import Work\n"
         "stop = lambda self, done, total: done == 5 and os.kill(os.getpid(), signal.SIGINT)\n"
         "Work.count = stop\n"
-        f"sys.argv = ['featherbench', 'spread', {PLAIN!r}, '--runs', '64', '--report', {str(page)!r}]\ncli.main()"
+        f"sys.argv = ['featherbench', 'spread', {PLAIN!r}, '--verbose', '--runs', '64', '--report', {str(page)!r}]\ncli.main()"
     )
     done = forked(code=code)
     assert done.returncode == 130

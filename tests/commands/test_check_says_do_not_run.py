@@ -17,7 +17,7 @@ def _check(*words):
 
 
 def test_a_bolt_of_nylon_is_told_first_and_what_to_state():
-    said = _check("--set", NYLON)
+    said = _check("--set", NYLON, "--verbose")
     assert said.exit_code == 0
     assert said.stdout.lstrip().startswith("DO NOT RUN: not known:")
     assert "do not run before it is known" in said.stdout

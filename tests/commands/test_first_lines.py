@@ -167,7 +167,7 @@ def test_strict_counts_a_load_path_that_is_not_known(monkeypatch):
 
     lacking = (unknown("what holds the weight", "force", "state part.weight.held_by"),)
     monkeypatch.setattr(checks, "bench_checks", lambda _run: lacking)
-    done = CliRunner().invoke(app, ["predict", PLAIN, "--strict"])
+    done = CliRunner().invoke(app, ["predict", PLAIN, "--strict", "--verbose"])
     assert done.exit_code == 1
     assert done.stdout.startswith("DO NOT RUN: not known: what holds the weight (state part.weight.held_by).")
     assert "unknown: do not run" in done.stdout

@@ -23,7 +23,7 @@ def run(*words):
 def matched(tmp_path_factory):
     folder = tmp_path_factory.mktemp("match")
     done = run("match", PLAIN, BENCH / "plain-gauge.csv", BENCH / "plain-readings.toml", "--runs", 8,
-               "--json", folder / "m.json", "--report", folder / "m.html")  # fmt: skip
+               "--json", folder / "m.json", "--report", folder / "m.html", "--verbose")  # fmt: skip
     assert done.exit_code == 0, done.output
     return done.output, json.loads((folder / "m.json").read_text()), (folder / "m.html").read_text()
 

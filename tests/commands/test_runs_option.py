@@ -27,7 +27,7 @@ def _run(*words):
 def compared(tmp_path_factory):
     folder = tmp_path_factory.mktemp("compared")
     words = ["--runs", "16", "--json", str(folder / "c.json"), "--report", str(folder / "c.html")]
-    result = _run("compare", PLAIN, WEIGHTED, *words, "--figures", str(folder / "drawn"))
+    result = _run("compare", PLAIN, WEIGHTED, *words, "--figures", str(folder / "drawn"), "--verbose")
     assert result.exit_code == 0
     return folder, result.stdout
 
@@ -73,7 +73,9 @@ def test_predict_samples_for_a_page_but_not_for_text_alone(monkeypatch, tmp_path
 
 def test_the_seed_decides_and_is_told():
     # that the same seed says the same again is looked at where samples are made: studies/test_sampled.py
-    three, four = (_run("predict", WEIGHTED, "--runs", "16", "--seed", seed).stdout for seed in "34")
+    three, four = (
+        _run("predict", WEIGHTED, "--runs", "16", "--seed", seed, "--verbose").stdout for seed in "34"
+    )
     assert RANGE.findall(three) != RANGE.findall(four)
     assert "16 bench runs, sample set 3" in " ".join(three.split())
 

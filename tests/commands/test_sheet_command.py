@@ -204,7 +204,7 @@ def test_a_force_typed_with_its_doubt_and_repeats_and_one_beyond_the_range(tmp_p
 
 
 def test_a_build_that_must_not_run_gets_no_step_with_the_rotor_turning():
-    text = run("sheet", PLAIN, *QUICK, "--set", "bearing.static_rating=10 N").stdout
+    text = run("sheet", PLAIN, *QUICK, "--set", "bearing.static_rating=10 N", "--verbose").stdout
     assert text.startswith("DO NOT RUN")
     assert "Step 1. Battery out" in text
     assert "Step 2" not in text

@@ -19,7 +19,7 @@ def _run(*words):
 def written(tmp_path_factory):
     folder = tmp_path_factory.mktemp("spread")
     words = ["--runs", "96", "--json", str(folder / "s.json"), "--report", str(folder / "s.html")]
-    result = _run(SCENARIO, "--bearing", *words, "--keep", str(folder / "kept.jsonl"))
+    result = _run(SCENARIO, "--bearing", *words, "--keep", str(folder / "kept.jsonl"), "--verbose")
     assert result.exit_code == 0, result.output
     return folder, result.output
 

@@ -44,7 +44,7 @@ def test_what_is_pasted_makes_a_part_of_that_inertia(tables):
     words = ["--mass", "6.4 +/- 0.02 g", "--period", "0.3 s", "--cord-length", "400 mm", "--spacing", "40 mm"]
     result = _run("bifilar", *words, "--name", "blade one")
     assert result.exit_code == 0, result.output
-    pasted = tomllib.loads(result.output.split("To paste into the scenario\n")[1].split("\nCAUTION")[0])
+    pasted = tomllib.loads(result.output.split("To paste into the scenario\n")[1].split("\n--verbose")[0])
     rig = tables()
     del rig["part"]["blade"]
     rig["part"] |= pasted["part"]

@@ -18,7 +18,7 @@ def _run(*words):
 
 def test_wag_says_verdict_thresholds_and_window(tmp_path):
     page = tmp_path / "wag.html"
-    result = _run("wag", WORN, "--seconds", "5", "--report", page)
+    result = _run("wag", WORN, "--seconds", "5", "--report", page, "--verbose")
     assert result.exit_code == 0, result.output
     words = " ".join(result.output.split())
     assert "Wag in hover: sustained limit cycle from play" in words
@@ -56,7 +56,7 @@ def test_no_gyro_and_no_quantity_are_refused_in_words(tmp_path):
 
 def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
     target, page = tmp_path / "bias.json", tmp_path / "bias.html"
-    result = _run("bias", WORN, "--json", target, "--report", page, "--margin", "1.2")
+    result = _run("bias", WORN, "--json", target, "--report", page, "--margin", "1.2", "--verbose")
     assert result.exit_code == 0, result.output
     words = " ".join(result.output.split())
     assert "Aim for a compensation of" in words
@@ -64,7 +64,7 @@ def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
     assert "the checks below are of the build as written, not of the one to aim for" in words
     assert "so many times heavier where it stands, not taller" in words
     told = [line for line in result.output.splitlines() if re.match(r" \d\.\d\d ", line)]
-    assert len(told) == 14  # from what the bolt alone cancels
+    assert len(told) >= 70  # the other phases, too
     assert sum("<-" in line for line in told) == 1
     document = json.loads(target.read_text(encoding="utf-8"))
     assert len(document["sweep"]) >= 70

@@ -109,7 +109,7 @@ def test_rows_carry_ranges_in_the_decimals_of_their_cells(comparison, sampled):
 @pytest.mark.parametrize("width", [60, 80, 100])
 def test_text_shows_ranges_within_the_width(comparison, sampled, width):
     console, stream = printed(width)
-    print_comparison(comparison, [[], []], [], "metric", console, False, sampled)
+    print_comparison(comparison, [[], []], [], "metric", console, True, sampled)
     print_run(
         comparison.runs[0],
         [],

@@ -74,6 +74,6 @@ def rank(
         )
     checks = bench_checks(found.base)
     view = rank_view(found, checks, CAUTIONS, units.value)
-    told = rank_view(found, checks, CAUTIONS, units.value, ends=True)
+    told = rank_view(found, checks, CAUTIONS, units.value, ends=verbose)
     forms = forms_of(view, command_line(), told, verbose)
     deliver(outputs, forms, *([work] if verbose else []), whole=found.complete)

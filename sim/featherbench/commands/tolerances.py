@@ -62,7 +62,7 @@ def with_matter(view: View, run: Run, outputs: Outputs, verbose: bool) -> View:
     """The view, saying which assumptions of a run matter, where a person reads its short form and nothing is drawn."""
     if outputs.untold or outputs.drawn or verbose:
         return view
-    from featherbench.studies.assumed_sensitivity import assumptions_that_matter
+    from featherbench.sampling.assumptions import assumptions_that_matter
 
     with working(outputs.quiet, "trying what was assumed"):
         return replace(view, matter=assumptions_that_matter(run))

@@ -53,15 +53,14 @@ def brief(view: View, console: Console) -> list[Line]:
     end += [Line(text) for said in SHORT_CAUTIONS for text in wrapped(console, said)]
     middle = _builds(view, console) if several else []
     counted = _counted(view, console)
-    if view.paste:
-        middle += _pasted(view)
-    room = MOST_LINES - len(top) - len(middle) - len(counted) - len(end) - 1
+    pasted = _pasted(view) if view.paste else []
+    room = MOST_LINES - len(top) - len(middle) - len(pasted) - len(counted) - len(end) - 1
     steps = _steps(view, console, room)
     room -= len(steps)
     tables = _tables(view, console, room)
     room -= len(tables)
     notes = _notes(view, console, room - 1)
-    made = [*top, *middle, *steps, *tables, *([Line(""), *notes] if notes else []), *counted]
+    made = [*top, *middle, *steps, *tables, *([Line(""), *notes] if notes else []), *pasted, *counted]
     return [*made, Line(""), *end]
 
 
@@ -96,7 +95,7 @@ def _tables(view: View, console: Console, room: int) -> list[Line]:
     for table in view.tables if view.short is None else (view.short,):
         rows = tuple(row for row in table.rows if not row.detail)
         remarks = [Line(text) for said in table.remarks for text in wrapped(console, said, 2)]
-        titled = table.title and view.short is None and not (rows and rows[0].heads)
+        titled = table.title and not (rows and rows[0].heads)
         head = [Line(""), *([Line(table.title, "bold")] if titled else [])]
         spare = room - len(made) - len(head)
         if (rows or remarks) and spare < LEAST_ROWS:

@@ -15,7 +15,7 @@ from featherbench.views.view import POINT, WORDS, Column, Row, Table
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
-    from featherbench.studies.sampled import Sampled
+    from featherbench.sampling.sampled import Sampled
     from featherbench.views.cases import Case
     from featherbench.views.first_lines import FirstLines
 
@@ -39,7 +39,6 @@ REST = {
     "lost_motion": "pitch lost in play",
 }
 STAYS = frozenset({"rod_force_push", "rod_force_pull", "current_hold_high", "current_hold_low", "release"})
-TITLE = "What matters"
 STRENGTH = "worst of all checks"
 LONGEST_FILE = 44
 """Characters of a file's name in a command to copy; a longer one is FILE."""
@@ -66,7 +65,7 @@ def short_bench(
         stops = any(_stops(own) for own in checks)
         rows.append(Row((*cells, ""), stops=stops, stays=True))
     ranged = any(own for row in rows for own in row.ranges[3::3])
-    return Table(TITLE, tuple(columns_of([case.name for case in cases], ranged)), tuple(rows))
+    return Table("", tuple(columns_of([case.name for case in cases], ranged)), tuple(rows))
 
 
 def _one_release(rows: list[Row]) -> list[Row]:
@@ -111,7 +110,7 @@ def _a_row_a_build(cases: Sequence[Case], checks: Sequence[Sequence[Check]], sys
         for cells, own in zip(zip(*texts, strict=True), checks, strict=True)
     ]
     remark = "largest force on the rod; largest supply current above idle"
-    return Table(TITLE, tuple(columns), tuple(rows), (remark,))
+    return Table("", tuple(columns), tuple(rows), (remark,))
 
 
 def _stops(checks: Sequence[Check]) -> bool:

@@ -11,11 +11,11 @@ from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench.quantities import QuantityError, parse
+from featherbench.sampling.doubts import EVEN, with_doubt
+from featherbench.sampling.samples import SampleTask, moves_air, sample_run, shortened_task
 from featherbench.scenario import ScenarioError
-from featherbench.studies.doubts import EVEN, with_doubt
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.key_paths import looked_up, with_value
-from featherbench.studies.spread_samples import SampleTask, moves_air, sample_run, shortened_task
 
 if TYPE_CHECKING:
     from featherbench.scenario import Assumed, Scenario
@@ -74,6 +74,7 @@ def assumptions_that_matter(run: Run) -> tuple[str, ...]:
 
     >>> import featherbench as fb
     >>> run = fb.predict(fb.read("scenarios/survey-3kg/plain.toml"))
+    >>> from featherbench.sampling.assumptions import assumptions_that_matter
     >>> set(assumptions_that_matter(run)) <= {one.key for one in run.assumed}
     True
     """
