@@ -427,7 +427,8 @@ def test_an_interrupt_of_sampling_writes_what_is_done_and_ends_with_130(tmp_path
         f"{HEEDED}from featherbench import cli\nfrom featherbench.commands.terminal import Work\n"
         "stop = lambda self, done, total: done == 5 and os.kill(os.getpid(), signal.SIGINT)\n"
         "Work.count = stop\n"
-        f"sys.argv = ['featherbench', 'spread', {PLAIN!r}, '--verbose', '--runs', '64', '--report', {str(page)!r}]\ncli.main()"
+        f"sys.argv = ['featherbench', 'spread', {PLAIN!r}, '--verbose', '--runs', '64', '--report', "
+        f"{str(page)!r}]\ncli.main()"
     )
     done = forked(code=code)
     assert done.returncode == 130

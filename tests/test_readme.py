@@ -20,14 +20,18 @@ from forked import forked
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-PAGES = {"README.md": README, "DEVELOPERS.md": DEVELOPERS}
+LESSON = (ROOT / "scenarios" / "tutorial-2kg" / "tutorial.md").read_text(encoding="utf-8")
+PAGES = {"README.md": README, "DEVELOPERS.md": DEVELOPERS, "tutorial.md": LESSON}
+MOST_LINES = 250
 MADE_BY_USER = {"report.html", "my-build.toml", "FILE.html", "checks.html", "before.toml", "after.toml"}
 TUTORIAL = "Ten minutes: from first measurement to finished bolt"
 TESTED_OTHERWISE = {"Quick start", "How far to trust it"}
 
 
 def section(title):
-    """Text of a section of the README."""
+    """Text of a section of the README, or the whole tutorial."""
+    if title == TUTORIAL:
+        return LESSON.split("\n## ")[0]
     return README.split(f"\n## {title}\n")[1].split("\n## ")[0]
 
 
@@ -65,7 +69,8 @@ def test_the_script_of_the_gates_runs_the_second_block():
 
 
 def test_the_shown_scenario_is_one(tmp_path):
-    whole, variant = blocks(section("What you enter"), "toml")
+    (whole,) = blocks(section("What you enter"), "toml")
+    (variant,) = blocks(LESSON.split("\n## ")[1], "toml")
     base = tmp_path / "plain.toml"
     shutil.copy(ROOT / "scenarios" / "survey-3kg" / "plain.toml", base)
     shown = tmp_path / "shown.toml"
@@ -151,7 +156,12 @@ def test_what_is_to_be_typed_runs_and_prints_what_is_shown(title, folder, typed)
 def test_every_line_to_be_typed_is_tested():
     titles = re.findall(r"^## (.*)$", README, flags=re.MULTILINE)
     lines = {title: "".join(blocks(section(title), "sh")) for title in titles}
-    assert {title for title, text in lines.items() if text} == {TUTORIAL, "Commands"} | TESTED_OTHERWISE
+    assert {title for title, text in lines.items() if text} == {"Commands", TUTORIAL} | TESTED_OTHERWISE
+    assert "```sh" not in "".join(LESSON.split("\n## ")[1:])
+
+
+def test_the_readme_is_short():
+    assert README.count("\n") <= MOST_LINES
 
 
 def test_the_files_to_type_are_shipped():

@@ -199,6 +199,7 @@ def _sweep(found: Bias, system: str) -> tuple[Table, ...]:
             ),
             detail=point.phase != chosen.phase,
             stops=point.strength == FAILS,
+            stays=point is chosen,
         )
         for point in sorted(found.points, key=_by_phase)
     )
