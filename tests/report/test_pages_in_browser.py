@@ -154,6 +154,56 @@ def test_a_page_opens_clean_and_fits_the_window(
         browser.picture(Path(os.environ["PAGE_PICTURES"]) / f"{kind}-{size[0]}.png")
 
 
+FRONT = """(() => {
+    const box = (name) => document.querySelector(name)?.getBoundingClientRect();
+    const [short, picture, folds] = [box(".short"), box(".seen svg"), box(".folds")];
+    const cut = [...document.querySelectorAll("td, th, p, li, figcaption, text, dd, dt")].filter((one) => {
+        const own = one.getBoundingClientRect();
+        return own.width > 0 && !one.closest(".scroll") && (own.right > innerWidth + 1 || own.left < -1);
+    });
+    return {heading: box("h1").bottom, answer: box(".answer p:last-child").bottom, short: short?.bottom,
+            picture: picture && [picture.left, picture.top, picture.bottom], right: short?.right,
+            scrolls: [...document.querySelectorAll(".short .scroll")].some((one) => one.scrollWidth > one.clientWidth + 1),
+            folds: folds.top, open: document.querySelectorAll("section > details[open]").length,
+            gists: document.querySelectorAll("summary .gist").length, all: document.querySelectorAll("summary").length,
+            cut: cut.map((one) => one.textContent)};
+})()"""
+"""Where the parts of the first screen lie, px; what sticks out of the window."""
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (390, 844)], ids=["desk", "phone"])
+@pytest.mark.parametrize("kind", ["predict", "compare", "size", "wag", "spread"])
+def test_the_first_screen_holds_question_answer_figures_and_a_picture(
+    pages: dict[str, Path], browser: Browser, kind: str, size: tuple[int, int]
+) -> None:
+    phone = size[0] < 500
+    browser.open(pages[kind], *size, phone=phone)
+    front = browser.run(FRONT)
+    assert 0 < front["heading"] < front["answer"] < size[1]
+    left, top, bottom = front["picture"]
+    if kind in ("predict", "compare"):
+        assert front["short"] <= size[1]
+        assert bottom <= size[1] * (1.0 if not phone else 1.05)
+        assert left > front["right"] if not phone else top >= front["short"]
+    assert top < size[1]
+    assert not front["scrolls"]
+    assert front["folds"] <= 3 * size[1]
+    assert (front["open"], front["cut"]) == (0, [])
+    assert front["gists"] == front["all"] >= 4
+
+
+def test_paper_has_everything_and_the_answer_on_two_sheets(pages: dict[str, Path], browser: Browser) -> None:
+    browser.open(pages["compare"], *DESK)
+    sheets = [page.extract_text() for page in PdfReader(BytesIO(browser.printed(PAPERS["A4"]))).pages]
+    (appendix,) = [number for number, text in enumerate(sheets) if "Will it hold together" in text][:1]
+    assert 1 <= appendix
+    assert "Largest force on the rod" in sheets[0]
+    assert "How to repeat it" not in "".join(sheets[:1])
+    everything = " ".join("".join(sheets).split())
+    for inside in ("thrust bearing at 1.2 x speed", "bearing.coefficient", "digest"):  # folded on the screen
+        assert inside in everything
+
+
 SEEN_FIRST = """(() => {
     const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), seen = [];
     for (let node = walker.nextNode(); node; node = walker.nextNode()) {

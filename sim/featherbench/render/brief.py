@@ -48,7 +48,7 @@ def brief(view: View, console: Console) -> list[Line]:
     several = len(view.builds) > 1
     if not several:
         top += [Line(text, "bold") for text in wrapped(console, view.title)]
-    top += [Line(text) for sentence in view.answer for text in wrapped(console, sentence)]
+    top += [Line(text) for sentence in view.brief or view.answer for text in wrapped(console, sentence)]
     end = [Line(text) for said in view.next_steps for text in wrapped(console, said, 6)]
     end += [Line(text) for said in SHORT_CAUTIONS for text in wrapped(console, said)]
     middle = _builds(view, console) if several else []
@@ -124,7 +124,8 @@ def _fitting(table: Table, width: int, room: int) -> list[Line]:
     rows = list(table.rows)
     while len(lines := _lines(replace(table, rows=tuple(rows)), width)) > room and len(rows) > 1:
         loose = [place for place, row in enumerate(rows) if not (row.stays or row.stops)]
-        del rows[loose[-1] if loose else -1]
+        loose = loose or [place for place, row in enumerate(rows) if not row.stops] or [len(rows) - 1]
+        del rows[loose[-1]]
         while len(rows) > 1 and rows[-1].heads:
             rows.pop()
     return lines

@@ -24,6 +24,11 @@ if TYPE_CHECKING:
     from featherbench.views.view import CheckCell, Checks, Picture, View
 
 TEMPLATES = Path(__file__).parent / "templates"
+SCRIPTS = ("readout.js", "folds.js")
+SAID = 3
+"""Sentences of the answer on the first screen."""
+LONGEST_GIST = 110
+"""Characters of the one line that says what a fold holds."""
 
 
 class Drawn(NamedTuple):
@@ -50,16 +55,17 @@ class CheckLine(NamedTuple):
 
 def page(view: View, command: str = "") -> str:
     """HTML of a view. command: how it was asked for."""
-    script = (TEMPLATES / "readout.js").read_text(encoding="utf-8")
+    script = "".join((TEMPLATES / name).read_text(encoding="utf-8") for name in SCRIPTS)
     digest = base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii")
     told = [typeset(table, number) for number, table in enumerate(view.tables, start=1)]
     pictures = [
-        table | {"picture": drawn(own.picture) if own.picture else None}
+        table | {"gist": _gist_of(table)} | {"picture": drawn(own.picture) if own.picture else None}
         for table, own in zip(told, view.tables, strict=True)
     ]
     details = [
         typeset(table, 0, detail=True) for table in view.tables if any(row.detail for row in table.rows)
     ]
+    hero, rest = _hero(view)
     text = _environment().get_template("page.html").render(
         view=view,
         first_lines=[_headed(minus(line)) for line in view.first.lines],
@@ -67,8 +73,14 @@ def page(view: View, command: str = "") -> str:
         notes=view.told_notes(),
         tables=[table for table in pictures if table["rows"] or table["remarks"] or table["picture"]],
         details=details,
-        pictures=[drawn(picture) for picture in view.pictures],
-        parts=drawn(view.parts) if view.parts else None,
+        said=view.answer[:SAID],
+        more_said=view.answer[SAID:],
+        short=_short(view),
+        short_sure=_sure(view),
+        hero=drawn(hero, view.answer[:1]) if hero else None,
+        gists=_gists(view, rest),
+        pictures=[drawn(picture) for picture in rest],
+        parts=drawn(view.parts) if view.parts and view.parts is not hero else None,
         checks=_check_lines(view.checks, [build.name for build in view.builds]),
         command=command,
         version=__version__,
@@ -81,12 +93,61 @@ def page(view: View, command: str = "") -> str:
     return _with_contents(text.lstrip())
 
 
-def drawn(picture: Picture) -> Drawn:
-    """Draw it, for the page."""
+def drawn(picture: Picture, said: Sequence[str] = ()) -> Drawn:
+    """Draw it, for the page; said: the result, which whoever cannot see it is told first."""
     figure = figure_of(picture)
-    svg = inline_svg(figure, picture.name, f"{picture.title}. {picture.caption}")
+    svg = inline_svg(figure, picture.name, " ".join([*said, f"{picture.title}.", picture.caption]))
     kind = "sheet" if picture.paper else "plot"
     return Drawn(picture.name, svg, picture.title, picture.caption, readout_json(figure), kind)
+
+
+def _hero(view: View) -> tuple[Picture | None, tuple[Picture, ...]]:
+    """The picture of the first screen, and those below it; of a page without any, the parts."""
+    if view.pictures:
+        return view.pictures[0], view.pictures[1:]
+    return view.parts, ()
+
+
+def _short(view: View) -> dict[str, Any] | None:
+    """The figures that matter; those that make room on a narrow screen are marked."""
+    if view.short is None:
+        return None
+    table = typeset(view.short, 0, beside=len(view.builds) <= 2)
+    keep = any(row.stays for row in view.short.rows)
+    rows = [
+        told | {"spare": keep and not (row.stays or row.stops)}
+        for told, row in zip(table["rows"], view.short.rows, strict=True)
+    ]
+    return table | {"rows": rows, "title": table["title"] or "What matters"}
+
+
+def _sure(view: View) -> str:
+    """How sure the figures are, as far as one sentence can say it."""
+    if view.short is not None and any(any(row.ranges) for row in view.short.rows):
+        return "Under each figure the range that holds 95 % of what tolerances and the model's doubts allow."
+    return ""
+
+
+def _gists(view: View, pictures: Sequence[Picture]) -> dict[str, str]:
+    """One line on what each fold holds."""
+    notes = view.told_notes()
+    keys = {one.key for _, assumed in view.assumed for one in assumed}
+    details = sum(row.detail for table in view.tables for row in table.rows)
+    return {
+        "notes": plain(f"{len(notes)} of them: {notes[0].text}", LONGEST_GIST) if notes else "",
+        "pictures": "; ".join(picture.title for picture in pictures),
+        "assumed": f"{len(keys)} figures that the file does not state.",
+        "details": f"{details} more rows.",
+    }
+
+
+def _gist_of(table: dict[str, Any]) -> str:
+    """Of a table: how many rows, from which to which; of remarks alone the first."""
+    labels = [row["label"] for row in table["rows"] if not row["heads"]]
+    if not labels:
+        return plain(table["remarks"][0], LONGEST_GIST) if table["remarks"] else ""
+    many = f"{len(labels)} rows, {labels[0]} to {labels[-1]}" if len(labels) > 1 else labels[0]
+    return plain(many, LONGEST_GIST)
 
 
 def _headed(line: str) -> tuple[str, str]:
@@ -107,7 +168,7 @@ def _check_lines(checks: Checks, names: Sequence[str]) -> list[CheckLine]:
 
 def _with_contents(text: str) -> str:
     """The page with links to its sections where the header left room for them."""
-    sections = re.findall(r'<section id="([\w-]+)">\s*<h2>(.*?)</h2>', text)
+    sections = re.findall(r'<section id="([\w-]+)"><details>\s*<summary><h2>(.*?)</h2>', text)
     links = "\n".join(f'<a href="#{name}">{title}</a>' for name, title in sections)
     start, end = text.split('<nav aria-label="On this page">', 1)
     return f'{start}<nav aria-label="On this page">\n{links}\n{end}'

@@ -14,13 +14,13 @@ FIGURE_SPACE, POINT_SPACE = "\u2007", "\u2008"
 SIDES = {POINT: "number", RIGHT: "number", WORDS: "words", UNIT: "unit"}
 
 
-def typeset(table: Table, number: int, detail: bool = False) -> dict[str, Any]:
+def typeset(table: Table, number: int, detail: bool = False, *, beside: bool = False) -> dict[str, Any]:
     """What the page's template takes of a table. number: on the page; detail: its details, instead of the rest.
 
-    A table whose rows have headings has the unit beside the label, or in it where the page is narrow.
+    A table whose rows have headings, or for `beside`, has the unit beside the label, or in it on a narrow page.
     """
     rows = [row for row in table.rows if row.detail == detail and not (detail and row.heads)]
-    grouped = any(row.heads for row in table.rows)
+    grouped = beside or any(row.heads for row in table.rows)
     places = _places(table, detail, grouped)
     unit = next((place for place in places if table.columns[place].side is UNIT), None) if grouped else None
     texts = {place: _texts(rows, place, table.columns[place]) for place in places}
@@ -39,6 +39,8 @@ def typeset(table: Table, number: int, detail: bool = False) -> dict[str, Any]:
             if row.heads
             else {
                 "heads": "",
+                "spare": False,
+                "stops": row.stops,
                 "label": texts[0][at],
                 "unit": texts[unit][at] if unit is not None else "",
                 "cells": [
@@ -71,7 +73,8 @@ def _side(table: Table, place: int, grouped: bool) -> str:
     column = table.columns[place]
     values = [at for at, one in enumerate(table.columns) if one.side is POINT and not one.alone]
     more = f"{' wide' if column.alone else ''}{' result' if grouped and values[-1:] == [place] else ''}"
-    return f"{SIDES[column.side]}{more}"
+    share = " share" if column.side is RIGHT and column.build else ""
+    return f"{SIDES[column.side]}{more}{share}"
 
 
 def _texts(rows: Sequence[Row], place: int, column: Column) -> list[str]:

@@ -93,11 +93,14 @@ def _strong_enough(run: Run) -> bool:
     return bool(has) and all(leg.reached for leg in run.servo.legs)
 
 
-def comparison_answer(comparison: Comparison, system: str, sampled: Sampled | None = None) -> tuple[str, ...]:
+def comparison_answer(
+    comparison: Comparison, system: str, sampled: Sampled | None = None, *, each: bool = True
+) -> tuple[str, ...]:
     """Sentences on what changes: force, currents, release; of several builds one each, after the one with the least
     force; and moves that did not arrive.
 
-    sampled: what tolerances and doubts do, by which the least force may be too close to call.
+    sampled: what tolerances and doubts do, by which the least force may be too close to call. each: a sentence
+    on each of several builds.
     """
     first, *others = cases_of(comparison.runs)
     if len(others) == 1:
@@ -110,7 +113,7 @@ def comparison_answer(comparison: Comparison, system: str, sampled: Sampled | No
         sentences = [
             _least(first.run, least, _as_good(comparison.runs, others, least, sampled, system), system)
         ]
-        sentences += [_in_short(case, first.run, system) for case in others]
+        sentences += [_in_short(case, first.run, system) for case in others if each]
     for case in (first, *others):
         sentences += _not_reached(f"{case.name}: ", case.run)
     return tuple(sentences)

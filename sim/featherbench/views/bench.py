@@ -83,6 +83,7 @@ def comparison_view(
         title="What changes on the bench",
         question=comparison_question(comparison),
         answer=comparison_answer(comparison, system, sampled),
+        brief=comparison_answer(comparison, system, sampled, each=False),
         tables=(findings_table(cases, system, sampled),),
         short=short_bench(cases, checks, system, sampled),
         next_steps=next_of(about.first, _next_of_comparison(comparison)),

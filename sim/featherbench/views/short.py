@@ -19,27 +19,24 @@ if TYPE_CHECKING:
     from featherbench.views.cases import Case
     from featherbench.views.first_lines import FirstLines
 
-FORCES = {
-    "rod_force_push": "largest push on the rod",
-    "rod_force_pull": "largest pull on the rod",
-    "rod_force_high": "force at the high end, going",
-    "rod_force_low": "force at the low end, going",
-}
-CURRENTS = {
-    "current_peak_high": "moving to the high end",
-    "current_hold_high": "holding the high end",
-    "current_peak_low": "moving to the low end",
-    "current_hold_low": "holding the low end",
-}
-REST = {
-    "rod_force_hover": "force in hover",
-    "current_hold_hover": "holding in hover",
+LABELS = {
     "release": "released, high side",
     "release_low": "released, low side",
+    "rod_force_push": "largest push",
+    "rod_force_pull": "largest pull",
+    "current_hold_high": "holding high end",
+    "current_hold_low": "holding low end",
+    "rod_force_high": "force at high end",
+    "rod_force_low": "force at low end",
+    "current_peak_high": "moving to high end",
+    "current_peak_low": "moving to low end",
+    "rod_force_hover": "force in hover",
+    "current_hold_hover": "holding in hover",
     "lost_motion": "pitch lost in play",
 }
+RELEASED = "released at speed"
 STAYS = frozenset({"rod_force_push", "rod_force_pull", "current_hold_high", "current_hold_low", "release"})
-STRENGTH = "worst of all checks"
+STRENGTH = "worst check"
 LONGEST_FILE = 44
 """Characters of a file's name in a command to copy; a longer one is FILE."""
 
@@ -52,30 +49,29 @@ def short_bench(
         return _a_row_a_build(cases, checks, system)
     findings = [case.run.findings for case in cases]
     rows = []
-    for name, label in {**FORCES, **CURRENTS, **REST}.items():
-        if all(name in found and found[name].value is not None for found in findings):
-            row = finding_row(name, label, findings, system, sampled)
-            rows.append(Row(row.cells, row.ranges, stays=name in STAYS))
-    rows = _one_release(rows)
     strength = [strength_text(own) for own in checks]
     if any(strength):
         cells = [STRENGTH, strength[0]]
         for text in strength[1:]:
             cells += [text, "", ""]
-        stops = any(_stops(own) for own in checks)
-        rows.append(Row((*cells, ""), stops=stops, stays=True))
+        rows.append(Row((*cells, ""), stops=any(_stops(own) for own in checks), stays=True))
+    for name, label in LABELS.items():
+        if all(name in found and found[name].value is not None for found in findings):
+            row = finding_row(name, label, findings, system, sampled)
+            rows.append(Row(row.cells, row.ranges, stays=name in STAYS))
+    rows = _one_release(rows)
     ranged = any(own for row in rows for own in row.ranges[3::3])
     return Table("", tuple(columns_of([case.name for case in cases], ranged)), tuple(rows))
 
 
 def _one_release(rows: list[Row]) -> list[Row]:
     """Both sides in one row where blades do the same on both."""
-    low = [row for row in rows if row.cells[0] == REST["release_low"]]
+    low = [row for row in rows if row.cells[0] == LABELS["release_low"]]
     if not low:
         return rows
-    same = [row for row in rows if row.cells[0] == REST["release"]]
+    same = [row for row in rows if row.cells[0] == LABELS["release"]]
     if same and same[0].cells[1:] == low[0].cells[1:] and same[0].ranges[1:] == low[0].ranges[1:]:
-        both = Row(("released at speed", *same[0].cells[1:]), same[0].ranges, stays=True)
+        both = Row((RELEASED, *same[0].cells[1:]), same[0].ranges, stays=True)
         return [both if row is same[0] else row for row in rows if row is not low[0]]
     return rows
 

@@ -66,6 +66,7 @@ def sized_view(
         view,
         question=_question(sizing),
         answer=(*size_answer(sizing, checks[-1], system), *view.answer[1:]),  # the force is said once
+        brief=(),
         tables=(_to_make(sizing, checks[-1]), _alternatives(sizing, system), *view.tables),
         notes=(*map(Note, sizing.notes), *view.notes),
     )

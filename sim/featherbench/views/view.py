@@ -158,7 +158,7 @@ class View:
     or what makes a frame for a spreadsheet. measured: digest by file of bench data. steps: of what to do; paste: lines
     to copy as they are, and where they go. short: the figures that matter, for the first screen; None: the tables as
     far as there is room. matter: keys of what was assumed that moves a result, None where that was not looked for.
-    next_steps: what to do now.
+    next_steps: what to do now. brief: the answer where `short` says the rest of it; () where it does not.
     """
 
     title: str
@@ -179,6 +179,7 @@ class View:
     short: Table | None = None
     matter: tuple[str, ...] | None = None
     next_steps: tuple[str, ...] = ()
+    brief: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
     paste: str = ""
     paste_into: str = "the scenario"
