@@ -10,13 +10,15 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from featherbench.checks import SHORT_CAUTIONS
 from featherbench.plain_text import plain
 from featherbench.render.gallery import figure_of
+from featherbench.render.motion import Moving, moving
 from featherbench.render.readout import readout_json
 from featherbench.render.svg import colour_rules, inline_svg
 from featherbench.render.typesetting import minus, typeset
 from featherbench.version import __version__
-from featherbench.views.numerals import unit_in_print
+from featherbench.views.numerals import display_factor, unit_in_print
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -24,7 +26,7 @@ if TYPE_CHECKING:
     from featherbench.views.view import CheckCell, Checks, Picture, View
 
 TEMPLATES = Path(__file__).parent / "templates"
-SCRIPTS = ("readout.js", "folds.js")
+SCRIPTS = ("readout.js", "folds.js", "motion.js")
 SAID = 3
 """Sentences of the answer on the first screen."""
 LONGEST_GIST = 110
@@ -78,6 +80,8 @@ def page(view: View, command: str = "") -> str:
         short=_short(view),
         short_sure=_sure(view),
         hero=drawn(hero, view.answer[:1]) if hero else None,
+        motion=_motion(view),
+        short_cautions=SHORT_CAUTIONS,
         gists=_gists(view, rest),
         pictures=[drawn(picture) for picture in rest],
         parts=drawn(view.parts) if view.parts and view.parts is not hero else None,
@@ -121,6 +125,13 @@ def _short(view: View) -> dict[str, Any] | None:
     return table | {"rows": rows, "title": table["title"] or "What matters"}
 
 
+def _motion(view: View) -> Moving | None:
+    """The moving picture, forces in the unit of the first picture's."""
+    if view.motion is None:
+        return None
+    return moving(view.motion(), " ".join(view.answer[:SAID]), display_factor("force", view.system))
+
+
 def _sure(view: View) -> str:
     """How sure the figures are, as far as one sentence can say it."""
     if view.short is not None and any(any(row.ranges) for row in view.short.rows):
@@ -135,6 +146,7 @@ def _gists(view: View, pictures: Sequence[Picture]) -> dict[str, str]:
     details = sum(row.detail for table in view.tables for row in table.rows)
     return {
         "notes": plain(f"{len(notes)} of them: {notes[0].text}", LONGEST_GIST) if notes else "",
+        "cautions": view.cautions[-1] if view.cautions else "",
         "pictures": "; ".join(picture.title for picture in pictures),
         "assumed": f"{len(keys)} figures that the file does not state.",
         "details": f"{details} more rows.",

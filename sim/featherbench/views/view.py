@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from featherbench.scenario import Assumed, Scenario
     from featherbench.studies.findings import Curves
+    from featherbench.views.motion import Motion
 
 
 class Side(StrEnum):
@@ -158,7 +159,8 @@ class View:
     or what makes a frame for a spreadsheet. measured: digest by file of bench data. steps: of what to do; paste: lines
     to copy as they are, and where they go. short: the figures that matter, for the first screen; None: the tables as
     far as there is room. matter: keys of what was assumed that moves a result, None where that was not looked for.
-    next_steps: what to do now. brief: the answer where `short` says the rest of it; () where it does not.
+    next_steps: what to do now. motion: makes the moving picture, where there is one,
+    in units of `system`. brief: the answer where `short` says the rest of it; () where it does not.
     """
 
     title: str
@@ -179,6 +181,8 @@ class View:
     short: Table | None = None
     matter: tuple[str, ...] | None = None
     next_steps: tuple[str, ...] = ()
+    motion: Callable[[], Motion] | None = None
+    system: str = "metric"
     brief: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
     paste: str = ""

@@ -1,0 +1,267 @@
+"""One moving picture of a bench run: where every joint of the linkage stands at each moment, from the run's own curves.
+
+Drawn looking along the feathering axis of one blade, its leading edge to the right, thrust up: blade section, horn,
+pitch link, slider, bellcrank, rod and servo arm to one scale (the rod cut short), the play beside it ten times larger.
+Builds move in step. Lengths m, angles rad, positions (n, 2) with the feathering axis at the origin, x right, y up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.bench.release import release_points
+from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
+
+if TYPE_CHECKING:
+    from featherbench.bench.setup import Setup
+    from featherbench.views.cases import Case
+
+Array = NDArray[np.float64]
+FRAMES = 300
+"""Of a scene; more of them where more happens."""
+SHOWN = 2
+"""Builds side by side; of more, the first two."""
+LINK, ROD = 24e-3, 46e-3
+"""Drawn length of pitch link and rod, m: what they really are would not fit, and changes nothing that is seen."""
+MAGNIFIED = 10.0
+"""How much larger the play is drawn than the rest."""
+
+
+class Rig(NamedTuple):
+    """What does not move of one build: (x, y) m. outline: (n, 2) of the section at zero pitch; weights: places (k, 2)
+    of what balances it and the mass of each, kg; horn: angle at which it stands off the chord.
+    """
+
+    outline: Array
+    weights: Array
+    weight_mass: Array
+    horn: float
+    pivot: tuple[float, float]
+    servo: tuple[float, float]
+    has_lever: bool
+    play: float
+
+
+class Track(NamedTuple):
+    """One build over a scene's frames (n,): pitch rad; positions (n, 2) of the balls, `rod` at the rod's servo end;
+    force N on the rod, push positive; current A above idle, and what the meter shows; seat: -1 on one face of the play,
+    1 on the other, between them afloat.
+    """
+
+    pitch: Array
+    horn: Array
+    slider: Array
+    pin: Array
+    rod: Array
+    arm: Array
+    force: Array
+    current: Array
+    meter: Array
+    seat: Array
+
+
+class Scene(NamedTuple):
+    """title: what is seen; time (n,) s, the same for every build; still: the frame that stands for all of it."""
+
+    name: str
+    title: str
+    time: Array
+    tracks: tuple[Track, ...]
+    still: int
+
+
+class Motion(NamedTuple):
+    """force, current: the largest of all builds, for the scales; verdicts: what released blades do, by build."""
+
+    names: tuple[str, ...]
+    rigs: tuple[Rig, ...]
+    scenes: tuple[Scene, ...]
+    force: float
+    current: float
+    verdicts: tuple[str, ...]
+
+
+def motion_of(cases: Sequence[Case]) -> Motion:
+    """Of the first two builds: the servo moving through its programme, then the rod let go on the high side."""
+    shown = cases[:SHOWN]
+    rigs = tuple(_rig(case.run.setup) for case in shown)
+    scenes = (_bench(shown, rigs), _release(shown, rigs))
+    tracks = [track for scene in scenes for track in scene.tracks]
+    return Motion(
+        tuple(case.name for case in shown),
+        rigs,
+        scenes,
+        max(float(np.abs(track.force).max()) for track in tracks) or 1.0,
+        max(float(max(track.meter.max(), np.quantile(track.current, 0.99))) for track in tracks) or 1.0,
+        tuple(case.run.release_high.verdict.told for case in shown),
+    )
+
+
+def _rig(setup: Setup) -> Rig:
+    from featherbench.sections.section import naca_half_thickness
+
+    geometry, blade = setup.plant.linkage, setup.scenario.blade
+    chord = float(np.mean([width for _, width in blade.chord]))
+    across = 0.5 * (1.0 - np.cos(np.linspace(0.0, np.pi, 20)))
+    half = naca_half_thickness(across, 0.13)
+    outline = np.concatenate(
+        [
+            np.column_stack([blade.axis_at - across, half]),
+            np.column_stack([blade.axis_at - across[::-1], -half[::-1]]),
+        ]
+    )
+    places, masses = _weights(setup)
+    has_lever = geometry.has_lever > 0.0
+    out, arm = (geometry.lever_out, geometry.lever_in) if has_lever else (0.0, 0.0)
+    horn_x = geometry.horn_arm * geometry.horn_cosine
+    pivot = (horn_x + out, geometry.horn_arm * geometry.horn_sine - LINK)
+    if has_lever:
+        ball = (pivot[0] + ROD, pivot[1] - geometry.sign * arm)
+        servo = (
+            ball[0] + geometry.servo_arm * geometry.arm_sine,
+            ball[1] - geometry.servo_arm * geometry.arm_cosine,
+        )
+    else:
+        servo = (horn_x + geometry.servo_arm, pivot[1] - ROD)
+    return Rig(
+        chord * outline,
+        places,
+        masses,
+        geometry.horn_neutral,
+        pivot,
+        servo,
+        has_lever,
+        float(setup.linkage.play),
+    )
+
+
+def _weights(setup: Setup) -> tuple[Array, Array]:
+    """Two masses, or none, that have mass, centre and spread along the normal of all weights together."""
+    own = [part.moments for part in setup.assembly.parts if part.group == "counterweight"]
+    mass = sum(one.mass for one in own)
+    if not mass:
+        return np.zeros((0, 2)), np.zeros(0)
+    chord, normal = (sum(float(one.first[axis]) for one in own) / mass for axis in (1, 2))
+    square = sum(float(one.second[2, 2]) for one in own) / mass
+    away = float(np.sqrt(max(square - normal**2, 0.0)))
+    return np.array([[chord, normal + away], [chord, normal - away]]), np.full(2, 0.5 * mass)
+
+
+def _bench(cases: Sequence[Case], rigs: Sequence[Rig]) -> Scene:
+    runs = [case.run for case in cases]
+    last = min(float(run.servo.time[-1]) for run in runs)
+    columns = [run.curves["run"].columns for run in runs]
+    start = max(-0.1, float(columns[0]["time"][0]))
+    time = _frames(
+        start,
+        last,
+        [(one["time"], one[name]) for one in columns for name in ("pitch", "rod_force", "supply_current")],
+    )
+    tracks = []
+    for run, one, rig in zip(runs, columns, rigs, strict=True):
+        at = {
+            name: np.interp(time, one["time"], one[name])
+            for name in ("pitch", "servo_angle", "rod_force", "supply_current")
+        }
+        held = np.clip(np.searchsorted(one["time"], time, side="right") - 1, 0, None)
+        current = at["supply_current"] - run.setup.plant.supply.idle
+        tracks.append(
+            _track(
+                run.setup, rig, at["pitch"], at["servo_angle"], at["rod_force"], current, one["meter"][held]
+            )
+        )
+    leg = next((leg for leg in runs[0].servo.legs if leg.go > 0.0), runs[0].servo.legs[0])
+    still = int(np.searchsorted(time, leg.end - 0.05))
+    return Scene(
+        "bench", "The servo moves to each end and holds", time, tuple(tracks), min(still, len(time) - 1)
+    )
+
+
+def _release(cases: Sequence[Case], rigs: Sequence[Rig]) -> Scene:
+    """The rod is let go: no servo, no force on the rod, no current."""
+    runs = [case.run for case in cases]
+    released = [run.release_high for run in runs]
+    courses = [
+        (np.append(0.0, one.time + 1e-9), np.append(release_points(run.setup)[0], one.pitch))
+        for run, one in zip(runs, released, strict=True)
+    ]
+    time = _frames(-0.3, min(float(one.time[-1]) for one in released), courses)
+    none = np.zeros(len(time))
+    tracks = [
+        _track(run.setup, rig, np.interp(time, *course), None, none, none, none)
+        for run, course, rig in zip(runs, courses, rigs, strict=True)
+    ]
+    return Scene("release", "The rod is let go at rotor speed", time, tuple(tracks), len(time) - 1)
+
+
+def _frames(start: float, end: float, curves: Sequence[tuple[Array, Array]]) -> Array:
+    """Times, closer where any of the curves moves: half of them even in time, half even in what changes."""
+    fine = np.linspace(start, end, 4000)
+    length = np.linspace(0.0, 1.0, len(fine))
+    for x, y in curves:
+        values = np.interp(fine, x, y)
+        moved = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(values)))])
+        if moved[-1] > 0.0:
+            length = length + moved / moved[-1] / len(curves)
+    return np.interp(np.linspace(0.0, length[-1], FRAMES), length, fine)
+
+
+def _track(
+    setup: Setup,
+    rig: Rig,
+    pitch: Array,
+    servo_angle: Array | None,
+    force: Array,
+    current: Array,
+    meter: Array,
+) -> Track:
+    """servo_angle None: the rod is free and follows the blade."""
+    geometry = setup.plant.linkage
+    asked = np.array([pitch_rod_travel(float(one), geometry)[:3:2] for one in pitch])
+    travel, slide = asked[:, 0], asked[:, 1]
+    turned = pitch + geometry.horn_neutral
+    horn = geometry.horn_arm * np.column_stack([np.cos(turned), np.sin(turned)])
+    slider = np.column_stack([np.full(len(pitch), rig.pivot[0] - geometry.lever_out * rig.has_lever), slide])
+    slider[:, 1] += rig.pivot[1]
+    if rig.has_lever:
+        sine = np.clip(geometry.lever_sine + slide / geometry.lever_out, -1.0, 1.0)
+        cosine = np.sqrt(1.0 - sine**2)
+        slider = np.array(rig.pivot) + geometry.lever_out * np.column_stack([-cosine, sine])
+        pin = np.array(rig.pivot) - geometry.lever_in * np.column_stack([sine, geometry.sign * cosine])
+        pin[:, 0] = rig.pivot[0] - geometry.sign * geometry.lever_in * sine
+    else:
+        pin = slider
+    if servo_angle is None:
+        rod = pin + np.array([ROD, 0.0] if rig.has_lever else [0.0, -ROD])
+        rest = np.array(rig.servo) + geometry.servo_arm * (
+            np.array([-geometry.arm_sine, geometry.arm_cosine])
+            if rig.has_lever
+            else np.array([-geometry.arm_cosine, geometry.arm_sine])
+        )
+        return Track(
+            pitch, horn, slider, pin, rod, np.tile(rest, (len(pitch), 1)), force, current, meter, force * 0.0
+        )
+    angle = servo_angle + geometry.arm_neutral
+    if rig.has_lever:
+        arm = np.array(rig.servo) + geometry.servo_arm * np.column_stack([-np.sin(angle), np.cos(angle)])
+    else:
+        arm = np.array(rig.servo) + geometry.servo_arm * np.column_stack([-np.cos(angle), np.sin(angle)])
+    pushed = np.array([servo_rod_travel(float(one), geometry)[0] for one in servo_angle])
+    return Track(
+        pitch, horn, slider, pin, arm, arm, force, current, meter, _seat(setup, pushed - travel, force)
+    )
+
+
+def _seat(setup: Setup, ahead: Array, force: Array) -> Array:
+    """Where in its play the joint stands. ahead: m, rod travel of the servo less that of the blade, the give of the
+    linkage under `force` in it.
+    """
+    half = 0.5 * float(setup.linkage.play)
+    if half <= 0.0:
+        return np.sign(force)
+    inside = (ahead - force / setup.linkage.stiffness) / half
+    return np.asarray(np.clip(inside, -1.0, 1.0))
