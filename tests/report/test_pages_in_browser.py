@@ -193,6 +193,30 @@ def test_the_first_screen_holds_question_answer_figures_and_a_picture(
     assert front["gists"] == front["all"] >= 4
 
 
+def test_the_moving_picture_plays_stops_and_follows_its_slider(
+    pages: dict[str, Path], browser: Browser
+) -> None:
+    opened = browser.open(pages["compare"], *DESK)
+    state = """(() => { const figure = document.querySelector("figure.motion");
+        return [...figure.querySelectorAll("svg")].map((one) => one.querySelector(".m-blade").getAttribute("transform"))
+            .concat(figure.querySelector("output").textContent, figure.querySelector(".lesson").textContent); })()"""
+    still = browser.run(state)
+    browser.run("document.querySelector('figure.motion button.play').click()")
+    browser.run("new Promise(done => setTimeout(done, 400))")
+    browser.run("document.querySelector('figure.motion button.play').click()")
+    played = browser.run(state)
+    assert played[2] != still[2]
+    slide = """(() => { const one = document.querySelector("figure.motion input"); one.value = 0;
+        one.dispatchEvent(new Event("input")); })()"""
+    browser.run(slide)
+    start = browser.run(state)
+    assert start[0] != still[0]
+    assert float(start[2].split()[0]) < 0.0  # before the first move
+    browser.run("document.querySelectorAll('figure.motion button.scene')[1].click()")
+    assert "Let go: " in browser.run(state)[3]
+    assert opened.said == []
+
+
 def test_paper_has_everything_and_the_answer_on_two_sheets(pages: dict[str, Path], browser: Browser) -> None:
     browser.open(pages["compare"], *DESK)
     sheets = [page.extract_text() for page in PdfReader(BytesIO(browser.printed(PAPERS["A4"]))).pages]

@@ -95,7 +95,7 @@ def size(
     if outputs.drawn:
         beside, whole = _beside(found, runs, seed, units.value, quiet)
         drawn = forms_of(beside, command_line())
-        forms = forms._replace(page=drawn.page, pictures=drawn.pictures)
+        forms = forms._replace(page=drawn.page, pictures=drawn.pictures, motion=drawn.motion)
     deliver(outputs, forms, *([work] if verbose else []), whole=whole, wrote=() if quiet else wrote)
     end(strict, checks, missed=not found.best.reached)
 

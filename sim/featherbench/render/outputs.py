@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from featherbench.views.first_lines import FirstLines
+    from featherbench.views.motion import Motion
     from featherbench.views.view import Picture, View
 
 STANDARD_OUTPUT = "-"
@@ -25,7 +26,7 @@ class Forms(NamedTuple):
     """A result in every form it can take; each is made only when somebody asked for it.
 
     tables: prints to a console; document: for the JSON file; page: HTML; series: comma-separated text, and
-    pictures, where the result has any; first: what has to be read first.
+    pictures, where the result has any; first: what has to be read first; motion: the moving picture.
     """
 
     tables: Callable[[Console], None]
@@ -34,6 +35,7 @@ class Forms(NamedTuple):
     series: Callable[[], str] | None = None
     pictures: Callable[[], Sequence[Picture]] | None = None
     first: FirstLines | None = None
+    motion: Callable[[], Motion] | None = None
 
 
 def forms_of(view: View, command: str, told: View | None = None, everything: bool = False) -> Forms:
@@ -58,6 +60,7 @@ def forms_of(view: View, command: str, told: View | None = None, everything: boo
             filter(None, (*(table.picture for table in view.tables), *view.pictures, view.parts))
         ),
         first=view.first,
+        motion=view.motion,
     )
 
 
@@ -136,6 +139,8 @@ class Outputs:
             self._write(self.page, forms.page(), say)
         if self.figures is not None and forms.pictures is not None:
             self._write_pictures(self.figures, forms.pictures(), say)
+            if forms.motion is not None:
+                self._write_motion(self.figures, forms.motion(), say)
 
     def show(self, forms: Forms, console: Callable[[], Console]) -> None:
         """Print the document where standard output was asked for, else the tables; console: makes one for them."""
@@ -156,3 +161,14 @@ class Outputs:
         written = write_pictures(folder, drawn, self.force)
         if not self.quiet:
             say(f"wrote {len(written)} pictures to {folder}: {', '.join(one.name for one in drawn)}")
+
+    def _write_motion(self, folder: Path, motion: Motion, say: Callable[[str], None]) -> None:
+        """The moving picture as a GIF, where there is a library that writes one."""
+        from featherbench.pictures.motion import can_move, motion_gif
+
+        if not can_move():
+            say("no moving picture: pip install pillow")
+            return
+        write_whole(folder / "motion.gif", motion_gif(motion), self.force)
+        if not self.quiet:
+            say(f"wrote {folder / 'motion.gif'}")

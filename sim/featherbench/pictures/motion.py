@@ -1,0 +1,115 @@
+"""The moving picture as a GIF, for whoever wants to show it outside a page: the servo's run, then the release."""
+
+from __future__ import annotations
+
+import importlib.util
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from featherbench.pictures import style
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.lines import Line2D
+
+    from featherbench.views.motion import Motion, Rig, Track
+
+EACH = 24
+"""Frames of a scene."""
+PER_SECOND = 8
+DOTS_PER_INCH = 72
+
+
+def can_move() -> bool:
+    """Whether the library that writes a GIF is there; matplotlib brings it."""
+    return importlib.util.find_spec("PIL") is not None
+
+
+def motion_gif(motion: Motion) -> bytes:
+    """Builds side by side, in step. Needs Pillow: see `can_move`."""
+    from matplotlib.animation import FuncAnimation, PillowWriter
+    from matplotlib.figure import Figure
+
+    with style.applied(), TemporaryDirectory() as folder:
+        count = len(motion.rigs)
+        figure = Figure(figsize=(3.4 * count, 3.4), dpi=DOTS_PER_INCH, facecolor="white")
+        figure.subplots_adjust(left=0.02, right=0.98, bottom=0.1, top=0.9, wspace=0.05)
+        axes = figure.subplots(1, count, squeeze=False)[0]
+        drawn = [
+            (ax, _lines(ax, rig, name)) for ax, rig, name in zip(axes, motion.rigs, motion.names, strict=True)
+        ]
+        frames = [
+            (scene, int(at))
+            for scene in motion.scenes
+            for at in np.linspace(0, len(scene.time) - 1, EACH).round()
+        ]
+
+        def move(number: int) -> list[Line2D]:
+            scene, at = frames[number]
+            moved: list[Line2D] = []
+            for (ax, lines), rig, track in zip(drawn, motion.rigs, scene.tracks, strict=True):
+                _move(lines, rig, track, at, motion.force)
+                ax.set_xlabel(
+                    f"{track.force[at]:.1f} N, meter {track.meter[at]:.2f} A, {scene.time[at]:.2f} s"
+                )
+                moved += lines.values()
+            return moved
+
+        path = Path(folder) / "motion.gif"
+        FuncAnimation(figure, move, frames=len(frames), blit=False).save(
+            path, writer=PillowWriter(PER_SECOND)
+        )
+        return path.read_bytes()
+
+
+def _lines(ax: Axes, rig: Rig, name: str) -> dict[str, Line2D]:
+    """The lines of one build, to be given their places."""
+    ax.set_aspect("equal")
+    ax.set_xticks([])
+    ax.set_yticks([])
+    ax.spines[:].set_visible(False)
+    reach = 1.1 * float(np.hypot(*np.concatenate([rig.outline, rig.weights]).T).max())
+    ax.set_xlim(-reach, rig.servo[0] + 12e-3)
+    ax.set_ylim(rig.servo[1] - 12e-3, reach)
+    ax.set_title(name or "this build", loc="left")
+    looks = {
+        "blade": ("ink", 1.4),
+        "horn": ("green", 3.0),
+        "link": ("ink", 1.6),
+        "crank": ("green", 3.0),
+        "rod": ("ink", 1.6),
+        "arm": ("plum", 3.0),
+        "force": ("blue", 2.4),
+    }
+    lines = {
+        part: ax.plot([], [], color=style.colour(role), linewidth=wide)[0]
+        for part, (role, wide) in looks.items()
+    }
+    lines["weights"] = ax.plot([], [], color=style.colour("orange"), marker="o", markersize=7)[0]
+    return lines
+
+
+def _move(lines: dict[str, Line2D], rig: Rig, track: Track, at: int, most: float) -> None:
+    """Put every line where it stands in a frame."""
+    turn = float(track.pitch[at])
+    turned = np.array([[np.cos(turn), -np.sin(turn)], [np.sin(turn), np.cos(turn)]])
+    blade, weights = ((turned @ points.T).T for points in (rig.outline, rig.weights))
+    lines["blade"].set_data(*np.concatenate([blade, blade[:1]]).T)
+    lines["weights"].set_data(*(weights.T if len(weights) else ([], [])))
+    ends = {
+        "horn": (np.zeros(2), track.horn[at]),
+        "link": (track.horn[at], track.slider[at]),
+        "crank": (track.slider[at], np.array(rig.pivot), track.pin[at])
+        if rig.has_lever
+        else (track.pin[at],),
+        "rod": (track.pin[at], track.rod[at]),
+        "arm": (np.array(rig.servo), track.arm[at]),
+    }
+    for name, points in ends.items():
+        lines[name].set_data(*np.array(points).T)
+    middle = 0.5 * (track.pin[at] + track.rod[at]) - np.array([0.0, 4e-3])
+    tip = middle - np.array([0.03 * float(track.force[at]) / most, 0.0])
+    lines["force"].set_data(*np.array([middle, tip]).T)

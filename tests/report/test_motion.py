@@ -1,0 +1,110 @@
+"""The moving picture: joints stay together, numbers are those of the run, and it says why things happen."""
+
+from __future__ import annotations
+
+import json
+import re
+
+import numpy as np
+import pytest
+
+from featherbench.render.motion import (
+    LET_GO,
+    Moving,
+    arrow,
+    fit_of,
+    force_text,
+    moving,
+    numbers_of,
+    seat_words,
+)
+from featherbench.studies.run import Comparison
+from featherbench.views.cases import cases_of
+from featherbench.views.motion import LINK, ROD, Motion, motion_of
+
+MOST_BYTES = 150_000
+
+
+@pytest.fixture(scope="module")
+def motion(builds: Comparison) -> Motion:
+    return motion_of(cases_of(builds.runs))
+
+
+@pytest.fixture(scope="module")
+def made(motion: Motion) -> Moving:
+    return moving(motion, "Force falls.", (1.0, "N"))
+
+
+def test_link_and_rod_keep_their_length(motion: Motion) -> None:
+    for scene in motion.scenes:
+        for track in scene.tracks:
+            link = np.hypot(*(track.horn - track.slider).T)
+            rod = np.hypot(*(track.rod - track.pin).T)
+            assert link == pytest.approx(np.full(len(link), LINK), rel=0.04)  # it is drawn shorter than it is
+            assert rod == pytest.approx(np.full(len(rod), ROD), rel=0.04)
+
+
+def test_what_is_drawn_is_what_was_run(motion: Motion, builds: Comparison) -> None:
+    bench, release = motion.scenes
+    for run, track, released in zip(builds.runs, bench.tracks, release.tracks, strict=True):
+        course = run.curves["run"].columns
+        for name, own in (("pitch", track.pitch), ("rod_force", track.force)):
+            assert own == pytest.approx(np.interp(bench.time, course["time"], course[name]))
+        most = np.abs(course["pitch"]).max()
+        assert np.abs(track.pitch).max() == pytest.approx(most, rel=0.02)  # no frame leaves the ends out
+        assert released.pitch[-1] == pytest.approx(run.release_high.pitch[-1], abs=1e-6)
+        assert not released.force.any()
+    assert bench.tracks[0].pitch[bench.still] > 0.9 * bench.tracks[0].pitch.max()
+
+
+def test_under_load_the_joint_lies_on_the_face_that_carries_it(motion: Motion) -> None:
+    for track in motion.scenes[0].tracks:
+        assert np.abs(track.seat).max() <= 1.0
+        loaded = np.abs(track.force) > 0.3 * np.abs(track.force).max()
+        slow = np.abs(np.gradient(track.pitch, motion.scenes[0].time)) < 0.05
+        assert (track.seat * np.sign(track.force))[loaded & slow].min() > 0.9
+
+
+def test_weights_are_drawn_only_where_there_are_some_and_balance_as_they_do(
+    motion: Motion, builds: Comparison
+) -> None:
+    without, rig = motion.rigs
+    assert len(without.weights) == 0
+    own = [part.moments for part in builds.runs[1].setup.assembly.parts if part.group == "counterweight"]
+    assert float(rig.weight_mass.sum()) == pytest.approx(sum(one.mass for one in own))
+    normal = float((rig.weight_mass * rig.weights[:, 1] ** 2).sum())
+    assert normal == pytest.approx(sum(float(one.second[2, 2]) for one in own))
+
+
+def test_it_is_small_and_asks_for_nothing(made: Moving) -> None:
+    script = "motion.js"
+    assert len(made.data) + sum(map(len, made.panels)) < MOST_BYTES, script
+    assert "://" not in "".join(made.panels)
+    data = json.loads(made.data)
+    for scene in data["scenes"]:
+        assert all(len(rows) == 15 * len(scene["time"]) for rows in scene["rows"])
+        assert 0 <= scene["still"] < len(scene["time"])
+
+
+def test_the_still_shows_the_numbers_of_its_frame(made: Moving, motion: Motion) -> None:
+    scene = motion.scenes[0]
+    for panel, track in zip(made.panels, scene.tracks, strict=True):
+        said = re.search(r'class="m-number"[^>]*>([^<]*)<', panel)
+        assert said is not None
+        assert said[1] == force_text(float(track.force[scene.still]), "N")
+        assert "Force falls." in panel
+        row = numbers_of(track, fit_of(motion))[scene.still]
+        assert float(row[0]) / 10.0 == pytest.approx(np.rad2deg(track.pitch[scene.still]), abs=0.051)
+
+
+def test_words_and_arrow() -> None:
+    assert force_text(-2.04, "N") == "2.0 N pull"
+    assert force_text(0.01, "ozf") == "0.0 ozf"
+    assert (seat_words(-1.0), seat_words(0.3), seat_words(1.0)) == (
+        "on the left face",
+        "floats",
+        "on the right face",
+    )
+    left, right = (re.findall(r"H(-?[\d.]+)", arrow((100.0, 50.0), length))[0] for length in (40.0, -40.0))
+    assert float(left) < 100.0 < float(right)  # a push goes toward the blade, which stands on the left
+    assert "too much weight" in LET_GO["run to full pitch"]
