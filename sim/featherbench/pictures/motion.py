@@ -59,9 +59,8 @@ def motion_gif(motion: Motion) -> bytes:
             return moved
 
         path = Path(folder) / "motion.gif"
-        FuncAnimation(figure, move, frames=len(frames), blit=False).save(
-            path, writer=PillowWriter(PER_SECOND)
-        )
+        shown = FuncAnimation(figure, move, frames=len(frames), blit=False)
+        shown.save(path, writer=PillowWriter(PER_SECOND), savefig_kwargs={"facecolor": "white"})
         return path.read_bytes()
 
 

@@ -162,7 +162,7 @@ def _counted(view: View, console: Console) -> list[Line]:
         said.append("Ranges hold 95 % of what tolerances and the model's doubts allow.")
     elif view.ranges and not any(row.ranges for table in view.tables for row in table.rows):
         said.append(view.ranges)
-    keys = {one.key for _, assumed in view.assumed for one in assumed}
+    keys = {one for _, assumed in view.assumed for one in assumed}
     if not keys:
         said.append("--verbose prints everything.")
     elif view.matter is None:

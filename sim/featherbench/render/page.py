@@ -142,7 +142,7 @@ def _sure(view: View) -> str:
 def _gists(view: View, pictures: Sequence[Picture]) -> dict[str, str]:
     """One line on what each fold holds."""
     notes = view.told_notes()
-    keys = {one.key for _, assumed in view.assumed for one in assumed}
+    keys = {one for _, assumed in view.assumed for one in assumed}
     details = sum(row.detail for table in view.tables for row in table.rows)
     return {
         "notes": plain(f"{len(notes)} of them: {notes[0].text}", LONGEST_GIST) if notes else "",
