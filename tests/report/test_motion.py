@@ -18,16 +18,16 @@ from featherbench.render.motion import (
     numbers_of,
     seat_words,
 )
+from featherbench.studies.motion import LINK, ROD, Motion, motion_of
 from featherbench.studies.run import Comparison
 from featherbench.views.cases import cases_of
-from featherbench.views.motion import LINK, ROD, Motion, motion_of
 
 MOST_BYTES = 150_000
 
 
 @pytest.fixture(scope="module")
 def motion(builds: Comparison) -> Motion:
-    return motion_of(cases_of(builds.runs))
+    return motion_of(builds.runs, [case.name for case in cases_of(builds.runs)])
 
 
 @pytest.fixture(scope="module")

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.lines import Line2D
 
-    from featherbench.views.motion import Motion, Rig, Track
+    from featherbench.studies.motion import Motion, Rig, Track
 
 EACH = 24
 """Frames of a scene."""

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from featherbench.plain_text import plain
 
 if TYPE_CHECKING:
-    from featherbench.views.motion import Motion, Rig, Track
+    from featherbench.studies.motion import Motion, Rig, Track
 
 Array = NDArray[np.float64]
 WIDE, TALL = 420.0, 262.0
@@ -187,7 +187,7 @@ def _dial(at: tuple[float, float], name: str, kind: str, turn: float) -> str:
 
 def _play(rig: Rig, fit: Fit, seat: float) -> str:
     """The play between its two faces, ten times the scale of the rest; the pin stands where the joint does."""
-    from featherbench.views.motion import MAGNIFIED
+    from featherbench.studies.motion import MAGNIFIED
 
     x, y = PLAY_AT
     half = 0.5 * rig.play * fit.scale * MAGNIFIED

@@ -15,8 +15,8 @@ from featherbench.render.gallery import check_folder, write_pictures
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from featherbench.studies.motion import Motion
     from featherbench.views.first_lines import FirstLines
-    from featherbench.views.motion import Motion
     from featherbench.views.view import Picture, View
 
 STANDARD_OUTPUT = "-"

@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from featherbench.studies.motion import motion_of
 from featherbench.studies.run import Comparison, Run
 from featherbench.views.answer import comparison_answer, comparison_question, run_answer, run_question
 from featherbench.views.bench_data import comparison_data, run_data
@@ -15,7 +16,6 @@ from featherbench.views.checks import checks_of
 from featherbench.views.findings_table import findings_table
 from featherbench.views.first_lines import FirstLines, of_cases
 from featherbench.views.force_causes import cause_data, cause_table, causes_of, influence_table
-from featherbench.views.motion import motion_of
 from featherbench.views.pictures import bench_pictures, parts_picture
 from featherbench.views.sampled_notes import sampled_note, unsure_outcomes
 from featherbench.views.short import file_named, next_of, short_bench
@@ -56,7 +56,7 @@ def run_view(
         ),
         short=short_bench(cases, [checks], system, sampled),
         next_steps=next_of(about.first, _next_of_run(run)),
-        motion=partial(motion_of, cases),
+        motion=partial(motion_of, [case.run for case in cases], [case.name for case in cases]),
         system=system,
         pictures=bench_pictures(cases, system),
         ranges=sampled_note([run], sampled) if sampled else "",
@@ -91,7 +91,7 @@ def comparison_view(
         tables=(findings_table(cases, system, sampled),),
         short=short_bench(cases, checks, system, sampled),
         next_steps=next_of(about.first, _next_of_comparison(comparison)),
-        motion=partial(motion_of, cases),
+        motion=partial(motion_of, [case.run for case in cases], [case.name for case in cases]),
         system=system,
         pictures=bench_pictures(cases, system),
         ranges=sampled_note(runs, sampled) if sampled else "",

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from featherbench.scenario import Assumed, Scenario
     from featherbench.studies.findings import Curves
-    from featherbench.views.motion import Motion
+    from featherbench.studies.motion import Motion
 
 
 class Side(StrEnum):

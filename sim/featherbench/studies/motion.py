@@ -18,7 +18,7 @@ from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
-    from featherbench.views.cases import Case
+    from featherbench.studies.run import Run
 
 Array = NDArray[np.float64]
 FRAMES = 300
@@ -85,19 +85,19 @@ class Motion(NamedTuple):
     verdicts: tuple[str, ...]
 
 
-def motion_of(cases: Sequence[Case]) -> Motion:
+def motion_of(runs: Sequence[Run], names: Sequence[str]) -> Motion:
     """Of the first two builds: the servo moving through its programme, then the rod let go on the high side."""
-    shown = cases[:SHOWN]
-    rigs = tuple(_rig(case.run.setup) for case in shown)
+    shown = runs[:SHOWN]
+    rigs = tuple(_rig(run.setup) for run in shown)
     scenes = (_bench(shown, rigs), _release(shown, rigs))
     tracks = [track for scene in scenes for track in scene.tracks]
     return Motion(
-        tuple(case.name for case in shown),
+        tuple(names[:SHOWN]),
         rigs,
         scenes,
         max(float(np.abs(track.force).max()) for track in tracks) or 1.0,
         max(float(max(track.meter.max(), np.quantile(track.current, 0.99))) for track in tracks) or 1.0,
-        tuple(case.run.release_high.verdict.told for case in shown),
+        tuple(run.release_high.verdict.told for run in shown),
     )
 
 
@@ -151,8 +151,7 @@ def _weights(setup: Setup) -> tuple[Array, Array]:
     return np.array([[chord, normal + away], [chord, normal - away]]), np.full(2, 0.5 * mass)
 
 
-def _bench(cases: Sequence[Case], rigs: Sequence[Rig]) -> Scene:
-    runs = [case.run for case in cases]
+def _bench(runs: Sequence[Run], rigs: Sequence[Rig]) -> Scene:
     last = min(float(run.servo.time[-1]) for run in runs)
     columns = [run.curves["run"].columns for run in runs]
     start = max(-0.1, float(columns[0]["time"][0]))
@@ -181,9 +180,8 @@ def _bench(cases: Sequence[Case], rigs: Sequence[Rig]) -> Scene:
     )
 
 
-def _release(cases: Sequence[Case], rigs: Sequence[Rig]) -> Scene:
+def _release(runs: Sequence[Run], rigs: Sequence[Rig]) -> Scene:
     """The rod is let go: no servo, no force on the rod, no current."""
-    runs = [case.run for case in cases]
     released = [run.release_high for run in runs]
     courses = [
         (np.append(0.0, one.time + 1e-9), np.append(release_points(run.setup)[0], one.pitch))
