@@ -11,14 +11,14 @@ from featherbench.studies.motion import motion_of
 from featherbench.studies.run import Comparison, Run
 from featherbench.views.answer import comparison_answer, comparison_question, run_answer, run_question
 from featherbench.views.bench_data import comparison_data, run_data
+from featherbench.views.brief.bench import next_of, next_of_comparison, next_of_run, short_bench
+from featherbench.views.brief.checks import checks_of
 from featherbench.views.cases import Case, assumed_by_case, cases_of, title_of
-from featherbench.views.checks import checks_of
 from featherbench.views.findings_table import findings_table
 from featherbench.views.first_lines import FirstLines, of_cases
 from featherbench.views.force_causes import cause_data, cause_table, causes_of, influence_table
 from featherbench.views.pictures import bench_pictures, parts_picture
 from featherbench.views.sampled_notes import sampled_note, unsure_outcomes
-from featherbench.views.short import file_named, next_of, short_bench
 from featherbench.views.view import Note, View, build_of
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ def run_view(
             *influence_table(influences, system),
         ),
         short=short_bench(cases, [checks], system, sampled),
-        next_steps=next_of(about.first, _next_of_run(run)),
+        next_steps=next_of(about.first, next_of_run(run)),
         motion=partial(motion_of, [case.run for case in cases], [case.name for case in cases]),
         system=system,
         pictures=bench_pictures(cases, system),
@@ -90,7 +90,7 @@ def comparison_view(
         brief=comparison_answer(comparison, system, sampled, each=False),
         tables=(findings_table(cases, system, sampled),),
         short=short_bench(cases, checks, system, sampled),
-        next_steps=next_of(about.first, _next_of_comparison(comparison)),
+        next_steps=next_of(about.first, next_of_comparison(comparison)),
         motion=partial(motion_of, [case.run for case in cases], [case.name for case in cases]),
         system=system,
         pictures=bench_pictures(cases, system),
@@ -98,18 +98,6 @@ def comparison_view(
         data=comparison_data(comparison, checks, cautions, seed=seed, sampled=sampled),
         series={case.name: case.run.curves["run"] for case in cases},
     )
-
-
-def _next_of_run(run: Run) -> str:
-    files = run.scenario.source.files
-    name = file_named(files[0]) if files else "FILE"
-    return f"Next: how sure is it? featherbench spread {name}; or read it on the bench: featherbench sheet {name}"
-
-
-def _next_of_comparison(comparison: Comparison) -> str:
-    files = comparison.runs[-1].scenario.source.files
-    name = file_named(files[0]) if files else "FILE"
-    return f"Next: does the tail wag? featherbench wag {name}; pictures and ranges: --report FILE.html"
 
 
 def about_builds(

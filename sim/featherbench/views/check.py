@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -12,16 +12,15 @@ from featherbench.checks.load_path import load_path_checks
 from featherbench.checks.slips import remarks
 from featherbench.plain_text import plain
 from featherbench.views.bench_data import scenario_data
+from featherbench.views.brief.bench import next_of
+from featherbench.views.brief.check import next_of_check, parts_first, side_by_side
 from featherbench.views.first_lines import of_setups
 from featherbench.views.numerals import display_factor, numeral, quantity, row_texts, unit_of
 from featherbench.views.pictures import parts_picture
-from featherbench.views.short import file_named, next_of
 from featherbench.views.view import (
     POINT,
-    RIGHT,
     UNIT,
     WORDS,
-    Build,
     Column,
     Row,
     Table,
@@ -58,8 +57,10 @@ def check_view(setups: Sequence[Setup], cautions: Sequence[str], system: str) ->
         answer=(f"{len(setups)} builds read; nothing was run.",)
         if several
         else tuple(_answer(setups[0], system)),
-        short=_side_by_side(named, system) if several else _short(setups[0], system),
-        next_steps=next_of(of_setups(named), _next(builds)),
+        short=side_by_side(named, [len(_missing(setup)) for setup in setups], system)
+        if several
+        else parts_first(_parts(setups[0].assembly.parts, system, ()), _missing_told(setups[0])),
+        next_steps=next_of(of_setups(named), next_of_check(builds)),
         first=of_setups(named),
         builds=builds,
         tables=tuple(
@@ -74,43 +75,8 @@ def check_view(setups: Sequence[Setup], cautions: Sequence[str], system: str) ->
     )
 
 
-def _next(builds: Sequence[Build]) -> str:
-    names = [file_named(build.files[0] if build.files else "FILE") for build in builds[:2]]
-    return f"Next: featherbench {'compare' if len(names) > 1 else 'predict'} {' '.join(names)}"
-
-
-def _short(setup: Setup, system: str) -> Table:
-    """The parts, where a slip of typing shows first; and what is missing."""
-    parts = _parts(setup.assembly.parts, system, ())
-    missing = ", ".join(f"{key} ({said})" for key, said in _missing(setup) if key != UNKNOWN)
-    return replace(parts, remarks=(f"Not stated: {missing}.",) if missing else ())
-
-
-def _side_by_side(named: Mapping[str, Setup], system: str) -> Table:
-    """A row a build."""
-    setups = list(named.values())
-    columns, cells = [Column("")], [list(named)]
-    for heading, kind, values in (
-        ("mass", "mass", [setup.moments.mass for setup in setups]),
-        (
-            "pull",
-            "force",
-            [setup.moments.radial * float(setup.scenario.rotor.speed) ** 2 for setup in setups],
-        ),
-        ("I_c - I_n", "inertia", [setup.moments.chordwise - setup.moments.normal for setup in setups]),
-        ("compensation", "ratio", [float(compensation(one.assembly, one.lead_lag)) for one in setups]),
-    ):
-        texts, unit, _ = row_texts(values, kind, system)
-        columns.append(Column(f"{heading}, {unit}" if unit else heading, POINT))
-        cells.append(texts)
-    for heading, counts in (
-        ("assumed", [len(setup.assumed) for setup in setups]),
-        ("missing", [len(_missing(setup)) for setup in setups]),
-    ):
-        columns.append(Column(heading, RIGHT))
-        cells.append([str(count) for count in counts])
-    rows = tuple(Row(row, stays=True) for row in zip(*cells, strict=True))
-    return Table("Side by side", tuple(columns), rows, ("of one blade assembly",))
+def _missing_told(setup: Setup) -> str:
+    return ", ".join(f"{key} ({said})" for key, said in _missing(setup) if key != UNKNOWN)
 
 
 def _of_build(name: str, text: str) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from featherbench.bench.release import told
 from featherbench.checks import Verdict
 from featherbench.plain_text import plain
-from featherbench.views.checks import strength_text
+from featherbench.views.brief.strength import strength_text
 from featherbench.views.findings_table import columns_of, finding_row
 from featherbench.views.numerals import row_texts
 from featherbench.views.view import POINT, WORDS, Column, Row, Table
@@ -16,6 +16,7 @@ from featherbench.views.view import POINT, WORDS, Column, Row, Table
 if TYPE_CHECKING:
     from featherbench.checks import Check
     from featherbench.sampling.sampled import Sampled
+    from featherbench.studies.run import Comparison, Run
     from featherbench.views.cases import Case
     from featherbench.views.first_lines import FirstLines
 
@@ -124,3 +125,17 @@ def file_named(name: object) -> str:
     """A scenario's file in a command to copy."""
     text = plain(str(name))
     return text if 0 < len(text) <= LONGEST_FILE and " " not in text else "FILE"
+
+
+def next_of_run(run: Run) -> str:
+    """After one bench run."""
+    files = run.scenario.source.files
+    name = file_named(files[0]) if files else "FILE"
+    return f"Next: how sure is it? featherbench spread {name}; or read it on the bench: featherbench sheet {name}"
+
+
+def next_of_comparison(comparison: Comparison) -> str:
+    """After several builds side by side."""
+    files = comparison.runs[-1].scenario.source.files
+    name = file_named(files[0]) if files else "FILE"
+    return f"Next: does the tail wag? featherbench wag {name}; pictures and ranges: --report FILE.html"
