@@ -19,6 +19,8 @@ from featherbench.scenario.schema import Envelope
 
 NEAR = 0.5e-3
 """m within which a part counts as standing on the bolt's axis."""
+CLEAR = 0.5e-3
+"""m that an old head or nut may stand off what the bolt goes through before weights lie between (common practice)."""
 STRONG = ("steel", "steel 4140 normalised", "stainless 304", "stainless 316", "titanium 6Al-4V")
 """Materials that a bolt which holds a blade may be turned from (engineering judgement)."""
 
@@ -28,7 +30,8 @@ class DesignSpace:
     """Limits in m from the feathering axis (radii from the shaft). bars: diameters that can be had, bar or turned.
 
     replaced: names of the bolt and nut that a new bolt takes the place of. seats: the faces of head and nut, or None.
-    core: pitch diameter of the thread; hub_face: where an arm stands, or None.
+    core: pitch diameter of the thread; hub_face: where an arm stands, or None. reseated: what is to be
+    said of heads and nuts whose old seats come off.
     """
 
     above: float
@@ -48,6 +51,7 @@ class DesignSpace:
     arm_widest: float
     arm_face: float | None
     arm_material: Material
+    reseated: tuple[str, ...] = ()
 
     @property
     def shank(self) -> float:
@@ -82,8 +86,8 @@ def find_design_space(scenario: Scenario, assembly: Assembly) -> DesignSpace:
         raise ScenarioError((_no_envelope(scenario),))
     radius, chord = assembly.bolt.radius, assembly.bolt.chord
     hardware = [part for part in assembly.parts if part.group == "bolt" and _coaxial(part, radius, chord)]
-    above = envelope.seat_above or _inner_face(hardware, scenario, 1.0)
-    below = envelope.seat_below or _inner_face(hardware, scenario, -1.0)
+    above, higher = _seat(assembly, hardware, scenario, 1.0)
+    below, lower = _seat(assembly, hardware, scenario, -1.0)
     grips = [part for part in assembly.parts if part.group == "grip" and not part.swings]
     largest = max(grips, key=lambda part: part.moments.mass, default=None)
     middle = float(largest.moments.centre[0]) if largest is not None else radius
@@ -115,7 +119,45 @@ def find_design_space(scenario: Scenario, assembly: Assembly) -> DesignSpace:
         arm_widest=_widest(envelope, arm_radius),
         arm_face=envelope.arm_foot or _outer_face(grips, arm_radius),
         arm_material=own,
+        reseated=tuple(filter(None, (higher, lower))),
     )
+
+
+def _seat(
+    assembly: Assembly, hardware: list[PlacedPart], scenario: Scenario, side: float
+) -> tuple[float | None, str]:
+    """Face that a head (side 1) or a nut (-1) rests on, m from the axis, and what is to be said of it.
+
+    Where the old one stood off the grip, on weights that come off, the new one goes down to the face that stays.
+    """
+    envelope = scenario.envelope
+    stated = (envelope.seat_above if side > 0.0 else envelope.seat_below) if envelope else None
+    if stated:
+        return stated, ""
+    found = _inner_face(hardware, scenario, side)
+    face = _face_left(assembly, hardware, side)
+    if found is None or face is None or found - face <= CLEAR:
+        return found, ""
+    what, where = ("head", "above") if side > 0.0 else ("nut", "below")
+    return face, (
+        f"the {what} stood {1e3 * found:.4g} mm {where} the axis, on weights that come off: the new one rests on what "
+        f"stays there, {1e3 * face:.4g} mm {where} it (envelope.seat_{where} says otherwise)."
+    )
+
+
+def _face_left(assembly: Assembly, hardware: list[PlacedPart], side: float) -> float | None:
+    """How far from the axis what the bolt goes through reaches on one side, its own hardware and weights aside, m."""
+    names = {part.name for part in hardware}
+    faces = [
+        side * solid.centre[2] + solid.size[2] / 2.0
+        for part in assembly.parts
+        if part.name not in names and part.group != "counterweight"
+        for solid in part.solids
+        if solid.kind in ("box", "round", "hex")
+        and abs(solid.centre[0] - assembly.bolt.radius) <= solid.size[0] / 2.0
+        and abs(solid.centre[1] - assembly.bolt.chord) <= solid.size[1] / 2.0
+    ]
+    return max(faces) if faces and max(faces) > 0.0 else None
 
 
 def _no_envelope(scenario: Scenario) -> Problem:
@@ -138,9 +180,12 @@ def _inner_face(hardware: list[PlacedPart], scenario: Scenario, side: float) -> 
     """Height of the face nearest the axis of the heads, nuts or washers that lie wholly on one side, m."""
     faces = []
     for part in hardware:
-        shank = isinstance(scenario.part[part.name], written.ScrewPart)
-        for solid in part.solids[1:] if shank else part.solids:
-            if solid.thread:
+        screw = isinstance(scenario.part[part.name], written.ScrewPart)
+        widest = max((solid.size[0] for solid in part.solids), default=0.0)
+        for solid in part.solids:
+            if solid.thread or (
+                screw and solid.size[0] < widest
+            ):  # a screw rests on its head, plain shank or not
                 continue
             near = side * solid.centre[2] - solid.size[2] / 2.0
             if near > 0.0:

@@ -106,7 +106,8 @@ def size(scenario: Scenario, route: str = "auto", judge: Judge = nothing_against
     best = alternatives[0]
     quantity = targets[choices[0].removed].quantity
     without = float(sizing_target_of(setup, ()).measure(NOTHING, space.radius, space.chord)[0])
-    notes = [*_notes(best, targets[choices[0].removed], taken_off, without), *reasons]
+    reseated = () if best.route == "arms" else space.reseated
+    notes = [*_notes(best, targets[choices[0].removed], taken_off, without), *reseated, *reasons]
     return Sizing(
         plain=plain,
         given=scenario,

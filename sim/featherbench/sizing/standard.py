@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -53,7 +54,7 @@ def standard_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
         ]
     racks = list(_racks(space))
     if not racks:
-        return [], [f"standard hardware: no {space.thread} screw of the series fits between the two heights"]
+        return [], [f"standard hardware: {_why_none(space)}"]
     halves = [_rack_columns(space, rack) for rack in racks]
     above, below = (Column(*np.array([half[side] for half in halves]).T) for side in (0, 1))
     good = np.flatnonzero(even(above, below, UNEVEN_BOUGHT if abs(space.chord) > 1e-6 else UNEVEN_ON_AXIS))
@@ -71,8 +72,22 @@ def standard_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
     ], []
 
 
+def _why_none(space: DesignSpace) -> str:
+    """Which limit leaves no screw of the series."""
+    free = [rack.length for rack in _racks(replace(space, over_all=math.inf))]
+    if not free:
+        return f"no {space.thread} screw of the series fits between the two heights"
+    whole = min(free) + tables.ISO_4762[space.thread].height * MM
+    return (
+        f"the shortest that does, {space.thread}x{min(free) / MM:.0f}, is {whole / MM:g} mm over all: "
+        f"envelope.bolt_length allows {space.over_all / MM:g} mm"
+    )
+
+
 def _racks(space: DesignSpace) -> Iterator[_Rack]:
-    """All that fit: two nuts below at least, the last fully on the thread, the screw's end as low as allowed."""
+    """All that fit: two nuts below at least, the last fully on the thread, the screw's end as low as allowed, head and
+    shank no longer than the bolt may be over all.
+    """
     nut, washer = nut_height(space), tables.ISO_7089[space.thread].thickness * MM
     head, pitch = tables.ISO_4762[space.thread].height * MM, tables.THREADS[space.thread].pitch * MM
     grip = (space.seat_above or 0.0) + (space.seat_below or 0.0)
@@ -83,6 +98,8 @@ def _racks(space: DesignSpace) -> Iterator[_Rack]:
         for low, nuts_below in itertools.product(range(MOST_WASHERS + 1), range(2, MOST_NUTS + 2)):
             needed = over + grip + low * washer + nuts_below * nut
             for length in SCREW_LENGTHS:
+                if length * MM + head > space.over_all + 1e-9:
+                    break
                 spare = length * MM - needed
                 end = length * MM - over - (space.seat_above or 0.0)
                 if pitch - 1e-9 <= spare <= 3.0 * nut and end <= space.below + 1e-9:
@@ -140,7 +157,11 @@ def _rack_columns(space: DesignSpace, rack: _Rack) -> tuple[Column, Column]:
 def _rack_touched(space: DesignSpace, rack: _Rack) -> list[str]:
     head = tables.ISO_4762[space.thread].height * MM
     end = rack.length - _head_face(space, rack)
-    return touched(space, _head_face(space, rack) + head, end, 0.0, 1.0)
+    found = touched(space, _head_face(space, rack) + head, end, 0.0, 1.0)
+    longer = min((own * MM for own in SCREW_LENGTHS if own * MM > rack.length + 1e-9), default=math.inf)
+    if "bolt_length" not in found and space.over_all < space.above + space.below < math.inf:
+        found += ["bolt_length"] if longer + head > space.over_all + 1e-9 else []
+    return found
 
 
 def _rack_build(space: DesignSpace, rack: _Rack) -> Build:

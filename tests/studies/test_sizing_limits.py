@@ -1,0 +1,75 @@
+"""Stated limits are obeyed and named when they bind; what is seated rests on something."""
+
+from math import isclose
+
+import pytest
+
+from featherbench.checks.sizing import size
+from featherbench.scenario import ScenarioError, read
+
+PLAIN = "scenarios/survey-3kg/plain.toml"
+HEAD = 3.0
+"""mm, ISO 4762 M3."""
+
+
+def _screw_length(found):
+    label = next(one.standard for one in found.best.build.made if one.standard.startswith("ISO 4762"))
+    return float(label.partition("x")[2])
+
+
+def _standard(limit, **more):
+    return size(read(PLAIN, {"envelope.bolt_length": f"{limit} mm", **more}), "standard")
+
+
+def test_hardware_no_longer_over_all_than_the_bolt_may_be():
+    """Without the limit the rack takes an M3x25, 28 mm with its head."""
+    much = {"envelope.target.compensation": 0.9}
+    assert _screw_length(size(read(PLAIN, much), "standard")) + HEAD > 26.0
+    found = _standard(26, **much)
+    assert _screw_length(found) + HEAD <= 26.0
+    assert "bolt_length" in found.best.touching
+
+
+def test_a_limit_that_leaves_no_screw_is_named_with_its_figure():
+    for limit in (14, 18):
+        with pytest.raises(ScenarioError) as refused:
+            _standard(limit)
+        words = str(refused.value)
+        assert f"envelope.bolt_length allows {limit} mm" in words
+        assert "mm over all" in words
+
+
+COLLAR = {
+    "part.blade-bolt.size": "M3x25",
+    "part.blade-bolt.under_head": "11.35 mm",
+    "part.collar": {
+        "group": "counterweight",
+        "shape": "tube",
+        "axis": "normal",
+        "diameter": "6 mm",
+        "bore": "3.2 mm",
+        "length": "6.35 mm",
+        "at": {"radius": "34 mm", "normal": "8.175 mm"},
+        "material": "brass",
+        "held_by": "clamped under head",
+    },
+}
+
+
+def test_a_head_that_stood_on_a_weight_goes_down_to_the_grip_when_the_weight_comes_off():
+    found = size(read(PLAIN, COLLAR), "bolt")
+    assert isclose(found.space.seat_above, 5e-3)
+    assert "collar" in found.taken_off
+    head = next(part for name, part in found.scenario.part.items() if name.startswith("weight-bolt-head"))
+    assert isclose(head.pieces[0].from_ + head.at.normal, 5e-3, abs_tol=1e-9)
+    assert any(
+        "the head stood 11.35 mm above the axis, on weights that come off" in note for note in found.notes
+    )
+
+
+def test_a_stated_seat_is_taken_at_its_word_and_a_near_one_left():
+    stated = size(read(PLAIN, {**COLLAR, "envelope.seat_above": "6 mm"}), "bolt")
+    assert isclose(stated.space.seat_above, 6e-3)
+    plain = size(read(PLAIN), "bolt")
+    assert isclose(plain.space.seat_above, 5e-3)
+    assert plain.space.reseated == ()
