@@ -21,6 +21,7 @@ from featherbench.commands.check import check
 from featherbench.commands.compare import compare
 from featherbench.commands.examples import examples
 from featherbench.commands.explore import explore
+from featherbench.commands.keys import keys
 from featherbench.commands.manual import ManualCommand
 from featherbench.commands.match import match
 from featherbench.commands.predict import predict
@@ -48,6 +49,7 @@ for command in (
     start,
     examples,
     check,
+    keys,
     predict,
     compare,
     explore,

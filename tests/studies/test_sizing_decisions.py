@@ -362,7 +362,7 @@ def test_ways_are_tried_as_they_are_asked_for(monkeypatch):
 def answered(monkeypatch):
     """A search in which every sum is handed over and nothing is run."""
     called = SimpleNamespace(settled=[], tolerances=[], needs=[])
-    room_by_hand = SimpleNamespace(radius=0.03, chord=2e-3)
+    room_by_hand = SimpleNamespace(radius=0.03, chord=2e-3, reseated=())
     ways = [
         SimpleNamespace(words="heavy", removed=()),
         SimpleNamespace(words="light", removed=("bolt",)),
@@ -615,7 +615,8 @@ SERIES = (5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60)
 def m3(shipped):
     """Seats at 5 mm, 20 mm of height above and 26 below; a nut is 2.4, a washer 0.5, a head 3 mm high."""
     own = design_space.find_design_space(*shipped)
-    return replace(own, seat_above=5 * MM, seat_below=5 * MM, above=20 * MM, below=26 * MM)
+    room = {"above": 20 * MM, "below": 26 * MM, "over_all": 46 * MM}
+    return replace(own, seat_above=5 * MM, seat_below=5 * MM, **room)
 
 
 def test_every_rack_that_fits_is_tried_and_no_other(m3):

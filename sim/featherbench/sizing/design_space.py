@@ -182,10 +182,8 @@ def _inner_face(hardware: list[PlacedPart], scenario: Scenario, side: float) -> 
     for part in hardware:
         screw = isinstance(scenario.part[part.name], written.ScrewPart)
         widest = max((solid.size[0] for solid in part.solids), default=0.0)
-        for solid in part.solids:
-            if solid.thread or (
-                screw and solid.size[0] < widest
-            ):  # a screw rests on its head, plain shank or not
+        for solid in part.solids[1:] if screw else part.solids:
+            if solid.thread or (screw and solid.size[0] < widest):  # it rests on its head, plain shank or not
                 continue
             near = side * solid.centre[2] - solid.size[2] / 2.0
             if near > 0.0:
