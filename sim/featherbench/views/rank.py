@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 from featherbench.checks.judgement import RUNS_OUT
 from featherbench.checks.wording import times_text
 from featherbench.plain_text import plain
-from featherbench.ranking import COSTS, MEASURES, NOT_KNOWN
+from featherbench.ranking import MEASURES, NOT_KNOWN
+from featherbench.ranking.document import ranking_document
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data
 from featherbench.views.cases import Case
@@ -22,7 +23,6 @@ from featherbench.views.numerals import (
     percent,
     quantity,
     row_texts,
-    unit_of,
 )
 from featherbench.views.pictures import rank_picture
 from featherbench.views.view import POINT, RIGHT, Checks, Column, Row, Table, View
@@ -72,7 +72,11 @@ def rank_view(
         pictures=rank_picture(found, system),
         notes=(),
         left_out=(),
-        data=_data(found, cautions),
+        data={
+            "scenario": scenario_data(found.base.scenario),
+            **ranking_document(found, {one.change.words: against(one) for one in found.spoiled}),
+            "cautions": list(cautions),
+        },
         series=lambda: found.to_frame().reset_index(),
         checks=Checks() if ends else about.checks,
     )
@@ -175,12 +179,6 @@ def _range(one: Tried, name: str, system: str) -> str:
     return texts[0] if texts[0] == texts[1] else " to ".join(texts)
 
 
-def _ordered(found: Ranking) -> list[Tried]:
-    """What must not be made first, then the rest in its order."""
-    spoiled = found.spoiled
-    return [*spoiled, *(one for one in found.tried if one not in spoiled)]
-
-
 def _idle(one: Tried) -> bool:
     """Whether a change does nothing to anything that it is judged by."""
     return one.holds and all(abs(one.share(name)) < SMALL for name in MEASURES)
@@ -278,43 +276,3 @@ def _method(found: Ranking) -> tuple[str, ...]:
         "has, and one per cent for the work."
     )
     return tuple(said)
-
-
-def _data(found: Ranking, cautions: Sequence[str]) -> dict[str, Any]:
-    best = found.praised()
-    return {
-        "seed": found.seed,
-        "scenario": scenario_data(found.base.scenario),
-        "by": found.by,
-        "samples": {"asked": found.asked, "done": found.done, "complete": found.complete},
-        "most_for_least": best[0].change.words if best else None,
-        "tried": [_tried(one, one in found.spoiled) for one in _ordered(found)],
-        "left_out": [{"words": one.words, "why": one.refused} for one in found.left_out],
-        "cautions": list(cautions),
-    }
-
-
-def _tried(one: Tried, spoiled: bool) -> dict[str, Any]:
-    """One change: measures and costs in SI, with low and high of the change."""
-    figures = {}
-    for name, meaning in {**MEASURES, **COSTS}.items():
-        low, high = one.ranges.get(name) or (None, None)
-        figures[name] = {
-            "before": one.before[name],
-            "after": one.values[name],
-            "change": one.moved(name),
-            "low": low,
-            "high": high,
-            "unit": unit_of(meaning.kind),
-        }
-    return {
-        "words": one.change.words,
-        "settings": [
-            {"key": own.key, "before": own.before, "after": own.after, "unit": unit_of(own.kind)}
-            for own in one.change.settings
-        ],
-        "remark": one.change.remark,
-        "holds": not spoiled,
-        "against": against(one) if spoiled else "",
-        "figures": figures,
-    }
