@@ -8,7 +8,7 @@ import control
 import numpy as np
 import pytest
 
-from featherbench.studies.describing import play_cycle, play_gain
+from featherbench.hovering.describing import play_cycle, play_gain
 from table import check
 
 

@@ -38,10 +38,10 @@ _HOMES = {
     "sampled": "featherbench.sampling.sampled",
     "Sampled": "featherbench.sampling.sampled",
     "Comparison": "featherbench.studies",
-    "wag": "featherbench.studies.wag",
-    "Wag": "featherbench.studies.wag",
+    "wag": "featherbench.hovering.wag",
+    "Wag": "featherbench.hovering.wag",
     "bias": "featherbench.checks.biasing",
-    "Bias": "featherbench.studies.bias",
+    "Bias": "featherbench.hovering.bias",
     "match": "featherbench.fitting.match",
     "Match": "featherbench.fitting.match",
     "calibrate": "featherbench.fitting.calibrate",
@@ -101,6 +101,8 @@ if TYPE_CHECKING:
     from featherbench.checks.sizing import size
     from featherbench.fitting.calibrate import Calibration, calibrate
     from featherbench.fitting.match import Match, match
+    from featherbench.hovering.bias import Bias
+    from featherbench.hovering.wag import Wag, wag
     from featherbench.notebook_cells import as_html
     from featherbench.pictures import results as figures
     from featherbench.ranking import Ranking
@@ -111,8 +113,6 @@ if TYPE_CHECKING:
     from featherbench.scenario.shipped import example
     from featherbench.sizing import Sizing
     from featherbench.studies import Comparison, Run, compare, moments, predict
-    from featherbench.studies.bias import Bias
-    from featherbench.studies.wag import Wag, wag
     from featherbench.window import explore
 
 

@@ -20,14 +20,14 @@ if TYPE_CHECKING:
     from featherbench.bench.statics import StaticCurves
     from featherbench.fitting.calibrate import Calibration
     from featherbench.fitting.match import Match
+    from featherbench.hovering.bias import Bias
+    from featherbench.hovering.wag import Wag
     from featherbench.ranking import Ranking
     from featherbench.sampling.sampled import Sampled
     from featherbench.sampling.spread import Spread
     from featherbench.scenario import Scenario
     from featherbench.sizing import Sizing
-    from featherbench.studies.bias import Bias
     from featherbench.studies.run import Comparison, Run
-    from featherbench.studies.wag import Wag
 
 
 def as_html(result: Any, units: str = "metric") -> str:

@@ -1,6 +1,6 @@
 """What a flight is started with, by hand: its pace, gusts, noise and state, without a step of it being flown."""
 
-from math import exp, inf, pi, radians
+from math import exp, pi, radians
 from types import SimpleNamespace
 
 import numpy as np
@@ -22,8 +22,16 @@ AIRCRAFT = {
     "main_torque": "2 N*m",
     "gust": "3 N*m",
     "buffet": "0.04 N*m",
+    "trim_noise": 0.0,
 }
-GYRO = {"rate_gain": "0.1 s", "hold_gain": 0.6, "rate": "1000 Hz", "delay": "12 ms", "noise": "0.2 rad/s"}
+GYRO = {
+    "rate_gain": "0.1 s",
+    "hold_gain": 0.6,
+    "rate": "1000 Hz",
+    "delay": "12 ms",
+    "noise": "0.2 rad/s",
+    "filter": "6 ms",
+}
 
 
 @pytest.fixture(scope="module")
@@ -60,7 +68,8 @@ def test_the_pace_of_a_flight_by_hand(ready, started):
     assert counts.drive_steps == pytest.approx(1.0 / 333.0 / step, abs=0.5)
     assert counts.drive_steps > 30
     assert counts.late == 12
-    assert run.record.shape == (80, 6)
+    assert counts.frame_steps == counts.drive_steps
+    assert run.record.shape == (80, 7)
     assert run.gust.shape == (80,)
     assert run.noise.size >= 400
     assert run.winding == winding_for(ready.setup.plant.motor, step)
@@ -87,13 +96,15 @@ def test_noise_and_gusts_have_their_stated_sizes(ready, started):
     assert alike == pytest.approx(keep, abs=0.004)
     left = run.gust[1:] - keep * run.gust[:-1]
     assert left.std() == pytest.approx(3.0 * np.sqrt(1.0 - keep**2), rel=0.01)
-    assert run.frame.buffet == pytest.approx(0.04)
+    shaking = run.plant.shaking
+    bench = ready.setup.scenario.shaking.passing
+    assert shaking.passing * run.spin**2 == pytest.approx(2.0 * (0.04 + bench))
+    assert shaking.rate == pytest.approx(2.0 * run.spin)
     other = started(ready, 0.4, seed=4)
     assert not np.allclose(other.gust, run.gust[:80])
     calm = started(ready, 0.4, disturbed=False, heading=0.1)
     assert not calm.gust.any()
     assert not calm.noise.any()
-    assert calm.frame == ready.frame._replace(buffet=0.0)
     assert calm.yaw == pytest.approx([0.1, 0.0])
 
 
@@ -122,9 +133,10 @@ def test_a_flight_starts_at_rest_at_its_trim(ready, started):
 
 
 def test_airframe_and_gyro_are_as_stated(ready, setup_of):
-    assert ready.frame == pytest.approx((0.15, 0.7, 2.0, 0.04), rel=2e-3)
+    assert ready.frame == pytest.approx((0.15, 0.7, 2.0), rel=2e-3)
     gyro = ready.gyro
-    assert gyro[:4] == pytest.approx((0.1, 0.6, ready.trim.pitch, inf))
+    low, high = radians(-24.0), radians(26.0)
+    assert gyro[:5] == pytest.approx((0.1, 0.6, ready.trim.pitch, ready.trim.pitch - low, 6e-3))
     low, high = radians(-24.0), radians(26.0)
     assert gyro.command_first == pytest.approx(low)
     assert gyro.command_step == pytest.approx(radians(0.25))
@@ -144,8 +156,7 @@ def test_airframe_and_gyro_are_as_stated(ready, setup_of):
 @pytest.mark.parametrize(
     ("aircraft", "words"),
     [
-        (None, "with a gyro: state tail_arm"),
-        (AIRCRAFT, "with a gyro: state tail_arm"),
+        (None, r"no \[aircraft\]: state tail_arm"),
         ({**AIRCRAFT, "main_torque": "40 N*m", "gyro": GYRO}, "no hover trim: a thrust of 57.1 N is needed"),
     ],
 )

@@ -1,4 +1,4 @@
-"""A step of flight by hand: what buffet and axial flow put on the blades, and how a row of the record is read."""
+"""A step of flight by hand: what shaking and axial flow put on the blades, and how a row of the record is read."""
 
 import numpy as np
 import pytest
@@ -7,6 +7,7 @@ from featherbench.aircraft.flight import _at_trim, flight_setup, hover_flight, w
 from featherbench.plant import state as state_index
 from featherbench.plant.flight import (
     F_HEADING,
+    F_HEAT,
     F_PITCH,
     F_RATE,
     F_ROD_FORCE,
@@ -25,7 +26,7 @@ AIRCRAFT = {
     "tail_arm": "0.7 m",
     "yaw_inertia": "0.15 kg*m^2",
     "main_torque": "2 N*m",
-    "gyro": {"rate_gain": "0.1 s", "hold_gain": 0.6, "rate": "250 Hz", "noise": "0.2 rad/s"},
+    "gyro": {"rate_gain": "0.1 s", "hold_gain": 0.6, "rate": "250 Hz", "noise": "0.2 rad/s", "filter": "0 s"},
 }
 
 
@@ -34,25 +35,36 @@ def ready(setup_of):
     return flight_setup(setup_of(aircraft=AIRCRAFT))
 
 
-def stepped(ready, rows, each, *, frame=None, yaw=(0.0, 0.0), gust=0.0, gyro=None):
+def stepped(ready, rows, each, *, yaw=(0.0, 0.0), gust=0.0, gyro=None):
     """(record, state, yaw) after rows of so many steps each, from trim."""
     plant, spin = ready.setup.plant, float(ready.setup.scenario.rotor.speed)
     state, turning = _at_trim(ready), np.array(yaw, dtype=float)
     record = np.zeros((rows, FLIGHT_COLUMNS))
-    counts = FlightStepCounts(STEP, 120, 160, each, 0)
+    counts = FlightStepCounts(STEP, 120, 160, 160, each, 0)
     noise = np.zeros(rows * each // 160 + 2)
     winding = winding_for(plant.motor, STEP)
-    fly(state, turning, spin, plant, ready.air, frame or ready.frame, gyro or ready.gyro, winding, counts,
+    fly(state, turning, spin, plant, ready.air, ready.frame, gyro or ready.gyro, winding, counts,
         np.full(rows, gust), noise, record)  # fmt: skip
     return record, state, turning
 
 
-def test_the_buffet_of_each_blade_shakes_the_axis_they_share(ready):
-    """At the first step cos(0) = 1: two blades of 3 mN m put 6 mN m on the axis."""
-    calm, shaken = (stepped(ready, 1, 1, frame=ready.frame._replace(buffet=b))[1] for b in (0.0, 3e-3))
-    assert shaken[state_index.ROTOR_MOMENT] - calm[state_index.ROTOR_MOMENT] == pytest.approx(
-        BLADES * 3e-3, rel=1e-9
+def test_what_shakes_on_the_bench_shakes_in_flight_and_buffet_beside_it(setup_of):
+    """After 20 steps two blades of 3 + 1 mN m, twice a turn, and 2 mN m once a turn, at 9000 rpm."""
+    shaking = {"passing": "3 N*mm", "unlike": "2 N*mm"}
+    shaken, calm = (
+        flight_setup(setup_of(aircraft={**AIRCRAFT, "buffet": buffet}, shaking=own))
+        for buffet, own in (
+            ("1 N*mm", shaking),
+            ("0 N*mm", {"passing": "0 N*mm", "unlike": "0 N*mm", "slider": "0 N"}),
+        )
     )
+    spin = float(shaken.setup.scenario.rotor.speed)
+    moved = [stepped(ready, 20, 1)[1][state_index.ROTOR_MOMENT] for ready in (shaken, calm)]
+    turned = spin * 20 * STEP
+    expected = BLADES * 4e-3 * np.sin(2.0 * turned) + 2e-3 * np.sin(turned)
+    slider = float(shaken.setup.scenario.shaking.slider)
+    assert moved[0] - moved[1] == pytest.approx(expected, abs=2e-4 + 0.02 * slider)
+    assert expected > 5e-3
 
 
 @pytest.mark.parametrize("rate", [-4.0, 5.0])
@@ -94,7 +106,7 @@ def test_a_row_is_the_mean_of_force_and_current_over_it(ready):
     """The same flight in rows of one step and in rows of eighty: means of force and current, the rest as it ends."""
     fine, coarse = stepped(ready, 800, 1, yaw=(0.1, 0.0))[0], stepped(ready, 10, 80, yaw=(0.1, 0.0))[0]
     blocks = fine.reshape(10, 80, FLIGHT_COLUMNS)
-    for column in (F_ROD_FORCE, F_SUPPLY):
+    for column in (F_ROD_FORCE, F_SUPPLY, F_HEAT):
         assert coarse[:, column] == pytest.approx(blocks[:, :, column].mean(axis=1), rel=1e-9, abs=1e-12)
         assert np.ptp(blocks[:, :, column], axis=1).max() > 1e-3
     for column in (F_TIME, F_HEADING, F_RATE, F_PITCH):

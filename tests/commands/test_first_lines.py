@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-import featherbench.studies.bias as bias_study
+import featherbench.hovering.bias as bias_study
 from exact import EXACT_WORDS
 from featherbench.cli import app
 

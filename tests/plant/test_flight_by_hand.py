@@ -1,7 +1,7 @@
-"""A flight of a few hundred steps beside a plain account of it: gyro, play, buffet, axial flow and yaw."""
+"""A flight of a few hundred steps beside a plain account of it: gyro, play, shaking, axial flow and yaw."""
 
 from itertools import pairwise
-from math import cos
+from math import sin
 
 import numpy as np
 import pytest
@@ -39,7 +39,7 @@ PLANT = Plant(
     loop=PositionLoop(0.001, 0.035, 0.002, 2 * STEP, 4 * STEP),
     supply=Supply(6.0, 0.1, 9.0, 0.012),
     chopper=Chopper(0.0, 0.0),
-    shaking=Shaking(*[0.0] * len(Shaking._fields)),
+    shaking=Shaking(0.2 / SPIN**2, 0.05 / SPIN**2, 2.0 * SPIN),
 )
 PITCHES, AXIALS = -0.6 + 0.1 * np.arange(13), -0.08 + 0.04 * np.arange(5)
 SLOPE, YIELD, FLOW = 2e-4, 1e-3, 3e-7
@@ -49,13 +49,13 @@ AIR = AirLoads(
     SLOPE * PITCHES[:, None] - YIELD * AXIALS, np.zeros((13, 5)), 0.0, 0.0,
 )  # fmt: skip
 """Thrust over spin^2: 2e-4 times pitch less 1e-3 times axial flow; moment 3e-7 (pitch + 1)(10 axial + 0.3)."""
-FRAME = Airframe(0.1, 0.7, 0.9, 0.1)
+FRAME = Airframe(0.1, 0.7, 0.9)
 COMMANDS = 1.1 * (-0.5 + 0.25 * np.arange(5)) + 0.02
-ROWS, EACH, EVERY = 16, 75, 4
+ROWS, EACH, EVERY, FRAME_STEPS, LAG = 16, 75, 4, 6, 1e-4
 
 
 def gyro(limit=0.05):
-    return Gyro(0.04, 0.6, 0.1, limit, -0.5, 0.25, COMMANDS)
+    return Gyro(0.04, 0.6, 0.1, limit, LAG, -0.5, 0.25, COMMANDS)
 
 
 def start():
@@ -70,22 +70,29 @@ def account(late, own, gust, noise):
     """Rows of the record and changes of side, told once more in the words of the docstrings."""
     state, heading, rate = start(), 0.03, 0.4
     heard, sides, rows = [], [], []
+    filtered, held, asked = rate, heading, own.trim
     for count in range(ROWS * EACH):
         if (
             count % EVERY == 0
         ):  # the gyro reads; what it acts on was read `late` readings ago, the oldest there is at first
-            heard.append((rate + noise[len(heard)], heading))
+            heard.append(rate + noise[len(heard)])
             was = heard[max(0, len(heard) - 1 - late)]
-            correction = np.clip(-own.rate_gain * was[0] - own.hold_gain * was[1], -own.limit, own.limit)
-            state[state_index.COMMAND] = np.interp(
-                own.trim + correction, -0.5 + 0.25 * np.arange(5), COMMANDS
-            )
+            filtered += (was - filtered) * EVERY * STEP / (EVERY * STEP + LAG)
+            most = own.limit / own.hold_gain
+            held = np.clip(held + EVERY * STEP * filtered, -most, most)
+            correction = np.clip(-own.rate_gain * filtered - own.hold_gain * held, -own.limit, own.limit)
+            asked = own.trim + correction
+        if count % FRAME_STEPS == 0:
+            state[state_index.COMMAND] = np.interp(asked, -0.5 + 0.25 * np.arange(5), COMMANDS)
         if count % 2 == 0:
             drive_update(STEP, state, PLANT)
+        heat = state[state_index.LOSS_COPPER]
         chain_step(STEP, state, SPIN, 0.0, PLANT, winding_for(PLANT.motor, STEP))
         pitch, axial = state[state_index.PITCH], 0.7 * rate / (SPIN * 0.12)
         flow = FLOW * (pitch + 1.0) * 10.0 * axial * SPIN**2
-        state[state_index.ROTOR_MOMENT] += 2.0 * (flow + 0.1 * cos(2.0 * SPIN * count * STEP))
+        turned = SPIN * (count + 1) * STEP
+        shaken = 0.2 * sin(2.0 * turned) + 0.05 * sin(turned)
+        state[state_index.ROTOR_MOMENT] += 2.0 * flow + shaken
         pull = 0.7 * SPIN**2 * (SLOPE * pitch - YIELD * axial) - 0.9 + gust[count // EACH]
         rate += STEP * pull / 0.1
         heading += STEP * rate
@@ -103,9 +110,10 @@ def account(late, own, gust, noise):
                 pitch,
                 state[state_index.ROD_FORCE],
                 state[state_index.SUPPLY_CURRENT],
+                (state[state_index.LOSS_COPPER] - heat) / STEP,
             ]
         )
-    rows = np.reshape(rows, (ROWS, EACH, 6))
+    rows = np.reshape(rows, (ROWS, EACH, 7))
     record = np.concatenate([rows[:, -1, :4], rows[:, :, 4:].mean(axis=1)], axis=1)
     touched = [side for side in sides if side]
     assert 0 in sides[sides.index(touched[0]) :]
@@ -118,7 +126,7 @@ def test_a_flight_is_what_its_account_says(late, limit):
     gust, noise = draw.normal(0.0, 3.0, ROWS), draw.normal(0.0, 0.4, ROWS * EACH // EVERY + 2)
     told, crossed = account(late, gyro(limit), gust, noise)
     record, yaw = np.zeros((ROWS, FLIGHT_COLUMNS)), np.array([0.03, 0.4])
-    counts = FlightStepCounts(STEP, 2, EVERY, EACH, late)
+    counts = FlightStepCounts(STEP, 2, EVERY, FRAME_STEPS, EACH, late)
     winding = winding_for(PLANT.motor, STEP)
     counted = fly(start(), yaw, SPIN, PLANT, AIR, FRAME, gyro(limit), winding, counts, gust, noise, record)
     np.testing.assert_allclose(record, told, rtol=1e-7, atol=1e-10)

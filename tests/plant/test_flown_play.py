@@ -15,11 +15,12 @@ from featherbench.servo.motor import winding_for
 
 WORN = "scenarios/survey-3kg/worn.toml"
 SECONDS = 5.0
+GAINS = (0.2, 0.6)
 
 
 @pytest.fixture(scope="module")
 def worn():
-    return flight_setup(build_setup(read(WORN)))
+    return flight_setup(build_setup(read(WORN)), GAINS)
 
 
 def flown_step_by_step(ready, heading):
@@ -34,12 +35,20 @@ def flown_step_by_step(ready, heading):
     )
     state[state_index.PITCH] = ready.trim.pitch
     record = np.zeros((rows, flown.FLIGHT_COLUMNS))
-    counts = FlightStepCounts(step, max(1, round(plant.loop.drive_period / step)), gyro_steps, 1, 1)
-    still = ready.frame._replace(buffet=0.0)
+    counts = FlightStepCounts(
+        step,
+        max(1, round(plant.loop.drive_period / step)),
+        gyro_steps,
+        max(1, round(plant.loop.frame_period / step)),
+        1,
+        1,
+    )
     nothing = np.zeros(rows), np.zeros(rows // gyro_steps + 2)
     yaw = np.array([heading, 0.0])
     winding = winding_for(plant.motor, step)
-    counted = fly(state, yaw, spin, plant, ready.air, still, ready.gyro, winding, counts, *nothing, record)
+    counted = fly(
+        state, yaw, spin, plant, ready.air, ready.frame, ready.gyro, winding, counts, *nothing, record
+    )
     return record[:, F_ROD_FORCE], counted
 
 
@@ -54,7 +63,7 @@ def test_changes_of_side_are_those_of_the_rods_push_and_pull(worn):
 
 def test_seated_blades_never_change_sides():
     """Without weights the load leans on one edge at all times."""
-    heavy = flight_setup(build_setup(read("scenarios/survey-3kg/plain.toml")))
+    heavy = flight_setup(build_setup(read("scenarios/survey-3kg/plain.toml")), GAINS)
     assert hover_flight(heavy, SECONDS, disturbed=False).reversals == 0.0
 
 

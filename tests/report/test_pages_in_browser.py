@@ -23,14 +23,14 @@ from featherbench.checks import CAUTIONS, bench_checks
 from featherbench.checks.ranking import rank as rank_of
 from featherbench.fitting.calibrate import calibrate
 from featherbench.fitting.match import match
+from featherbench.hovering.bias import bias
+from featherbench.hovering.wag import wag
 from featherbench.render.page import page
 from featherbench.sampling.sampled import sampled
 from featherbench.sampling.spread import spread
 from featherbench.scenario import read
 from featherbench.sizing import size
 from featherbench.studies import compared, predict
-from featherbench.studies.bias import bias
-from featherbench.studies.wag import wag
 from featherbench.views.check import check_view
 from featherbench.views.hover import bias_view, wag_view
 from featherbench.views.match import calibration_view, match_view

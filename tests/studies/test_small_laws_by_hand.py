@@ -12,13 +12,14 @@ from featherbench.fitting import match
 from featherbench.fitting import model as fitting_model
 from featherbench.fitting.intervals import CRITICAL, _end, profiled, told_apart
 from featherbench.fitting.unknowns import OTHER, PRIORS, unknowns
+from featherbench.hovering import bias, wag
+from featherbench.hovering.play_verdict import DrawnWag
 from featherbench.sampling import sampled
 from featherbench.sampling import samples as spread_samples
 from featherbench.sampling.doubts import BEARING, doubted, with_doubt
 from featherbench.sampling.inputs import Input
 from featherbench.sampling.samples import CoarseSetup, sample_places, shortened_task, values_at
 from featherbench.scenario import ScenarioError
-from featherbench.studies import bias, wag
 from featherbench.studies.run import Run
 from featherbench.studies.servo_notes import servo_notes
 
@@ -336,10 +337,12 @@ def test_a_weighed_weight_keeps_its_metal_when_its_size_changes(scenario_of):
 
 def test_the_limits_asked_for_are_the_ones_judged_by(monkeypatch):
     monkeypatch.setattr(wag, "build_setup", lambda scenario: scenario)
-    monkeypatch.setattr(wag, "wag_of", lambda _, *, seed, seconds, limits: (seed, seconds, limits))
+    monkeypatch.setattr(
+        wag, "wag_of", lambda _, **how: tuple(how[key] for key in ("seed", "seconds", "limits", "draws"))
+    )
     own = wag.Limits(0.1, 0.2)
-    assert wag.wag(None, seed=3, seconds=4.0, limits=own) == (3, 4.0, own)
-    assert wag.wag(None) == (0, wag.SECONDS, wag.Limits())
+    assert wag.wag(None, seed=3, seconds=4.0, limits=own, draws=5) == (3, 4.0, own, 5)
+    assert wag.wag(None) == (0, wag.SECONDS, wag.Limits(), 12)
 
 
 def test_a_point_of_a_sweep_by_hand(setup_of, monkeypatch):
@@ -350,7 +353,6 @@ def test_a_point_of_a_sweep_by_hand(setup_of, monkeypatch):
     asked = []
     legs = [SimpleNamespace(peak=p, drawn=h) for p, h in ((0.3, 0.02), (0.2, 0.05), (0.9, 0.04))]
     verdicts = iter([bias.FROM_GOOD_TO_BAD[1], bias.FROM_GOOD_TO_BAD[0]])
-    record = np.zeros((100, 6))
     free_play = SimpleNamespace(
         window_near=lambda _: (-0.1, 0.2), least_seat_ratio=lambda low, high: high - low
     )
@@ -358,16 +360,16 @@ def test_a_point_of_a_sweep_by_hand(setup_of, monkeypatch):
         "flight_setup": lambda _: ready,
         "static_curves": lambda *_, **__: curves,
         "free_play_curves": lambda *_: free_play,
-        "run_servo": lambda _, moves: asked.extend(moves) or SimpleNamespace(legs=legs),
+        "run_legs": lambda _, moves: asked.extend(moves) or legs,
         "run_release": lambda *_: SimpleNamespace(verdict=next(verdicts)),
-        "hover_flight": lambda _, seconds, *, seed, heading: SimpleNamespace(
-            record=record, asked=(seconds, seed, heading)
-        ),
-        "peak_to_peak": lambda flight: sum(flight.asked),
     }
     for name, fake in fakes.items():
         monkeypatch.setattr(bias, name, fake)
-    point = bias._point(setup, 0.9, 0.1, 7)
+    ready.setup = setup
+    flown = tuple(
+        DrawnWag(wag, tight, 2.0, 0.02, 0.05) for wag, tight in ((0.03, 0.01), (0.01, 0.001), (0.04, 0.03))
+    )
+    point = bias.read_point(setup, 0.9, 0.1, flown, 0.02)
     assert [move.go for move in asked] == pytest.approx([1.0, -1.0, -0.5])
     assert {(move.hold, move.over) for move in asked} == {(bias.HOLD, 0.0)}
     assert (point.compensation, point.phase, point.rod_force) == (0.9, 0.1, 7.0)
@@ -375,7 +377,16 @@ def test_a_point_of_a_sweep_by_hand(setup_of, monkeypatch):
     assert (point.current_peak, point.current_hold, point.current_hover) == (0.3, 0.05, 0.04)
     assert (point.release, point.float_low, point.float_high) == ("stays", -0.1, 0.2)
     assert point.seat_ratio == pytest.approx(radians(6.0))
-    assert point.wag_heading == pytest.approx(bias.FLIGHT_SECONDS + 7 + bias.KICK)
+    assert point.wag_heading == 0.03  # the middle one
+    assert point.shows == (
+        True,
+        False,
+        False,
+    )  # seen and three times; not seen; seen, and so it is without play
+    assert (point.shown.hits, point.shown.of, str(point.shown)) == (1, 3, "1 of 3")
+    assert point.charge_flown == pytest.approx(0.02 * 300.0)
+    # 0.05 W on 50 K/W: 2.5 K, and a hundredth of that more, as the winding grows warmer
+    assert point.winding_flown == pytest.approx(293.15 + 2.5 / (1.0 - 0.00393 * 2.5))
 
 
 @pytest.mark.parametrize(

@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.aircraft.disturbances import moment_size, yaw_disturbance
 from featherbench.aircraft.hover import HoverTrim, hover_trim
+from featherbench.aircraft.yaw_slopes import yaw_slopes
 from featherbench.bench.servo_run import start_state
 from featherbench.bench.setup import Setup
 from featherbench.linkage import servo_angle_for
 from featherbench.plant import state as state_index
-from featherbench.plant.flight import FLIGHT_COLUMNS, Airframe, FlightStepCounts, Gyro, fly
+from featherbench.plant.flight import FLIGHT_COLUMNS, Airframe, FlightStepCounts, fly
+from featherbench.plant.gyro import Gyro
 from featherbench.plant.loads import blade_moment
+from featherbench.plant.parameters import Plant
 from featherbench.plant.step_size import highest_mode, step_within
 from featherbench.rotor.air_table import AirLoads, lead_lag_offsets
-from featherbench.scenario.schema import Aircraft
-from featherbench.scenario.schema import Gyro as GyroTable
+from featherbench.scenario.aircraft import Aircraft
+from featherbench.scenario.aircraft import Gyro as GyroTable
 from featherbench.servo.motor import winding_for
 
 Series = NDArray[np.float64]
@@ -49,11 +52,15 @@ class FlightSetup:
     table: GyroTable
 
 
-def flight_setup(setup: Setup) -> FlightSetup:
-    """Raises ValueError, in words, when the scenario has no gyro or hover cannot be trimmed."""
+def flight_setup(setup: Setup, gains: tuple[float, float] | None = None) -> FlightSetup:
+    """gains: rate gain (s) and hold gain of the gyro, as stated if left out (0 where nothing is stated: see
+    `aircraft.gyro_setting`). Raises ValueError, in words, without [aircraft] or when hover cannot be trimmed.
+    """
     aircraft = setup.scenario.aircraft
-    if aircraft is None or aircraft.gyro is None:
-        raise ValueError("no [aircraft] with a gyro: state tail_arm, yaw_inertia, main_torque and gyro")
+    if aircraft is None:
+        raise ValueError(
+            "no [aircraft]: state tail_arm, yaw_inertia and main_torque (and its gyro, if you know it)"
+        )
     trim = hover_trim(setup, held=False)
     if trim is None or not trim.found:
         raise ValueError(f"no hover trim: {trim.advice if trim else 'no [aircraft]'}")
@@ -66,26 +73,27 @@ def flight_setup(setup: Setup) -> FlightSetup:
     )
     # what axial flow adds to the moment is the air's as much as what the load table holds
     air = air._replace(moment=float(setup.scenario.scale.air_moment) * air.moment)
+    rate_gain, hold_gain = gains or (float(gyro.rate_gain or 0.0), float(gyro.hold_gain or 0.0))
     low, high = setup.scenario.rotor.pitch_range
     grid = np.arange(low, high, COMMAND_STEP)
     commands = np.array([servo_angle_for(value, setup.plant.linkage) for value in grid.tolist()])
     middle = air.thrust.shape[1] // 2
     thrust = spin**2 * float(np.interp(trim.pitch, pitches, air.thrust[:, middle]))
     return FlightSetup(
-        setup=setup,
+        setup=replace(setup, plant=_buffeted(setup)),
         trim=trim,
         air=air,
         frame=Airframe(
             float(aircraft.yaw_inertia),
             float(aircraft.tail_arm),
             float(aircraft.tail_arm) * thrust,
-            float(aircraft.buffet),
         ),
         gyro=Gyro(
-            float(gyro.rate_gain),
-            float(gyro.hold_gain),
+            rate_gain,
+            hold_gain,
             float(trim.pitch),
-            float(inf if gyro.limit is None else gyro.limit),
+            float(max(high - trim.pitch, trim.pitch - low) if gyro.limit is None else gyro.limit),
+            float(gyro.filter),
             float(low),
             float(COMMAND_STEP),
             commands,
@@ -95,6 +103,16 @@ def flight_setup(setup: Setup) -> FlightSetup:
     )
 
 
+def _buffeted(setup: Setup) -> Plant:
+    """The plant with what shakes its blades in hover only beside what shakes them on the bench."""
+    aircraft, plant = setup.scenario.aircraft, setup.plant
+    if aircraft is None or aircraft.buffet <= 0.0:
+        return plant
+    spin, blades = float(setup.scenario.rotor.speed), plant.pitch.blades
+    passing = plant.shaking.passing + blades * float(aircraft.buffet) / spin**2
+    return plant._replace(shaking=plant.shaking._replace(passing=passing, rate=blades * spin))
+
+
 def without_play(flight: FlightSetup) -> FlightSetup:
     """The same build with linkage play and gear play taken out."""
     plant = flight.setup.plant
@@ -102,22 +120,29 @@ def without_play(flight: FlightSetup) -> FlightSetup:
     return replace(flight, setup=replace(flight.setup, plant=tight))
 
 
+def with_gains(flight: FlightSetup, rate_gain: float, hold_gain: float) -> FlightSetup:
+    """The same build under a gyro of other gains."""
+    return replace(flight, gyro=flight.gyro._replace(rate_gain=rate_gain, hold_gain=hold_gain))
+
+
 def with_gain(flight: FlightSetup, factor: float) -> FlightSetup:
     """The same build with both gyro gains multiplied."""
-    gyro = flight.gyro
-    return replace(
-        flight,
-        gyro=gyro._replace(rate_gain=gyro.rate_gain * factor, hold_gain=gyro.hold_gain * factor),
-    )
+    return with_gains(flight, flight.gyro.rate_gain * factor, flight.gyro.hold_gain * factor)
 
 
 def hover_flight(
-    flight: FlightSetup, seconds: float, *, seed: int = 0, disturbed: bool = True, heading: float = 0.0
+    flight: FlightSetup,
+    seconds: float,
+    *,
+    seed: int = 0,
+    disturbed: bool = True,
+    heading: float = 0.0,
+    rate: float = 0.0,
 ) -> Flight:
-    """Hover for `seconds` from a heading error (rad), with the scenario's buffet, gusts and gyro noise or without.
+    """Hover for `seconds` from a heading error (rad) and a yaw rate (rad/s).
 
-    Gusts: yaw moment of the stated rms whose power spectrum is flat up to the stated bandwidth and falls with the
-    square of frequency above it (first-order coloured noise, the form of a Dryden longitudinal spectrum).
+    disturbed: with gusts, a main torque that wanders and gyro noise (`aircraft.disturbances`). The rotor shakes its
+    linkage either way.
     """
     setup, table = flight.setup, flight.table
     plant, spin = setup.plant, float(setup.scenario.rotor.speed)
@@ -126,30 +151,19 @@ def hover_flight(
     record_steps = gyro_steps * max(1, round(RECORD_INTERVAL / period))
     rows = round(seconds / (step * record_steps))
     late = round(table.delay / period)
-    counts = FlightStepCounts(
-        step, max(1, round(plant.loop.drive_period / step)), gyro_steps, record_steps, late
-    )
+    drive, frames = (max(1, round(one / step)) for one in (plant.loop.drive_period, plant.loop.frame_period))
+    counts = FlightStepCounts(step, drive, gyro_steps, frames, record_steps, late)
     random = np.random.default_rng(seed)
-    gust = _gust(random, rows, step * record_steps, flight.aircraft) * disturbed
+    slopes = yaw_slopes(flight.trim.pitch, spin, flight.air)
+    size = moment_size(flight.aircraft, slopes, flight.frame.main_torque) * disturbed
+    gust = yaw_disturbance(random, rows, step * record_steps, flight.aircraft, size)
     noise = random.normal(0.0, 1.0, rows * record_steps // gyro_steps + 2) * float(table.noise) * disturbed
-    frame = flight.frame if disturbed else flight.frame._replace(buffet=0.0)
-    state, yaw = _at_trim(flight), np.array([heading, 0.0])
+    state, yaw = _at_trim(flight), np.array([heading, rate])
     record = np.zeros((rows, FLIGHT_COLUMNS))
     winding = winding_for(plant.motor, step)
-    count = fly(state, yaw, spin, plant, flight.air, frame, flight.gyro, winding, counts, gust, noise, record)
+    air, frame, gyro = flight.air, flight.frame, flight.gyro
+    count = fly(state, yaw, spin, plant, air, frame, gyro, winding, counts, gust, noise, record)
     return Flight(record, count / seconds)
-
-
-def _gust(random: np.random.Generator, rows: int, interval: float, aircraft: Aircraft) -> Series:
-    """Yaw moment (rows,) N m of the stated rms and bandwidth."""
-    white = random.normal(0.0, 1.0, rows)
-    keep = float(np.exp(-2.0 * np.pi * aircraft.gust_bandwidth * interval))
-    gust = np.empty(rows)
-    level = 0.0
-    for row, value in enumerate(white.tolist()):
-        level = keep * level + np.sqrt(1.0 - keep * keep) * value
-        gust[row] = level
-    return gust * float(aircraft.gust)
 
 
 def _at_trim(flight: FlightSetup) -> Series:

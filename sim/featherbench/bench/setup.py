@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 import numpy as np
@@ -128,6 +128,18 @@ def _built(scenario: Scenario, known_air: Air | None, spacing: float, assembly: 
             *own,
         ),
     )
+
+
+def with_scenario(setup: Setup, scenario: Scenario) -> Setup:
+    """The same parts in the same air under another scenario's servo, linkage, bearing and shaking.
+
+    The load table, which none of these changes, is kept. Raises ScenarioError as `build_setup` does.
+    """
+    linkage, drive = build_linkage(scenario), servo_drive(scenario.servo)
+    bearing = bearing_friction(scenario.bearing, setup.moments.radial)
+    plant, _ = _plant(scenario, linkage, drive, bearing, setup.moments, setup.plant.loads)
+    plant = _in_air(plant, scenario, setup.air, setup.lead_lag)
+    return replace(setup, scenario=scenario, linkage=linkage, drive=drive, bearing=bearing, plant=plant)
 
 
 def load_table(scenario: Scenario, assembly: Assembly, air: Air, spacing: float = GRID_SPACING) -> LoadTable:

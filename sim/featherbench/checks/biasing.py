@@ -13,9 +13,10 @@ from featherbench.checks.check import Check, unknown
 from featherbench.checks.judgement import judge
 from featherbench.checks.load_path import case_checks
 from featherbench.checks.servo import stroke_torque
+from featherbench.hovering import bias as study
+from featherbench.hovering.bias import Bias, Strength
+from featherbench.hovering.bias_robust import with_choices
 from featherbench.scenario import Scenario
-from featherbench.studies import bias as study
-from featherbench.studies.bias import Bias, Strength
 
 HELD = "what holds the weights of the sweep"
 MAKE = "the sweep has no parts for them: `featherbench size` finds some that hold, to be checked again"
@@ -24,9 +25,9 @@ MAKE = "the sweep has no parts for them: `featherbench size` finds some that hol
 def bias(scenario: Scenario, **options: Any) -> Bias:
     """Sweep compensation and the weights' phase, fly each build, judge what holds each amount, and choose.
 
-    options: compensations (n,) -, phases (m,) rad, margin -, limits, seed, executor, progress, as of
-    `studies.bias.bias`. An amount at which something fails is not chosen where another will do. Raises ValueError, in
-    words, when the build cannot hover under a gyro.
+    options: compensations (n,) -, phases (m,) rad, margin -, limits, seed, draws, executor, progress, as of
+    `hovering.bias.bias`. An amount at which something fails is not chosen where another will do. Raises ValueError, in
+    words, when the build cannot hover.
 
     >>> import featherbench as fb
     >>> import numpy as np
@@ -38,7 +39,8 @@ def bias(scenario: Scenario, **options: Any) -> Bias:
     found = study.bias(scenario, **options)
     base = build_setup(scenario)
     amounts = dict.fromkeys(point.compensation for point in found.points)
-    return study.judged(found, {kappa: strength_at(base, kappa) for kappa in amounts})
+    chosen = study.judged(found, {kappa: strength_at(base, kappa) for kappa in amounts})
+    return with_choices(chosen, seed=options.get("seed", 0), executor=options.get("executor"))
 
 
 def strength_at(base: Setup, kappa: float) -> Strength:

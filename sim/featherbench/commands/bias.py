@@ -19,10 +19,13 @@ def bias(
     settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: options.UnitsOption = options.Units.METRIC,
     margin: Annotated[
-        float, typer.Option("--margin", min=0.0, help="Least seat ratio over the hover band.")
-    ] = 1.3,
-    visible_heading: VisibleHeading = "0.1 deg",
-    visible_travel: VisibleTravel = "1 mm",
+        float, typer.Option("--margin", min=0.0, help="Least seat ratio over the hover band; 0: none asked.")
+    ] = 0.0,
+    visible_heading: VisibleHeading = "0.25 deg",
+    visible_travel: VisibleTravel = "3 mm",
+    gyro_each: Annotated[
+        bool, typer.Option("--gyro-each", help="Set the gyro anew for each build, as if it were flown in.")
+    ] = False,
     report: options.ReportOption = None,
     figures: options.FiguresOption = None,
     json_file: options.JsonOption = None,
@@ -49,7 +52,9 @@ def bias(
     announce(quiet)
     with working(quiet, "builds flown") as work:
         try:
-            found = run_bias(scenario, margin=margin, limits=limits, seed=seed, progress=work.count)
+            found = run_bias(
+                scenario, margin=margin, limits=limits, seed=seed, gyro_each=gyro_each, progress=work.count
+            )
         except ValueError as error:
             refuse(f"{file}: {error}")
         run = predict(scenario)

@@ -12,7 +12,7 @@ from featherbench.commands.manual import example
 from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
 
 if TYPE_CHECKING:
-    from featherbench.studies.wag import Limits
+    from featherbench.hovering.wag import Limits
 
 HoverArgument = Annotated[
     Path,
@@ -31,7 +31,7 @@ VisibleTravel = Annotated[
 def limits_of(heading: str, travel: str) -> Limits:
     """The visible wag; refuses texts that are no such quantities."""
     from featherbench import quantities
-    from featherbench.studies.wag import Limits
+    from featherbench.hovering.wag import Limits
 
     try:
         return Limits(quantities.parse(heading, "angle").value, quantities.parse(travel, "length").value)
@@ -47,8 +47,8 @@ def wag(
     seconds: Annotated[
         float, typer.Option("--seconds", min=4.0, max=120.0, help="Length of each flight.")
     ] = 10.0,
-    visible_heading: VisibleHeading = "0.1 deg",
-    visible_travel: VisibleTravel = "1 mm",
+    visible_heading: VisibleHeading = "0.25 deg",
+    visible_travel: VisibleTravel = "3 mm",
     report: options.ReportOption = None,
     figures: options.FiguresOption = None,
     json_file: options.JsonOption = None,
@@ -62,10 +62,10 @@ def wag(
 ) -> None:
     """Fly a build in hover and judge the tail's wag: play, disturbance, or the loop itself."""
     from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.hovering.wag import wag as run_wag
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
     from featherbench.studies import predict
-    from featherbench.studies.wag import wag as run_wag
     from featherbench.views.hover import wag_view
 
     scenario = read(file, options.settings_of(settings))

@@ -22,14 +22,14 @@ if TYPE_CHECKING:
 
     from featherbench.fitting.calibrate import Calibration
     from featherbench.fitting.match import Match
+    from featherbench.hovering.bias import Bias
+    from featherbench.hovering.wag import Wag
     from featherbench.pictures.root import Build
     from featherbench.sampling.sampled import Sampled
     from featherbench.sampling.spread import Spread
     from featherbench.scenario import Scenario
     from featherbench.sizing import Sizing
-    from featherbench.studies.bias import Bias
     from featherbench.studies.run import Comparison, Run
-    from featherbench.studies.wag import Wag
 
 __all__ = [
     "course",
@@ -149,10 +149,10 @@ def hover(wag: Wag, axes: Sequence[Axes] | None = None, units: str = "metric") -
 
 
 def sweep(bias: Bias, axes: Sequence[Axes] | None = None, units: str = "metric") -> Figure:
-    """Rod force, seat ratio and wag over compensation; three panels."""
-    from featherbench.pictures.hover import bias_figure
+    """Rod force, charge in hover, draws in which play shows, and what speaks against each amount; four panels."""
+    from featherbench.pictures.sweep import bias_figure
 
-    return _drawn(lambda given: bias_figure(bias, _known(units), given), _so_many(axes, 3), right=0.75)
+    return _drawn(lambda given: bias_figure(bias, _known(units), given), _so_many(axes, 4), right=1.2)
 
 
 def spread(result: Spread, axes: Sequence[Axes] | None = None, units: str = "metric") -> Figure:

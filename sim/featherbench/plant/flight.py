@@ -1,13 +1,12 @@
-"""The servo chain in flight: yaw, rate gyro with heading hold, buffet and gusts around `chain_step`.
+"""The servo chain in flight: yaw, rate gyro with heading hold, the rotor's shaking and gusts around `chain_step`.
 
 Yaw: I_z psi_ddot = l_t T(theta, V_c, Omega) - Q_main + gust, with V_c = l_t psi_dot: the tail advances along
 its own thrust as it yaws the way thrust drives it, thrust falls, and yaw is damped. Play lies outside the servo's
-own loop: only the gyro sees it.
+own loop: only the gyro sees it. The servo hears of the gyro at its own frame rate.
 """
 
 from __future__ import annotations
 
-from math import cos
 from typing import NamedTuple
 
 import numpy as np
@@ -17,55 +16,35 @@ from featherbench.kernel import kernel
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step, drive_update
+from featherbench.plant.gyro import Gyro, GyroMemory, commanded_angle, gyro_update
 from featherbench.plant.parameters import Plant
+from featherbench.plant.shaking import AT_START, rotation, shaking_moment, turned
 from featherbench.rotor.air_table import AirLoads, axial_ratio, look_up, thrust
-from featherbench.rotor.even_grid import grid_cell
 from featherbench.servo.motor import Winding
 
-F_TIME, F_HEADING, F_RATE, F_PITCH, F_ROD_FORCE, F_SUPPLY = range(6)
-FLIGHT_COLUMNS = 6
-"""Columns of a flight record: s, rad, rad/s, rad, N, A; the last two are means over the record interval."""
+F_TIME, F_HEADING, F_RATE, F_PITCH, F_ROD_FORCE, F_SUPPLY, F_HEAT = range(7)
+FLIGHT_COLUMNS = 7
+"""Columns of a flight record: s, rad, rad/s, rad, N, A, W of heat in the winding; the last three are means over the
+record interval."""
 
 
 class Airframe(NamedTuple):
-    """yaw_inertia kg m^2; tail_arm m; main_torque N m; buffet N m per blade, amplitude at N_b per turn."""
+    """yaw_inertia kg m^2; tail_arm m; main_torque N m."""
 
     yaw_inertia: float
     tail_arm: float
     main_torque: float
-    buffet: float
-
-
-class Gyro(NamedTuple):
-    """rate_gain s and hold_gain -, rad of blade pitch per rad/s and per rad; trim rad; limit rad, of the correction.
-
-    commands (k,): servo angle, rad, for blade pitch from command_first in steps of command_step, rad.
-    """
-
-    rate_gain: float
-    hold_gain: float
-    trim: float
-    limit: float
-    command_first: float
-    command_step: float
-    commands: NDArray[np.float64]
 
 
 class FlightStepCounts(NamedTuple):
-    """step s; steps per drive period, per gyro update, per record row; updates by which the gyro's reading is late."""
+    """step s; steps per drive period, gyro update, command frame and record row; updates by which a reading is late."""
 
     step: float
     drive_steps: int
     gyro_steps: int
+    frame_steps: int
     record_steps: int
     late: int
-
-
-@kernel
-def commanded_angle(pitch: float, gyro: Gyro) -> float:
-    """Servo angle (rad) for a blade pitch (rad), linear in the table and held at its ends."""
-    row, share = grid_cell((pitch - gyro.command_first) / gyro.command_step, gyro.commands.shape[0])
-    return gyro.commands[row] + share * (gyro.commands[row + 1] - gyro.commands[row])
 
 
 @kernel
@@ -97,39 +76,43 @@ def fly(
 ) -> int:
     """Fill `record` (rows, FLIGHT_COLUMNS); returns how often the contact changed sides of the play.
 
-    yaw (2,): heading rad and rate rad/s, advanced in place. gust (rows,) N m in yaw over each row; noise (updates,)
-    rad/s on the gyro's readings.
+    yaw (2,): heading rad and rate rad/s, advanced in place; the gyro starts out holding heading 0. gust (rows,) N m in
+    yaw over each row; noise (updates,) rad/s on the gyro's readings.
     """
     step, blades = counts.step, plant.pitch.blades
-    readings = np.zeros((counts.late + 1, 2))
-    updates, to_gyro, to_drive, count = 0, 0, 0, 0
+    readings = np.zeros(counts.late + 1)
+    memory, wanted, period = GyroMemory(yaw[1], yaw[0]), gyro.trim, counts.gyro_steps * step
+    updates, to_gyro, to_frame, to_drive, count = 0, 0, 0, 0, 0
     side, reversals = 0, 0
-    buffet_moment = 0.0
+    angle, turn, shakes = AT_START, rotation(step, spin, blades), plant.shaking.rate > 0.0
     for row in range(record.shape[0]):
         force, drawn = 0.0, 0.0
+        heat = state[state_index.LOSS_COPPER]
         for _ in range(counts.record_steps):
             if to_gyro == 0:
                 to_gyro = counts.gyro_steps
-                slot = updates % (counts.late + 1)
-                readings[slot, 0] = yaw[1] + noise[updates]
-                readings[slot, 1] = yaw[0]
+                readings[updates % (counts.late + 1)] = yaw[1] + noise[updates]
                 read = (updates + 1) % (counts.late + 1) if updates >= counts.late else 0
-                correction = -gyro.rate_gain * readings[read, 0] - gyro.hold_gain * readings[read, 1]
-                correction = min(gyro.limit, max(-gyro.limit, correction))
-                state[state_index.COMMAND] = commanded_angle(gyro.trim + correction, gyro)
+                memory, wanted = gyro_update(readings[read], memory, period, gyro)
                 updates += 1
+            if to_frame == 0:
+                to_frame = counts.frame_steps
+                state[state_index.COMMAND] = commanded_angle(wanted, gyro)
             if to_drive == 0:
                 to_drive = counts.drive_steps
                 drive_update(step, state, plant)
             to_gyro -= 1
+            to_frame -= 1
             to_drive -= 1
             chain_step(step, state, spin, 0.0, plant, winding)
             pitch = state[state_index.PITCH]
             axial = axial_ratio(frame.tail_arm * yaw[1], spin, air)
-            # what axial flow adds to the still-air moment of the load table, and the buffet, act from the next step on
+            # what axial flow adds to the still-air moment of the load table, and what shakes, act from the next step on
             flow = look_up(pitch, axial, air, air.moment) - look_up(pitch, 0.0, air, air.moment)
-            buffet_moment = frame.buffet * cos(blades * spin * count * step)
-            state[state_index.ROTOR_MOMENT] += blades * (flow * spin * spin + buffet_moment)
+            state[state_index.ROTOR_MOMENT] += blades * flow * spin * spin
+            if shakes:
+                angle = turned(angle, turn)
+                state[state_index.ROTOR_MOMENT] += shaking_moment(angle, spin, plant.shaking)
             pull = frame.tail_arm * thrust(pitch, axial, spin, air) - frame.main_torque + gust[row]
             yaw[1] += step * pull / frame.yaw_inertia
             yaw[0] += step * yaw[1]
@@ -146,4 +129,5 @@ def fly(
         record[row, F_PITCH] = state[state_index.PITCH]
         record[row, F_ROD_FORCE] = force / counts.record_steps
         record[row, F_SUPPLY] = drawn / counts.record_steps
+        record[row, F_HEAT] = (state[state_index.LOSS_COPPER] - heat) / (counts.record_steps * step)
     return reversals

@@ -59,3 +59,8 @@ def turned(at: Turning, by: Turning) -> Turning:
 def shaking_moment(at: Turning, spin: float, shaking: Shaking) -> float:
     """Moment on the collective pitch, all blades, N m."""
     return (shaking.passing * at.passing_sine + shaking.once * at.sine) * spin * spin
+
+
+def shaking_amplitude(spin: float, shaking: Shaking) -> float:
+    """Largest moment on the collective pitch, all blades, N m, at rotor speed `spin` (rad/s)."""
+    return (shaking.passing + abs(shaking.once)) * spin * spin

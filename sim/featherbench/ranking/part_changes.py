@@ -9,11 +9,11 @@ from featherbench.assembly import Assembly
 from featherbench.assembly.hardware import MM, NUTS, SCREWS, nut_pieces, split_size
 from featherbench.assembly.refusal import PartRefused
 from featherbench.bench.setup import Setup
+from featherbench.hovering.weight_amounts import STAND_IN_HEIGHT, amount
 from featherbench.ranking.change import Change, Setting, altered, left_out, with_masses
 from featherbench.scenario import Scenario
 from featherbench.scenario import parts as written
 from featherbench.sizing.standard import SCREW_LENGTHS
-from featherbench.studies.bias import STAND_IN_HEIGHT, amount
 
 LIGHTER_ARM, LESS_GRIP = 0.7, 0.9
 AMOUNTS = (0.25, 0.5, 0.75)

@@ -29,7 +29,7 @@ PAINTERS: dict[str, str] = {
     "shares": "spread.spread_figure",
     "log": "match.match_figure",
     "flight": "hover.wag_figure",
-    "sweep": "hover.bias_figure",
+    "sweep": "sweep.bias_figure",
     "fitted": "calibrate.calibrate_figure",
     "rank": "rank.rank_figure",
     "hung": "swing.swing_figure",

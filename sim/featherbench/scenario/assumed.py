@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from featherbench import quantities
 from featherbench.scenario.schema import ScenarioTables
+from featherbench.scenario.servo_kinds import WHY
 
 
 class Assumed(NamedTuple):
@@ -46,7 +47,10 @@ _DEFAULTS: tuple[tuple[str, str, str], ...] = (
     ("linkage.damping_ratio", "ratio", "of the joint in contact (common practice, no source)"),
     ("servo.idle_current", "current", "not stated: nothing is taken off the currents of the data sheet"),
     ("servo.gear_play", "angle", "not stated: the servo's own play is left out"),
-    ("servo.damping", "time", "not stated: the servo is taken as driven by its error alone"),
+    ("servo.dead_band", "angle", WHY),
+    ("servo.proportional_band", "angle", WHY),
+    ("servo.drive_rate", "frequency", WHY),
+    ("servo.damping", "time", "not stated: none of a loop whose band is stated, else usual of its kind"),
     ("servo.output_friction", "moment", "not stated: the arm may then chatter between two plays"),
     ("supply.resistance", "resistance", "not stated: the supply does not sag"),
     (

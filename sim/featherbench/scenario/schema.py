@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from featherbench.scenario.aircraft import Aircraft
 from featherbench.scenario.bench_data import LogFormat, Scale
 from featherbench.scenario.bench_tables import Bench, Gauge, Limits, Meter
 from featherbench.scenario.built_tables import (
@@ -33,7 +34,6 @@ from featherbench.scenario.fields import (
     NonNegativeMass,
     NonNegativeMoment,
     NonNegativeResistance,
-    NonNegativeRotation,
     NonNegativeTime,
     Number,
     PositiveAngle,
@@ -46,7 +46,6 @@ from featherbench.scenario.fields import (
     PositiveMass,
     PositiveMoment,
     PositivePressure,
-    PositiveRotation,
     PositiveStiffness,
     PositiveTime,
     PositiveVoltage,
@@ -56,6 +55,7 @@ from featherbench.scenario.fields import (
 from featherbench.scenario.fitted import FittedResult
 from featherbench.scenario.parts import Part, Table
 from featherbench.scenario.pulse import angle_of_pulse
+from featherbench.scenario.servo_kinds import USUAL, ServoKind, usual_loop
 from featherbench.scenario.shaking import Shaking
 
 
@@ -128,7 +128,9 @@ class Servo(Table):
     rotor_inertia: PositiveInertia | None = None
     inductance: NonNegativeInductance | None = None
     dead_band: NonNegativeAngle = Field(
-        description='whole width; or as data sheets have it, "4 us" of the command pulse with travel_per_us',
+        default=USUAL["digital"].dead_band,
+        description="whole width, usual of its kind if left out; or as data sheets have it, "
+        '"4 us" of the command pulse with travel_per_us',
         examples=["0.4 deg"],
     )
     travel_per_us: PositiveAngle | None = Field(
@@ -136,13 +138,18 @@ class Servo(Table):
         description="how far the arm turns for a microsecond of the command pulse, for a dead_band typed in us",
         examples=["0.09 deg"],
     )
-    proportional_band: PositiveAngle
-    drive_rate: PositiveFrequency = Field(
-        description="how often the servo looks at its position and sets its drive"
+    proportional_band: PositiveAngle = Field(
+        default=USUAL["digital"].proportional_band,
+        description="position error, beyond the dead band, that asks for full voltage; usual of its kind if left out",
     )
-    kind: Literal["digital", "analogue"] = Field(
+    drive_rate: PositiveFrequency = Field(
+        default=USUAL["digital"].drive_rate,
+        description="how often the servo looks at its position and sets its drive; usual of its kind if left out",
+    )
+    kind: ServoKind = Field(
         default="digital",
-        description="sets the usual chopping rate: an analogue one pulses its motor once a loop",
+        description="sets what is usual: of the chopping rate (an analogue one pulses its motor once a loop), and of "
+        "dead_band, proportional_band, drive_rate and damping where they are left out",
     )
     chopping_rate: PositiveFrequency | None = Field(
         default=None,
@@ -169,6 +176,13 @@ class Servo(Table):
         """A dead band typed as a time of the command pulse becomes the angle the arm turns for it."""
         return angle_of_pulse(given) if isinstance(given, dict) else given
 
+    @model_validator(mode="after")
+    def _usual_loop(self) -> Servo:
+        """What nobody stated of the position loop is what is usual of the servo's kind."""
+        for name, value in usual_loop(self.kind, self.model_fields_set).items():
+            self.__dict__[name] = value
+        return self
+
 
 class Supply(Table):
     """[supply]"""
@@ -176,37 +190,6 @@ class Supply(Table):
     voltage: PositiveVoltage
     resistance: NonNegativeResistance = 0.0
     limit: PositiveCurrent | None = None
-
-
-class Gyro(Table):
-    """aircraft.gyro"""
-
-    rate_gain: PositiveTime
-    hold_gain: Annotated[float, Field(ge=0.0), PLAIN_NUMBER] = 0.0
-    rate: PositiveFrequency = 250.0
-    delay: NonNegativeTime = 0.0
-    noise: NonNegativeRotation = Field(default=0.0, description="rms of each rate reading")
-    limit: PositiveAngle | None = Field(
-        default=None, description="greatest correction of blade pitch, each way"
-    )
-
-
-class Aircraft(Table):
-    """[aircraft]: only for hover trim and wag. Main torque is given, or follows from mass, disc and merit."""
-
-    tail_arm: PositiveLength
-    yaw_inertia: PositiveInertia
-    main_torque: PositiveMoment | None = None
-    mass: PositiveMass | None = None
-    main_radius: PositiveLength | None = None
-    main_speed: PositiveRotation | None = None
-    figure_of_merit: Annotated[float, Field(gt=0.0, lt=1.0), PLAIN_NUMBER] | None = None
-    gyro: Gyro | None = None
-    buffet: NonNegativeMoment = Field(
-        default=0.0, description="at one blade's pitch axis, amplitude, N_b per turn"
-    )
-    gust: NonNegativeMoment = Field(default=0.0, description="rms yaw moment of gusts")
-    gust_bandwidth: PositiveFrequency = 1.0
 
 
 class Target(Table):

@@ -228,7 +228,7 @@ def _chopper(servo: Servo, assumed: list[Assumed]) -> Chopper:
     if rate is None:
         rate = usual_chopping(servo)
         why = "an analogue servo pulses its motor once a loop"
-        if servo.kind == "digital":
+        if servo.kind != "analogue":
             why = "of a digital servo (common practice, no source); the slower it switches, the more a hold draws"
         assumed.append(Assumed("servo.chopping_rate", quantities.text(rate, "frequency"), why))
     return Chopper(1.0 / float(rate), DECAYS[servo.decay])

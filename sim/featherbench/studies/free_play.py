@@ -19,6 +19,7 @@ from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.linkage.force import JointFriction, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel
+from featherbench.plant.shaking import shaking_amplitude
 
 Curve = NDArray[np.float64]
 
@@ -61,10 +62,16 @@ class FreePlay:
         return float(min(*ends, *self.seat_ratio[inside]))
 
 
-def free_play_curves(setup: Setup, statics: StaticCurves | None = None, disturbance: float = 0.0) -> FreePlay:
-    """Seat ratio, lost motion and float windows at rotor speed; disturbance: N m, all blades, counted as friction."""
+def free_play_curves(
+    setup: Setup, statics: StaticCurves | None = None, disturbance: float | None = None
+) -> FreePlay:
+    """Seat ratio, lost motion and float windows at rotor speed; disturbance: N m, all blades, counted as friction: the
+    amplitude of what shakes the build if left out.
+    """
     curves = statics or static_curves(setup, groups=False)
     plant = setup.plant
+    if disturbance is None:
+        disturbance = shaking_amplitude(float(setup.scenario.rotor.speed), plant.shaking)
     friction = plant.pitch.blades * curves.friction + disturbance
     load = plant.pitch.blades * np.abs(curves.moment)
     ratio = load / np.maximum(friction, 1e-12)

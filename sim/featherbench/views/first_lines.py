@@ -13,19 +13,19 @@ from featherbench.checks import Check, Judgement, bench_checks, judge
 from featherbench.checks.judgement import DO_NOT_RUN, release_lines
 from featherbench.checks.sampled_checks import failing_samples, named
 from featherbench.checks.slips import HEAD, remarks
+from featherbench.hovering.bias import FAILS
 from featherbench.plain_text import plain
-from featherbench.studies.bias import FAILS
 from featherbench.views.cases import Case
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
     from featherbench.fitting.calibrate import Calibration
+    from featherbench.hovering.bias import Bias
     from featherbench.sampling.checkpoint import Values
     from featherbench.sampling.sampled import BuildSpread, Sampled
     from featherbench.sampling.spread import Spread
     from featherbench.scenario import Scenario
     from featherbench.sizing import Sizing
-    from featherbench.studies.bias import Bias
     from featherbench.studies.run import Run
 
 

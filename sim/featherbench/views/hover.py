@@ -9,28 +9,30 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from featherbench.bench.release import told
-from featherbench.studies.bias import FAILS, FLIGHT_SECONDS, PLAY_FLOOR, UNKNOWN
+from featherbench.hovering.bias_choice import FAILS, MAH, UNKNOWN
+from featherbench.hovering.play_verdict import DRAW_SECONDS
+from featherbench.hovering.wag import KICK, PLAY_SHOWS, SECONDS
 from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.studies.free_play import HOVER_BAND
-from featherbench.studies.wag import KICK, PLAY_SHOWS, SECONDS
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data, seeded
 from featherbench.views.cases import Case
 from featherbench.views.first_lines import of_bias, of_run
+from featherbench.views.hover_notes import said_of, seen_from
 from featherbench.views.numerals import quantity, unit_of
 from featherbench.views.pictures import bias_pictures, wag_pictures
 from featherbench.views.view import POINT, RIGHT, WORDS, Column, Row, Table, View, table_of
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
-    from featherbench.studies.bias import Bias, Point
+    from featherbench.hovering.bias import Bias, Point
+    from featherbench.hovering.wag import Wag
     from featherbench.studies.findings import Finding
     from featherbench.studies.run import Run
-    from featherbench.studies.wag import Wag
 
 LEFT_OUT = (
     "flow from the main rotor, the boom's spring and the pilot are not in the flight",
-    "the estimate by describing function leaves out the servo's dead band and friction; the simulation has them",
+    "the estimate by describing function is for blades that float in the play, without gusts",
 )
 
 
@@ -49,16 +51,52 @@ def wag_view(
         quantity(_number(found.findings[name]), kind, system)
         for name, kind in (("wag_heading", "angle"), ("wag_travel", "length"))
     )
+    settles = _number(found.findings["wag_settling"])
+    rest = (
+        "does not come to rest after a kick"
+        if settles is None
+        else f"rests {quantity(settles, 'time', system)} after a kick"
+    )
     return replace(
         about,
         question=f"Does the tail wag? {about.title}",
         answer=(
-            f"Wag in hover: {found.verdict}, {heading} of heading, {travel} at the tail tip, peak to peak.",
+            f"Wag in hover: {found.verdict}. Play shows in {found.shown} draws of servo, shaking, friction and play.",
+            f"As written {heading} of heading, {travel} at the tail tip, peak to peak; it {rest}.",
             f"{found.advice[0].upper()}{found.advice[1:]}.",
+            *_healthy(found),
         ),
+        tables=(*_causes(found), *about.tables),
         pictures=wag_pictures(found, system),
         series=found.to_frame,
+        data={
+            **about.data,
+            "draws": [one._asdict() for one in found.draws],
+            "causes": [
+                {"without": one.name, "quiet": one.quiet.hits, "of": one.quiet.of, "left": one.left}
+                for one in found.causes
+            ],
+        },
     )
+
+
+def _healthy(found: Wag) -> tuple[str, ...]:
+    """What is to be said of a tail that would be seen to wag without any play."""
+    if not found.tight_causes:
+        return ()
+    best = found.tight_causes[0]
+    quiet = f"{best.quiet.hits} of these {best.quiet.of}"
+    named = f"; without {best.name} it is quiet in {quiet}" if best.quiet.hits else ""
+    return (f"Without any play it would be seen to wag in {found.healthy} draws{named}.",)
+
+
+def _causes(found: Wag) -> tuple[Table, ...]:
+    """What a visible wag is from, one cause taken away at a time."""
+    if not found.causes:
+        return ()
+    rows = tuple((f"without {one.name}", str(one.quiet), f"{one.left:.2f} x") for one in found.causes)
+    title = f"What it is from: the {found.causes[0].quiet.of} draws that wag visibly, one cause taken away at a time"
+    return (table_of(title, (("", WORDS), ("quiet", RIGHT), ("wag left", RIGHT)), rows),)
 
 
 def bias_view(
@@ -97,7 +135,7 @@ def _about(
     rows = tuple(
         (
             FINDINGS_TABLE[name].label,
-            one.value if isinstance(one.value, str) else quantity(one.value, one.kind, system),
+            _told(one, system),
         )
         for name, one in findings.items()
     )
@@ -125,12 +163,13 @@ def _wag_rests_on(found: Wag) -> tuple[str, ...]:
     overlaps = pitch is not None and found.free_play.floats_between(pitch - HOVER_BAND, pitch + HOVER_BAND)
     window = "" if low is None or high is None else f" ({np.rad2deg(low):.1f} to {np.rad2deg(high):.1f} deg)"
     return (
+        said_of(found.setting),
         f"the float window{window} {'overlaps' if overlaps else 'stays clear of'} the hover band, "
         f"{np.rad2deg(HOVER_BAND):g} deg to either side of the hover pitch",
-        f"a wag is seen from {np.rad2deg(found.limits.visible_heading):g} deg or "
-        f"{1e3 * found.limits.visible_travel:g} mm at the tail tip (--visible-heading, --visible-travel)",
-        f"play shows when the calm wag exceeds the play-free one by a factor of {PLAY_SHOWS:g}",
-        f"{SECONDS:g} s are flown (--seconds) from {np.rad2deg(KICK):g} deg off heading; the second half is read",
+        seen_from(found.seen),
+        f"play shows in a draw when its wag is seen and is {PLAY_SHOWS:g} times that without play in the same gusts",
+        f"{SECONDS:g} s are flown as written (--seconds), {DRAW_SECONDS:g} s in each draw, from "
+        f"{np.rad2deg(KICK):g} deg off heading; the last two thirds are read",
         "a gyro margin of 8 stands for 8 or more",
     )
 
@@ -140,10 +179,14 @@ def _bias_answer(found: Bias, system: str) -> tuple[str, ...]:
     point = found.chosen
     if point is None:
         return found.words
-    force, in_hover = (quantity(value, "force", system) for value in (point.rod_force, point.rod_force_hover))
+    force, charge = (
+        quantity(value, kind, system)
+        for value, kind in ((point.rod_force, "force"), (point.charge_flown, "charge"))
+    )
     said = [
         f"Aim for a compensation of {point.compensation:.2f}, weights {_turned(point.phase)}: largest rod force "
-        f"{force}, {in_hover} in hover; released, the blades {told(point.release)}."
+        f"{force}, {charge} in five minutes of hover; released, the blades {told(point.release)}.",
+        f"{found.words[0][0].upper()}{found.words[0][1:]}.",
     ]
     if point.strength == FAILS:
         said.append(f"DO NOT RUN at that amount: {point.against}.")
@@ -154,36 +197,47 @@ def _bias_answer(found: Bias, system: str) -> tuple[str, ...]:
 
 def _bias_rests_on(found: Bias) -> tuple[str, ...]:
     """What it costs to go further, and the thresholds."""
-    cut = (f"interrupted: only {len(found.points)} builds are in this answer",) if found.interrupted else ()
+    if found.chosen is None:
+        return found.words
+    asked = f"seat ratio asked for over the hover band: {found.margin:g} (--margin)"
     return (
-        *cut,
-        *found.words,
-        f"seat ratio asked for over the hover band: {found.margin:g} (--margin)",
-        f"a wag is seen from {np.rad2deg(found.visible):.3g} deg (--visible-heading, --visible-travel); within "
-        f"{PLAY_FLOOR:g} times what seated builds show, {np.rad2deg(found.floor):.2f} deg, play is not blamed for it",
-        f"each build was flown for {FLIGHT_SECONDS:g} s",
-        "an amount of weight is judged as so many times heavier where it stands, not taller; the servo by its torque "
-        "over the stroke, not by what it holds for long",
-        "the checks below are of the build as written, not of the one to aim for",
+        *found.words[1:],
+        *_choices(found),
+        *([asked] if found.margin > 0.0 else []),
+        seen_from(found.visible),
+        f"each build was flown in the same {len(found.draws)} draws of servo loop, shaking, friction and play",
+        "the gyro was set once for each draw, without play and without weights",
+        "the checks are of the build as written, not of the one to aim for",
     )
+
+
+def _choices(found: Bias) -> tuple[str, ...]:
+    """How often the choice changes over draws of air and loop."""
+    if not found.choices or found.chosen is None:
+        return ()
+    count = sum(times for _, times in found.choices)
+    each = ", ".join(f"{kappa:.2f} in {times}" for kappa, times in found.choices)
+    return (f"chosen anew in {count} draws of air, loop and play: {each}",)
 
 
 def _sweep(found: Bias, system: str) -> tuple[Table, ...]:
     """The sweep at the chosen phase, a row a compensation, those at other phases as details."""
-    chosen = found.chosen
-    if chosen is None:
+    if not found.points:
         return ()
     columns = (
         Column("comp.", POINT),
         Column(),
         Column("turned deg", RIGHT, detail=True),
         Column("rod force", RIGHT),
-        Column("in hover", RIGHT),
-        Column("seat", POINT),
-        Column("wag deg", POINT),
+        Column("mAh/5 min", RIGHT),
+        Column("play shows", RIGHT),
+        Column("seat", POINT, gives_way=2),
+        Column("wag deg", POINT, detail=True),
+        Column("winding degC", POINT, detail=True),
         Column("released"),
         Column("strength", gives_way=1),
     )
+    chosen = found.chosen
     rows = (
         Row(
             (
@@ -191,19 +245,22 @@ def _sweep(found: Bias, system: str) -> tuple[Table, ...]:
                 "<-" if point is chosen else "",
                 f"{np.rad2deg(point.phase):+.0f}",
                 quantity(point.rod_force, "force", system),
-                quantity(point.rod_force_hover, "force", system),
-                f"{point.seat_ratio:.2f}",
+                f"{point.charge_flown / MAH:.2f}",
+                str(point.shown),
+                f"{point.seat_ratio_trim:.2f}",
                 f"{np.rad2deg(point.wag_heading):.2f}",
+                f"{point.winding_flown - 273.15:.0f}",
                 told(point.release),
                 "do not run" if point.strength == FAILS else point.strength,
             ),
-            detail=point.phase != chosen.phase,
+            detail=chosen is not None and point.phase != chosen.phase,
             stops=point.strength == FAILS,
             stays=point is chosen,
         )
         for point in sorted(found.points, key=_by_phase)
     )
-    return (Table("The sweep (<- chosen)", columns, tuple(rows)),)
+    title = "The sweep (<- chosen)" if chosen is not None else "What was flown"
+    return (Table(title, columns, tuple(rows)),)
 
 
 def _by_phase(point: Point) -> tuple[float, float]:
@@ -213,6 +270,13 @@ def _by_phase(point: Point) -> tuple[float, float]:
 def _turned(phase: float) -> str:
     degrees = np.rad2deg(phase)
     return "square to the chord" if abs(degrees) < 0.5 else f"turned {degrees:+.0f} deg"
+
+
+def _told(one: Finding, system: str) -> str:
+    """A finding for people; a temperature has an offset, so that no factor tells it."""
+    if isinstance(one.value, float) and one.kind == "temperature":
+        return f"{one.value - 273.15:.0f} degC"
+    return one.value if isinstance(one.value, str) else quantity(one.value, one.kind, system)
 
 
 def _number(one: Finding) -> float | None:

@@ -13,12 +13,12 @@ if TYPE_CHECKING:
     from featherbench.assembly import Assembly, PlacedPart
     from featherbench.fitting.calibrate import Calibration
     from featherbench.fitting.match import Match
+    from featherbench.hovering.bias import Bias
+    from featherbench.hovering.wag import Wag
     from featherbench.ranking import Ranking
     from featherbench.sampling.spread import Spread
     from featherbench.scenario import Scenario
     from featherbench.sizing import Sizing
-    from featherbench.studies.bias import Bias
-    from featherbench.studies.wag import Wag
 
 BAND_CAPTION = (
     "The narrow bands with an edge hold 95 % of what tolerances and doubts allow, at each pitch by itself."
@@ -128,7 +128,7 @@ def wag_pictures(found: Wag, system: str) -> tuple[Picture, ...]:
         Picture(
             "flight",
             "As flown",
-            "Heading and blade pitch in hover, with play, gusts, buffet and gyro noise as stated.",
+            "Heading and blade pitch in hover as written, with play, shaking, gusts and gyro noise.",
             (found, system),
         ),
     )
@@ -141,7 +141,8 @@ def bias_pictures(found: Bias, system: str) -> tuple[Picture, ...]:
         Picture(
             "sweep",
             "From no weights to too many",
-            "A line for each phase of the weights; the ring is the chosen build, dotted lines are the limits.",
+            "The ring is the chosen build, the dots its neighbours. Grey: out of the question, for what the bars below "
+            "say; dotted: play may show in so many draws. A dashed line is for weights that are not turned.",
             (found, system),
         ),
     )

@@ -135,7 +135,6 @@ def _aircraft(setup: Setup) -> Iterator[Remark]:
     yield from within(MERIT, aircraft.figure_of_merit)
     if aircraft.main_radius is not None:
         yield from within(MAIN_SPEED, aircraft.main_speed, 1.0 / aircraft.main_radius)
-    if aircraft.gyro is not None:
-        for band in GYRO:
-            value = getattr(aircraft.gyro, band.key)
-            yield from within(band._replace(key=f"aircraft.gyro.{band.key}"), value)
+    for band in GYRO:
+        value = getattr(aircraft.gyro, band.key)
+        yield from within(band._replace(key=f"aircraft.gyro.{band.key}"), value)

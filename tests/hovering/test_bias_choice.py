@@ -7,72 +7,87 @@ import pytest
 
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
+from featherbench.hovering.bias import Bias, Point, Strength, bias, judged, varied
+from featherbench.hovering.bias_choice import choose
+from featherbench.pictures.sweep import _spans
 from featherbench.scenario import read
-from featherbench.studies.bias import PLAY_FLOOR, SEAT_MARGIN, Point, Strength, _chosen, bias, judged, varied
-
-SEEN = 2e-3
-"""rad of wag that is seen, in the made-up sweeps."""
 
 
-def point(compensation, rod_force, seat_ratio, wag, phase=0.0, release="returns"):
+def point(compensation, rod_force, shown, seat_ratio=1.5, phase=0.0, release="returns", hover=None):
+    """shown: in how many of twelve draws play shows."""
     return Point(
         compensation=compensation,
         phase=phase,
         rod_force=rod_force,
         rod_force_low=-rod_force,
         rod_force_high=rod_force,
-        rod_force_hover=0.5 * rod_force,
+        rod_force_hover=0.5 * rod_force if hover is None else hover,
         current_peak=0.5,
         current_hold=0.2,
         current_hover=0.1,
         release=release,
         seat_ratio=seat_ratio,
+        seat_ratio_trim=2.0 * seat_ratio,
         float_low=float("nan"),
         float_high=float("nan"),
-        wag_heading=wag,
+        wag_heading=2e-3,
+        charge_flown=3.6 * rod_force,
+        winding_flown=300.0,
+        shows=(True,) * shown + (False,) * (12 - shown),
     )
 
 
-LIGHT = point(0.2, 20.0, 3.0, 1.0e-3)
-SLIGHT = point(0.4, 12.0, 1.5, 1.0e-3)
-BARE = point(0.6, 6.0, 1.1, 1.2e-3)
-LOOSE = point(0.8, 4.0, 0.5, 2.0e-2)
+LIGHT = point(0.0, 20.0, 0, 3.0)
+SLIGHT = point(0.4, 12.0, 1, 1.5)
+BARE = point(0.6, 6.0, 2, 1.1)
+LOOSE = point(0.8, 4.0, 11, 0.5, hover=0.1)
 SWEEP = (LIGHT, SLIGHT, BARE, LOOSE)
 
 
-def chosen(points, margin=SEAT_MARGIN, seen=SEEN):
-    return _chosen(None, tuple(points), margin, seen, False)  # the scenario is only handed on
+def chosen(points, margin=0.0, interrupted=False, asked=None):
+    """The scenario is only handed on."""
+    return choose(Bias(tuple(points), asked or len(points), margin, 4e-3, interrupted, None))
 
 
-@pytest.mark.parametrize(
-    ("margin", "wanted"), [(1.0, BARE), (1.1, BARE), (1.3, SLIGHT), (1.5, SLIGHT), (2.0, LIGHT), (3.0, LIGHT)]
-)
-def test_of_the_builds_that_keep_the_margin_the_least_loaded_is_chosen(margin, wanted):
-    found = chosen(SWEEP, margin)
-    assert found.chosen is wanted
+def test_of_the_builds_in_which_play_hardly_shows_the_least_loaded_is_chosen():
+    found = chosen(SWEEP)
+    assert found.chosen is SLIGHT  # 1 of 12 may show it, 2 of 12 may not
     assert found.play_shows
-    assert found.findings["bias_compensation"].value == wanted.compensation
-    assert found.findings["bias_rod_force"].value == wanted.rod_force
-    assert found.findings["bias_rod_force_hover"].value == wanted.rod_force_hover
-    assert found.findings["bias_seat_ratio"].value == wanted.seat_ratio
+    assert found.findings["bias_compensation"].value == 0.4
+    assert found.findings["bias_rod_force"].value == 12.0
+    assert found.findings["bias_share_visible"].value == pytest.approx(1.0 / 12.0)
+    assert found.findings["bias_charge"].value == pytest.approx(43.2)
+    assert found.words[0] == (
+        "play shows in 1 of 12 draws at 0.40, in 11 of 12 at 0.80, where hover loads the rod least, in 0 of 12 "
+        "without weights"
+    )
 
 
-def test_the_margin_that_is_kept_unasked_lets_a_seat_ratio_of_one_point_one_go():
-    assert bias.__kwdefaults__["margin"] == SEAT_MARGIN
-    assert 1.2 <= SEAT_MARGIN <= 1.5
-    assert chosen(SWEEP).chosen is SLIGHT
-
-
-def test_what_less_and_more_weight_would_cost_is_said():
+def test_what_less_and_more_weight_would_cost_is_one_sentence_each():
     less, more = chosen(SWEEP).words[-2:]
-    assert less.startswith("less weight (compensation 0.20): rod force 20.0 N instead of 12.0 N")
-    assert "seat ratio 3.0 instead of 1.5" in less
-    assert more.startswith("more weight (compensation 0.60): rod force 6.0 N instead of 12.0 N")
-    assert "wag 0.07 instead of 0.06 deg" in more
-    assert more.endswith("released, the blades return to centre")
+    assert less == (
+        "less weight (0.00): rod force 20.0 N instead of 12.0 N, 20.00 mAh in five minutes of hover instead of 12.00, "
+        "play shows in 0 of 12 draws instead of 1; released, the blades return to centre"
+    )
+    assert more.startswith("more weight (0.60): rod force 6.0 N instead of 12.0 N")
+    assert "play shows in 2 of 12 draws instead of 1" in more
     # at an end of the sweep there is a neighbour on one side only, and the order of the sweep does not matter
-    words = chosen(SWEEP[::-1], 2.0).words
-    assert [text[:11] for text in words] == ["more weight"]
+    words = chosen((SLIGHT, LIGHT)).words
+    assert [text[:11] for text in words if "instead of" in text] == ["less weight"]
+
+
+@pytest.mark.parametrize(("margin", "wanted"), [(1.5, SLIGHT), (2.0, LIGHT)])
+def test_a_seat_ratio_that_is_asked_for_is_kept(margin, wanted):
+    assert chosen(SWEEP, margin).chosen is wanted
+
+
+def test_a_hover_band_that_holds_zero_load_leaves_the_sweep_answerable():
+    floating = [replace(one, seat_ratio=0.0) for one in SWEEP]
+    found = chosen(floating, 1.3)
+    assert found.chosen.compensation == SLIGHT.compensation
+    assert any(
+        "holds a pitch of no load at every amount, so the flights decide" in text for text in found.words
+    )
 
 
 def test_neighbours_are_those_of_the_same_phase():
@@ -97,31 +112,20 @@ def test_blades_that_run_out_are_chosen_only_where_all_do():
     assert any("every build that qualifies run to full pitch" in text for text in every.words)
 
 
-def test_a_margin_that_no_build_keeps_is_said_and_the_quiet_build_of_least_load_shown():
-    found = chosen(SWEEP, 5.0)
-    assert found.chosen is BARE
-    assert "no build of the sweep keeps a seat ratio of 5" in found.words[0]
+def test_play_that_shows_everywhere_is_said_and_the_build_that_shows_it_least_taken():
+    points = [replace(one, shows=(True,) * count) for one, count in zip(SWEEP, (9, 8, 10, 12), strict=True)]
+    points = [replace(one, shows=one.shows + (False,) * (12 - len(one.shows))) for one in points]
+    found = chosen(points)
+    assert found.chosen is points[1]
+    assert any("play shows in more than 1 of 12 draws in every build" in text for text in found.words)
 
 
 def test_no_wag_anywhere_and_the_least_load_is_best():
-    calm = replace(LOOSE, wag_heading=1.5e-3)
-    found = chosen((LIGHT, SLIGHT, BARE, calm))
+    calm = replace(LOOSE, shows=(False,) * 12)
+    found = chosen((LIGHT, SLIGHT, calm))
     assert not found.play_shows
     assert found.chosen is calm
-    assert "no wag to fear" in found.words[0]
-
-
-def test_wag_that_the_servo_leaves_anyway_is_not_held_against_a_build():
-    """Seated builds wag by 4 mrad, 0.23 deg: up to 1.3 times that is no play; more is."""
-    assert PLAY_FLOOR == 1.3
-    points = [
-        replace(one, wag_heading=wag) for one, wag in zip(SWEEP, (4e-3, 5.1e-3, 4e-3, 5.3e-3), strict=True)
-    ]
-    found = chosen(points)
-    assert found.floor == pytest.approx(4e-3)  # the middle one of 4, 4, 5.1
-    assert found.chosen is points[1]
-    assert found.play_shows
-    assert "leave 0.23 deg of wag, more than the 0.11 deg that is seen" in found.words[-1]
+    assert any("no wag to fear" in text for text in found.words)
 
 
 def test_an_amount_that_breaks_something_is_chosen_only_where_all_do():
@@ -137,8 +141,20 @@ def test_an_amount_that_breaks_something_is_chosen_only_where_all_do():
     assert any("none of them may be run" in text for text in every.words)
 
 
-def test_nothing_flown_is_nothing_chosen():
+def test_a_sweep_broken_off_chooses_nothing():
+    found = chosen((LIGHT, SLIGHT), interrupted=True, asked=75)
+    assert found.chosen is None
+    assert found.findings == {}
+    assert found.words == ("interrupted: 2 of 75 builds were flown, too few to choose from",)
     assert chosen(()).chosen is None
+    # who is interrupted when all is flown has his answer
+    assert chosen(SWEEP, interrupted=True).chosen is SLIGHT
+
+
+def test_what_is_shaded_reaches_half_a_step_beyond_and_is_joined():
+    row = [point(kappa, 1.0, 0) for kappa in (0.0, 0.2, 0.4, 0.8)]
+    assert _spans(row, [False, True, True, False]) == [pytest.approx((0.1, 0.6))]
+    assert _spans(row, [True, False, False, True]) == [pytest.approx((0.0, 0.1)), pytest.approx((0.6, 0.8))]
 
 
 # -- the builds of the sweep -----------------------------------------------------------------------------
@@ -182,7 +198,7 @@ def test_a_point_reads_the_ends_of_the_range_and_hover(weighted, phase):
     from featherbench.scenario.bench_tables import Move
     from featherbench.studies.free_play import HOVER_BAND, free_play_curves
 
-    (one,) = bias(weighted.scenario, compensations=np.array([0.5]), phases=np.array([phase])).points
+    (one,) = bias(weighted.scenario, compensations=np.array([0.5]), phases=np.array([phase]), draws=2).points
     setup = varied(build_setup(weighted.scenario), 0.5, phase)
     curves = static_curves(setup, groups=False)
     assert (one.rod_force_low, one.rod_force_high) == pytest.approx(

@@ -1,0 +1,143 @@
+"""A gyro's gains as pilots set them: raised until the tail just hunts, then backed off.
+
+The way of Ziegler and Nichols (Optimum settings for automatic controllers, Trans. ASME 64, 1942): the rate gain alone
+is raised until the loop keeps swinging, in the build without any play and without its weights, so that the linkage is
+loaded to one side; a stated share of it is then taken back. The heading is held with an integral time of 2.2 times the
+period of that swing (Tyreus and Luyben, Tuning PI controllers for integrator/dead time processes, Ind. Eng. Chem. Res.
+31, 1992: their rule leaves a third of the gain, and is for processes that integrate, as yaw rate nearly does). A pilot
+does not set the gyro anew for each bolt: one setting serves a whole sweep.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+import numpy as np
+
+from featherbench.aircraft.flight import (
+    Flight,
+    FlightSetup,
+    flight_setup,
+    hover_flight,
+    with_gains,
+    without_play,
+)
+from featherbench.aircraft.yaw_loop import ultimate, yaw_loop
+from featherbench.bench.setup import Setup, build_setup
+from featherbench.plant.flight import F_HEADING, F_RATE, F_TIME
+
+LEAST, MOST = 0.1, 8.0
+"""Rate gains between which hunting is looked for, over that at which a loop without friction would swing."""
+LADDER = 1.4
+"""Each gain tried over the one before it."""
+HALVINGS = 3
+SECONDS = 3.0
+READ = 1.5
+"""s that are flown at each gain, and of them those at the end that are read."""
+NUDGE = 1.0
+"""rad/s: the pirouette that is stopped as each gain is tried."""
+HUNTING = float(np.deg2rad(0.2))
+"""Heading, peak to peak, from which a swing that lasts is seen."""
+WANDER = 0.3
+"""A swing slower than this share of the loop's own frequency is a wander from dead band and friction, not hunting."""
+INTEGRAL_TIME = 2.2
+"""Periods of the swing in which the heading is worked off."""
+
+
+class SettingKind(StrEnum):
+    """How the gains came about, in words."""
+
+    STATED = "as stated"
+    FOUND = "raised until the tail just hunts, then backed off"
+    NEVER = "it hunts at no gain tried: backed off from what the lags of the loop allow"
+    ALWAYS = "the lowest tried: it hunts at every gain"
+
+
+@dataclass(frozen=True)
+class GyroSetting:
+    """rate_gain s; hold_gain -; hunts_at s, rate gain at which it just hunts, at `frequency` Hz (nan where not looked
+    for or not found); back_off: share taken back.
+    """
+
+    kind: SettingKind
+    rate_gain: float
+    hold_gain: float
+    hunts_at: float
+    frequency: float
+    back_off: float
+
+    @property
+    def gains(self) -> tuple[float, float]:
+        """(rate gain, hold gain)."""
+        return self.rate_gain, self.hold_gain
+
+
+def gyro_setting(setup: Setup, *, weights: bool = False) -> GyroSetting:
+    """The setting for a build: as stated, else found by flying it without play and, but with `weights`, without its
+    weights.
+
+    Raises ValueError, in words, where the build cannot hover.
+    """
+    aircraft = setup.scenario.aircraft
+    if aircraft is not None and aircraft.gyro.rate_gain is not None:
+        stated = float(aircraft.gyro.rate_gain), float(aircraft.gyro.hold_gain or 0.0)
+        return GyroSetting(SettingKind.STATED, *stated, float("nan"), float("nan"), 0.0)
+    ready = without_play(flight_setup(setup if weights else without_weights(setup)))
+    back_off = float(ready.table.back_off)
+    kind, found, frequency = just_hunts(ready)
+    gain = found if kind is SettingKind.ALWAYS else (1.0 - back_off) * found
+    hold = ready.table.hold_gain
+    if hold is None:
+        hold = gain * frequency / INTEGRAL_TIME
+    hunts_at = found if kind is SettingKind.FOUND else float("nan")
+    return GyroSetting(kind, gain, float(hold), hunts_at, frequency, back_off)
+
+
+def without_weights(setup: Setup) -> Setup:
+    """The build with its counterweights taken off."""
+    parts = tuple(part for part in setup.assembly.parts if part.group != "counterweight")
+    if len(parts) == len(setup.assembly.parts):
+        return setup
+    return build_setup(setup.scenario, setup.air, assembly=replace(setup.assembly, parts=parts))
+
+
+def just_hunts(ready: FlightSetup) -> tuple[SettingKind, float, float]:
+    """(kind, rate gain in s from which it hunts, frequency in Hz of the swing), the heading not held meanwhile."""
+    linear, own = ultimate(yaw_loop(ready))
+
+    def swings(gain: float) -> bool:
+        return hunting(_tried(ready, gain), WANDER * own)
+
+    gain, last = LEAST * linear, 0.0
+    while gain <= MOST * linear and not swings(gain):
+        gain, last = LADDER * gain, gain
+    if last == 0.0:
+        return SettingKind.ALWAYS, gain, own
+    if gain > MOST * linear:
+        return SettingKind.NEVER, linear, own
+    low, high = last, gain
+    for _ in range(HALVINGS):
+        middle = float(np.sqrt(low * high))
+        low, high = (low, middle) if swings(middle) else (middle, high)
+    return SettingKind.FOUND, high, swing_frequency(_tried(ready, high))
+
+
+def _tried(ready: FlightSetup, gain: float) -> Flight:
+    return hover_flight(with_gains(ready, gain, 0.0), SECONDS, disturbed=False, rate=NUDGE)
+
+
+def hunting(flight: Flight, slowest: float) -> bool:
+    """Whether the heading still swings at the end of a flight, visibly and faster than a wander (`slowest`, Hz)."""
+    record = flight.record[flight.record[:, F_TIME] > flight.record[-1, F_TIME] - READ]
+    time = record[:, F_TIME] - record[0, F_TIME]
+    heading = record[:, F_HEADING] - np.polyval(np.polyfit(time, record[:, F_HEADING], 2), time)
+    return bool(np.ptp(heading) >= HUNTING) and swing_frequency(flight) >= slowest
+
+
+def swing_frequency(flight: Flight) -> float:
+    """Frequency (Hz) of the largest line in the yaw rate at the end of a flight; wander counts little in it."""
+    record = flight.record[flight.record[:, F_TIME] > flight.record[-1, F_TIME] - READ]
+    rate = record[:, F_RATE] - np.mean(record[:, F_RATE])
+    spectrum = np.abs(np.fft.rfft(rate * np.hanning(len(rate)), 8 * len(rate)))
+    return float(np.argmax(spectrum) / (8 * len(rate) * (record[1, F_TIME] - record[0, F_TIME])))
