@@ -57,8 +57,8 @@ HOMES = (
     "sampling.spread",
     "fitting.match",
     "fitting.calibrate",
-    "studies.bias",
-    "studies.wag",
+    "hovering.bias",
+    "hovering.wag",
 )
 """Modules of the studies that commands start, each by the function of its name."""
 

@@ -18,7 +18,7 @@ def _run(*words):
 
 def test_wag_says_verdict_thresholds_and_window(tmp_path):
     page = tmp_path / "wag.html"
-    result = _run("wag", WORN, "--seconds", "5", "--report", page, "--verbose")
+    result = _run("wag", WORN, "--seconds", "5", "--draws", "4", "--report", page, "--verbose")
     assert result.exit_code == 0, result.output
     words = " ".join(result.output.split())
     assert "Wag in hover: sustained limit cycle from play" in words
@@ -31,14 +31,28 @@ def test_wag_says_verdict_thresholds_and_window(tmp_path):
 
 
 def test_wag_document_is_pure_and_in_si():
-    result = _run("wag", WORN, "--seconds", "5", "--json", "-", "--quiet")
+    result = _run("wag", WORN, "--seconds", "5", "--draws", "4", "--json", "-", "--quiet")
     document = json.loads(result.stdout)
     assert document["findings"]["wag_heading"]["unit"] == "rad"
-    assert 0.01 < document["findings"]["wag_heading"]["value"] < 0.2
+    assert 0.004 < document["findings"]["wag_heading"]["value"] < 0.02
+    assert document["findings"]["share_visible"]["value"] >= 0.5
+    assert len(document["draws"]) == 4
+    assert {"without", "quiet", "of", "left"} == set(document["causes"][0])
 
 
 def test_a_larger_visible_wag_changes_the_verdict():
-    result = _run("wag", WORN, "--seconds", "5", "--visible-heading", "20 deg", "--visible-travel", "500 mm")
+    result = _run(
+        "wag",
+        WORN,
+        "--seconds",
+        "5",
+        "--draws",
+        "4",
+        "--visible-heading",
+        "20 deg",
+        "--visible-travel",
+        "500 mm",
+    )
     assert "Wag in hover: quiet" in " ".join(result.output.split())
 
 
@@ -56,20 +70,22 @@ def test_no_gyro_and_no_quantity_are_refused_in_words(tmp_path):
 
 def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
     target, page = tmp_path / "bias.json", tmp_path / "bias.html"
-    result = _run("bias", WORN, "--json", target, "--report", page, "--margin", "1.2", "--verbose")
+    result = _run("bias", WORN, "--json", target, "--report", page, "--margin", "1.2", "--draws", "2", "--verbose")
     assert result.exit_code == 0, result.output
     words = " ".join(result.output.split())
     assert "Aim for a compensation of" in words
+    assert "Play shows in" in words
+    assert "chosen anew in 2 draws of air, loop and play" in words
     assert "--margin" in words
     assert "the checks below are of the build as written, not of the one to aim for" in words
     assert "so many times heavier where it stands, not taller" in words
     told = [line for line in result.output.splitlines() if re.match(r" \d\.\d\d ", line)]
-    assert len(told) >= 70  # the other phases, too
+    assert len(told) >= 42  # the other phases, too
     assert sum("<-" in line for line in told) == 1
     document = json.loads(target.read_text(encoding="utf-8"))
-    assert len(document["sweep"]) >= 70
+    assert len(document["sweep"]) >= 42
     assert document["findings"]["bias_seat_ratio"]["value"] >= 1.2
     text = page.read_text(encoding="utf-8")
     assert "<svg" in text
-    assert text.count('<tr><th scope="row">') >= 70  # the other phases, too
+    assert text.count('<tr><th scope="row">') >= 42  # the other phases, too
     assert isinstance(_run("bias", WORN, "--json", target).exception, OutputRefused)

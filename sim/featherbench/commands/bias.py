@@ -10,7 +10,7 @@ import typer
 from featherbench.commands import options
 from featherbench.commands.manual import example
 from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
-from featherbench.commands.wag import HoverArgument, VisibleHeading, VisibleTravel, limits_of
+from featherbench.commands.wag import DrawsOption, HoverArgument, VisibleHeading, VisibleTravel, limits_of
 
 
 @example("featherbench bias scenarios/survey-3kg/worn.toml --margin 1.5")
@@ -26,6 +26,7 @@ def bias(
     gyro_each: Annotated[
         bool, typer.Option("--gyro-each", help="Set the gyro anew for each build, as if it were flown in.")
     ] = False,
+    draws: DrawsOption = 12,
     report: options.ReportOption = None,
     figures: options.FiguresOption = None,
     json_file: options.JsonOption = None,
@@ -53,7 +54,13 @@ def bias(
     with working(quiet, "builds flown") as work:
         try:
             found = run_bias(
-                scenario, margin=margin, limits=limits, seed=seed, gyro_each=gyro_each, progress=work.count
+                scenario,
+                margin=margin,
+                limits=limits,
+                seed=seed,
+                draws=draws,
+                gyro_each=gyro_each,
+                progress=work.count,
             )
         except ValueError as error:
             refuse(f"{file}: {error}")

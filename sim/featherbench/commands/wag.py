@@ -28,6 +28,14 @@ VisibleTravel = Annotated[
 ]
 
 
+DrawsOption = Annotated[
+    int,
+    typer.Option(
+        "--draws", min=1, help="Draws of servo loop, shaking, friction and play that each build is flown in."
+    ),
+]
+
+
 def limits_of(heading: str, travel: str) -> Limits:
     """The visible wag; refuses texts that are no such quantities."""
     from featherbench import quantities
@@ -49,6 +57,7 @@ def wag(
     ] = 10.0,
     visible_heading: VisibleHeading = "0.25 deg",
     visible_travel: VisibleTravel = "3 mm",
+    draws: DrawsOption = 12,
     report: options.ReportOption = None,
     figures: options.FiguresOption = None,
     json_file: options.JsonOption = None,
@@ -75,7 +84,7 @@ def wag(
     announce(quiet)
     with working(quiet, "flying in hover") as work:
         try:
-            found = run_wag(scenario, seed=seed, seconds=seconds, limits=limits)
+            found = run_wag(scenario, seed=seed, seconds=seconds, limits=limits, draws=draws)
         except ValueError as error:
             refuse(f"{file}: {error}")
         run = predict(scenario)

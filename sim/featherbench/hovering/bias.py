@@ -59,7 +59,7 @@ __all__ = [
 ]
 
 COMPENSATIONS = np.linspace(0.0, 1.4, 15)
-PHASES = np.deg2rad([-6.0, -3.0, 0.0, 3.0, 6.0])
+PHASES = np.deg2rad([-6.0, 0.0, 6.0])
 HOLD = 1.5
 FROM_GOOD_TO_BAD = tuple(ReleaseVerdict)
 """What released blades do; of two sides that differ, the worse one counts."""

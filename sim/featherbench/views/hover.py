@@ -207,7 +207,9 @@ def _bias_rests_on(found: Bias) -> tuple[str, ...]:
         seen_from(found.visible),
         f"each build was flown in the same {len(found.draws)} draws of servo loop, shaking, friction and play",
         "the gyro was set once for each draw, without play and without weights",
-        "the checks are of the build as written, not of the one to aim for",
+        "an amount of weight is judged as so many times heavier where it stands, not taller; the servo by its torque "
+        "over the stroke, not by what it holds for long",
+        "the checks below are of the build as written, not of the one to aim for",
     )
 
 
