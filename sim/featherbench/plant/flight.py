@@ -86,8 +86,7 @@ def fly(
     side, reversals = 0, 0
     angle, turn, shakes = AT_START, rotation(step, spin, blades), plant.shaking.rate > 0.0
     for row in range(record.shape[0]):
-        force, drawn = 0.0, 0.0
-        heat = state[state_index.LOSS_COPPER]
+        force, drawn, heat = 0.0, 0.0, state[state_index.LOSS_COPPER]
         for _ in range(counts.record_steps):
             if to_gyro == 0:
                 to_gyro = counts.gyro_steps
@@ -101,9 +100,7 @@ def fly(
             if to_drive == 0:
                 to_drive = counts.drive_steps
                 drive_update(step, state, plant)
-            to_gyro -= 1
-            to_frame -= 1
-            to_drive -= 1
+            to_gyro, to_frame, to_drive = to_gyro - 1, to_frame - 1, to_drive - 1
             chain_step(step, state, spin, 0.0, plant, winding)
             pitch = state[state_index.PITCH]
             axial = axial_ratio(frame.tail_arm * yaw[1], spin, air)
@@ -123,11 +120,9 @@ def fly(
             force += state[state_index.ROD_FORCE]
             drawn += state[state_index.SUPPLY_CURRENT]
             count += 1
-        record[row, F_TIME] = count * step
-        record[row, F_HEADING] = yaw[0]
-        record[row, F_RATE] = yaw[1]
-        record[row, F_PITCH] = state[state_index.PITCH]
-        record[row, F_ROD_FORCE] = force / counts.record_steps
-        record[row, F_SUPPLY] = drawn / counts.record_steps
-        record[row, F_HEAT] = (state[state_index.LOSS_COPPER] - heat) / (counts.record_steps * step)
+        share = 1.0 / counts.record_steps
+        heat = (state[state_index.LOSS_COPPER] - heat) * share / step
+        record[row, F_TIME], record[row, F_HEADING], record[row, F_RATE] = count * step, yaw[0], yaw[1]
+        record[row, F_PITCH], record[row, F_HEAT] = state[state_index.PITCH], heat
+        record[row, F_ROD_FORCE], record[row, F_SUPPLY] = share * force, share * drawn
     return reversals

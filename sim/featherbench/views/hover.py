@@ -12,13 +12,13 @@ from featherbench.bench.release import told
 from featherbench.hovering.bias_choice import FAILS, MAH, UNKNOWN
 from featherbench.hovering.play_verdict import DRAW_SECONDS
 from featherbench.hovering.wag import KICK, PLAY_SHOWS, SECONDS
+from featherbench.hovering.wording import choice_words, healthy_words, said_of, seen_from
 from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.studies.free_play import HOVER_BAND
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data, seeded
 from featherbench.views.cases import Case
 from featherbench.views.first_lines import of_bias, of_run
-from featherbench.views.hover_notes import said_of, seen_from
 from featherbench.views.numerals import quantity, unit_of
 from featherbench.views.pictures import bias_pictures, wag_pictures
 from featherbench.views.view import POINT, RIGHT, WORDS, Column, Row, Table, View, table_of
@@ -64,7 +64,7 @@ def wag_view(
             f"Wag in hover: {found.verdict}. Play shows in {found.shown} draws of servo, shaking, friction and play.",
             f"As written {heading} of heading, {travel} at the tail tip, peak to peak; it {rest}.",
             f"{found.advice[0].upper()}{found.advice[1:]}.",
-            *_healthy(found),
+            *healthy_words(found),
         ),
         tables=(*_causes(found), *about.tables),
         pictures=wag_pictures(found, system),
@@ -78,16 +78,6 @@ def wag_view(
             ],
         },
     )
-
-
-def _healthy(found: Wag) -> tuple[str, ...]:
-    """What is to be said of a tail that would be seen to wag without any play."""
-    if not found.tight_causes:
-        return ()
-    best = found.tight_causes[0]
-    quiet = f"{best.quiet.hits} of these {best.quiet.of}"
-    named = f"; without {best.name} it is quiet in {quiet}" if best.quiet.hits else ""
-    return (f"Without any play it would be seen to wag in {found.healthy} draws{named}.",)
 
 
 def _causes(found: Wag) -> tuple[Table, ...]:
@@ -202,7 +192,7 @@ def _bias_rests_on(found: Bias) -> tuple[str, ...]:
     asked = f"seat ratio asked for over the hover band: {found.margin:g} (--margin)"
     return (
         *found.words[1:],
-        *_choices(found),
+        *choice_words(found),
         *([asked] if found.margin > 0.0 else []),
         seen_from(found.visible),
         f"each build was flown in the same {len(found.draws)} draws of servo loop, shaking, friction and play",
@@ -211,15 +201,6 @@ def _bias_rests_on(found: Bias) -> tuple[str, ...]:
         "over the stroke, not by what it holds for long",
         "the checks below are of the build as written, not of the one to aim for",
     )
-
-
-def _choices(found: Bias) -> tuple[str, ...]:
-    """How often the choice changes over draws of air and loop."""
-    if not found.choices or found.chosen is None:
-        return ()
-    count = sum(times for _, times in found.choices)
-    each = ", ".join(f"{kappa:.2f} in {times}" for kappa, times in found.choices)
-    return (f"chosen anew in {count} draws of air, loop and play: {each}",)
 
 
 def _sweep(found: Bias, system: str) -> tuple[Table, ...]:

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from featherbench.aircraft.gyro_setting import GyroSetting, SettingKind
 from featherbench.hovering.wag_readings import WINDOW
+
+if TYPE_CHECKING:
+    from featherbench.hovering.bias_choice import Bias
+    from featherbench.hovering.wag import Wag
 
 
 def said_of(setting: GyroSetting) -> str:
@@ -30,3 +36,22 @@ def seen_from(seen: float) -> str:
         f"a wag is seen from {np.rad2deg(seen):.2g} deg within {WINDOW:g} s (--visible-heading, --visible-travel: 3 mm "
         "are two minutes of arc from 5 m); what is slower is steered by hand"
     )
+
+
+def healthy_words(found: Wag) -> tuple[str, ...]:
+    """What is to be said of a tail that would be seen to wag without any play."""
+    if not found.tight_causes:
+        return ()
+    best = found.tight_causes[0]
+    quiet = f"{best.quiet.hits} of these {best.quiet.of}"
+    named = f"; without {best.name} it is quiet in {quiet}" if best.quiet.hits else ""
+    return (f"Without any play it would be seen to wag in {found.healthy} draws{named}.",)
+
+
+def choice_words(found: Bias) -> tuple[str, ...]:
+    """How often the choice changes over draws of air and loop."""
+    if not found.choices or found.chosen is None:
+        return ()
+    count = sum(times for _, times in found.choices)
+    each = ", ".join(f"{kappa:.2f} in {times}" for kappa, times in found.choices)
+    return (f"chosen anew in {count} draws of air, loop and play: {each}",)
