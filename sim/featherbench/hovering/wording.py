@@ -7,11 +7,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from featherbench.aircraft.gyro_setting import GyroSetting, SettingKind
+from featherbench.hovering.play_verdict import DRAW_SECONDS, KICK, PLAY_SHOWS
 from featherbench.hovering.wag_readings import WINDOW
+from featherbench.studies.free_play import HOVER_BAND
 
 if TYPE_CHECKING:
     from featherbench.hovering.bias_choice import Bias
     from featherbench.hovering.wag import Wag
+    from featherbench.studies.findings import Finding
 
 
 def said_of(setting: GyroSetting) -> str:
@@ -55,3 +58,27 @@ def choice_words(found: Bias) -> tuple[str, ...]:
     count = sum(times for _, times in found.choices)
     each = ", ".join(f"{kappa:.2f} in {times}" for kappa, times in found.choices)
     return (f"chosen anew in {count} draws of air, loop and play: {each}",)
+
+
+def wag_rests_on(found: Wag) -> tuple[str, ...]:
+    """Every threshold of a flight in hover, with how to change it."""
+    pitch, low, high = (
+        number_of(found.findings[name]) for name in ("hover_pitch", "float_low", "float_high")
+    )
+    overlaps = pitch is not None and found.free_play.floats_between(pitch - HOVER_BAND, pitch + HOVER_BAND)
+    window = "" if low is None or high is None else f" ({np.rad2deg(low):.1f} to {np.rad2deg(high):.1f} deg)"
+    return (
+        said_of(found.setting),
+        f"the float window{window} {'overlaps' if overlaps else 'stays clear of'} the hover band, "
+        f"{np.rad2deg(HOVER_BAND):g} deg to either side of the hover pitch",
+        seen_from(found.seen),
+        f"play shows in a draw when its wag is seen and is {PLAY_SHOWS:g} times that without play in the same gusts",
+        f"the build as written flies for as long as --seconds says, {DRAW_SECONDS:g} s in each draw, from "
+        f"{np.rad2deg(KICK):g} deg off heading; the last two thirds are read",
+        "a gyro margin of 8 stands for 8 or more",
+    )
+
+
+def number_of(one: Finding) -> float | None:
+    """A finding's number; None of a text and of what was not found."""
+    return one.value if isinstance(one.value, float) else None

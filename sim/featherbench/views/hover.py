@@ -10,11 +10,14 @@ import numpy as np
 
 from featherbench.bench.release import told
 from featherbench.hovering.bias_choice import FAILS, MAH, UNKNOWN
-from featherbench.hovering.play_verdict import DRAW_SECONDS
-from featherbench.hovering.wag import KICK, PLAY_SHOWS, SECONDS
-from featherbench.hovering.wording import choice_words, healthy_words, said_of, seen_from
+from featherbench.hovering.wording import (
+    choice_words,
+    healthy_words,
+    number_of,
+    seen_from,
+    wag_rests_on,
+)
 from featherbench.studies.findings import FINDINGS_TABLE
-from featherbench.studies.free_play import HOVER_BAND
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data, seeded
 from featherbench.views.cases import Case
@@ -46,12 +49,12 @@ def wag_view(
     seed: int | None = None,
 ) -> View:
     """The view of a flight in hover. run and checks: of the bench run of the same build; system: as in `run_view`."""
-    about = _about(found.findings, run, checks, cautions, system, _wag_rests_on(found), seed)
+    about = _about(found.findings, run, checks, cautions, system, wag_rests_on(found), seed)
     heading, travel = (
-        quantity(_number(found.findings[name]), kind, system)
+        quantity(number_of(found.findings[name]), kind, system)
         for name, kind in (("wag_heading", "angle"), ("wag_travel", "length"))
     )
-    settles = _number(found.findings["wag_settling"])
+    settles = number_of(found.findings["wag_settling"])
     rest = (
         "does not come to rest after a kick"
         if settles is None
@@ -145,22 +148,6 @@ def _about(
             "left_out": LEFT_OUT,
             "cautions": tuple(cautions),
         },
-    )
-
-
-def _wag_rests_on(found: Wag) -> tuple[str, ...]:
-    pitch, low, high = (_number(found.findings[name]) for name in ("hover_pitch", "float_low", "float_high"))
-    overlaps = pitch is not None and found.free_play.floats_between(pitch - HOVER_BAND, pitch + HOVER_BAND)
-    window = "" if low is None or high is None else f" ({np.rad2deg(low):.1f} to {np.rad2deg(high):.1f} deg)"
-    return (
-        said_of(found.setting),
-        f"the float window{window} {'overlaps' if overlaps else 'stays clear of'} the hover band, "
-        f"{np.rad2deg(HOVER_BAND):g} deg to either side of the hover pitch",
-        seen_from(found.seen),
-        f"play shows in a draw when its wag is seen and is {PLAY_SHOWS:g} times that without play in the same gusts",
-        f"{SECONDS:g} s are flown as written (--seconds), {DRAW_SECONDS:g} s in each draw, from "
-        f"{np.rad2deg(KICK):g} deg off heading; the last two thirds are read",
-        "a gyro margin of 8 stands for 8 or more",
     )
 
 
@@ -260,7 +247,3 @@ def _told(one: Finding, system: str) -> str:
     if isinstance(one.value, float) and one.kind == "temperature":
         return f"{one.value - 273.15:.0f} degC"
     return one.value if isinstance(one.value, str) else quantity(one.value, one.kind, system)
-
-
-def _number(one: Finding) -> float | None:
-    return one.value if isinstance(one.value, float) else None
