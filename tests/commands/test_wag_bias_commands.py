@@ -70,7 +70,9 @@ def test_no_gyro_and_no_quantity_are_refused_in_words(tmp_path):
 
 def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
     target, page = tmp_path / "bias.json", tmp_path / "bias.html"
-    result = _run("bias", WORN, "--json", target, "--report", page, "--margin", "1.2", "--draws", "2", "--verbose")
+    result = _run(
+        "bias", WORN, "--json", target, "--report", page, "--margin", "1.2", "--draws", "2", "--verbose"
+    )
     assert result.exit_code == 0, result.output
     words = " ".join(result.output.split())
     assert "Aim for a compensation of" in words
