@@ -210,6 +210,7 @@ def test_json_to_standard_output_is_pure(command):
     document = strict_json(done.out)
     assert (done.status, done.err) == (0, "")
     assert (document["tool"], document["version"], document["seed"]) == ("featherbench", "0.1.0", 7)
+    assert document["format"] == 1
     assert document["scenario"]["files"] == [PLAIN]
     assert document["findings"]["rod_force_push"]["unit"] == "N"
     assert document["findings"]["release"]["value"] in ("returns", "stays", "runs out")

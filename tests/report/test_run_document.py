@@ -85,6 +85,7 @@ def read_back(document: dict[str, Any]) -> dict[str, Any]:
 
 def test_a_run_has_the_stated_form(plain_run: Run, checks: tuple[Check, ...]) -> None:
     document = read_back(run_document(plain_run, checks, CAUTIONS, seed=7))
+    assert document["format"] == 1  # whoever reads it later must know by which names
     jsonschema.validate(document, RUN_FORM)
     assert document["tool"] == "featherbench"
     assert document["seed"] == 7

@@ -21,6 +21,7 @@ from featherbench.bench.logs_text import ReadingsRefused, file_text, refused
 from featherbench.bench.pitch_table import BEYOND, ForceAtPitch, is_pitch_table, read_pitch_table
 from featherbench.bench.release import ReleaseVerdict
 from featherbench.bench.typed_forces import FORCES, forces_of_list, is_blank
+from featherbench.notebook import OneLine
 from featherbench.scenario import Problem, Scenario
 from featherbench.scenario.locate import key_lines
 
@@ -65,7 +66,7 @@ class Reading:
 
 
 @dataclass(frozen=True)
-class BenchData:
+class BenchData(OneLine):
     """Everything handed in: spot readings by name, logs, digests by file, and what was said on reading."""
 
     readings: dict[str, Reading]

@@ -13,6 +13,7 @@ from featherbench.assembly import Assembly, build_assembly, lead_lag_angle, mome
 from featherbench.assembly.mass_moments import C, MassMoments, N, R, Vector
 from featherbench.linkage.build import LinkageSetup, build_linkage
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
+from featherbench.notebook import OneLine
 from featherbench.plant.contact import MESH_FADE, ROD_FADE, contact
 from featherbench.plant.parameters import LoadTable, Output, PitchAxis, Plant
 from featherbench.plant.shaking import Shaking
@@ -33,7 +34,7 @@ ARM_MASS = 0.5e-3
 
 
 @dataclass(frozen=True)
-class Setup:
+class Setup(OneLine):
     """One build, ready to run.
 
     moments are of one blade as it has swung at zero pitch, by `lead_lag` rad (tip toward the leading edge positive).

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from featherbench.views.first_lines import FirstLines
     from featherbench.views.view import View
 
+FORMAT = 1
+"""Of the documents: raised when a name goes or means something else; names that are added leave it as it is."""
 DIGITS = 7
 """Significant digits of curves; single values are given in full."""
 
@@ -30,10 +32,10 @@ def document(view: View) -> dict[str, Any]:
 
 def heading(first: FirstLines | None) -> dict[str, Any]:
     """What every document begins with: whether the build may be run, what is to be read first, both only where there is
-    a build; the program.
+    a build; the program, and the format of the document.
     """
     judged = {} if first is None else first.document()
-    return {**judged, "tool": "featherbench", "version": __version__}
+    return {**judged, "tool": "featherbench", "version": __version__, "format": FORMAT}
 
 
 def plain_data(value: Any) -> Any:
