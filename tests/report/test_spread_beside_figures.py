@@ -106,6 +106,19 @@ def test_rows_carry_ranges_in_the_decimals_of_their_cells(comparison, sampled):
     assert rows_of(comparison, None)["largest push"].spreads == ("", "")
 
 
+def test_a_sure_change_gives_unsure_figures_no_more_digits(comparison, sampled):
+    """Builds that share their doubts: each figure is unsure by newtons, their difference by hundredths."""
+    unsure = tuple(
+        replace(build, intervals={"rod_force_push": Interval(6.58, 13.16)}) for build in sampled.builds
+    )
+    change = {"rod_force_push": Interval(-2.413, -2.351)}
+    row = rows_of(comparison, replace(sampled, builds=unsure, changes=(change,)))["largest push"]
+    assert row.spreads == ("6.6 to 13.2", "6.6 to 13.2")
+    assert all(len(cell.partition(".")[2]) == 1 for cell in row.cells)
+    assert row.change_spreads == ("-2.413 to -2.351",)
+    assert len(row.changes[0].partition(".")[2]) == 3
+
+
 @pytest.mark.parametrize("width", [60, 80, 100])
 def test_text_shows_ranges_within_the_width(comparison, sampled, width):
     console, stream = printed(width)

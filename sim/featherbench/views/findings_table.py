@@ -171,27 +171,39 @@ def finding_row(
         for value in values
     ]
     of_builds, of_changes = _intervals(name, sampled, scale)
-    half_widths = [0.5 * (one.high - one.low) for one in (*of_builds, *of_changes) if one is not None]
-    places = spread_decimals(half_widths, kind, system)
-    texts, places = _texts(name, values, kind, system, places)
+    places, change_places = (_worth(some, kind, system) for some in (of_builds, of_changes))
+    texts, places, change_places = _texts(name, values, kind, system, (places, change_places))
     cells = [label, texts.cells[0]]
     for later in zip(texts.cells[1:], texts.changes, texts.shares, strict=True):
         cells += later
     cells.append(texts.unit)
     if sampled is None:
         return Row(tuple(cells), detail=detail)
-    builds, changes = _ranges(name, kind, words, sampled, (of_builds, of_changes), (system, places))
+    builds, changes = _ranges(
+        name, kind, words, sampled, (of_builds, of_changes), (system, places, change_places)
+    )
     ranges = ["", builds[0]]
     for build, change in zip(builds[1:], changes, strict=True):
         ranges += [build, change, ""]
     return Row(tuple(cells), (*ranges, ""), detail=detail)
 
 
+def _worth(intervals: Sequence[Interval | None], kind: str, system: str) -> int | None:
+    """Decimals that intervals are worth; None where none has any width.
+
+    Figures and their changes have each their own: builds that share their doubts differ by a surer number than either
+    has.
+    """
+    half_widths = [0.5 * (interval.high - interval.low) for interval in intervals if interval is not None]
+    return spread_decimals(half_widths, kind, system)
+
+
 def _texts(
-    name: str, values: Sequence[Value], kind: str, system: str, places: int | None
-) -> tuple[_Texts, int]:
-    """The texts, and the decimals used."""
-    cells, unit, places = row_texts(values, kind, system, places=places)
+    name: str, values: Sequence[Value], kind: str, system: str, worth: tuple[int | None, int | None]
+) -> tuple[_Texts, int, int]:
+    """The texts, and the decimals used for figures and for changes. worth: what the intervals of each are worth."""
+    cells, unit, places = row_texts(values, kind, system, places=worth[0])
+    change_places = places if worth[1] is None else worth[1]
     base = values[0]
     changes, shares = [], []
     for value in values[1:]:
@@ -200,14 +212,14 @@ def _texts(
             shares.append("")
             continue
         factor, _ = display_factor(kind, system)
-        change = numeral((value - base) * factor, places, sign=True)
+        change = numeral((value - base) * factor, change_places, sign=True)
         changes.append(change)
         turned = base * value < 0.0 or float(cells[0]) == 0.0
         share = 0.0 if float(change) == 0.0 else (abs(value) - abs(base)) / max(abs(base), 1e-300)
         shares.append("" if turned else percent(share))
     if name in IN_PERCENT:
         cells = [BELOW_PERCENT if _tiny(value) else cell for value, cell in zip(values, cells, strict=True)]
-    return _Texts(cells, changes, shares, "%" if name in IN_PERCENT else unit), places
+    return _Texts(cells, changes, shares, "%" if name in IN_PERCENT else unit), places, change_places
 
 
 def _ranges(
@@ -216,18 +228,21 @@ def _ranges(
     words: Sequence[str],
     sampled: Sampled,
     intervals: tuple[list[Interval | None], list[Interval | None]],
-    shown: tuple[str, int],
+    shown: tuple[str, int, int],
 ) -> tuple[list[str], list[str]]:
-    """Of each build, and of each change: where 95 % lies, or for words in how many samples. shown: system, decimals."""
+    """Of each build, and of each change: where 95 % lies, or for words in how many samples.
+
+    shown: system, decimals of figures and of changes.
+    """
     if kind == "text":
         held = [
             _share(build.outcomes.get(name), text) for build, text in zip(sampled.builds, words, strict=True)
         ]
         return held, [""] * (len(words) - 1)
-    system, places = shown
+    system, *decimals = shown
     of_builds, of_changes = (
         [range_text(one.low, one.high, kind, system, places, sign) if one is not None else "" for one in some]
-        for some, sign in zip(intervals, (False, True), strict=True)
+        for some, sign, places in zip(intervals, (False, True), decimals, strict=True)
     )
     return of_builds, of_changes
 

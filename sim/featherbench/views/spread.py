@@ -68,7 +68,7 @@ def _findings(spread: Spread, system: str) -> Table:
     )
     rows = (
         Row(
-            (FINDINGS_TABLE[finding.name].label, *interval(finding, system), most(finding, 1)),
+            (FINDINGS_TABLE[finding.name].label, *interval(finding, system), most(finding)),
             detail=finding.name not in LEADING,
         )
         for finding in shown_findings(spread, everything=True)

@@ -109,11 +109,10 @@ def interval(finding: FindingSpread, system: str) -> tuple[str, str, str, str]:
     return value, low, high, unit
 
 
-def most(finding: FindingSpread, count: int = 2) -> str:
-    """The tolerances that make most of a finding's variance, with their shares."""
-    leading = sorted(finding.total_shares.items(), key=lambda item: -item[1])[:count]
-    named = [f"{key} {percent(share, sign=False)}" for key, share in leading if share >= WORTH_NAMING]
-    return ", ".join(named)
+def most(finding: FindingSpread) -> str:
+    """The tolerance that makes most of a finding's variance, with its share; "" where none makes much."""
+    key, share = max(finding.total_shares.items(), key=lambda item: item[1], default=("", 0.0))
+    return f"{key} {percent(share, sign=False)}" if share >= WORTH_NAMING else ""
 
 
 def ways(outcomes: Mapping[str, float]) -> str:
