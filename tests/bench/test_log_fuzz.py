@@ -1,7 +1,7 @@
 """Whatever is in a log or a readings file: a log, readings, or one refusal in words; never another exception."""
 
 import numpy as np
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from featherbench.bench.logs import Log, read_log
@@ -37,6 +37,7 @@ def test_any_bytes(tmp_path, data):
 
 @QUIET
 @given(st.text(alphabet=st.sampled_from("0123456789.,;:-\n\t tFN[]()#eEaμ/\"'"), max_size=500))
+@example('"\n0;')
 def test_any_text(tmp_path, text):
     _try_log(tmp_path, text.encode())
     path = tmp_path / "readings"

@@ -111,7 +111,7 @@ def read_table(path: Path, text: str, style: LogFormat) -> Table:
             path,
             rows[0][0],
             "",
-            _short(" | ".join(rows[0][1])),
+            _short(" | ".join(rows[0][1])) or "an empty cell",  # a quote alone is a column without a text
             "at least two rows of numbers under the heading",
         )
     width = Counter(len(cells) for _, cells in rows[first:]).most_common(1)[0][0]
