@@ -26,7 +26,7 @@ def test_yaw_rate_after_a_step_of_moment():
     step, rows, moment = 50e-6, 400, 0.02
     winding = winding_for(plant.motor, step)
     gyro = ready.gyro._replace(rate_gain=0.0, hold_gain=0.0)
-    counts = FlightStepCounts(step, 60, 80, 100, 0)
+    counts = FlightStepCounts(step, 60, 80, 60, 100, 0)
     noise, calm, gust = np.zeros(rows * 100 // 80 + 2), np.zeros(rows), np.full(rows, moment)
     record, yaw, state = np.zeros((rows, FLIGHT_COLUMNS)), np.zeros(2), _at_trim(ready)
     # the servo settles under its load first, the aircraft held still; the main rotor then balances that thrust

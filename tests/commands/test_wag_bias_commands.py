@@ -89,5 +89,5 @@ def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
     assert document["findings"]["bias_seat_ratio"]["value"] >= 1.2
     text = page.read_text(encoding="utf-8")
     assert "<svg" in text
-    assert text.count('<tr><th scope="row">') >= 42  # the other phases, too
+    assert text.count('<tr><th scope="row">') >= 28  # the other phases, too
     assert isinstance(_run("bias", WORN, "--json", target).exception, OutputRefused)
