@@ -155,7 +155,7 @@ def test_studies_fill_axes_of_ones_own() -> None:
     assert all(ax.lines for ax in axes[:3])
     short = {"bench.programme": '[{ go = 1.0, hold = "0.5 s" }, { go = -1.0, hold = "0.5 s" }]'}
     plain = fb.read(SCENARIOS / "plain.toml", short)
-    found = fb.spread(plain, runs=64)
+    found = fb.spread(plain, runs=128)
     _, axes = plt.subplots(1, 2, figsize=(9.0, 4.0))
     figures.spread(found, axes=axes)
     assert all(ax.patches for ax in axes)
