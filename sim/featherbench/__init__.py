@@ -20,6 +20,7 @@ from featherbench.version import __version__
 
 _HOMES = {
     "read": "featherbench.scenario",
+    "scenario_of": "featherbench.scenario",
     "Scenario": "featherbench.scenario",
     "ScenarioError": "featherbench.scenario",
     "OutputRefused": "featherbench.render.files",
@@ -87,6 +88,7 @@ __all__ = [
     "read_bench_data",
     "sample_checks",
     "sampled",
+    "scenario_of",
     "size",
     "spread",
     "wag",
@@ -109,7 +111,7 @@ if TYPE_CHECKING:
     from featherbench.render.files import OutputRefused
     from featherbench.sampling.sampled import Sampled, sampled
     from featherbench.sampling.spread import Spread, spread
-    from featherbench.scenario import Scenario, ScenarioError, read
+    from featherbench.scenario import Scenario, ScenarioError, read, scenario_of
     from featherbench.scenario.shipped import example
     from featherbench.sizing import Sizing
     from featherbench.studies import Comparison, Run, compare, moments, predict

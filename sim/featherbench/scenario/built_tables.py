@@ -25,6 +25,7 @@ from featherbench.scenario.fields import (
     Temperature,
     refuse_number,
 )
+from featherbench.scenario.handed import typed
 from featherbench.scenario.parts import Table
 
 
@@ -50,6 +51,7 @@ def _constant_along_radius(given: object) -> object:
 
     A bare number is refused for its lack of a unit, not for being no list.
     """
+    given = typed(given, "length")
     if isinstance(given, int | float):
         refuse_number(given, "length")
     return [("0 m", given)] if isinstance(given, str) else given

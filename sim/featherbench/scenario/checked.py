@@ -16,6 +16,7 @@ from featherbench.notebook import HtmlDisplay
 from featherbench.scenario.assumed import Assumed, left_to_defaults
 from featherbench.scenario.doubt import AS_WRITTEN, Departure
 from featherbench.scenario.fitted import departure_of
+from featherbench.scenario.handed import as_typed, handed
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.parts import Part
 from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
@@ -89,7 +90,8 @@ def located(error: ScenarioError, scenario: Scenario) -> ScenarioError:
 def read(path: str | os.PathLike[str], settings: Mapping[str, Any] | None = None) -> Scenario:
     """Read a scenario file, its bases, and `key.path` -> value settings laid over it.
 
-    Raises ScenarioError with everything that is wrong.
+    A value is a text as in a file, a float in SI (whatever a Scenario holds), or a pint quantity. Raises
+    ScenarioError with everything that is wrong.
 
     >>> import featherbench as fb
     >>> plain = fb.read(fb.example("survey-3kg/plain"))
@@ -103,7 +105,21 @@ def read(path: str | os.PathLike[str], settings: Mapping[str, Any] | None = None
     featherbench.scenario.problems.ScenarioError: 1 problem in the input:
     ...
     """
-    return checked(read_tree(Path(path), settings or {}))
+    return checked(read_tree(Path(path), handed(settings or {})))
+
+
+def scenario_of(tables: Mapping[str, Any], folder: str | os.PathLike[str] = "") -> Scenario:
+    """A scenario from tables of your own: texts as in a file, floats in SI, or pint quantities. Raises ScenarioError.
+
+    folder: what file names in it are relative to.
+
+    >>> import tomllib, featherbench as fb
+    >>> tables = tomllib.loads(fb.example("survey-3kg/plain").read_text(encoding="utf-8"))
+    >>> tables["rotor"]["speed"] = 942.5  # rad/s
+    >>> fb.scenario_of(tables).rotor.speed
+    942.5
+    """
+    return from_tables(handed(tables), folder=folder)
 
 
 def from_tables(
@@ -138,6 +154,7 @@ def checked(tree: RawTree) -> Scenario:
     model: ScenarioTables | None = None
     try:
         model = ScenarioTables.model_validate(tree.raw, context=spreads)
+        tree.raw = as_typed(tree.raw)
         tables = {name: getattr(model, name) for name in ScenarioTables.model_fields}
     except ValidationError as error:
         problems += schema_problems(error.errors(include_url=False, include_input=False), tree)

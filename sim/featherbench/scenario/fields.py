@@ -9,6 +9,7 @@ from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from featherbench import quantities
+from featherbench.scenario.handed import typed
 
 PLAUSIBLE: dict[str, tuple[float, float]] = {
     "length": (1e-8, 1e3),
@@ -65,7 +66,8 @@ class Quantity:
         return self.example or quantities.KINDS[self.kind].example
 
     def to_si(self, given: object, info: ValidationInfo) -> float:
-        """The SI value of a typed text, or a refusal in words."""
+        """The SI value of a typed text, or of what a program handed over; or a refusal in words."""
+        given = typed(given, self.kind)
         if self.kind == "ratio" and not _toleranced(given):
             _no_text_for_number(given)
         try:
