@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
+from featherbench.handed import typed
 from featherbench.scenario.fields import (
     PLAIN_NUMBER,
     TOLERANCED_NUMBER,
@@ -25,7 +26,6 @@ from featherbench.scenario.fields import (
     Temperature,
     refuse_number,
 )
-from featherbench.scenario.handed import typed
 from featherbench.scenario.parts import Table
 
 

@@ -12,11 +12,11 @@ from typing import Any
 
 from pydantic import Field, TypeAdapter, ValidationError
 
+from featherbench.handed import as_typed, handed
 from featherbench.notebook import HtmlDisplay
 from featherbench.scenario.assumed import Assumed, left_to_defaults
 from featherbench.scenario.doubt import AS_WRITTEN, Departure
 from featherbench.scenario.fitted import departure_of
-from featherbench.scenario.handed import as_typed, handed
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.parts import Part
 from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value

@@ -9,7 +9,7 @@ from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from featherbench import quantities
-from featherbench.scenario.handed import typed
+from featherbench.handed import typed
 
 PLAUSIBLE: dict[str, tuple[float, float]] = {
     "length": (1e-8, 1e3),
