@@ -5,6 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from featherbench.bench.setup import _shaking
+from featherbench.scenario.doubt import AS_WRITTEN
 
 
 @pytest.mark.parametrize(
@@ -20,5 +21,8 @@ def test_moments_over_the_speed_squared_and_how_often(passing, unlike, slider, e
     scenario = SimpleNamespace(
         rotor=SimpleNamespace(speed=1000.0, blades=3),
         shaking=SimpleNamespace(passing=passing, unlike=unlike, slider=slider),
+        departure=AS_WRITTEN,
     )
     assert tuple(_shaking(scenario, -0.01)) == pytest.approx(expected)
+    scenario.departure = AS_WRITTEN._replace(shaking=1.5)
+    assert tuple(_shaking(scenario, -0.01))[:2] == pytest.approx([1.5 * one for one in expected[:2]])
