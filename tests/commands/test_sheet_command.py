@@ -72,7 +72,7 @@ def test_steps_stand_in_a_safe_order_with_cautions_before_them(printed):
              "Step 3. Full speed", "Step 4.", "Step 5. Last"]  # fmt: skip
     places = [text.index(words) for words in order]
     assert places == sorted(places)
-    assert re.search(r"push expected: 10.\d* N; if the gauge shows over 1[12].\d* N stop", text)
+    assert re.search(r"push expected: 11.\d* N; if the gauge shows over 13.\d* N stop", text)
 
 
 @pytest.mark.usefixtures("printed")
