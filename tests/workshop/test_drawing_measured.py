@@ -2,7 +2,7 @@
 
 import io
 from collections import Counter
-from math import dist
+from math import acos, dist, sqrt
 from pathlib import Path
 
 import ezdxf
@@ -17,6 +17,7 @@ from featherbench.views.first_lines import of_sizing
 from featherbench.workshop.drawing import draw_sheet
 from featherbench.workshop.dxf import sheet_dxf
 from featherbench.workshop.sheet import millimetres
+from featherbench.workshop.turned_details import drive_of
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 MM = 1e3
@@ -136,6 +137,9 @@ def test_dimensions_name_the_parts_own_lengths(turned):
             expected += [piece.length * MM for piece in one.pieces]
         if len(one.threaded) < len(one.pieces):
             expected.append(one.diameter * MM)
+        drive = drive_of(one)
+        if drive and drive.across:
+            expected.append(drive.across * MM)
     assert sorted(found) == pytest.approx(sorted(expected), abs=1e-3)
 
 
@@ -154,12 +158,13 @@ def test_words_say_how_far_a_thread_is_cut(turned):
             assert f"over {millimetres(cut)} mm" in line
             for index in one.plain:
                 assert f"plain Ø {millimetres(one.pieces[index].diameter)} mm" in line
-        weighs = one.pieces[0].bore if one.tapped else one.pieces[one.threaded[0]].diameter
-        assert f"counts as Ø {millimetres(weighs)} mm" in line
+        assert ("6H" in line) == one.tapped
+        assert ("6g" in line) != one.tapped
+        assert not any("counts as" in text for text in said)
 
 
 def _of(one, text):
-    return ("tapped" in text) == one.tapped
+    return ("through" in text) == one.tapped
 
 
 def test_pieces_lie_end_to_end_where_they_are(turned):
@@ -225,7 +230,7 @@ def test_the_general_tolerance_is_worth_what_the_sheet_says(turned):
     """In millimetres and in inches, and what it changes: slope times half-width."""
     _, sheet, _, found = turned
     text = " ".join(words.text.strip() for words in sheet.words)
-    half = float(text.split("General tolerance ±")[1].split(" mm")[0])
+    half = float(text.split("heads, nuts, weights ±")[1].split(" mm")[0])
     inches = float(text.split(" mm (±")[1].split(" in)")[0])
     assert half == pytest.approx(found.tolerances.general * MM)
     assert inches * 25.4 == pytest.approx(half, rel=0.03, abs=2e-3)
@@ -236,11 +241,13 @@ def test_the_general_tolerance_is_worth_what_the_sheet_says(turned):
 
 
 def test_the_cut_list_says_how_many_of_what_size_and_what_one_weighs(turned):
-    pieces, sheet, _, found = turned
+    pieces, sheet, space, found = turned
     text = " ".join(words.text.strip() for words in sheet.words)
     for one in pieces:
         line = text.split(f"{one.count} x {one.name}: ")[1].split(" g each")[0]
-        assert float(line.split()[-1]) * 1e-3 == pytest.approx(one.mass, abs=1e-7)
+        said, off = (float(word.strip("±")) for word in line.split()[-2:])
+        assert said * 1e-3 == pytest.approx(_finished(one, space), abs=6e-6)
+        assert off >= 0.01
         if len(one.threaded) == len(one.pieces):
             assert (
                 f"{one.thread} thread, {one.length * MM:g} mm projecting, plus your screw-in length" in line
@@ -260,21 +267,45 @@ def test_the_cut_list_says_how_many_of_what_size_and_what_one_weighs(turned):
     assert float(reached.split()[0]) == pytest.approx(found.best.achieved, rel=1e-3)
 
 
+def _finished(one, space):
+    """kg: the part's own mass less what the flats or the slot of the DXF take, by the lines of its end view."""
+    drive = drive_of(one)
+    if drive is None:
+        return one.mass
+    axis = space.query(f'LINE[layer=="AXIS-{one.name.upper().replace(" ", "-")}"]')[0].dxf.start.y
+    radius, deep, off = one.diameter * MM / 2.0, drive.long * MM, (drive.across or drive.wide) * MM / 2.0
+    drawn = [
+        line
+        for line in space.query('LINE[layer=="FLAT"]')
+        if abs(line.dxf.start.y + line.dxf.end.y - 2.0 * axis) < 2e-3
+        or abs(abs(line.dxf.start.y - axis) - off) < 2e-3
+    ]
+    assert drawn
+    if drive.across:
+        upright = max(abs(line.dxf.end.y - line.dxf.start.y) for line in drawn)
+        assert upright == pytest.approx(2.0 * sqrt(radius**2 - off**2), abs=2e-3)
+        cut = 2.0 * (radius**2 * acos(off / radius) - off * sqrt(radius**2 - off**2)) * deep
+    else:
+        cut = 2.0 * off * deep * 2.0 * (radius - one.pieces[-1].bore * MM / 2.0)
+    return one.mass - one.density * cut * 1e-9
+
+
 COARSE = {"M2": "0.4", "M2.5": "0.45", "M3": "0.5", "M4": "0.7", "M5": "0.8"}
 """Coarse pitches, mm (ISO 261, MEM)."""
 
 
 def test_threads_are_called_by_size_and_pitch(turned):
-    """With what they count as by mass: the tapped bore, or the shank, as wide as the part's own metal."""
+    """With the drill for a tapped one: diameter less pitch (common practice, no source)."""
     pieces, sheet, _, _ = turned
     for one in (one for one in pieces if one.thread):
-        bare = one.pieces[0].bore if one.tapped else one.pieces[0].diameter
-        begin = f"{one.thread} x {COARSE[one.thread]} "
+        begin = f"{one.thread} x {COARSE[one.thread]} - 6"
         said = [words.text for words in sheet.words if words.text.startswith(begin)]
         partly = 0 < len(one.threaded) < len(one.pieces)
-        kind = "tapped through" if one.tapped else "over " if partly else "thread, full length"
+        kind = "H through" if one.tapped else "g over " if partly else "g, full length"
         (own,) = [text for text in said if kind in text]
-        assert float(own.split("counts as Ø ")[1].split(" mm")[0]) == pytest.approx(bare * MM, abs=1e-3)
+        if one.tapped:
+            drill = float(one.thread[1:]) - float(COARSE[one.thread])
+            assert float(own.split("tap drill Ø ")[1].split(" mm")[0]) == pytest.approx(drill)
 
 
 def test_paper_shows_what_the_dxf_does(turned):

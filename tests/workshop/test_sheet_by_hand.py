@@ -3,12 +3,16 @@
 import itertools
 from types import SimpleNamespace
 
+import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from featherbench.assembly.shapes import Piece
+from featherbench.checks import CAUTIONS
+from featherbench.pictures.workshop_sheet import sheet_figure
 from featherbench.sizing.machined import MachinedPart
 from featherbench.workshop.drawing import draw_sheet
-from featherbench.workshop.sheet import PAPER, Sheet, both, millimetres
+from featherbench.workshop.sheet import BOTTOM, LEFT, PAPER, RIGHT, TOP, Sheet, both, millimetres
 from featherbench.workshop.title_block import (
     _write_cautions,
     cut_list,
@@ -17,8 +21,11 @@ from featherbench.workshop.title_block import (
     stamp,
     tolerance_words,
 )
+from featherbench.workshop.turned_details import drawn_mass, drive_of
 
 MM = 1e-3
+REACH = 4.123106
+"""Half the height, on paper at twice the size, of a flat 8 mm across on a round of 9 mm: sqrt(81 - 64), mm."""
 PITCH = 2.675
 """Pitch diameter of M3 x 0.5, mm, as which a thread weighs: 3 - 0.6495 x 0.5."""
 
@@ -47,6 +54,11 @@ def disc(high, wide):
     return MachinedPart("disc", "steel", 7850.0, (Piece(0.0, high * MM, diameter=wide * MM),), 0.03)
 
 
+def plain(title="a rotor", notes=""):
+    """A scenario of two blades."""
+    return SimpleNamespace(title=title, notes=notes, rotor=SimpleNamespace(blades=2))
+
+
 def answer(made, solids=(), **changes):
     """What a search would hand over."""
     best = {"achieved": 0.64871, "mass": 3.21e-3, "load": 98.76, "words": "turned bolt and nut, steel"}
@@ -54,7 +66,7 @@ def answer(made, solids=(), **changes):
     parts = [SimpleNamespace(name=name, solids=(solid,)) for name, solid in solids]
     whole = {
         "best": SimpleNamespace(build=build, **best),
-        "plain": SimpleNamespace(title="a rotor", notes=""),
+        "plain": plain(),
         "given": SimpleNamespace(source=SimpleNamespace(files=())),
         "tolerances": SimpleNamespace(general=0.05 * MM, effects=(), mismatch=None, grade=""),
         "run": SimpleNamespace(setup=SimpleNamespace(assembly=SimpleNamespace(parts=parts))),
@@ -83,6 +95,11 @@ def box(x0, x1, y0, y1):
     return {tuple(sorted(pair)) for pair in itertools.pairwise(corners)}
 
 
+def views(sheet):
+    """Circles of the views; the sign of projection has its own."""
+    return [one for one in sheet.circles if one.layer != "sign"]
+
+
 def level(x0, x1, *rows):
     return {((x0, row), (x1, row)) for row in rows}
 
@@ -104,13 +121,13 @@ def test_outlines_of_both_are_twice_as_large_as_they_are(pair):
     assert lines(pair, "axis weight nut") == level(33.5, 53.5, 131.0)
 
 
-def test_a_plain_bore_is_hidden_as_wide_as_it_is():
+def test_a_plain_bore_is_hidden_as_acrossas_it_is():
     ring = MachinedPart("ring", "steel", 7850.0, (Piece(0.0, 6 * MM, diameter=8 * MM, bore=4 * MM),), 0.03)
     sheet = drawn([ring])
     assert sheet.scale == 10.0
     middle = 189.0 - 4.0 - 40.0
     assert lines(sheet, "hidden") == level(37.5, 97.5, middle - 20.0, middle + 20.0)
-    assert len(sheet.circles) == 1
+    assert [one.layer for one in sheet.circles if one.layer != "sign"] == ["outline"]
 
 
 def test_half_sections_run_from_the_bore_to_the_outside(pair):
@@ -125,7 +142,7 @@ def test_half_sections_run_from_the_bore_to_the_outside(pair):
 
 def test_end_views_stand_52_mm_beyond_the_side_views(pair):
     """40 mm of room and 12 more, and half as wide as the part; a bore with its thread's circle."""
-    found = [(one.layer, rounded(one.centre), round(one.radius, 6)) for one in pair.circles]
+    found = [(one.layer, rounded(one.centre), round(one.radius, 6)) for one in views(pair)]
     assert found == [
         ("outline", (134.5, 176.0), 9.0),
         ("outline", (109.5, 131.0), 8.0),
@@ -136,16 +153,18 @@ def test_end_views_stand_52_mm_beyond_the_side_views(pair):
     assert lines(pair, "axis") == crosses | level(98.5, 120.5, 131.0) | {((109.5, 120.0), (109.5, 142.0))}
 
 
-def test_dimensions_lie_7_and_14_mm_below_and_8_mm_beside(pair):
+def test_dimensions_that_are_too_short_for_their_words_lie_on_levels_of_their_own(pair):
+    """5, 9.5, 14 and 18.5 mm below; one alone 7 mm; diameters 8 mm beside; the spanner's 8 mm below the end view."""
     found = [
         (rounded(dim.start), rounded(dim.end), rounded(dim.through), dim.along, dim.text) for dim in pair.dims
     ]
     assert found == [
-        ((37.5, 167.0), (45.5, 167.0), (37.5, 160.0), "x", "4 mm (0.1575 in)"),
-        ((45.5, 167.0), (63.5, 167.0), (45.5, 160.0), "x", "9 mm (0.3543 in)"),
-        ((63.5, 167.0), (73.5, 167.0), (63.5, 160.0), "x", "5 mm (0.1969 in)"),
-        ((37.5, 167.0), (73.5, 167.0), (37.5, 153.0), "x", "18 mm (0.7087 in)"),
+        ((37.5, 167.0), (45.5, 167.0), (37.5, 162.0), "x", "4 mm (0.1575 in)"),
+        ((45.5, 167.0), (63.5, 167.0), (45.5, 157.5), "x", "9 mm (0.3543 in)"),
+        ((63.5, 167.0), (73.5, 167.0), (63.5, 153.0), "x", "5 mm (0.1969 in)"),
+        ((37.5, 167.0), (73.5, 167.0), (37.5, 148.5), "x", "18 mm (0.7087 in)"),
         ((73.5, 167.0), (73.5, 185.0), (81.5, 176.0), "y", "Ø 9 mm (0.3543 in)"),
+        ((126.5, 176.0 - REACH), (142.5, 176.0 - REACH), (126.5, 160.0), "x", "AF 8 mm (0.3150 in)"),
         ((37.5, 123.0), (49.5, 123.0), (37.5, 116.0), "x", "6 mm (0.2362 in)"),
         ((49.5, 123.0), (49.5, 139.0), (57.5, 131.0), "y", "Ø 8 mm (0.3150 in)"),
     ]
@@ -153,15 +172,121 @@ def test_dimensions_lie_7_and_14_mm_below_and_8_mm_beside(pair):
 
 def test_words_over_a_view_name_it_and_its_thread(pair):
     said = {words.text: (rounded(words.at), words.size, words.bold) for words in pair.words}
-    assert said["weight bolt, 1 per blade"] == ((26.5, 189.5), 3.4, True)
-    assert said["weight nut, 2 per blade"] == ((26.5, 143.5), 3.4, True)
-    core = "Ø 2.675 mm (0.1053 in)"
-    thread = f"M3 x 0.5 over 4 mm (0.1575 in), then plain Ø 3 mm (0.1181 in); thread counts as {core}"
-    assert said[thread] == ((87.5, 189.5), 2.8, False)
-    assert said[f"M3 x 0.5 tapped through; counts as {core}"][0] == (87.5, 143.5)
+    assert said["weight bolt: make 2 (3 with a spare)"] == ((26.5, 189.5), 3.4, True)
+    assert said["weight nut: make 4 (5 with a spare)"] == ((26.5, 143.5), 3.4, True)
+    thread = "M3 x 0.5 - 6g over 4 mm (0.1575 in), then plain Ø 3 mm h9 (0.1181 in)"
+    assert said[thread] == ((111.5, 189.5), 2.8, False)
+    assert said["M3 x 0.5 - 6H through, tap drill Ø 2.5 mm (0.0984 in)"][0] == (111.5, 143.5)
 
 
-def test_a_threaded_rod_is_as_wide_as_its_thread_and_has_no_other_diameter():
+def test_a_head_has_flats_and_a_nut_with_thin_walls_a_slot(pair):
+    """Flats 8 across on 9 mm take 2 x 1.3912 x 2.5 = 6.96 mm^3, a slot 0.8 x 0.9 x 9 = 6.48; of the nut 7 across on 8
+    take 6.5, a slot 0.8 x 0.9 x (8 - 2.675) = 3.83 mm^3.
+    """
+    flats, slot = drive_of(bolt()), drive_of(nut())
+    assert (flats.across, flats.long) == (8 * MM, 2.5 * MM)
+    assert flats.volume == pytest.approx(6.956e-9, rel=1e-3)
+    assert (slot.across, slot.wide, slot.long) == (0.0, 0.8 * MM, 0.9 * MM)
+    assert slot.volume == pytest.approx(3.834e-9, rel=1e-3)
+    assert drive_of(arm()) is drive_of(disc(3.0, 9.0)) is drive_of(bought()) is None
+    top, low = 176.0 + REACH, 176.0 - REACH
+    flat = {((68.5, low), (68.5, top)), *level(68.5, 73.5, low, top)}
+    flat |= {((x, low), (x, top)) for x in (126.5, 142.5)}
+    assert flat <= lines(pair, "flat")
+    assert lines(pair, "diagonal") == {((68.5, low), (73.5, top)), ((68.5, top), (73.5, low))}
+    notch = level(47.7, 49.5, 130.2, 131.8) | {((47.7, 130.2), (47.7, 131.8))}
+    assert notch <= lines(pair, "flat")
+
+
+@pytest.mark.parametrize("wide", [3.8, 4.8, 5.5, 5.6, 7.0, 9.0, 12.0])
+def test_flats_leave_metal_beside_the_thread_and_are_acrossenough_to_grip(wide):
+    """By a numerical sum over the round: what lies outside the spanner's width is what is said to be cut."""
+    thread = "M2" if wide < 4.8 else "M2.5" if wide < 5.5 else "M3"
+    size = float(thread[1:])
+    one = MachinedPart(
+        "nut", "steel", 7850.0, (Piece(0.0, 6 * MM, diameter=wide * MM, bore=0.88 * size * MM),), 0.03, 0.0, 1,
+        thread, tapped=True,
+    )  # fmt: skip
+    drive = drive_of(one)
+    if drive.across:
+        assert size + 1.0 <= drive.across / MM <= 0.92 * wide
+        across = np.linspace(drive.across / MM / 2.0, wide / 2.0, 200_001)
+        area = 4.0 * np.trapezoid(np.sqrt(np.maximum(wide**2 / 4.0 - across**2, 0.0)), across)
+        assert drive.volume / MM**3 == pytest.approx(area * drive.long / MM, rel=1e-4)
+    else:
+        assert 0.2 * size <= drive.wide / MM <= 0.35 * size  # a screwdriver's blade
+    assert drawn_mass(one) == pytest.approx(one.mass - 7850.0 * drive.volume)
+    assert 0.85 * one.mass < drawn_mass(one) < one.mass
+
+
+def sized(thread, wide, long, thick=0.45):
+    """A bolt and its nut, of a thread of so many mm: head and nut `wide`, shank and thread `long` mm."""
+    size = float(thread[1:])
+    core, head = 0.88 * size * MM, max(size, thick * wide)
+    steps = (
+        Piece(-0.6 * long * MM, 0.4 * long * MM, diameter=core),
+        Piece(-0.2 * long * MM, 0.6 * long * MM, diameter=size * MM),
+        Piece(0.4 * long * MM, head * MM, diameter=wide * MM),
+    )
+    place = (0.03, 0.0, 1, thread)
+    tall = Piece(-0.6 * long * MM, head * MM, diameter=wide * MM, bore=core)
+    return [
+        MachinedPart(
+            "weight bolt", "steel 4140 normalised", 7850.0, steps, *place, threaded=(0,), plain=(1,)
+        ),
+        MachinedPart("weight nut", "steel 4140 normalised", 7850.0, (tall,), *place, tapped=True),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("thread", "wide", "long"),
+    [("M1.6", 3.0, 5.0), ("M2", 3.8, 8.0), ("M2.5", 4.8, 10.7), ("M3", 5.5, 16.4), ("M3", 9.0, 12.0),
+     ("M4", 9.5, 22.0), ("M5", 14.0, 30.0), ("M5", 20.0, 45.0)],
+)  # fmt: skip
+def test_no_words_lie_on_words_as_they_are_printed(thread, wide, long):
+    """By the extents that the printed letters have, those of dimensions, too; all within the frame."""
+    effects = (
+        SimpleNamespace(dimension="diameter of the weight bolt", slope=-155.0),
+        SimpleNamespace(dimension="height of the weight nut", slope=-150.0),
+    )
+    tolerances = SimpleNamespace(general=0.02 * MM, effects=effects, mismatch=5.2e-6, grade="G6.3")
+    sheet = draw_sheet(answer(sized(thread, wide, long), tolerances=tolerances), CAUTIONS, "", ())
+    figure = sheet_figure(sheet)
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    boxes = [
+        (text.get_text(), text.get_window_extent(renderer))
+        for text in figure.axes[0].texts
+        if text.get_text().strip()
+    ]
+    scale = figure.dpi / 25.4
+    for words, box in boxes:
+        assert LEFT * scale <= box.x0
+        assert box.x1 <= RIGHT * scale, words
+        assert BOTTOM * scale <= box.y0
+        assert box.y1 <= TOP * scale
+    for (one, first), (other, second) in itertools.combinations(boxes, 2):
+        across = min(first.x1, second.x1) - max(first.x0, second.x0)
+        high = min(first.y1, second.y1) - max(first.y0, second.y0)
+        assert across <= 0.0 or high <= 0.15 * min(first.height, second.height), (one, other, sheet.scale)
+
+
+def test_what_the_drive_takes_is_said_and_what_it_does_to_the_target():
+    """The head's 6.956 mm^3 over pi/4 81 mm^2 are 0.1093 mm of its height, at -82 per metre +0.009."""
+    effects = (SimpleNamespace(dimension="height of the weight bolt", slope=-82.0),)
+    whole = {"general": 0.05 * MM, "effects": effects, "mismatch": None, "grade": ""}
+    sheet = drawn([bolt()], tolerances=SimpleNamespace(**whole))
+    said = [words.text for words in sheet.words]
+    assert "target compensation 0.65, reached 0.6487" in said
+    assert "as drawn, flats or slots cut: 0.658" in said
+    notes = " ".join(words.text for words in sheet.words if words.at[0] == 26.5)
+    assert "two flats AF 8 over 2.5 mm at the head's top (height +0.11 mm, where there is room" in notes
+    assert "run-out at most 0.5 mm" in notes
+    assert "radius under head 0.1 to 0.2 mm" in notes
+    assert "No centre hole may remain" in notes
+    assert not any("as drawn" in words.text for words in drawn([disc(3.0, 9.0)]).words)
+
+
+def test_a_threaded_rod_is_as_acrossas_its_thread_and_has_no_other_diameter():
     """At ten times its size: 100 mm long, 30 mm wide about an axis at 189 - 4 - 13.375; 24.6 mm at the root."""
     sheet = drawn([arm()])
     middle = 189.0 - 4.0 - 0.5 * 10.0 * PITCH
@@ -169,7 +294,7 @@ def test_a_threaded_rod_is_as_wide_as_its_thread_and_has_no_other_diameter():
     assert lines(sheet, "outline") == box(37.5, 137.5, middle - 15.0, middle + 15.0)
     assert lines(sheet, "thread") == level(37.5, 137.5, round(middle - 12.3, 6), round(middle + 12.3, 6))
     assert [dim.along for dim in sheet.dims] == ["x"]
-    assert [(one.layer, round(one.radius, 6)) for one in sheet.circles] == [
+    assert [(one.layer, round(one.radius, 6)) for one in views(sheet)] == [
         ("outline", 15.0),
         ("thread", 12.3),
     ]
@@ -177,7 +302,7 @@ def test_a_threaded_rod_is_as_wide_as_its_thread_and_has_no_other_diameter():
     x = sheet.circles[0].centre[0]
     assert level(round(x - 18.0, 6), round(x + 18.0, 6), middle) <= lines(sheet, "axis")
     (said,) = [words for words in sheet.words if words.text.startswith("M3")]
-    assert said.text == "M3 x 0.5 thread, full length; counts as Ø 2.675 mm (0.1053 in)"
+    assert said.text == "M3 x 0.5 - 6g, full length"
     assert said.at[1] == pytest.approx(middle + 15.0 + 4.5)
 
 
@@ -270,7 +395,9 @@ def test_the_frame_lies_on_a4_and_on_letter(pair):
     """250 x 186 mm, the words in the lowest 58, the title from 190 mm on; a bar of five millimetres of the part."""
     expected = box(23.5, 273.5, 12.0, 198.0) | level(23.5, 273.5, 70.0) | {((190.0, 12.0), (190.0, 70.0))}
     bar = level(192.5, 202.5, 17.5) | {((x, 16.5), (x, 18.5)) for x in (192.5, 202.5)}
-    assert lines(pair, "frame") == expected | bar
+    fields = level(190.0, 273.5, 20.5, 24.7, 28.9) | {((231.75, 20.5), (231.75, 24.7))}
+    fields |= {((x, 24.7), (x, 28.9)) for x in (213.38, 236.76, 255.13)}
+    assert lines(pair, "frame") == expected | bar | fields
     said = {words.text: (rounded(words.at), words.size) for words in pair.words}
     assert said["5 mm of the part = 10 mm on paper"] == ((192.5, 13.3), 2.4)
     small = drawn([disc(50.0, 40.0)])
@@ -280,7 +407,7 @@ def test_the_frame_lies_on_a4_and_on_letter(pair):
 
 def test_the_title_says_target_and_what_is_reached_line_by_line():
     """From 64 mm down: the part in larger letters, the build, that data is invented, a gap, four lines."""
-    sheet = drawn([bolt(), nut()], plain=SimpleNamespace(title="a rotor", notes="Invented, for a test"))
+    sheet = drawn([bolt(), nut()], plain=plain(notes="Invented, for a test"))
     right = [(words.at, words.size, words.text, words.bold) for words in sheet.words if words.at[0] == 192.5]
     expected = [
         (64.0, 3.4, "turned bolt and nut, steel", True),
@@ -298,9 +425,7 @@ def test_the_title_says_target_and_what_is_reached_line_by_line():
 
 
 def test_a_long_title_is_broken_and_ends_after_three_lines():
-    sheet = drawn(
-        [bolt()], plain=SimpleNamespace(title=" ".join(f"word{n:02d}" for n in range(25)), notes="")
-    )
+    sheet = drawn([bolt()], plain=plain(" ".join(f"word{n:02d}" for n in range(25))))
     rows = [words for words in sheet.words if words.text.startswith("word")]
     assert [len(words.text.split()) for words in rows] == [7, 7, 7]  # seven times 6, six blanks: 48 of 52
     assert rows[0].at[1] - rows[1].at[1] == pytest.approx(3.5)
@@ -309,9 +434,14 @@ def test_a_long_title_is_broken_and_ends_after_three_lines():
 def test_the_list_of_what_to_make_by_hand():
     """Of the head pi/4 x 81 x 5, shank pi/4 x 9 x 9, thread pi/4 x 2.675^2 x 4 mm^3, at 7.85 mg each: 3.171 g."""
     heading, first, second, third, fourth = cut_list(answer([bolt(), nut(), arm(), bought()]))
-    assert heading == "For each blade (masses are to be weighed):"
+    assert heading == "For each blade, finished (to be weighed):"
     grams = 7.85e-3 * 3.14159265 / 4.0 * (81.0 * 5.0 + 9.0 * 9.0 + PITCH**2 * 4.0)
-    assert first == f"1 x weight bolt: Ø 9 x 18 mm, steel (7850 kg/m³), {grams:.4f} g each"
+    flats = 7.85e-3 * 6.956
+    off = 7.85e-3 * 0.05 * 3.14159265 * ((9.0 * 5.0 / 2.0) ** 2 + (81.0 / 4.0) ** 2) ** 0.5
+    assert first == (
+        f"1 x weight bolt: Ø 9 x 18 mm, steel (7850 kg/m³), {grams - flats:.2f} ±{off:.2f} g each, "
+        f"{flats:.3f} g already taken off for the flats"
+    )
     assert second.startswith("2 x weight nut: Ø 8 x 6 mm, brass (8500 kg/m³), ")
     assert third.startswith("2 x arm: M3 thread, 10 mm projecting, plus your screw-in length, steel")
     assert fourth.startswith("1 x long screw: ISO 4762 M3x18, steel")
@@ -330,7 +460,9 @@ def test_tolerances_in_words_by_hand():
         SimpleNamespace(dimension="diameter of the weight nut", slope=20.0),
     )
     said, other = tolerance_words(tolerated(effects=effects))
-    assert said.startswith("General tolerance ±0.05 mm (±0.0020 in), edges broken 0.1 mm.")
+    assert said.startswith(
+        "Diameter and height of heads, nuts, weights ±0.05 mm (±0.0020 in); else ISO 2768-m,"
+    )
     assert "is the height of the weight nut: 0.05 mm changes the compensation by 0.0041. Trim" in said
     assert other.startswith("No balance grade stated")
     (matched,) = tolerance_words(tolerated(mismatch=8.4e-6, grade="G6.3"))
@@ -382,7 +514,7 @@ def test_cautions_are_no_smaller_than_they_need_be():
     assert {words.size for words in sheet.words} == {2.2}
 
 
-def test_cautions_are_as_wide_as_the_frame_of_the_words():
+def test_cautions_are_as_acrossas_the_frame_of_the_words():
     """268 mm over 2.4 mm: 111 characters."""
     sheet = Sheet(2.0, "")
     _write_cautions(sheet, ["a " * 200], 60.0)
@@ -419,7 +551,7 @@ def test_data_is_invented_where_title_notes_or_a_file_says_so(tmp_path):
     def said(title="a rotor", notes="", files=()):
         source = SimpleNamespace(files=[str(file) for file in files])
         given = SimpleNamespace(source=source)
-        return invented(answer([bolt()], plain=SimpleNamespace(title=title, notes=notes), given=given))
+        return invented(answer([bolt()], plain=plain(title, notes), given=given))
 
     assert not said()
     assert said(title="An Invented rotor")

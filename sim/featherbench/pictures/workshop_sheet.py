@@ -28,6 +28,9 @@ STROKES = {
     "outline": (0.5, "solid"),
     "hidden": (0.25, (0, (6.0, 3.0))),
     "thread": (0.25, "solid"),
+    "flat": (0.5, "solid"),
+    "diagonal": (0.18, "solid"),
+    "sign": (0.25, "solid"),
     "axis": (0.18, (0, (14.0, 3.0, 2.0, 3.0))),
     "frame": (0.35, "solid"),
 }

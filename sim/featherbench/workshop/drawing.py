@@ -7,6 +7,8 @@ Letter: all that matters lies within the area common to both.
 from __future__ import annotations
 
 import itertools
+import math
+import textwrap
 from collections.abc import Sequence
 
 from featherbench.assembly import Solid
@@ -16,6 +18,7 @@ from featherbench.sizing import MachinedPart, Sizing
 from featherbench.workshop.sheet import (
     BLOCK,
     BOTTOM,
+    DIM_SIZE,
     GAP,
     LEFT,
     RIGHT,
@@ -32,7 +35,17 @@ from featherbench.workshop.sheet import (
     Words,
     both,
 )
-from featherbench.workshop.title_block import stamp, write_block
+from featherbench.workshop.title_block import stamp, to_make, write_block
+from featherbench.workshop.turned_details import drive_of, notes, thread_words
+
+LETTER = 0.62 * DIM_SIZE
+"""Width of a letter of a dimension, mm on paper."""
+THREAD_LEFT = 88.0
+"""Where the words of a thread begin, mm from the frame."""
+END_OFF = 12.0
+"""Of an end view's middle beyond the room for dimensions, mm."""
+NOTE_SIZE, NOTE_STEP, NOTE_WIDE = 2.3, 3.2, 165
+"""Of the notes below the views: height, from line to line, mm; letters of a line."""
 
 
 def draw_sheet(sizing: Sizing, cautions: Sequence[str], word: str, why: Sequence[str]) -> Sheet:
@@ -46,8 +59,9 @@ def draw_sheet(sizing: Sizing, cautions: Sequence[str], word: str, why: Sequence
         top = TOP - 9.0
         for part in turned:
             high = part.diameter * 1e3 * sheet.scale
-            _turned(sheet, part, (LEFT + 14.0, top - 4.0 - high / 2.0))
+            _turned(sheet, part, sizing.plain.rotor.blades, (LEFT + 14.0, top - 4.0 - high / 2.0))
             top -= high + ROW
+        _notes(sheet, turned)
     else:
         _stack(sheet, sizing)
     write_block(sheet, sizing, cautions)
@@ -88,15 +102,17 @@ def _box(sheet: Sheet, layer: str, low: Point, high: Point) -> None:
         sheet.lines.append(Line(layer, start, end))
 
 
-def _turned(sheet: Sheet, part: MachinedPart, origin: Point) -> None:
-    """Side and end view of a turned piece; origin: left end of its axis."""
+def _turned(sheet: Sheet, part: MachinedPart, blades: int, origin: Point) -> None:
+    """Side view of a turned piece, and its view from the right; origin: left end of its axis."""
     unit = 1e3 * sheet.scale
     start = min(piece.start for piece in part.pieces)
     x, y = origin
     half = part.diameter * unit / 2.0
     end = x + part.length * unit
     nominal = thread_of(part.thread).diameter * 1e-3 if part.thread else 0.0
-    sheet.words.append(Words((LEFT + 3.0, y + half + 4.5), 3.4, f"{part.name}, {part.count} per blade", True))
+    sheet.words.append(
+        Words((LEFT + 3.0, y + half + 4.5), 3.4, f"{part.name}: {to_make(part, blades)}", True)
+    )
     sheet.lines.append(Line(f"axis {part.name}", (x - 4.0, y), (end + 4.0, y)))
     for index, piece in enumerate(part.pieces):
         x0, x1 = x + (piece.start - start) * unit, x + (piece.start + piece.length - start) * unit
@@ -113,6 +129,7 @@ def _turned(sheet: Sheet, part: MachinedPart, origin: Point) -> None:
     _diameters(sheet, part, origin, nominal)
     centre = (end + GAP + half, y)
     _end_view(sheet, part, centre, nominal * unit / 2.0)
+    _drive(sheet, part, (end, y), (centre[0] + END_OFF, y))
 
 
 def _pair(sheet: Sheet, layer: str, x0: float, x1: float, y: float, off: float) -> None:
@@ -125,11 +142,16 @@ def _lengths(sheet: Sheet, part: MachinedPart, origin: Point) -> None:
     unit, (x, y) = 1e3 * sheet.scale, origin
     start = min(piece.start for piece in part.pieces)
     below = y - part.diameter * unit / 2.0
-    for piece in part.pieces if len(part.pieces) > 1 else ():
+    several = part.pieces if len(part.pieces) > 1 else ()
+    tight = any(piece.length * unit < LETTER * len(both(piece.length)) for piece in several)
+    for row, piece in enumerate(
+        several
+    ):  # words beside a line that is too short for them need a level of their own
         x0 = x + (piece.start - start) * unit
         x1 = x0 + piece.length * unit
-        sheet.dims.append(Dim((x0, below), (x1, below), (x0, below - 7.0), "x", both(piece.length)))
-    level = 14.0 if len(part.pieces) > 1 else 7.0
+        level = 5.0 + 4.5 * row if tight else 7.0
+        sheet.dims.append(Dim((x0, below), (x1, below), (x0, below - level), "x", both(piece.length)))
+    level = 5.0 + 4.5 * len(several) if tight else 14.0 if several else 7.0
     end = x + part.length * unit
     sheet.dims.append(Dim((x, below), (end, below), (x, below - level), "x", both(part.length)))
 
@@ -144,27 +166,14 @@ def _diameters(sheet: Sheet, part: MachinedPart, origin: Point, nominal: float) 
             Dim((end, y - half), (end, y + half), (end + 8.0, y), "y", both(part.diameter, "Ø "))
         )
     if part.thread:
-        sheet.words.append(Words((LEFT + 64.0, y + over), 2.8, _thread_words(part)))
-
-
-def _thread_words(part: MachinedPart) -> str:
-    """Its thread, how far it is cut, what is plain beside it, and the diameter that it weighs as."""
-    size = f"{part.thread} x {thread_of(part.thread).pitch:g}"
-    if part.tapped:
-        return f"{size} tapped through; counts as {both(part.pieces[0].bore, 'Ø ')}"
-    core = both(part.pieces[part.threaded[0]].diameter, "Ø ")
-    if len(part.threaded) == len(part.pieces):
-        return f"{size} thread, full length; counts as {core}"
-    cut = both(sum(part.pieces[index].length for index in part.threaded))
-    shank = "".join(f", then plain {both(part.pieces[index].diameter, 'Ø ')}" for index in part.plain)
-    return f"{size} over {cut}{shank}; thread counts as {core}"
+        sheet.words.append(Words((LEFT + THREAD_LEFT, y + over), 2.8, thread_words(part)))
 
 
 def _end_view(sheet: Sheet, part: MachinedPart, centre: Point, thread: float) -> None:
     unit, (x, y) = 1e3 * sheet.scale, centre
     plain_rod = all(index in part.threaded for index in range(len(part.pieces)))
     outer = thread if plain_rod else part.diameter * unit / 2.0
-    x += 12.0
+    x += END_OFF
     sheet.circles.append(Circle("outline", (x, y), outer))
     if part.tapped or plain_rod:
         sheet.circles.append(Circle("thread", (x, y), thread if part.tapped else 0.82 * thread))
@@ -172,6 +181,47 @@ def _end_view(sheet: Sheet, part: MachinedPart, centre: Point, thread: float) ->
         sheet.circles.append(Circle("outline", (x, y), part.pieces[0].bore * unit / 2.0))
     sheet.lines.append(Line("axis", (x - outer - 3.0, y), (x + outer + 3.0, y)))
     sheet.lines.append(Line("axis", (x, y - outer - 3.0), (x, y + outer + 3.0)))
+
+
+def _drive(sheet: Sheet, part: MachinedPart, end: Point, middle: Point) -> None:
+    """Flats, with the crossed lines of a plane face, or a slot; end: right end of the axis, middle: of the end view."""
+    drive = drive_of(part)
+    if drive is None:
+        return
+    unit, (x, y) = 1e3 * sheet.scale, end
+    half = part.diameter * unit / 2.0
+    off = (drive.across or drive.wide) * unit / 2.0
+    reach = math.sqrt(max(half**2 - off**2, 0.0))
+    low = x - drive.long * unit
+    high = reach if drive.across else off
+    for start, stop in (((low, y - high), (low, y + high)), ((low, y - high), (x, y - high))):
+        sheet.lines.append(Line("flat", start, stop))
+    sheet.lines.append(Line("flat", (low, y + high), (x, y + high)))
+    if not drive.across:
+        bore = part.pieces[-1].bore * unit / 2.0
+        hollow = math.sqrt(max(bore**2 - off**2, 0.0)) if bore else 0.0
+        for side in (-off, off):
+            for way in (-1.0, 1.0):
+                ends = ((middle[0] + way * hollow, y + side), (middle[0] + way * reach, y + side))
+                sheet.lines.append(Line("flat", *ends))
+        return
+    sheet.lines.append(Line("diagonal", (low, y - high), (x, y + high)))
+    sheet.lines.append(Line("diagonal", (low, y + high), (x, y - high)))
+    for side in (-off, off):
+        sheet.lines.append(Line("flat", (middle[0] + side, y - reach), (middle[0] + side, y + reach)))
+    left, right = (middle[0] - off, y - reach), (middle[0] + off, y - reach)
+    sheet.dims.append(Dim(left, right, (left[0], y - half - 7.0), "x", both(drive.across, "AF ")))
+
+
+def _notes(sheet: Sheet, turned: list[MachinedPart]) -> None:
+    """Below the views, just over the block."""
+    texts = [*filter(None, (notes(part) for part in turned))]
+    if texts:
+        texts.append("No centre hole may remain on a finished piece (ISO 6411).")
+    rows = [line for text in texts for line in textwrap.wrap(text, NOTE_WIDE)]
+    for number, row in enumerate(reversed(rows)):
+        at = (LEFT + 3.0, BOTTOM + BLOCK + 1.6 + NOTE_STEP * number)
+        sheet.words.append(Words(at, NOTE_SIZE, row))
 
 
 def _stack_ends(sizing: Sizing) -> tuple[float, float]:

@@ -27,7 +27,7 @@ Point = tuple[float, float]
 
 
 class Line(NamedTuple):
-    """layer: outline, hidden, thread, axis, frame."""
+    """layer: outline, hidden, thread, flat, diagonal, axis, frame."""
 
     layer: str
     start: Point

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Sequence
 
 from featherbench.plain_text import plain
-from featherbench.sizing import Sizing
+from featherbench.sizing import MachinedPart, Sizing
 from featherbench.workshop.sheet import (
     BLOCK,
     BOTTOM,
@@ -19,6 +19,8 @@ from featherbench.workshop.sheet import (
     Words,
     millimetres,
 )
+from featherbench.workshop.title_fields import write_fields
+from featherbench.workshop.turned_details import cut_effect, drawn_mass, drive_of, mass_tolerance
 
 SIZE, STEP = 2.6, 3.5
 """Of the words and from line to line, mm."""
@@ -70,7 +72,7 @@ def stamp(word: str, why: Sequence[str]) -> Stamp | None:
 
 def cut_list(sizing: Sizing) -> list[str]:
     """Heading, then a line for each thing to make or to buy."""
-    lines = ["For each blade (masses are to be weighed):"]
+    lines = ["For each blade, finished (to be weighed):"]
     for part in sizing.best.build.made:
         round_bar = f"Ø {millimetres(part.diameter)} x {millimetres(part.length)} mm"
         if len(part.threaded) == len(part.pieces):
@@ -79,9 +81,28 @@ def cut_list(sizing: Sizing) -> list[str]:
             )
         what = part.standard or round_bar
         text = f"{part.count} x {part.name}: {what}, {part.material} ({part.density:.0f} kg/m³), "
-        text += f"{1e3 * part.mass:.4f} g each"
+        text += _grams(part, sizing.tolerances.general)
         lines.append(text)
     return lines
+
+
+def to_make(part: MachinedPart, blades: int) -> str:
+    """How many for the whole rotor."""
+    count = part.count * blades
+    return f"make {count} ({count + 1} with a spare)"
+
+
+def _grams(part: MachinedPart, half: float) -> str:
+    """Mass of one as a workshop's scale shows it; of a turned one how far off it may be, and what its drive takes."""
+    if part.standard:
+        return f"{1e3 * part.mass:.2f} g each"
+    off = max(1e3 * mass_tolerance(part, half), 0.01)
+    said = f"{1e3 * drawn_mass(part):.2f} ±{off:.2f} g each"
+    drive = drive_of(part)
+    if drive is None:
+        return said
+    what = "flats" if drive.across else "slot"
+    return f"{said}, {1e3 * (part.mass - drawn_mass(part)):.3f} g already taken off for the {what}"
 
 
 def tolerance_words(sizing: Sizing) -> list[str]:
@@ -92,7 +113,8 @@ def tolerance_words(sizing: Sizing) -> list[str]:
         half = 1e3 * tolerances.general
         worst = tolerances.effects[0]
         lines.append(
-            f"General tolerance ±{half:g} mm (±{half / INCH:.4f} in), edges broken 0.1 mm. What matters most is the "
+            f"Diameter and height of heads, nuts, weights ±{half:g} mm (±{half / INCH:.4f} in); else ISO 2768-m, edges "
+            f"broken 0.1 mm. What matters most is the "
             f"{worst.dimension}: {half:g} mm changes the {sizing.quantity.replace('_', ' ')} by "
             f"{abs(worst.slope) * tolerances.general:.2g}. Trim to mass."
         )
@@ -128,8 +150,11 @@ def _title(sheet: Sheet, sizing: Sizing) -> None:
     y -= 1.0
     unit = {"rod_force": " N"}.get(sizing.quantity, "")
     target = f"target {sizing.quantity.replace('_', ' ')} {sizing.target:.4g}{unit}"
+    change = cut_effect(sizing)
+    cut = (f"as drawn, flats or slots cut: {sizing.best.achieved + change:.3g}{unit}",) if change else ()
     for text in (
         f"{target}, reached {sizing.best.achieved:.4g}{unit}",
+        *cut,
         f"adds {1e3 * sizing.best.mass:.3f} g and {sizing.best.load:.1f} N per blade at speed",
         f"scale {sheet.scale:g}:1 printed at 100 %; all lengths mm (inch)",
         "drawn by calculation, not certified; model aircraft only",
@@ -137,6 +162,7 @@ def _title(sheet: Sheet, sizing: Sizing) -> None:
         sheet.words.append(Words((x, y), SIZE, text))
         y -= STEP
     _scale_bar(sheet, x, BOTTOM + 5.5)
+    write_fields(sheet)
 
 
 def _scale_bar(sheet: Sheet, x: float, y: float) -> None:
