@@ -246,8 +246,9 @@ def test_the_cut_list_says_how_many_of_what_size_and_what_one_weighs(turned):
     for one in pieces:
         line = text.split(f"{one.count} x {one.name}: ")[1].split(" g each")[0]
         said, off = (float(word.strip("±")) for word in line.split()[-2:])
-        assert said * 1e-3 == pytest.approx(_finished(one, space), abs=6e-6)
-        assert off >= 0.01
+        fine = 0.01 if said >= 0.5 else 0.001  # g, as far as a workshop's scale tells
+        assert said * 1e-3 == pytest.approx(_finished(one, space), abs=0.55e-3 * fine)
+        assert off >= fine
         if len(one.threaded) == len(one.pieces):
             assert (
                 f"{one.thread} thread, {one.length * MM:g} mm projecting, plus your screw-in length" in line

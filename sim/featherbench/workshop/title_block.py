@@ -28,6 +28,8 @@ TITLE_LEFT = 190.0
 CAUTION_SIZES = (2.4, 2.2, 2.0, 1.8, 1.6)
 CAUTION_GAP, CAUTION_WIDE = 0.9, 268.0
 """Between lines, mm; characters of a line times their size, mm."""
+SMALL = 0.5
+"""Grams below which a hundredth is more than 2 % of a piece, so that thousandths are told."""
 STAMP_LINES = 3
 """As many as there is room for between the frame and what a printer leaves white."""
 
@@ -96,8 +98,10 @@ def _grams(part: MachinedPart, half: float) -> str:
     """Mass of one as a workshop's scale shows it; of a turned one how far off it may be, and what its drive takes."""
     if part.standard:
         return f"{1e3 * part.mass:.2f} g each"
-    off = max(1e3 * mass_tolerance(part, half), 0.01)
-    said = f"{1e3 * drawn_mass(part):.2f} ±{off:.2f} g each"
+    grams = 1e3 * drawn_mass(part)
+    digits = 2 if grams >= SMALL else 3
+    off = max(1e3 * mass_tolerance(part, half), 10.0**-digits)
+    said = f"{grams:.{digits}f} ±{off:.{digits}f} g each"
     drive = drive_of(part)
     if drive is None:
         return said
