@@ -121,7 +121,7 @@ def test_bought_pieces_say_how_they_are_held(space):
         assert counts["nut"] == len(nuts)
 
 
-def test_turned_bolts_fit_and_are_flush_with_their_nut(space):
+def test_turned_bolts_fit_and_end_with_their_nut_in_whole_steps_of_the_lathe(space):
     tight = replace(space, over_all=21 * MM)
     for choices in bolt_choices(tight)[0]:
         assert choices.count
@@ -129,7 +129,10 @@ def test_turned_bolts_fit_and_are_flush_with_their_nut(space):
             bolt, nut = choices.make(index).made
             thread, shank, head = bolt.pieces
             assert head.start == pytest.approx(space.seat_above)
-            assert nut.pieces[0].start == pytest.approx(thread.start)
+            assert -1e-9 <= nut.pieces[0].start - thread.start < 0.1 * MM  # out by less than a step
+            assert -thread.start <= space.below + 1e-9
+            for length in (thread.length, shank.length, head.length, nut.length):
+                assert length / (0.1 * MM) == pytest.approx(round(length / (0.1 * MM)), abs=1e-6)
             assert nut.pieces[0].start + nut.length == pytest.approx(-space.seat_below)
             assert thread.start + thread.length == pytest.approx(shank.start)
             assert shank.start == pytest.approx(-space.thread_from)

@@ -167,6 +167,7 @@ def test_dimensions_that_are_too_short_for_their_words_lie_on_levels_of_their_ow
         ((126.5, 176.0 - REACH), (142.5, 176.0 - REACH), (126.5, 160.0), "x", "AF 8 mm (0.3150 in)"),
         ((37.5, 123.0), (49.5, 123.0), (37.5, 116.0), "x", "6 mm (0.2362 in)"),
         ((49.5, 123.0), (49.5, 139.0), (57.5, 131.0), "y", "Ø 8 mm (0.3150 in)"),
+        ((102.5, 131.0 - 3.872983), (116.5, 131.0 - 3.872983), (102.5, 116.0), "x", "AF 7 mm (0.2756 in)"),
     ]
 
 
@@ -179,23 +180,39 @@ def test_words_over_a_view_name_it_and_its_thread(pair):
     assert said["M3 x 0.5 - 6H through, tap drill Ø 2.5 mm (0.0984 in)"][0] == (111.5, 143.5)
 
 
-def test_a_head_has_flats_and_a_nut_with_thin_walls_a_slot(pair):
-    """Flats 8 across on 9 mm take 2 x 1.3912 x 2.5 = 6.96 mm^3, a slot 0.8 x 0.9 x 9 = 6.48; of the nut 7 across on 8
-    take 6.5, a slot 0.8 x 0.9 x (8 - 2.675) = 3.83 mm^3.
+def test_a_head_has_flats_or_a_slot_and_a_nut_flats(pair):
+    """Flats 8 across on 9 mm take 2 x 1.3912 x 2.5 = 6.96 mm^3, a slot 0.8 x 0.9 x 9 = 6.48: as good as. On a head of
+    4.8 mm of M2.5 a slot takes 0.6 x 0.7 x 4.8 = 2.02 and flats 3.0 mm^3. A slot would cut the nut's thread.
     """
-    flats, slot = drive_of(bolt()), drive_of(nut())
+    flats, other = drive_of(bolt()), drive_of(nut())
     assert (flats.across, flats.long) == (8 * MM, 2.5 * MM)
     assert flats.volume == pytest.approx(6.956e-9, rel=1e-3)
-    assert (slot.across, slot.wide, slot.long) == (0.0, 0.8 * MM, 0.9 * MM)
-    assert slot.volume == pytest.approx(3.834e-9, rel=1e-3)
+    assert (other.across, other.long) == (7 * MM, 2.5 * MM)
+    slot, small = (drive_of(one) for one in sized("M2.5", 4.8, 10.7, 0.78))
+    assert (slot.across, slot.wide, slot.long) == (0.0, 0.6 * MM, 0.7 * MM)
+    assert slot.volume == pytest.approx(2.016e-9, rel=1e-3)
+    assert small.across == 4 * MM
     assert drive_of(arm()) is drive_of(disc(3.0, 9.0)) is drive_of(bought()) is None
     top, low = 176.0 + REACH, 176.0 - REACH
     flat = {((68.5, low), (68.5, top)), *level(68.5, 73.5, low, top)}
     flat |= {((x, low), (x, top)) for x in (126.5, 142.5)}
     assert flat <= lines(pair, "flat")
-    assert lines(pair, "diagonal") == {((68.5, low), (73.5, top)), ((68.5, top), (73.5, low))}
-    notch = level(47.7, 49.5, 130.2, 131.8) | {((47.7, 130.2), (47.7, 131.8))}
-    assert notch <= lines(pair, "flat")
+    assert {((68.5, low), (73.5, top)), ((68.5, top), (73.5, low))} <= lines(pair, "diagonal")
+
+
+def test_a_slot_is_drawn_from_the_side_and_the_end():
+    """0.6 mm wide, 0.7 mm deep at the head's end; across the whole round of 4.8 mm."""
+    sheet = drawn(sized("M2.5", 4.8, 10.7, 0.78)[:1])
+    found, scale = lines(sheet, "flat"), sheet.scale
+    y, x = next(iter(lines(sheet, "axis weight bolt")))[0][1], 37.5 + (10.7 + 0.78 * 4.8) * scale
+    notch = level(
+        round(x - 0.7 * scale, 6), round(x, 6), round(y - 0.3 * scale, 6), round(y + 0.3 * scale, 6)
+    )
+    assert notch <= found
+    assert not lines(sheet, "diagonal")
+    middle, reach = sheet.circles[0].centre[0], (2.4**2 - 0.3**2) ** 0.5 * scale
+    whole = {point for pair in found for point in pair if abs(point[0] - middle) > 2.3 * scale}
+    assert {point[0] for point in whole} >= {round(middle - reach, 6), round(middle + reach, 6)}
 
 
 @pytest.mark.parametrize("wide", [3.8, 4.8, 5.5, 5.6, 7.0, 9.0, 12.0])

@@ -60,8 +60,20 @@ class DesignSpace:
 
     @property
     def thread_from(self) -> float:
-        """How far below the axis the thread of a turned bolt begins, m: a pitch before the nut's seat."""
-        return (self.seat_below or 0.0) - tables.THREADS[self.thread].pitch * 1e-3
+        """How far below the axis the thread of a turned bolt begins, m: a pitch before the nut's seat, and less than a
+        lathe's step more, so that the plain shank can be set on the lathe.
+        """
+        above, pitch = self.seat_above or 0.0, tables.THREADS[self.thread].pitch * 1e-3
+        return round(float(self.whole_steps(above + (self.seat_below or 0.0) - pitch)) - above, 12)
+
+    def whole_steps(self, length: Any, up: bool = False) -> Any:
+        """A length, m, float or array, in whole steps of the lathe, down or up; a step too coarse for the thread rounds
+        nothing.
+        """
+        if self.step > tables.THREADS[self.thread].pitch * 0.5e-3:
+            return length
+        steps = np.ceil(length / self.step - 1e-6) if up else np.floor(length / self.step + 1e-6)
+        return np.round(steps * self.step, 9)
 
     @property
     def core(self) -> float:

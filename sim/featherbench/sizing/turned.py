@@ -63,10 +63,11 @@ def _turned(
     above = bar(d_above, space.seat_above, space.seat_above + l_above, own)
     above = above.plus(bar(space.shank, 0.0, space.seat_above, own))
     below = bar(d_below, -space.seat_below - l_below, -space.seat_below, own, space.core)
-    below = below.plus(bar(space.core, -space.seat_below - l_below, -space.thread_from, own))
+    below = below.plus(bar(space.core, _end(space, l_below), -space.thread_from, own))
     below = below.plus(bar(space.shank, -space.thread_from, 0.0, own))
     one, other = partners(above, below)
-    fits = l_above[one] + l_below[other] + space.seat_above + space.seat_below <= space.over_all + 1e-9
+    deep = -_end(space, l_below)[other]
+    fits = (l_above[one] + space.seat_above + deep <= space.over_all + 1e-9) & (deep <= space.below + 1e-9)
     one, other = one[fits], other[fits]
     pairs = (above.taken(one), below.taken(other))
     good = even(*pairs) if one.size else np.zeros(0, dtype=bool)
@@ -95,10 +96,18 @@ def _turned(
     )
 
 
+def _end(space: DesignSpace, height: Any) -> Any:
+    """n of the bolt's end, m, in a nut so high, m: flush with it, or less than a step of the lathe out of it."""
+    return -space.thread_from - space.whole_steps(
+        (space.seat_below or 0.0) + height - space.thread_from, True
+    )
+
+
 def _bolt_build(space: DesignSpace, metal: Material, d1: float, l1: float, d2: float, l2: float) -> Build:
-    """Head d1 x l1 above, nut d2 x l2 below, the bolt's end flush with the nut; plain where the blade swings on it."""
+    """Head d1 x l1 above, nut d2 x l2 below, plain where the blade swings on it."""
     top, bottom, run_out = space.seat_above or 0.0, -(space.seat_below or 0.0) - l2, -space.thread_from
-    thread = Piece(bottom, run_out - bottom, diameter=space.core, thread=space.thread)
+    end = float(_end(space, l2))
+    thread = Piece(end, run_out - end, diameter=space.core, thread=space.thread)
     shank = Piece(run_out, top - run_out, diameter=space.shank)
     head = Piece(top, l1, diameter=d1)
     nut = Piece(bottom, l2, diameter=d2, bore=space.core, tapped=space.thread)

@@ -57,7 +57,10 @@ def driven(part: MachinedPart) -> Piece | None:
 
 
 def drive_of(part: MachinedPart) -> Drive | None:
-    """Two flats to the widest spanner that grips, a slot where they take too much, None where nothing is tightened."""
+    """Two flats to the widest spanner that grips, a slot where they take too much or none fit, None for a rod.
+
+    A slot across a nut would cut into its thread, which is what holds: it gets flats whenever a spanner fits.
+    """
     piece = driven(part)
     if piece is None or not piece.diameter:
         return None
@@ -74,7 +77,7 @@ def drive_of(part: MachinedPart) -> Drive | None:
     if not fit or long <= 0.0:
         return slotted
     flats = Drive(fit[-1] * MM, 0.0, long, 2.0 * segment(wide, fit[-1] * MM) * long)
-    return flats if flats.volume <= PREFERRED * slotted.volume else slotted
+    return flats if part.tapped or flats.volume <= PREFERRED * slotted.volume else slotted
 
 
 def segment(diameter: float, across: float) -> float:
