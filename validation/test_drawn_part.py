@@ -44,7 +44,7 @@ def half_sections(document, piece):
 def stated_mass(line):
     """Grams of one before its flats or slot are cut, as the sheet says, and what rounding may take off or add."""
     finished = re.search(r"([0-9]+\.([0-9]+))(?:\s+±[0-9.]+)?\s+g\s+each", line)
-    taken = re.search(r"([0-9.]+)\s+g\s+already\s+taken", line)
+    taken = re.search(r"(?:flats|slot):\s+-([0-9.]+)\s+g", line)
     half = 0.5 * 10.0 ** -len(finished[2]) + (0.0005 if taken else 0.0)
     return float(finished[1]) + (float(taken[1]) if taken else 0.0), half
 

@@ -267,7 +267,13 @@ def test_no_words_lie_on_words_as_they_are_printed(thread, wide, long):
         SimpleNamespace(dimension="height of the weight nut", slope=-150.0),
     )
     tolerances = SimpleNamespace(general=0.02 * MM, effects=effects, mismatch=5.2e-6, grade="G6.3")
-    sheet = draw_sheet(answer(sized(thread, wide, long), tolerances=tolerances), CAUTIONS, "", ())
+    long_title = plain(
+        "A helicopter of a builder who tells in one title what it is and whose, and of how many blades",
+        "invented",
+    )
+    sheet = draw_sheet(
+        answer(sized(thread, wide, long), tolerances=tolerances, plain=long_title), CAUTIONS, "", ()
+    )
     figure = sheet_figure(sheet)
     renderer = FigureCanvasAgg(figure).get_renderer()
     boxes = [
@@ -276,7 +282,15 @@ def test_no_words_lie_on_words_as_they_are_printed(thread, wide, long):
         if text.get_text().strip()
     ]
     scale = figure.dpi / 25.4
+    rules = [
+        line.start[1] * scale
+        for line in sheet.lines
+        if line.layer == "frame" and line.start[1] == line.end[1]
+    ]
     for words, box in boxes:
+        assert not any(
+            box.y0 + 0.2 * box.height < rule < box.y1 for rule in rules if box.x0 > 190.0 * scale
+        ), words
         assert LEFT * scale <= box.x0
         assert box.x1 <= RIGHT * scale, words
         assert BOTTOM * scale <= box.y0
@@ -295,6 +309,7 @@ def test_what_the_drive_takes_is_said_and_what_it_does_to_the_target():
     said = [words.text for words in sheet.words]
     assert "target compensation 0.65, reached 0.6487" in said
     assert "as drawn, flats or slots cut: 0.658" in said
+    assert "With flats or slots cut, compensation 0.658, not 0.649:" in " ".join(said)
     notes = " ".join(words.text for words in sheet.words if words.at[0] == 26.5)
     assert "two flats AF 8 over 2.5 mm at the head's top (height +0.11 mm, where there is room" in notes
     assert "run-out at most 0.5 mm" in notes
@@ -412,8 +427,8 @@ def test_the_frame_lies_on_a4_and_on_letter(pair):
     """250 x 186 mm, the words in the lowest 58, the title from 190 mm on; a bar of five millimetres of the part."""
     expected = box(23.5, 273.5, 12.0, 198.0) | level(23.5, 273.5, 70.0) | {((190.0, 12.0), (190.0, 70.0))}
     bar = level(192.5, 202.5, 17.5) | {((x, 16.5), (x, 18.5)) for x in (192.5, 202.5)}
-    fields = level(190.0, 273.5, 20.5, 24.7, 28.9) | {((231.75, 20.5), (231.75, 24.7))}
-    fields |= {((x, 24.7), (x, 28.9)) for x in (213.38, 236.76, 255.13)}
+    fields = level(190.0, 273.5, 19.6, 23.4, 27.2) | {((231.75, 19.6), (231.75, 23.4))}
+    fields |= {((x, 23.4), (x, 27.2)) for x in (213.38, 236.76, 255.13)}
     assert lines(pair, "frame") == expected | bar | fields
     said = {words.text: (rounded(words.at), words.size) for words in pair.words}
     assert said["5 mm of the part = 10 mm on paper"] == ((192.5, 13.3), 2.4)
@@ -456,8 +471,8 @@ def test_the_list_of_what_to_make_by_hand():
     flats = 7.85e-3 * 6.956
     off = 7.85e-3 * 0.05 * 3.14159265 * ((9.0 * 5.0 / 2.0) ** 2 + (81.0 / 4.0) ** 2) ** 0.5
     assert first == (
-        f"1 x weight bolt: Ø 9 x 18 mm, steel (7850 kg/m³), {grams - flats:.2f} ±{off:.2f} g each, "
-        f"{flats:.3f} g already taken off for the flats"
+        f"1 x weight bolt: Ø 9 x 18 mm, steel (7850 kg/m³), {grams - flats:.2f} ±{off:.2f} g each "
+        f"(flats: -{flats:.3f} g)"
     )
     assert second.startswith("2 x weight nut: Ø 8 x 6 mm, brass (8500 kg/m³), ")
     assert third.startswith("2 x arm: M3 thread, 10 mm projecting, plus your screw-in length, steel")

@@ -19,7 +19,7 @@ from featherbench.workshop.sheet import (
     Words,
     millimetres,
 )
-from featherbench.workshop.title_fields import write_fields
+from featherbench.workshop.title_fields import FIELDS_TOP, write_fields
 from featherbench.workshop.turned_details import cut_effect, drawn_mass, drive_of, mass_tolerance
 
 SIZE, STEP = 2.6, 3.5
@@ -85,6 +85,12 @@ def cut_list(sizing: Sizing) -> list[str]:
         text = f"{part.count} x {part.name}: {what}, {part.material} ({part.density:.0f} kg/m³), "
         text += _grams(part, sizing.tolerances.general)
         lines.append(text)
+    change, quantity = cut_effect(sizing), sizing.quantity.replace("_", " ")
+    if change:
+        lines.append(
+            f"With flats or slots cut, {quantity} {sizing.best.achieved + change:.3g}, not {sizing.best.achieved:.3g}: "
+            "make heights larger as noted, where there is room."
+        )
     return lines
 
 
@@ -106,7 +112,7 @@ def _grams(part: MachinedPart, half: float) -> str:
     if drive is None:
         return said
     what = "flats" if drive.across else "slot"
-    return f"{said}, {1e3 * (part.mass - drawn_mass(part)):.3f} g already taken off for the {what}"
+    return f"{said} ({what}: -{1e3 * (part.mass - drawn_mass(part)):.3f} g)"
 
 
 def tolerance_words(sizing: Sizing) -> list[str]:
@@ -156,15 +162,17 @@ def _title(sheet: Sheet, sizing: Sizing) -> None:
     target = f"target {sizing.quantity.replace('_', ' ')} {sizing.target:.4g}{unit}"
     change = cut_effect(sizing)
     cut = (f"as drawn, flats or slots cut: {sizing.best.achieved + change:.3g}{unit}",) if change else ()
-    for text in (
+    rows = (
         f"{target}, reached {sizing.best.achieved:.4g}{unit}",
         *cut,
         f"adds {1e3 * sizing.best.mass:.3f} g and {sizing.best.load:.1f} N per blade at speed",
         f"scale {sheet.scale:g}:1 printed at 100 %; all lengths mm (inch)",
         "drawn by calculation, not certified; model aircraft only",
-    ):
-        sheet.words.append(Words((x, y), SIZE, text))
-        y -= STEP
+    )
+    step = min(STEP, (y - FIELDS_TOP - 1.0) / (len(rows) - 1))
+    for text in rows:
+        sheet.words.append(Words((x, y), SIZE, text, text in cut))
+        y -= step
     _scale_bar(sheet, x, BOTTOM + 5.5)
     write_fields(sheet)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from featherbench.workshop.sheet import BOTTOM, RIGHT, Circle, Line, Sheet, Words
 
-LOW, HIGH = BOTTOM + 8.5, 4.2
+LOW, HIGH = BOTTOM + 7.6, 3.8
 """Foot of the fields, and height of each row, mm."""
 LEFT, WIDTH = 190.0, RIGHT - 190.0
 ROWS = (
@@ -13,6 +13,7 @@ ROWS = (
 )
 """From the lowest row: label and where it begins, as a share of the width."""
 LABEL = 1.7
+FIELDS_TOP = LOW + HIGH * len(ROWS)
 
 
 def write_fields(sheet: Sheet) -> None:
@@ -24,7 +25,7 @@ def write_fields(sheet: Sheet) -> None:
             x = LEFT + share * WIDTH
             if share:
                 sheet.lines.append(Line("frame", (x, low), (x, low + HIGH)))
-            sheet.words.append(Words((x + 0.8, low + 2.6), LABEL, label))
+            sheet.words.append(Words((x + 0.8, low + 2.2), LABEL, label))
     sheet.lines.append(Line("frame", (LEFT, LOW), (RIGHT, LOW)))
     third_angle(sheet, RIGHT - 18.0, BOTTOM + 4.3)
 
