@@ -208,6 +208,7 @@ def _sweep(found: Bias, system: str) -> tuple[Table, ...]:
         Column("strength", gives_way=1),
     )
     chosen = found.chosen
+    kept = _beside(found)
     rows = (
         Row(
             (
@@ -225,12 +226,22 @@ def _sweep(found: Bias, system: str) -> tuple[Table, ...]:
             ),
             detail=chosen is not None and point.phase != chosen.phase,
             stops=point.strength == FAILS,
-            stays=point is chosen,
+            stays=any(point is one for one in kept),
         )
         for point in sorted(found.points, key=_by_phase)
     )
     title = "The sweep (<- chosen)" if chosen is not None else "What was flown"
     return (Table(title, columns, tuple(rows)),)
+
+
+def _beside(found: Bias) -> list[Point]:
+    """What decides: the first, the chosen with those beside it, and the one that hover holds least to one side."""
+    chosen = found.chosen
+    row = sorted((one for one in found.points if chosen and one.phase == chosen.phase), key=_by_phase)
+    if chosen is None or not row:
+        return []
+    place = next(number for number, one in enumerate(row) if one is chosen)
+    return [row[0], *row[max(place - 1, 0) : place + 2], min(row, key=lambda one: one.seat_ratio_trim)]
 
 
 def _by_phase(point: Point) -> tuple[float, float]:
