@@ -435,6 +435,7 @@ def test_each_amount_of_a_sweep_is_judged_once_by_what_it_does(monkeypatch):
     monkeypatch.setattr(biasing, "study", study)
     monkeypatch.setattr(biasing, "build_setup", lambda scenario: f"{scenario} ready")
     monkeypatch.setattr(biasing, "strength_at", lambda base, kappa: (base, kappa))
+    monkeypatch.setattr(biasing, "with_choices", lambda found, **_: found)
     found, strengths = biasing.bias("a build", margin=1.2)
     assert found is swept
     assert asked == [("a build", {"margin": 1.2})]

@@ -51,7 +51,7 @@ def test_the_text_answers_first_and_names_what_matters(written):
     assert "What matters most: doubt.air_stall" in output
     assert "from what the model does not know (mostly doubt.air_stall" in " ".join(output.split())
     assert "every value is equally" in " ".join(output.split())
-    assert "CAUTION: " in output
+    assert "Cautions" in output
 
 
 def test_a_kept_file_is_gone_on_from_and_belongs_to_its_seed(written):

@@ -15,6 +15,7 @@ from featherbench.bench.release import Release, verdict
 from featherbench.bench.servo_run import Leg, ServoRun
 from featherbench.bench.statics import StaticCurves
 from featherbench.checks import Check
+from featherbench.scenario.assumed import Assumed
 from featherbench.scenario.bench_tables import Gauge
 from featherbench.studies.findings import FINDINGS_TABLE, Curves, finding
 from featherbench.studies.prediction import compared, predict
@@ -51,9 +52,7 @@ def synthetic_run(
             doubt=SimpleNamespace(stick=0.0),
             bench=SimpleNamespace(current_window=0.005, release_from=np.deg2rad(15.0)),
         ),
-        assumed=(
-            SimpleNamespace(key="linkage.pitch_link", value="long", why="not given: it stays parallel"),
-        ),
+        assumed=(Assumed(key="linkage.pitch_link", value="long", why="not given: it stays parallel"),),
         plant=SimpleNamespace(supply=SimpleNamespace(idle=IDLE)),
     )
     return Run(

@@ -36,6 +36,7 @@ class Gyro(Table):
         default=None,
         description="blade pitch it asks for per heading error; if left out beside a rate_gain, none; without one, by "
         "how fast the tail hunts",
+        examples=["0.5"],
     )
     back_off: Annotated[float, Field(ge=0.0, le=0.95), PLAIN_NUMBER] = Field(
         default=0.5,
