@@ -103,10 +103,12 @@ def plain_rates(y, share, spin, plant, slip):
         (chord - normal) * np.sin(pitch) * np.cos(pitch) + product * np.cos(2 * pitch)
     )
     gear = (motor.coulomb + motor.load_friction * np.abs(mesh)) * np.tanh(motor_speed / slip)
-    shaft = (output.friction + output.rod_friction * np.abs(arm)) * np.tanh(output_speed / slip)
+    along = output.rod_friction + output.load_share * np.abs(rod)
+    shaft = (output.friction + along * np.abs(arm)) * np.tanh(output_speed / slip)
     bearing = axis.blades * (
         axis.starting_moment + axis.load_moment * spin**2
     ) + axis.slider_friction * np.abs(slider)
+    bearing += axis.load_share * np.abs(rod * horn)
     return np.array(
         [
             (volts - motor.torque_constant * motor_speed - motor.resistance * current) / motor.inductance,

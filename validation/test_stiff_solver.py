@@ -51,12 +51,12 @@ def built(request):
 
 
 def smooth(plant):
-    """Without Coulomb friction, without the supply's lead; damping fades in at once."""
+    """Without Coulomb friction, that of loaded joints included, without the supply's lead; damping fades in at once."""
     motor = plant.motor._replace(coulomb=0.0, load_friction=0.0, viscous=2e-4)
     return plant._replace(
         motor=motor,
-        output=plant.output._replace(friction=0.0, rod_friction=0.0),
-        pitch=plant.pitch._replace(starting_moment=0.0, load_moment=0.0, slider_friction=0.0),
+        output=plant.output._replace(friction=0.0, rod_friction=0.0, load_share=0.0),
+        pitch=plant.pitch._replace(starting_moment=0.0, load_moment=0.0, slider_friction=0.0, load_share=0.0),
         supply=plant.supply._replace(resistance=0.0),
     )
 
