@@ -294,7 +294,8 @@ def test_a_saved_figure_is_whole(opened, tmp_path):
     window.figure.savefig(path, dpi=window.figure.dpi)
     saved = (mpl.image.imread(path) * 255.0).round().astype(int)
     assert saved.shape == onscreen.shape
-    assert np.mean(np.abs(saved - onscreen) > 8) < 2e-4
+    # lines drawn anew over a kept ground differ at their soft edges (2.0e-4); the smallest text lost makes 4.2e-4
+    assert np.mean(np.abs(saved - onscreen) > 8) < 3e-4
     window.figure.savefig(tmp_path / "window.svg")
     assert "weights' length" in (tmp_path / "window.svg").read_text(encoding="utf-8")
 
