@@ -114,7 +114,7 @@ def test_a_comparison_as_a_frame(run):
 
 
 def test_a_spread_as_frames(plain):
-    found = fb.spread(plain, runs=64)
+    found = fb.spread(plain, runs=128)  # shares of variance ask for over three samples an input
     values, shares = found.to_frame(), found.to_frame("shares")
     assert (values["low"] <= values["high"]).all()
     assert values.loc["rod_force_push", "unit"] == "N"
