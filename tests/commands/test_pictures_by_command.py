@@ -21,7 +21,7 @@ ASKED = {
     "predict": (["predict", PLAIN, "--runs", "0"], BENCH | {"parts"}),
     "compare": (["compare", PLAIN, WEIGHTED, "--runs", "0"], BENCH | {"parts"}),
     "size": (["size", PLAIN, "--route", "bolt", "--runs", "0"], BENCH | {"drawing", "parts"}),
-    "spread": (["spread", PLAIN, "--runs", "64"], {"shares", "parts"}),
+    "spread": (["spread", PLAIN, "--runs", "128"], {"shares", "parts"}),
     "match": (["match", PLAIN, GAUGE, "--runs", "8"], {"log-1-rod-force", "parts"}),
     "wag": (["wag", WORN, "--seconds", "4"], {"flight", "parts"}),
     "swing": (["swing", "trifilar"], {"hung"}),
@@ -95,8 +95,8 @@ def test_check_gives_a_page_and_a_document(tmp_path):
     done = run("check", PLAIN, WEIGHTED, "--report", tmp_path / "c.html", "--json", tmp_path / "c.json")
     assert done.exit_code == 0, done.output
     page = (tmp_path / "c.html").read_text(encoding="utf-8")
-    assert "The parts, to scale" in page
-    assert page.index("The parts, to scale</h2>") < page.index("arts of one blade assembly</h2>")
+    drawn = page.index("<figcaption><strong>The parts, to scale.</strong>")
+    assert page.rindex("<svg", 0, drawn) < drawn < page.index("arts of one blade assembly</h2>")
     import json
 
     document = json.loads((tmp_path / "c.json").read_text())

@@ -1,6 +1,7 @@
 """The sheet taken to the bench: printed, filled in, read back by match and calibrate; and what it must not ask for."""
 
 import csv
+import html
 import io
 import json
 import re
@@ -39,9 +40,9 @@ def folder(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def printed(folder):
-    """The sheet on the terminal, its document, and both files to type into."""
+    """The whole sheet on the terminal, its document, and both files to type into."""
     done = run("sheet", PLAIN, *QUICK, "--readings", folder / "read.toml", "--json", folder / "sheet.json",
-               "--report", folder / "sheet.html")  # fmt: skip
+               "--report", folder / "sheet.html", "--verbose")  # fmt: skip
     run("sheet", PLAIN, *QUICK, "--readings", folder / "read.csv", "--quiet")
     return done.stdout, json.loads((folder / "sheet.json").read_text())
 
@@ -66,12 +67,30 @@ def filled(folder, name, factor=1.0):
     return path
 
 
-def test_steps_stand_in_a_safe_order_with_cautions_before_them(printed):
-    text = " ".join(printed[0].split())
+def told(page):
+    """What a page says, without its tags."""
+    return html.unescape(re.sub(r"<(style|script|svg).*?</\1>|<[^>]+>", " ", page, flags=re.DOTALL))
+
+
+@pytest.mark.parametrize("where", ["terminal", "page"])
+def test_steps_stand_in_a_safe_order_with_cautions_before_them(printed, folder, where):
+    """Of a page the steps themselves: its front lists their names."""
+    said = printed[0] if where == "terminal" else told((folder / "sheet.html").read_text(encoding="utf-8"))
+    text = " ".join(said.split())
+    assert (
+        text.index("maim and kill")
+        < text.index("Pull and twist every blade")
+        < text.index("Nobody is in the plane")
+    )
+    text = text[text.rindex("Before anything turns") :]
     order = ["Before anything turns", "maim and kill", "Step 1. Battery out", "Step 2. Rotor turning", "Nobody is in",
              "Step 3. Full speed", "Step 4.", "Step 5. Last"]  # fmt: skip
     places = [text.index(words) for words in order]
     assert places == sorted(places)
+
+
+def test_the_sheet_says_where_to_stop(printed):
+    text = " ".join(printed[0].split())
     assert re.search(r"push expected: 11.\d* N; if the gauge shows over 13.\d* N stop", text)
 
 
