@@ -6,7 +6,7 @@ import pytest
 from featherbench.bench.gauge import run_gauge
 from featherbench.bench.snap_through import RESERVE, SnapThrough, snap_through
 from featherbench.bench.statics import static_curves
-from featherbench.linkage.force import rod_force
+from featherbench.linkage.force import JointFriction, rod_force, rod_friction_easier
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant import gauge_chain
 from featherbench.plant.loads import blade_moment
@@ -103,6 +103,16 @@ def test_a_reversed_linkage_snaps_through_alike(setup_of, weight):
         assert (run.up > run.down).all() != way
     straight, turned = forces[False], forces[True]
     assert turned == pytest.approx((straight[1], straight[0], *straight[2:]), rel=0.05)
+
+
+def test_what_friction_takes_off_where_the_load_helps_by_hand():
+    """10 N less 2 of the axis, 8/1.25 past its joints, of that 0.9 past the rod's, less 0.3: 5.46 N left.
+
+    1 N against 2: the rod drives with 1/0.75 * 1.1 + 0.3 the other way.
+    """
+    joints = JointFriction(0.25, 0.1)
+    assert rod_friction_easier(0.02, 0.01, 0.3, -10.0, joints) == pytest.approx(10.0 - 5.46)
+    assert rod_friction_easier(0.02, 0.01, 0.3, 1.0, joints) == pytest.approx(1.0 + 1.1 / 0.75 + 0.3)
 
 
 def test_what_gauge_is_needed_by_hand():

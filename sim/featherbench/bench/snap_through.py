@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves
+from featherbench.linkage.force import JointFriction, rod_friction_easier
 from featherbench.linkage.geometry import pitch_rod_travel
 
 Series = NDArray[np.float64]
@@ -94,6 +95,17 @@ class AtRest:
     breakout: float
 
 
+def _easier(setup: Setup, curves: StaticCurves) -> Series:
+    """Friction at the rod's end where the load helps, N: less than the harder way, as loaded joints hold less."""
+    plant = setup.plant
+    slope = np.array([pitch_rod_travel(pitch, plant.linkage)[1] for pitch in curves.pitch])
+    joints = JointFriction(plant.pitch.load_share, plant.output.load_share)
+    friction = plant.pitch.blades * curves.friction
+    return np.asarray(
+        rod_friction_easier(friction, slope, plant.output.rod_friction, curves.rod_force, joints), dtype=float
+    )
+
+
 def gauge_at_rest(setup: Setup, curves: StaticCurves, start: float, interval: float) -> AtRest:
     """The same way as the gauge goes: start (rad), high end, low end, high end; a row every `interval` (s)."""
     low, high = setup.scenario.rotor.pitch_range
@@ -102,7 +114,10 @@ def gauge_at_rest(setup: Setup, curves: StaticCurves, start: float, interval: fl
         if pitch_rod_travel(high, setup.plant.linkage)[0] > pitch_rod_travel(low, setup.plant.linkage)[0]
         else -1.0
     )
-    up, down = curves.rod_force + side * curves.rod_friction, curves.rod_force - side * curves.rod_friction
+    easier = _easier(setup, curves)
+    against = side * curves.rod_force > 0.0
+    up = curves.rod_force + side * np.where(against, curves.rod_friction, easier)
+    down = curves.rod_force - side * np.where(against, easier, curves.rod_friction)
     own = setup.scenario.gauge
     times, places = [0.0], [start]
     for end in (high, low, high):

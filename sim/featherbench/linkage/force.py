@@ -55,6 +55,20 @@ def rod_friction(
     return carried * (1.0 + joints.rod) + along_rod - abs(load)
 
 
+def rod_friction_easier(
+    axis_friction: Value, travel_slope: Value, along_rod: float, load: Value, joints: JointFriction
+) -> Value:
+    """What friction takes off the rod's force where the load helps, N; arguments as of `rod_friction`, moving.
+
+    A joint that lets a load down holds mu F of the lesser force: F = (load - f)/(1 + mu), and where friction outweighs
+    the load, the rod has to drive: F = (f - load)/(1 - mu) the other way.
+    """
+    left = abs(load) - axis_friction / abs(travel_slope)
+    helped = left * (1.0 - joints.rod) / (1.0 + joints.pitch)
+    driven = left * (1.0 + joints.rod) / (1.0 - joints.pitch)
+    return abs(load) - np.minimum(helped, driven) + along_rod
+
+
 def force_available(torque: float, travel_slope: Value) -> Value:
     """Rod force (N) that a servo torque (N m) makes where the arm gives dx_s/dphi = travel_slope (m/rad)."""
     return torque / travel_slope
