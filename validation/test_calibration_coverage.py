@@ -47,7 +47,9 @@ RIG = {
     "linkage": {
         "horn_arm": "13 mm", "rod_length": "500 mm", "rod_mass": "4 g", "servo_arm": "9 mm",
         "slider_friction": "0.3 N", "rod_friction": "0.2 N", "stiffness": "36 N/mm",
+        "slider_load_friction": 0, "rod_load_friction": 0,
     },
+    "shaking": {"passing": "0 N*mm", "unlike": "0 N*mm", "slider": "0 N"},
     "servo": {
         "voltage": "5 V", "stall_torque": "0.19 N*m", "transit_60": "0.06 s", "stall_current": "1 A",
         "gear_ratio": 230, "gear_friction": "0.006 N*m", "rotor_inertia": "0.35 g*mm^2", "dead_band": "0.3 deg",
