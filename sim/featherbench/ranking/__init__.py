@@ -2,7 +2,8 @@
 
 from featherbench.ranking.change import Change, Setting
 from featherbench.ranking.measures import COSTS, MEASURES
-from featherbench.ranking.ranked import COUNT, NOT_KNOWN, Ranking, Reach, Strength, Tried, ranked
+from featherbench.ranking.outcome import NOT_KNOWN, Ranking, Reach, Strength, Tried
+from featherbench.ranking.ranked import COUNT, ranked
 
 __all__ = [
     "COSTS",

@@ -7,7 +7,7 @@ from typing import Any
 
 from featherbench.notebook import unit
 from featherbench.ranking.measures import COSTS, MEASURES
-from featherbench.ranking.ranked import Ranking, Tried
+from featherbench.ranking.outcome import Ranking, Tried
 
 
 def ranking_document(found: Ranking, against: Mapping[str, str]) -> dict[str, Any]:
