@@ -14,6 +14,10 @@ from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.ranking.force_by_part import force_by_part, influences
 
 PLAIN = "scenarios/survey-3kg/plain.toml"
+STILL = {"shaking.passing": "0 N*mm"}
+"""What shakes frees some friction on the gauge: 0.4 % of the largest force, which the law at rest does not have."""
+DRY = STILL | {"linkage.slider_load_friction": "0", "linkage.rod_load_friction": "0"}
+"""Joints that rub with their load add to the force of every part."""
 
 
 def _found(settings=None):
@@ -27,11 +31,9 @@ def moved():
 
 
 def test_parts_air_and_friction_sum_to_the_largest_force_of_the_gauge():
-    found, run = _found(), fb.predict(fb.read(PLAIN))
+    found, run = _found(STILL), fb.predict(fb.read(PLAIN, STILL))
     assert isclose(sum(one.force for one in found.causes), found.total, rel_tol=1e-9)
-    assert isclose(
-        found.total, max(run.value("rod_force_push"), run.value("rod_force_pull")), rel_tol=0.02
-    )  # the ball at the servo's arm is not on the gauge
+    assert isclose(found.total, max(run.value("rod_force_push"), run.value("rod_force_pull")), rel_tol=2e-3)
 
 
 def test_a_small_pitch_arm_is_told_apart_from_the_grip_it_hides_under():
@@ -57,10 +59,11 @@ def test_a_point_forward_of_the_axis_pulls_what_a_hand_calculation_says():
     assert isclose(lead, abs(by_hand), rel_tol=1e-9)
 
 
-def test_a_tenth_more_of_a_mass_is_a_tenth_of_what_its_part_adds(moved):
-    forces = {one.name: one.force for one in _found().causes}
-    assert isclose(moved["part.horn.mass"], 0.1 * forces["horn"], rel_tol=0.2)  # joints rub with their load
-    assert isclose(moved["part.grip.mass"], 0.1 * forces["grip"], rel_tol=0.3)  # and what the bearing rubs
+def test_a_tenth_more_of_a_mass_is_a_tenth_of_what_its_part_adds():
+    forces = {one.name: one.force for one in _found(DRY).causes}
+    moved = {one.key: one.force for one in influences(build_setup(fb.read(PLAIN, DRY)))}
+    assert isclose(moved["part.horn.mass"], 0.1 * forces["horn"], rel_tol=0.03)
+    assert isclose(moved["part.grip.mass"], 0.1 * forces["grip"], rel_tol=0.1)  # and what the bearing rubs
 
 
 def test_signs_and_sizes_of_a_tenth_more(moved):
