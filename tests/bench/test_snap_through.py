@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from featherbench.bench.gauge import run_gauge
+from featherbench.bench.setup import build_setup
 from featherbench.bench.snap_through import RESERVE, SnapThrough, snap_through
 from featherbench.bench.statics import static_curves
 from featherbench.linkage.force import JointFriction, rod_force, rod_friction_easier
@@ -130,3 +131,18 @@ def test_blades_pulled_back_to_flat_never_snap_through(setup_of):
     """Without weights the load falls toward neutral: any spring holds it."""
     setup = setup_of(gauge={"stiffness": "0.05 N/mm"})
     assert snap_through(setup, static_curves(setup, groups=False)) is None
+
+
+def test_the_loop_is_narrower_where_the_load_helps_than_where_it_is_fought():
+    """Half the band either way without joints that rub with their load; with them, 100 N helped less than fought."""
+    joints = {"linkage.slider_load_friction": "0", "linkage.rod_load_friction": "0"}
+    for settings, even in ((joints, True), ({}, False)):
+        curves = static_curves(build_setup(read("scenarios/survey-3kg/plain.toml", settings)))
+        upper, lower = curves.loop
+        assert np.all(upper > curves.rod_force)
+        assert np.all(lower < curves.rod_force)
+        loaded = np.abs(curves.rod_force) > 4.0
+        pushes = curves.rod_force[loaded] > 0.0
+        above, below = (upper - curves.rod_force)[loaded], (curves.rod_force - lower)[loaded]
+        fought, helped = np.where(pushes, above, below), np.where(pushes, below, above)
+        assert np.allclose(fought, helped, rtol=1e-12) if even else np.all(fought > 1.05 * helped)

@@ -85,6 +85,7 @@ def _statics(pitch: np.ndarray, difference: float) -> StaticCurves:
         friction=np.full_like(pitch, FRICTION),
         rod_force=-2.0 * moment / (HORN * np.cos(0.3 * pitch)),
         rod_friction=2.0 * np.full_like(pitch, FRICTION) / HORN + 0.15,
+        rod_friction_easier=2.0 * np.full_like(pitch, FRICTION) / HORN + 0.15,
         rod_breakaway=2.0 * np.full_like(pitch, FRICTION) / HORN + 0.15,
         servo_force=12.0 / np.cos(1.3 * pitch),
         servo_torque=0.1 * np.abs(np.sin(2.0 * pitch)),

@@ -16,7 +16,6 @@ from numpy.typing import NDArray
 
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves
-from featherbench.linkage.force import JointFriction, rod_friction_easier
 from featherbench.linkage.geometry import pitch_rod_travel
 
 Series = NDArray[np.float64]
@@ -67,8 +66,7 @@ def snap_through(setup: Setup, curves: StaticCurves) -> SnapThrough | None:
     linkage = float(setup.plant.joint.stiffness)
     support = 1.0 / (1.0 / float(setup.scenario.gauge.stiffness) + 1.0 / linkage)
     travel = np.array([pitch_rod_travel(pitch, setup.plant.linkage)[0] for pitch in curves.pitch])
-    edges = (curves.rod_force + curves.rod_friction, curves.rod_force - curves.rod_friction)
-    falls = np.max([-np.diff(edge) / np.diff(travel) for edge in edges], axis=0)
+    falls = np.max([-np.diff(edge) / np.diff(travel) for edge in curves.loop], axis=0)
     where = np.flatnonzero(falls >= RESERVE * support)
     if not len(where):
         return None
@@ -95,29 +93,12 @@ class AtRest:
     breakout: float
 
 
-def _easier(setup: Setup, curves: StaticCurves) -> Series:
-    """Friction at the rod's end where the load helps, N: less than the harder way, as loaded joints hold less."""
-    plant = setup.plant
-    slope = np.array([pitch_rod_travel(pitch, plant.linkage)[1] for pitch in curves.pitch])
-    joints = JointFriction(plant.pitch.load_share, plant.output.load_share)
-    friction = plant.pitch.blades * curves.friction
-    return np.asarray(
-        rod_friction_easier(friction, slope, plant.output.rod_friction, curves.rod_force, joints), dtype=float
-    )
-
-
 def gauge_at_rest(setup: Setup, curves: StaticCurves, start: float, interval: float) -> AtRest:
     """The same way as the gauge goes: start (rad), high end, low end, high end; a row every `interval` (s)."""
     low, high = setup.scenario.rotor.pitch_range
-    side = (
-        1.0
-        if pitch_rod_travel(high, setup.plant.linkage)[0] > pitch_rod_travel(low, setup.plant.linkage)[0]
-        else -1.0
-    )
-    easier = _easier(setup, curves)
-    against = side * curves.rod_force > 0.0
-    up = curves.rod_force + side * np.where(against, curves.rod_friction, easier)
-    down = curves.rod_force - side * np.where(against, easier, curves.rod_friction)
+    rises = pitch_rod_travel(high, setup.plant.linkage)[0] > pitch_rod_travel(low, setup.plant.linkage)[0]
+    side = 1.0 if rises else -1.0
+    up, down = curves.loop if rises else curves.loop[::-1]
     own = setup.scenario.gauge
     times, places = [0.0], [start]
     for end in (high, low, high):

@@ -11,7 +11,13 @@ from numpy.typing import NDArray
 from featherbench.assembly import moments_by_group
 from featherbench.bench.setup import Setup, pitch_moments
 from featherbench.linkage import servo_angle_for
-from featherbench.linkage.force import JointFriction, force_available, rod_force, rod_friction
+from featherbench.linkage.force import (
+    JointFriction,
+    force_available,
+    rod_force,
+    rod_friction,
+    rod_friction_easier,
+)
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.notebook import HtmlDisplay, frame
 from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
@@ -25,6 +31,7 @@ KINDS = {
     "pitch": "angle",
     "rod_force": "force",
     "rod_friction": "force",
+    "rod_friction_easier": "force",
     "rod_breakaway": "force",
     "servo_force": "force",
     "servo_torque": "moment",
@@ -39,7 +46,8 @@ class StaticCurves(HtmlDisplay):
 
     pitch rad; moment N m per blade, positive raises pitch; by_group the share of each part group; air its share;
     friction N m per blade, half the band of an unloaded rod; rod_force N, push positive, what holds them without it;
-    rod_friction N, what friction adds at the rod's end, moving the harder way; rod_breakaway N, before it starts;
+    rod_friction N, what friction adds at the rod's end, moving the harder way; rod_friction_easier N, what it takes off
+    where the load helps; rod_breakaway N, before it starts;
     servo_force N, greatest push or pull that the servo's arm gives there under its supply; servo_torque N m, what the
     servo's output needs to start the blades against load and friction, the harder way; servo_angle rad.
     """
@@ -51,10 +59,19 @@ class StaticCurves(HtmlDisplay):
     friction: Curve
     rod_force: Curve
     rod_friction: Curve
+    rod_friction_easier: Curve
     rod_breakaway: Curve
     servo_force: Curve
     servo_torque: Curve
     servo_angle: Curve
+
+    @property
+    def loop(self) -> tuple[Curve, Curve]:
+        """Upper and lower edge of the loop, N: the rod's force while it moves towards push, and towards pull."""
+        pushes = self.rod_force > 0.0
+        upper = self.rod_force + np.where(pushes, self.rod_friction, self.rod_friction_easier)
+        lower = self.rod_force - np.where(pushes, self.rod_friction_easier, self.rod_friction)
+        return upper, lower
 
     def to_frame(self) -> pd.DataFrame:
         """All curves as a pandas frame over pitch, SI, units in the column names (e.g. "moment_blade [N*m]")."""
@@ -92,6 +109,9 @@ def static_curves(setup: Setup, spin: float | None = None, *, groups: bool = Tru
         friction=friction,
         rod_force=needed,
         rod_friction=rod_friction(bearings, slope, along_rod, 1.0, needed, joints),
+        rod_friction_easier=np.asarray(
+            rod_friction_easier(bearings, slope, along_rod, needed, joints), dtype=float
+        ),
         rod_breakaway=breakaway,
         servo_force=force_available(setup.drive.available_torque(plant.supply), arm),
         servo_torque=(np.abs(needed) + breakaway) * arm,

@@ -121,7 +121,7 @@ def quick_snapshot(setup: Setup) -> Snapshot:
 
 def _at_rest(setup: Setup, statics: StaticCurves, servo: ServoRun, cases: Sequence[ReleaseCase]) -> Run:
     """What there is of a prediction, for the checks: the gauge reads the force at rest, friction added."""
-    up, down = statics.rod_force + statics.rod_friction, statics.rod_force - statics.rod_friction
+    up, down = statics.loop
     push, pull = max(0.0, float(up.max())), max(0.0, float(-down.min()))
     none = np.zeros(0)
     gauge = GaugeRun(

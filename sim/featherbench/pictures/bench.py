@@ -122,10 +122,10 @@ def _loop(ax: Axes, case: Case, stroke: style.Stroke, system: str, *, alone: boo
     statics, gauge = case.run.statics, case.run.gauge
     pitch = np.rad2deg(statics.pitch)
     force = shown(statics.rod_force, "force", system)
-    half = shown(statics.rod_friction, "force", system)
+    upper, lower = (shown(edge, "force", system) for edge in statics.loop)
     up, down = (shown(side, "force", system) for side in (gauge.up, gauge.down))
     tint = style.colour(stroke.role)
-    ax.fill_between(pitch, force - half, force + half, color=tint, alpha=0.16, linewidth=0.0)
+    ax.fill_between(pitch, lower, upper, color=tint, alpha=0.16, linewidth=0.0)
     labels = draw_band(ax, case, "rod_force_lower", "force", system, stroke.role)
     labels += draw_band(ax, case, "rod_force_upper", "force", system, stroke.role, named=alone)
     thin = beside_band(stroke, case, "rod_force_upper")

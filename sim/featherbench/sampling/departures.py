@@ -68,17 +68,27 @@ class Departures(NamedTuple):
 
 def curves_of(run: Run, pitch: Array) -> dict[str, Array]:
     """The curves that get bands, over pitch (n,), rad; NaN where the run does not reach."""
-    names = ("moment", "air", "friction", "rod_force", "rod_friction", "servo_force", "servo_angle")
+    names = (
+        "moment",
+        "air",
+        "friction",
+        "rod_force",
+        "rod_friction",
+        "rod_friction_easier",
+        "servo_force",
+        "servo_angle",
+    )
     own = run.statics.pitch
     moved = {
         name: np.interp(pitch, own, getattr(run.statics, name), left=np.nan, right=np.nan) for name in names
     }
     statics = replace(run.statics, pitch=pitch, by_group={}, **moved)
     free_play = free_play_curves(run.setup, statics)
+    upper, lower = statics.loop
     return {
         "rod_force": statics.rod_force,
-        "rod_force_upper": statics.rod_force + statics.rod_friction,
-        "rod_force_lower": statics.rod_force - statics.rod_friction,
+        "rod_force_upper": upper,
+        "rod_force_lower": lower,
         "moment": statics.moment,
         "lost_motion": free_play.lost_motion,
         "seat_ratio": free_play.seat_ratio,
