@@ -57,7 +57,7 @@ SERVO = [
     ("servo.gear_stiffness", 0.3, 120.0),
     ("servo.idle_current", 0.0, 0.04),
     ("servo.running_current", 0.016, 0.48),
-    ("supply.voltage", 3.6, 10.2),
+    ("supply.voltage", 3.6, 9.0),
     ("supply.resistance", 0.0, 0.75),
     ("supply.limit", 0.4, 20.0),
     ("servo.inductance", 30e-6, 12e-3),  # 5 us and 2 ms of L/R, 6 ohm

@@ -57,6 +57,15 @@ def test_the_worst_is_read_first():
     assert judge([check(1.0), not_checked("d", "force", "")]).lines == ()
 
 
+def test_the_first_line_names_the_worst_and_counts_the_rest():
+    """A slip in the speed fails everything: the line must leave room for the remark that finds the slip."""
+    seven = [check(0.1 * number, f"a{number}") for number in range(1, 8)]
+    (line,) = judge(seven).lines
+    assert line.endswith("a6 0.6 x, a7 0.7 x).")  # one more is named, not counted
+    (line,) = judge([check(0.75, "last"), *seven]).lines
+    assert line.startswith("DO NOT RUN: 8 checks fail (a1 0.1 x, ") and line.endswith("a6 0.6 x, and 2 more).")
+
+
 def test_one_missing_fact_is_told_once_however_many_checks_it_decides():
     grip = [unknown(f"blade bolt, {what} at 1.2 x speed", "force", "state the grip") for what in "abc"]
     weights = [unknown(f"what holds {what}", "force", f"state {what}.held_by") for what in "uvw"]

@@ -21,6 +21,8 @@ RUNS_OUT = "released at speed, these blades run to full pitch"
 """Warning of an over-balanced build."""
 TOLD = 3
 """Missing facts that the first line spells out."""
+NAMED = 6
+"""Failing checks that the first line names, the worst of them; more would push what to do about it off the screen."""
 SURE = 0.95
 """Share of the samples from which on what they do is not too close to call."""
 
@@ -146,13 +148,21 @@ def _lacking(unknown: Sequence[Check]) -> list[str]:
     return said
 
 
+def _named(failing: Sequence[Check]) -> str:
+    """The worst of checks that fail, and how many more: one left over takes no more room than its number."""
+    first = failing if len(failing) <= NAMED + 1 else failing[:NAMED]
+    told = [f"{short_name(check)} {times_text(check.safety or 0.0)}" for check in first]
+    more = [f"and {len(failing) - len(first)} more"] if len(first) < len(failing) else []
+    return ", ".join((*told, *more))
+
+
 def _reasons(judgement: Judgement) -> list[str]:
     said = []
     for within, where in ((False, ""), (True, f" {AT_THE_END}")):
         failing = [check for check in judgement.failing if check.within == within]
         if failing:
-            named = ", ".join(f"{short_name(check)} {times_text(check.safety or 0.0)}" for check in failing)
-            said.append(f"{len(failing)} check{'s fail' if len(failing) > 1 else ' fails'}{where} ({named})")
+            count = f"{len(failing)} check{'s fail' if len(failing) > 1 else ' fails'}"
+            said.append(f"{count}{where} ({_named(failing)})")
     if judgement.unknown:
         said.append(f"not known: {'; '.join(_lacking(judgement.unknown))}")
     return said

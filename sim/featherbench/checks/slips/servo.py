@@ -38,7 +38,7 @@ BY_CURRENT = (
     Band("idle_current", "current", 0.0, 0.05, STALL),
     Band("running_current", "current", 0.02, 0.6, STALL),
 )
-SUPPLY = Band("supply.voltage", "voltage", 0.6, 1.7, "beside the voltage of the data sheet")
+SUPPLY = Band("supply.voltage", "voltage", 0.6, 1.5, "beside the voltage of the data sheet")
 DROP = Band("supply.resistance", "resistance", 0.0, 0.1, "at this voltage and stall current")
 LIMIT = Band("supply.limit", "current", 0.5, 25.0, STALL)
 MOTOR_TIME = (0.25e-3, 25e-3)
