@@ -1,6 +1,7 @@
 """How the program ends on a machine that is not as it should be: never in a traceback, never as if a check failed."""
 
 import os
+import pickle
 import subprocess
 import sys
 from pathlib import Path
@@ -8,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from featherbench import __main__, cli
+from featherbench.bench.believed import BenchTest
 
 PLAIN = str(Path(__file__).parents[1] / "scenarios" / "survey-3kg" / "plain.toml")
 LONG = 300 * "a"
@@ -110,3 +112,22 @@ def test_an_interrupt_while_loading_ends_as_quietly_as_later(program, monkeypatc
     monkeypatch.delitem(sys.modules, "featherbench.cli")
     monkeypatch.setattr(sys, "meta_path", [Interrupting(), *sys.meta_path])
     assert program("--help", main=__main__.main) == (130, "interrupted\n")
+
+
+@pytest.mark.parametrize("command", ["predict", "compare"])
+def test_what_fails_is_told_first_where_the_bench_test_is_refused(program, command):
+    """A linkage of rubber lets over-balanced blades run past all that is known; the nylon bolt is no less nylon."""
+    over = str(Path(PLAIN).parents[1] / "lifter-6kg" / "over.toml")
+    files = [over] if command == "predict" else [over, PLAIN]
+    soft, nylon = "linkage.stiffness=0.4 N/mm", "part.blade-bolt.material=nylon"
+    status, said = program(command, *files, "--set", soft, "--set", nylon)
+    assert status == 2
+    assert said.startswith("DO NOT RUN: not known: blade bolt,")
+    assert "past the pitch range" in said
+
+
+def test_a_refused_bench_test_keeps_its_build_on_the_way_from_another_process(scenario_of):
+    refusal = BenchTest("gauge test", "gauge.sweep", scenario_of()).refused("1", "2")
+    again = pickle.loads(pickle.dumps(refusal))
+    assert str(again) == str(refusal)
+    assert again.scenario.rotor == refusal.scenario.rotor

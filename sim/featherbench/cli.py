@@ -100,6 +100,18 @@ def _remark_if_possible(text: str) -> None:
         remark(text)
 
 
+def _tell_strength(error: Exception) -> None:
+    """Say what fails of a build whose bench test was refused: that is known without running it, and comes first."""
+    from featherbench.bench.believed import BenchTestRefused
+
+    if isinstance(error, BenchTestRefused):
+        from featherbench.bench.setup import build_setup
+        from featherbench.views.first_lines import of_setups
+
+        for line in of_setups({"": build_setup(error.scenario)}).lines:
+            remark(line)
+
+
 def _leave(status: int) -> NoReturn:
     """End at once: what standard output still holds cannot be written, and trying would change the status."""
     with contextlib.suppress(OSError, ValueError):
@@ -127,6 +139,7 @@ def main() -> None:
         remark("interrupted")
         sys.exit(INTERRUPTED)
     except (featherbench.ScenarioError, featherbench.OutputRefused) as error:
+        _tell_strength(error)
         remark(str(error))
         sys.exit(REFUSED)
     except OSError as error:  # a full disk behind standard output, a working folder that is gone

@@ -6,6 +6,7 @@ the figures are finite and the energies add up. Else the stepper did not follow 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import isfinite
 
@@ -25,6 +26,16 @@ MOST_AUDIT = 0.01
 """Share of the energy turned over that may be unaccounted for."""
 
 
+class BenchTestRefused(ScenarioError):
+    """No figure of a bench test can be shown; `scenario` is the build, of which strength can still be told."""
+
+    def __init__(self, problems: Iterable[Problem], scenario: Scenario) -> None:
+        """Keep both, as arguments too: a worker process hands the refusal over by them."""
+        super().__init__(problems)
+        self.scenario = scenario
+        self.args = (self.problems, scenario)
+
+
 @dataclass(frozen=True)
 class BenchTest:
     """A test by name, what of the scenario makes it long, and who is told of it."""
@@ -33,13 +44,14 @@ class BenchTest:
     key: str
     scenario: Scenario
 
-    def refused(self, given: str, expected: str, key: str = "") -> ScenarioError:
+    def refused(self, given: str, expected: str, key: str = "") -> BenchTestRefused:
         """A refusal that names this scenario's file, and the line of the key where there is one."""
         files = self.scenario.source.files
         file, line = (files[0] if files else ""), None
         if key:
             file, line = self.scenario.source.place(key)
-        return ScenarioError([Problem(file=file, line=line, key=key, given=given, expected=expected)])
+        problem = Problem(file=file, line=line, key=key, given=given, expected=expected)
+        return BenchTestRefused([problem], self.scenario)
 
     def steps(self, seconds: float, interval: float, mode: float, share: float = 1.0) -> tuple[float, int]:
         """(step in s, steps per row) for so many seconds, a row every `interval` (s); mode rad/s, the stiffest.
