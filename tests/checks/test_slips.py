@@ -65,6 +65,20 @@ def test_a_slip_is_named_by_key_and_figure(key, typed, given):
     assert only.sentence.startswith(f"{HEAD}: {key} = {only.given}? Usual is ")
 
 
+def test_hardly_possible_power_is_asked_whether_the_servo_is_brushless():
+    """3.84 W of torque x speed out of 6 V x 0.75 A, 0.85: hardly any loss; said to be limited, it is fine."""
+    keys = {
+        "servo.stall_current": "0.75 A",
+        "servo.gear_friction": "3 N*mm",
+        "servo.output_friction": "0 N*mm",
+    }
+    (only,) = remark_list(build_setup(read(PLAIN, keys), spacing=COARSE))
+    assert only.key == "servo.stall_torque"
+    assert 'servo.drive = "brushless" or "current-limited"' in only.sentence
+    keys["servo.drive"] = "brushless"
+    assert remark_list(build_setup(read(PLAIN, keys), spacing=COARSE)) == ()
+
+
 def tables(path=PLAIN):
     """A fresh tree of a file without a base."""
     return tomllib.loads(path.read_text(encoding="utf-8"))

@@ -239,25 +239,29 @@ def test_a_limited_source_holds_the_winding_at_its_ceiling(side):
     state = np.zeros(state_index.SIZE)
     state[state_index.DUTY], state[state_index.CURRENT] = side * 0.5, side * 1.0
     plant = PLANT._replace(motor=motor, supply=supply)
-    winding_step(1e-3, state, side * 2.0, bridge(state, plant), motor, supply, winding)
+    winding_step(1e-3, state, side * 2.0, bridge(state, plant, winding), motor, supply, winding)
     assert state[state_index.CURRENT] == pytest.approx(side * 1.976)
     assert state[state_index.SUPPLY_CURRENT] == pytest.approx(1.0)
     copper, stored = 0.5 * 1.976**2 * 1e-3, 0.5e-5 * (1.976**2 - 1.0)
     assert state[state_index.LOSS_COPPER] == pytest.approx(copper)
     assert state[state_index.WORK_ELECTRIC] == pytest.approx(copper + stored + 0.2 * 2.0 * 1.976e-3)
-    assert current_ahead(state[state_index.CURRENT], bridge(state, plant), motor, winding) == (
+    assert current_ahead(state[state_index.CURRENT], bridge(state, plant, winding), motor, winding) == (
         pytest.approx(side * 1.976),
         0.0,
     )
     below = state.copy()
     below[state_index.CURRENT] = side * 1.0  # not there yet: the voltage rules
-    ahead, per_speed = current_ahead(below[state_index.CURRENT], bridge(below, plant), motor, winding)
+    ahead, per_speed = current_ahead(
+        below[state_index.CURRENT], bridge(below, plant, winding), motor, winding
+    )
     assert ahead == pytest.approx(side * (3.0 / 0.5 * (1.0 - winding.mean_weight) + winding.mean_weight))
     assert per_speed > 0.0
     state[state_index.CURRENT] = -state[
         state_index.CURRENT
     ]  # braking: no ceiling, the voltage turns it round
-    ahead, per_speed = current_ahead(state[state_index.CURRENT], bridge(state, plant), motor, winding)
+    ahead, per_speed = current_ahead(
+        state[state_index.CURRENT], bridge(state, plant, winding), motor, winding
+    )
     assert ahead == pytest.approx(
         side * (3.0 / 0.5 * (1.0 - winding.mean_weight) - 1.976 * winding.mean_weight)
     )

@@ -22,6 +22,7 @@ OFF = TAKEN_OUT
 RUBS = {"slider_load_friction": 0.08, "rod_load_friction": 0.03}
 SHAKES = {"passing": "0.5 N*mm", "unlike": "0.2 N*mm", "slider": "0.03 N"}
 ANALOGUE = {"kind": "analogue", "chopping_rate": None}
+LIMITED = ANALOGUE | {"drive": "current-limited", "stall_current": "0.5 A", "gear_friction": None}
 ON = dict.fromkeys(OFF)
 """Left to the defaults."""
 FREE = {"swing": "free"}
@@ -40,7 +41,7 @@ DOUBTFUL = {
 
 @pytest.fixture(scope="module")
 def doubtful(scenario_of):
-    return scenario_of(doubt=ON, blade=FREE, part=PIN, linkage=RUBS, shaking=SHAKES, servo=ANALOGUE)
+    return scenario_of(doubt=ON, blade=FREE, part=PIN, linkage=RUBS, shaking=SHAKES, servo=LIMITED)
 
 
 def keys(scenario):
@@ -51,7 +52,7 @@ def test_every_doubt_is_sampled_by_default_and_can_be_taken_out(doubtful, scenar
     assert set(keys(doubtful)) == {f"doubt.{name}" for name in Doubt.model_fields}
     for name, off in OFF.items():
         less = scenario_of(
-            doubt={**ON, name: off}, blade=FREE, part=PIN, linkage=RUBS, shaking=SHAKES, servo=ANALOGUE
+            doubt={**ON, name: off}, blade=FREE, part=PIN, linkage=RUBS, shaking=SHAKES, servo=LIMITED
         )
         assert set(keys(doubtful)) - set(keys(less)) == {f"doubt.{name}"}
 
@@ -139,14 +140,16 @@ FELT = {
     "proportional_band": "current_hold_high",
     "dead_band": "current_hold_high",
     "damping": "current_peak_high",
+    "gear_load_friction": "current_hold_high",
 }
 """Findings that feel a doubt; of the others the largest push."""
 
 
 @pytest.mark.parametrize("name", OFF)
 def test_each_doubt_moves_the_force_or_the_friction(scenario_of, name):
+    servo = LIMITED if name == "gear_load_friction" else ANALOGUE
     only = scenario_of(
-        doubt={**OFF, name: ON[name]}, blade=FREE, part=PIN, linkage=RUBS, shaking=SHAKES, servo=ANALOGUE
+        doubt={**OFF, name: ON[name]}, blade=FREE, part=PIN, linkage=RUBS, shaking=SHAKES, servo=servo
     )
     run = predict(only)
     found = sampled([run], 16).builds[0].intervals

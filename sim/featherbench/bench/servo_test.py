@@ -15,8 +15,7 @@ from __future__ import annotations
 from math import pi
 from typing import NamedTuple
 
-from featherbench.servo.available_torque import full_duty_current
-from featherbench.servo.chopping import mean_currents, standing_duty
+from featherbench.servo.available_torque import full_duty_current, standing_supply
 from featherbench.servo.data_sheet import ServoDrive
 from featherbench.servo.motor import holding_band
 from featherbench.servo.supply import Supply
@@ -49,7 +48,8 @@ def servo_test(drive: ServoDrive, supply: Supply, torque: float) -> ServoTest:
     return ServoTest(
         held_up=held_supply(drive, supply, up) + supply.idle,
         held_down=held_supply(drive, supply, max(0.0, down)) + supply.idle,
-        stalled=full_duty_current(drive.motor, supply) + supply.idle,
+        stalled=held_supply(drive, supply, full_duty_current(drive.motor, supply, drive.chopper))
+        + supply.idle,
         transit=(pi / 3.0) / no_load_speed(drive, supply),
         down_falls=down > 0.0,
     )
@@ -57,13 +57,7 @@ def servo_test(drive: ServoDrive, supply: Supply, torque: float) -> ServoTest:
 
 def held_supply(drive: ServoDrive, supply: Supply, current: float) -> float:
     """Supply current (A, idle off) of a servo that stands with a winding `current` (A); the lead sags with it."""
-    volts = supply.voltage - supply.resistance * supply.idle
-    drawn = 0.0
-    for _ in range(20):
-        duty = standing_duty(current, volts, drive.motor, drive.chopper)
-        drawn = max(0.0, mean_currents(duty, 0.0, volts, drive.motor, drive.chopper)[1])
-        volts = max(1e-3, supply.voltage - supply.resistance * (drawn + supply.idle))
-    return drawn
+    return standing_supply(current, drive.motor, drive.chopper, supply)
 
 
 def no_load_speed(drive: ServoDrive, supply: Supply) -> float:

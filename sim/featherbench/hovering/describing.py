@@ -106,7 +106,9 @@ def half_gaps(ready: FlightSetup) -> tuple[float, float]:
     along = plant.output.rod_friction + max(blades, 0.0) / abs(horn)
     passed_on = plant.output.friction + along * abs(arm)
     held = plant.motor.coulomb + (1.0 + plant.motor.load_friction) * passed_on
-    stall = plant.motor.torque_constant * plant.supply.voltage / plant.motor.resistance
+    stall = plant.motor.torque_constant * min(
+        plant.supply.voltage / plant.motor.resistance, plant.chopper.limit
+    )
     error = 0.5 * plant.loop.dead_band + plant.loop.proportional_band * min(1.0, held / stall)
     return plant.joint.half_play / abs(horn), error * abs(arm / horn)
 

@@ -7,6 +7,7 @@ never fail; its size follows from the stiffest contact (`plant.step_size.largest
 
 from __future__ import annotations
 
+from math import inf
 from typing import NamedTuple
 
 import numpy as np
@@ -19,7 +20,7 @@ from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
 from featherbench.plant.parameters import Plant
 from featherbench.plant.pitch_axis import pitch_step
-from featherbench.servo.chopping import SLOW, chopped, ripple_conductance
+from featherbench.servo.chopping import SLOW, chopped, limited_duty, ripple_conductance
 from featherbench.servo.motor import Motor, Winding, advance_current, gear_friction_limit
 from featherbench.servo.position_loop import duty, filter_speed
 from featherbench.servo.supply import Supply, current_ceiling, supply_current, supply_voltage
@@ -57,9 +58,11 @@ class Bridge(NamedTuple):
 
 
 @kernel
-def bridge(state: NDArray[np.float64], plant: Plant) -> Bridge:
+def bridge(state: NDArray[np.float64], plant: Plant, winding: Winding) -> Bridge:
     """The drive's mean effect at the step's start; of slow decay all but the supply's sag is set by the duty alone."""
     share, conductance = state[state_index.DUTY], state[state_index.RIPPLE]
+    if plant.chopper.limit < inf:
+        share, conductance = _within_limit(share, conductance, state, plant, winding)
     if plant.chopper.decay != SLOW:
         before = max(supply_voltage(share, state[state_index.CURRENT], plant.supply), 1e-9)
         emf = plant.motor.torque_constant * state[state_index.MOTOR_SPEED]
@@ -68,6 +71,27 @@ def bridge(state: NDArray[np.float64], plant: Plant) -> Bridge:
     ripple = conductance * source
     ceiling = current_ceiling(share, plant.supply, ripple)
     return Bridge(share, share * source, ripple, ripple * source, ceiling)
+
+
+@kernel
+def _within_limit(
+    share: float, conductance: float, state: NDArray[np.float64], plant: Plant, winding: Winding
+) -> tuple[float, float]:
+    """(duty, ripple conductance, A/V) that a drive's own current limit leaves of those asked for.
+
+    The supply's voltage is that of the step before. Where the source gives less than the limit takes, its voltage falls
+    and the duty stays.
+    """
+    chopper, supply = plant.chopper, plant.supply
+    volts = max(supply.voltage - supply.resistance * state[state_index.SUPPLY_CURRENT], 1e-9)
+    emf = plant.motor.torque_constant * state[state_index.MOTOR_SPEED]
+    less = limited_duty(share, emf, volts, state[state_index.CURRENT], plant.motor, winding, chopper.limit)
+    if less == share:
+        return share, conductance
+    ripple = ripple_conductance(less, plant.motor, chopper)
+    if abs(less) * chopper.limit + ripple * volts > supply.limit - supply.idle:
+        return share, conductance
+    return less, ripple
 
 
 @kernel
@@ -158,7 +182,7 @@ def chain_step(
     rod, rod_elastic = contact_force(travel_given - travel_required, closing, plant.joint)
     rotor = state[state_index.ROTOR_MOMENT]
 
-    drive = bridge(state, plant)
+    drive = bridge(state, plant, winding)
     ahead = current_ahead(state[state_index.CURRENT], drive, motor, winding)
     free_motor, motor_next, effective_inertia = motor_step(step, motor_speed, mesh, ahead, motor)
     motor_mid = 0.5 * (motor_speed + motor_next)

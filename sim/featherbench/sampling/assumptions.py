@@ -33,6 +33,7 @@ TIMES = {
     "servo.gear_stiffness": 0.5,
     "linkage.stiffness": 0.5,
     "air.density": 0.95,
+    "servo.current_limit": 1.2,
 }
 """What a figure is multiplied by to be tried; TWICE where nothing is said (judgement)."""
 TWICE = 2.0

@@ -14,7 +14,8 @@ from featherbench.assembly import build_assembly
 from featherbench.assembly.blade_pin import blade_pin_diameter
 from featherbench.rotor.bearing import bearing_friction
 from featherbench.scenario import Scenario
-from featherbench.servo.data_sheet import usual_chopping
+from featherbench.servo.limited_sheet import usual_load_friction
+from featherbench.servo.usual_chopping import usual_chopping
 
 PREFIX = "doubt."
 EVEN = sqrt(3.0) / 2.0
@@ -22,6 +23,7 @@ EVEN = sqrt(3.0) / 2.0
 BEARING = "doubt.bearing_coefficient"
 CHOPPING = "doubt.chopping_rate"
 SHAKING = "doubt.shaking"
+GEARS = "doubt.gear_load_friction"
 OWN_KEYS = {
     "doubt.air_moment": "scale.air_moment",
     BEARING: "bearing.coefficient",
@@ -30,6 +32,7 @@ OWN_KEYS = {
     "doubt.proportional_band": "servo.proportional_band",
     "doubt.dead_band": "servo.dead_band",
     "doubt.damping": "servo.damping",
+    GEARS: "servo.gear_load_friction",
 }
 """Keys of the scenario that say of a law what its doubt leaves open."""
 STICK = "doubt.stick"
@@ -43,6 +46,7 @@ FACTORS: dict[str, tuple[str, tuple[str, ...]]] = {
     "doubt.proportional_band": ("servo", ("proportional_band",)),
     "doubt.dead_band": ("servo", ("dead_band",)),
     "doubt.damping": ("servo", ("damping",)),
+    GEARS: ("servo", ("gear_load_friction",)),
 }
 """Doubts that are a factor either way, and the table and keys they multiply."""
 OWN_FACTORS = {OWN_KEYS[key]: key for key in FACTORS if key in OWN_KEYS}
@@ -65,6 +69,8 @@ REMEDIES = {
     "doubt.dead_band": "turn the arm by hand until the servo answers, both ways; state servo.dead_band with a "
     "tolerance",
     "doubt.damping": "film a slam and count the swings before it rests; state servo.damping with a tolerance",
+    GEARS: "hang a weight on the arm and note the current holding it up and holding it down; state "
+    "servo.gear_load_friction with a tolerance, or servo.current_limit",
     BEARING: "measure the force loop on the gauge at two speeds, and state bearing.coefficient with a tolerance",
     "doubt.axis_at": "measure where the axis crosses the blade, and state blade.axis_at with a tolerance",
     "doubt.blade_stuck": "oil the blade bolt, and let the blades shake into line at low speed",
@@ -113,6 +119,8 @@ def usual(scenario: Scenario, key: str) -> tuple[float, ...]:
     """What a factor multiplies, SI, key by key: as stated, or as is usual; 0 where there is nothing to doubt."""
     if key == CHOPPING:
         return (usual_chopping(scenario.servo) if scenario.servo.chopping_rate is None else 0.0,)
+    if key == GEARS:
+        return (usual_load_friction(scenario.servo) or 0.0,)
     if key == BEARING:
         bearing = scenario.bearing
         return (bearing_friction(bearing, 0.0).coefficient if bearing.mean_diameter else 0.0,)

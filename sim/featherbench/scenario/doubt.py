@@ -97,6 +97,11 @@ class Doubt(Table):
         description="factor, either way, of servo.damping (on no data sheet: judgement); not used where that has a "
         "tolerance",
     )
+    gear_load_friction: Annotated[float, Field(ge=1.0, le=5.0), PLAIN_NUMBER] = Field(
+        default=1.8,
+        description="factor, either way, of what is taken of servo.gear_load_friction where a brushless or "
+        "current-limited servo states neither it nor servo.current_limit (gears of 0.65 to 0.86: judgement)",
+    )
     axis_at: Annotated[float, Field(ge=0.0, le=0.2), PLAIN_NUMBER] = Field(
         default=0.01,
         description="place of the feathering axis on the blade as built, chords either way (a quarter millimetre on "
@@ -136,6 +141,7 @@ FACTORED = (
     "proportional_band",
     "dead_band",
     "damping",
+    "gear_load_friction",
 )
 """Doubts that are a factor either way."""
 TAKEN_OUT: dict[str, float | str] = {

@@ -121,6 +121,17 @@ class Servo(Table):
     stall_current: PositiveCurrent
     idle_current: NonNegativeCurrent = 0.0
     running_current: NonNegativeCurrent | None = Field(default=None, description="moving without load")
+    drive: Literal["brushed", "brushless", "current-limited"] = Field(
+        default="brushed",
+        description="what the stall current on the sheet comes from: of a brushed motor the winding's resistance; of "
+        "one that is brushless, or behind a drive that limits its current, its electronics",
+    )
+    current_limit: PositiveCurrent | None = Field(
+        default=None,
+        description="most that the drive lets through the winding, where it is known; more than the stall current, "
+        "which is that of the lead. Only with drive; else found from stall torque and the gear train's efficiency",
+        examples=["6 A"],
+    )
     gear_ratio: Annotated[float, Field(gt=1.0, le=5000.0), PLAIN_NUMBER]
     gear_friction: NonNegativeMoment | None = None
     gear_load_friction: Annotated[float, Field(ge=0.0, le=5.0), PLAIN_NUMBER] | None = None

@@ -18,8 +18,9 @@ conduction) it depends on d alone, with a = T R / L, and four times as large for
 
 Where it does (discontinuous), the current rises from zero to i_1 = (V - E)/R (1 - exp(-a d)) and is back at zero after
 a further x T, x = ln(1 + R i_1 / (E - v_off)) / a, with v_off = 0 or -V; then R <i> = (V - E) d + (v_off - E) x.
-Two exponentials and Kirchhoff's rule; the limit R = 0 is the text-book buck converter (checked in validation). Left
-out: voltage across diodes and switches, and the torque's own ripple.
+A drive that limits its current goes back with its duty so far that the mean current of the winding stays within the
+limit, standing or turning. Two exponentials and Kirchhoff's rule; the limit R = 0 is the text-book buck converter
+(checked in validation). Left out: voltage across diodes and switches, and the torque's own ripple.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ from math import exp, inf, log1p
 from typing import NamedTuple
 
 from featherbench.kernel import kernel
-from featherbench.servo.motor import Motor
+from featherbench.servo.motor import Motor, Winding
 
 SLOW, DIODE, FAST = 0.0, 1.0, 2.0
 """How the current decays while the supply is off: see above."""
@@ -36,10 +37,13 @@ DECAYS = {"slow": SLOW, "diode": DIODE, "fast": FAST}
 
 
 class Chopper(NamedTuple):
-    """Kernel parameters; plain floats. period s, 0 for a drive without ripple; decay: SLOW, DIODE or FAST."""
+    """Kernel parameters; plain floats. period s, 0 for a drive without ripple; decay: SLOW, DIODE or FAST; limit A, the
+    most that the drive lets through the winding, inf where nothing but the voltage limits it.
+    """
 
     period: float
     decay: float
+    limit: float = inf
 
 
 @kernel
@@ -51,7 +55,7 @@ def _periods(motor: Motor, chopper: Chopper) -> float:
 
 
 @kernel
-def _ripple(share: float, periods: float) -> float:
+def ripple(share: float, periods: float) -> float:
     """R G of a square wave of height 1, on for `share` (0..1) of each period of `periods` time constants."""
     if periods <= 1e-6 or share <= 0.0 or share >= 1.0:
         return 0.0
@@ -62,7 +66,7 @@ def _ripple(share: float, periods: float) -> float:
 @kernel
 def ripple_conductance(duty: float, motor: Motor, chopper: Chopper) -> float:
     """G (A/V) of slow decay at a duty of -1..1: what the ripple adds to the supply current, per volt of the supply."""
-    return _ripple(abs(duty), _periods(motor, chopper)) / motor.resistance
+    return ripple(abs(duty), _periods(motor, chopper)) / motor.resistance
 
 
 @kernel
@@ -75,7 +79,7 @@ def chopped(duty: float, emf: float, voltage: float, motor: Motor, chopper: Chop
     share, side = abs(duty), (1.0 if duty >= 0.0 else -1.0)
     periods = _periods(motor, chopper)
     if chopper.decay == SLOW:
-        return duty, _ripple(share, periods) / motor.resistance
+        return duty, ripple(share, periods) / motor.resistance
     back = side * emf / voltage
     off = -1.0 if chopper.decay == FAST else 0.0
     if share >= 1.0 or back >= 1.0:
@@ -88,13 +92,28 @@ def chopped(duty: float, emf: float, voltage: float, motor: Motor, chopper: Chop
     grown, kept = 1.0 - exp(-periods * share), exp(-periods * (1.0 - share))
     least = (off - back) * (1.0 - kept) + kept * (1.0 - back) * grown
     if least >= 0.0:
-        return side * even, (1.0 - off) ** 2 * _ripple(share, periods) / motor.resistance
+        return side * even, (1.0 - off) ** 2 * ripple(share, periods) / motor.resistance
     top = (1.0 - back) * grown
     fall = log1p(top / (back - off)) / periods
     mean = (1.0 - back) * share + (off - back) * fall
     drawn = (1.0 - back) * share - top / periods + off * ((off - back) * fall + top / periods)
     held = back + mean
     return side * held, max(0.0, drawn - held * mean) / motor.resistance
+
+
+@kernel
+def limited_duty(
+    duty: float, emf: float, voltage: float, current: float, motor: Motor, winding: Winding, limit: float
+) -> float:
+    """Duty (-1..1) that is left of the one asked for, so that the winding passes `limit` (A) at the end of no step.
+
+    emf V, of the motor, in the sense of positive duty; voltage V > 0, of the supply; current A, of the winding as the
+    step begins. Slow decay, and as good a regulator as can be: it gives full voltage until the limit is there.
+    """
+    kept, gained = current * winding.decay, 1.0 - winding.decay
+    most = (emf + motor.resistance * (limit - kept) / gained) / voltage
+    least = (emf - motor.resistance * (limit + kept) / gained) / voltage
+    return min(1.0, max(-1.0, min(max(duty, least), most)))
 
 
 @kernel

@@ -69,7 +69,9 @@ def _too_much_power(servo: Servo, friction: float | None) -> str:
     return (
         f"stall torque x no-load speed is {given} W, and {allowed} W is the most these figures allow (volts x stall "
         f"amperes, {electrical:.3g} W, less what {takers}); check that all of them were read in the same column of "
-        f"the sheet{', or state gear_friction' if 'assumed' in takers else ''}"
+        f"the sheet{', or state gear_friction' if 'assumed' in takers else ''}. Of a brushless servo, and of one whose "
+        'electronics limit its current, the sheet may well say so: write servo.drive = "brushless" or '
+        '"current-limited"'
     )
 
 

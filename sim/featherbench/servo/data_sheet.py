@@ -7,7 +7,8 @@ At the sheet's voltage V, with idle current already taken off and friction count
 
 tau is the Coulomb friction of gear train and output together, at the output; mu_g = 1/eta - 1; b is a
 speed-proportional loss that is needed only when more is stated than Coulomb friction can meet.
-Standard brushed-motor algebra; nothing in it is fitted.
+Standard brushed-motor algebra; nothing in it is fitted. A servo whose electronics set its stall current is read in
+`servo.limited_sheet`.
 """
 
 from __future__ import annotations
@@ -19,10 +20,12 @@ from featherbench import quantities
 from featherbench.scenario import Assumed, Problem, ScenarioError
 from featherbench.scenario.schema import Servo
 from featherbench.servo.available_torque import available_torque
-from featherbench.servo.chopping import DECAYS, Chopper
+from featherbench.servo.chopping import Chopper
 from featherbench.servo.contradiction import refuse_contradiction
+from featherbench.servo.limited_sheet import LimitedSheet, limited_sheet, usual_load_friction
 from featherbench.servo.motor import Motor
 from featherbench.servo.supply import Supply
+from featherbench.servo.usual_chopping import chopper_of
 
 FRICTION_SHARE = 0.04
 """Coulomb friction of an unstated gear train as a share of stall torque (common practice, no source)."""
@@ -30,9 +33,6 @@ ROTOR_TIME_CONSTANT = 0.005
 """Mechanical time constant R J / K^2 of an unstated motor, s (small brushed motors: 2 to 10 ms)."""
 WINDING_TIME_CONSTANT = 60e-6
 """L / R of an unstated winding, s (small brushed motors: 20 to 100 us)."""
-DIGITAL_CHOPPING = 3e3
-"""Hz at which a digital servo switches its motor: some hundred in old ones, above hearing in new ones (common practice,
-no source)."""
 TRAIN_WINDUP = 2.0 * pi / 180.0
 """Angle by which stall torque winds up an unstated gear train, rad (common practice, no source)."""
 
@@ -67,11 +67,11 @@ class ServoDrive:
         Exactly the sheet's at the sheet's voltage; of a source without resistance or limit.
         """
         sliding = self.motor._replace(breakaway_ratio=1.0)
-        return available_torque(sliding, Supply(voltage, 0.0, inf, 0.0), self.output_friction)
+        return available_torque(sliding, Supply(voltage, 0.0, inf, 0.0), self.output_friction, self.chopper)
 
     def available_torque(self, supply: Supply) -> float:
         """Greatest torque (N m) that the output gives from rest under `supply`: see `servo.available_torque`."""
-        return available_torque(self.motor, supply, self.output_friction)
+        return available_torque(self.motor, supply, self.output_friction, self.chopper)
 
 
 def servo_drive(servo: Servo) -> ServoDrive:
@@ -81,13 +81,18 @@ def servo_drive(servo: Servo) -> ServoDrive:
     """
     assumed: list[Assumed] = []
     stall = servo.stall_current - servo.idle_current
-    resistance = servo.voltage / stall
-    speed = (pi / 3.0) / servo.transit_60
-    constant, efficiency, total, running = _solve(servo, stall, resistance, speed, assumed)
+    chopper = chopper_of(servo, assumed)
+    found = _limited(servo, chopper, assumed)
+    resistance, limit = servo.voltage / stall, inf
+    if found is None:
+        speed = (pi / 3.0) / servo.transit_60
+        constant, efficiency, total, running = _solve(servo, stall, resistance, speed, assumed)
+    else:
+        constant, efficiency, total, running, resistance, limit = found
     gear = total - servo.output_friction
     surplus = constant * running - (total / efficiency if efficiency > 0.0 else 0.0)
     refuse_contradiction(servo, efficiency, total, running, surplus)
-    viscous = surplus / speed
+    viscous = surplus * servo.transit_60 / (pi / 3.0)
     if servo.idle_current > 0.0:
         assumed.append(
             Assumed(
@@ -115,9 +120,54 @@ def servo_drive(servo: Servo) -> ServoDrive:
         stall_current=stall,
         gear_stiffness=_gear_stiffness(servo, assumed),
         gear_play=servo.gear_play,
-        chopper=_chopper(servo, assumed),
+        chopper=chopper._replace(limit=float(limit)),
         assumed=tuple(assumed),
     )
+
+
+def _limited(servo: Servo, chopper: Chopper, assumed: list[Assumed]) -> LimitedSheet | None:
+    """The constants of a drive that limits its current; None of one that does not."""
+    if servo.drive == "brushed":
+        if servo.current_limit is not None:
+            raise ScenarioError([_needs_drive(servo)])
+        return None
+    if servo.decay != "slow":
+        why = f'"slow": what is {servo.drive} is taken to short its winding between pulses (servo.drive)'
+        raise ScenarioError([Problem(key="servo.decay", given=servo.decay, expected=why)])
+    if servo.inductance == 0.0:
+        why = "more than 0 of a drive that limits its current by chopping (servo.drive), or left out"
+        raise ScenarioError([Problem(key="servo.inductance", given="0 uH", expected=why)])
+    unstated = FRICTION_SHARE * servo.stall_torque + servo.output_friction
+    found = limited_sheet(servo, unstated, WINDING_TIME_CONSTANT, chopper.period)
+    if found is None:
+        words = "as of a motor at full voltage: torque and speed leave no room for a limit above the stall current"
+        assumed.append(Assumed("servo.drive", "brushed", words))
+        return None
+    load = usual_load_friction(servo)
+    if load is not None:
+        words = (
+            "a gear train of three or four stages (judgement): with stall torque and speed it says the limit"
+        )
+        assumed.append(Assumed("servo.gear_load_friction", f"{load:g}", words))
+    if servo.current_limit is None:
+        words = "that gives the stall torque through this gear train; the winding carries it, the lead less"
+        assumed.append(Assumed("servo.current_limit", quantities.text(found.limit, "current"), words))
+    if servo.gear_friction is None and servo.running_current is None:
+        _assume_gear_friction(servo, assumed)
+    return found
+
+
+def _needs_drive(servo: Servo) -> Problem:
+    return Problem(
+        key="servo.current_limit",
+        given=quantities.text(float(servo.current_limit or 0.0), "current"),
+        expected='servo.drive = "brushless" or "current-limited" beside it; the limit of the supply is supply.limit',
+    )
+
+
+def _assume_gear_friction(servo: Servo, assumed: list[Assumed]) -> None:
+    words = f"{FRICTION_SHARE:.0%} of stall torque, since neither running_current nor gear_friction is given"
+    assumed.append(Assumed("servo.gear_friction", f"{FRICTION_SHARE * servo.stall_torque:.3g} N*m", words))
 
 
 def _solve(
@@ -132,13 +182,7 @@ def _solve(
     if load is None:
         if friction is None:
             friction = FRICTION_SHARE * torque + servo.output_friction
-            assumed.append(
-                Assumed(
-                    "servo.gear_friction",
-                    f"{FRICTION_SHARE * torque:.3g} N*m",
-                    f"{FRICTION_SHARE:.0%} of stall torque, since neither running_current nor gear_friction is given",
-                )
-            )
+            _assume_gear_friction(servo, assumed)
         running = friction * stall / (torque + friction)
         constant = (servo.voltage - resistance * running) / speed
         return constant, (torque + friction) / (constant * stall), friction, running
@@ -216,22 +260,6 @@ def _inductance(servo: Servo, resistance: float, assumed: list[Assumed]) -> floa
         )
     )
     return float(inductance)
-
-
-def usual_chopping(servo: Servo) -> float:
-    """Chopping rate (Hz) of a servo that states none: an analogue one pulses its motor once a loop."""
-    return float(servo.drive_rate) if servo.kind == "analogue" else DIGITAL_CHOPPING
-
-
-def _chopper(servo: Servo, assumed: list[Assumed]) -> Chopper:
-    rate = servo.chopping_rate
-    if rate is None:
-        rate = usual_chopping(servo)
-        why = "an analogue servo pulses its motor once a loop"
-        if servo.kind != "analogue":
-            why = "of a digital servo (common practice, no source); the slower it switches, the more a hold draws"
-        assumed.append(Assumed("servo.chopping_rate", quantities.text(rate, "frequency"), why))
-    return Chopper(1.0 / float(rate), DECAYS[servo.decay])
 
 
 def _gear_stiffness(servo: Servo, assumed: list[Assumed]) -> float:

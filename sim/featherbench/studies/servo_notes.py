@@ -13,7 +13,7 @@ from featherbench.bench.legs import Ending, Leg
 from featherbench.bench.servo_run import ServoRun
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves
-from featherbench.servo.available_torque import current_needed
+from featherbench.servo.available_torque import current_needed, standing_supply
 
 DROOP = np.deg2rad(1.0)
 """Pitch by which a hold may fall short of its target before a note says so, rad."""
@@ -95,7 +95,10 @@ def _remedy(setup: Setup, statics: StaticCurves) -> str:
     unlimited = drive.available_torque(supply._replace(limit=inf))
     at_sheet = drive.stall_torque(float(setup.scenario.servo.voltage))
     if given < min(needed, unlimited):
-        amperes = current_needed(needed, drive.motor, drive.output_friction) + supply.idle
+        amperes = current_needed(needed, drive.motor, drive.output_friction)
+        if amperes <= drive.chopper.limit < inf:
+            amperes = standing_supply(amperes, drive.motor, drive.chopper, supply._replace(limit=inf))
+        amperes += supply.idle
         cause = (
             f"the supply's limit of {supply.limit:.3g} A is what stops it (supply.limit), full pitch needs "
             f"{amperes:.2g} A"

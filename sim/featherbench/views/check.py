@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import inf
 from typing import TYPE_CHECKING, Any
 
 from featherbench.assembly import compensation
@@ -236,6 +237,11 @@ def _servo_facts(setup: Setup) -> list[Fact]:
         ("stall torque at supply voltage", drive.stall_torque(setup.plant.supply.voltage), "moment"),
         ("torque it can give from rest", drive.available_torque(setup.plant.supply), "moment"),
         ("winding resistance", drive.motor.resistance, "resistance"),
+        *(
+            [("most through the winding", drive.chopper.limit, "current")]
+            if drive.chopper.limit < inf
+            else []
+        ),
         ("gear efficiency under load", drive.efficiency, "ratio"),
         ("running without load, idle off", drive.running_current, "current"),
         ("gear play at the output", drive.gear_play, "angle"),

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 LEAST_EFFICIENT = 0.15
 """Stall torque x no-load speed over volts x stall amperes: 0.3 to 0.7 of real servos (common practice, no source)."""
+MOST_EFFICIENT = 0.8
+"""The same, from which on the figures look like those of a servo whose electronics limit its stall current."""
 TORQUE, STALL = "at this stall torque", "at this stall current"
 RATIO = Band("gear_ratio", "ratio", 50.0, 1000.0)
 ALONE = (
@@ -65,17 +67,26 @@ def servo_remarks(setup: Setup) -> Iterator[Remark]:
 
 
 def _power(setup: Setup) -> Iterator[Remark]:
-    """Too much power is refused where the motor is made; too little is a slip as well."""
+    """What cannot be is refused where the motor is made; too little power is a slip as well, and so is hardly possible
+    efficiency.
+    """
     servo = setup.scenario.servo
     electrical = servo.voltage * servo.stall_current
     mechanical = servo.stall_torque * (pi / 3.0) / servo.transit_60
-    if mechanical >= LEAST_EFFICIENT * electrical:
+    if LEAST_EFFICIENT * electrical <= mechanical and (
+        mechanical <= MOST_EFFICIENT * electrical or servo.drive != "brushed"
+    ):
         return
     given = (
         f"{quantities.text(servo.stall_torque, 'moment')} with {servo.transit_60:.3g} s for 60 deg, "
         f"{quantities.text(servo.stall_current, 'current')} at {quantities.text(servo.voltage, 'voltage')}"
     )
-    why = f"{mechanical:.2g} W out of {electrical:.2g} W: see units of torque, current and time"
+    why = f"{mechanical:.2g} W out of {electrical:.2g} W: "
+    why += (
+        "see units of torque, current and time"
+        if mechanical < electrical * LEAST_EFFICIENT
+        else 'if it is brushless or limits its current, say so: servo.drive = "brushless" or "current-limited"'
+    )
     yield Remark(
         "servo.stall_torque", given, "stall torque x no-load speed of 0.3 to 0.7 of volts x amperes", why
     )
