@@ -1,9 +1,14 @@
 """How a check is told: never better than it is, and always the same words."""
 
+import ast
+import re
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import featherbench
 from featherbench.checks import Check, Judgement, judge, lacking, times_text, verdict_text, worst_first
 from featherbench.checks.check import not_checked, unknown
 from featherbench.views.first_lines import of_judged
@@ -85,3 +90,35 @@ def test_only_what_is_dangerous_is_stamped_across_a_drawing():
         Judgement((check(0.5),), ()), Judgement((), (), True), Judgement((), (), False, ("Is this meant: 94,000 rpm?",))
     )]  # fmt: skip
     assert stamps == ["DO NOT RUN", "OVER-BALANCED", ""]
+
+
+AUTHORS = re.compile(
+    r"shigley|budynas|roark|peterson|timoshenko|niemann|leishman|prouty|abbott|johnson", re.I
+)
+
+
+def _texts_of(module):
+    """What a module may say: its texts, without the docstrings, in which sources are cited."""
+    tree = ast.parse(module.read_text(encoding="utf-8"))
+    cited = {
+        id(node.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+    }
+    return [
+        node.value
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in cited
+    ]
+
+
+def test_no_author_is_named_to_a_builder():
+    """Whoever reads a page knows a handbook, not its author; the citation stands in the docstring beside the law."""
+    package = Path(featherbench.__file__).parent
+    named = {
+        f"{module.relative_to(package)}: {text}"
+        for module in package.rglob("*.py")
+        for text in _texts_of(module)
+        if AUTHORS.search(text)
+    }
+    assert named == set()

@@ -112,7 +112,7 @@ def _lasting(case: Case, found: list[Station], strength: Strength) -> Check:
         rows.append((stress_amplitude(stress), allowed, one))
     amplitude, allowed, worst = max(rows, key=lambda row: row[0] / max(row[1], 1.0))
     source = (
-        f"endurance by VDI 2230 and Shigley, the worse; {STARTS:,.0f} starts, {100.0 * ONCE_PER_TURN:.0f} % of the "
+        f"endurance by VDI 2230 and a textbook, the worse; {STARTS:,.0f} starts, {100.0 * ONCE_PER_TURN:.0f} % of the "
         "pull once per turn (assumed), tightened as above"
     )
     return Check(LASTS + case.at, "stress", amplitude, allowed, source, _said(worst), load_path=True)

@@ -81,7 +81,7 @@ def _lasting(case: Case, stress: float, strength: Strength, width: float, words:
         metal = strength.family or "a material not stated"
         return unknown(LASTS + case.at, "stress", f"no endurance is known for {metal}: use one of steel")
     source = (
-        f"endurance by VDI 2230 and Shigley, the worse; {STARTS:,.0f} starts, {100.0 * ONCE_PER_TURN:.0f} % of the "
+        f"endurance by VDI 2230 and a textbook, the worse; {STARTS:,.0f} starts, {100.0 * ONCE_PER_TURN:.0f} % of the "
         "load once per turn (assumed)"
     )
     return Check(LASTS + case.at, "stress", stress_amplitude(stress), allowed, source, words, load_path=True)
