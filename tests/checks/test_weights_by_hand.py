@@ -190,6 +190,41 @@ def test_a_weight_on_the_bolts_thread_by_hand(path_of):
     assert hard.allowable == pytest.approx(0.5 * 0.577 * 2.5 * MM * 640e6 * thread_areas("M3")[0])
 
 
+@pytest.mark.parametrize(("stated", "kind"), [("1.51 mm", "force"), ("1.49 mm", "length")])
+def test_a_weight_on_less_thread_than_the_thinnest_nut_works_loose(path_of, stated, kind):
+    """Half of M3 is 1.5 mm: from there on strength decides, below it the length does."""
+    weight = {
+        **RING,
+        "bore": "2.675 mm",
+        "tapped": "M3",
+        "held_by": "thread",
+        "engagement": stated,
+        **at(-8.4),
+    }
+    check = held(path_of, "weight", bolt={"size": "M3x20"}, weight={**weight, "length": "3 mm"})
+    assert check.kind == kind
+    if kind == "length":
+        assert (check.demand, check.allowable) == pytest.approx((1.5 * MM, 1.49 * MM))
+        assert check.verdict == "fails"
+        assert check.load_path
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({"material": "brass"}, "part.knob is brass, part.bolt steel"),
+        ({"shape": "tube", "bore": "3 mm"}, "a bore right through"),
+        ({"shape": "tube", "bore": "2.675 mm", "tapped": "M3"}, 'state held_by = "thread"'),
+        ({"material": "steel 4140"}, ""),
+    ],
+)
+def test_what_was_put_on_a_bolt_is_no_head_of_it(path_of, changed, words):
+    bolt = turned((-9, 7, "M3"), (-2, 6.5, 3.0))
+    check = held(path_of, "knob", bolt=bolt, knob={**KNOB, **at(6.0), **changed})
+    assert (check.verdict == "unknown") == bool(words)
+    assert words in check.source
+
+
 def test_the_load_of_a_weight_pulls_outward_whichever_way_it_is_counted(setup_of, sound):
     """One of a pair; and of one that stands on the other side of the shaft as much."""
     pair = {**RING, "mass": "1 g", "mirror": "normal"}

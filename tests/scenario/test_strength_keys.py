@@ -4,8 +4,9 @@ import pytest
 
 from featherbench.assembly import build_assembly
 from featherbench.assembly.hardware import pitch_diameter
-from featherbench.scenario import ScenarioError
+from featherbench.scenario import ScenarioError, read
 
+PLAIN = "scenarios/survey-3kg/plain.toml"
 BOLT = {"group": "bolt", "axis": "normal", "at": {"radius": "36 mm"}}
 RING = {"group": "counterweight", "shape": "tube", "axis": "normal", "diameter": "5 mm", "bore": "3 mm",
         "length": "4 mm", "at": {"radius": "36 mm", "normal": "8 mm"}, "material": "brass"}  # fmt: skip
@@ -60,3 +61,24 @@ def test_a_plain_length_under_the_head_is_as_wide_as_the_thread_outside(scenario
 def test_what_cannot_be_is_refused(scenario_of, part, key):
     with pytest.raises(ScenarioError, match=key):
         _part(scenario_of, part)
+
+
+@pytest.mark.parametrize("given", [10.9, "10.9"])
+def test_a_name_that_looks_like_a_number_needs_no_quotes(given):
+    """A class is stamped 10.9 and an alloy called 7075: who types it that way has said all there is to say."""
+    settings = {
+        "limits.bolt_class": given,
+        "part.blade-bolt.property_class": given,
+        "retention.property_class": given,
+    }
+    read_back = read(PLAIN, settings)
+    assert read_back.limits.bolt_class == "10.9"
+    assert read_back.part["blade-bolt"].property_class == "10.9"
+    assert read_back.retention.property_class == "10.9"
+
+
+def test_the_number_of_an_alloy_is_answered_with_its_name():
+    with pytest.raises(ScenarioError, match="aluminium 7075"):
+        read(PLAIN, {"part.blade-bolt.material": 7075})
+    with pytest.raises(ScenarioError, match="text in quotes"):
+        read(PLAIN, {"part.blade-bolt.material": True})

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from featherbench.assembly.assembled import PlacedPart, Solid
+from featherbench.assembly.hardware import MM, thread_of
 from featherbench.checks.arms import arm_check
 from featherbench.checks.bolt import DESIGN_FRACTION
 from featherbench.checks.bolt_joint import Bolt, Case, find_bolt
@@ -17,6 +18,8 @@ from featherbench.checks.strength import Strength, part_strength
 from featherbench.checks.thread import stripping_load
 from featherbench.scenario import parts as written
 
+LEAST_ENGAGED = 0.5
+"""Of the thread's diameter: thinner than any standard thin nut (ISO 4035, from memory), a weight works loose."""
 NOT_KNOWN = "not known what holds it: state part.{name}.held_by, for example {example}"
 
 
@@ -102,12 +105,17 @@ def _screwed(case: Case, fixing: Fixing, own: Strength) -> Check:
         )
     size = next(solid.tapped for solid in part.solids if solid.tapped)
     length = min(found.engaged, case.scenario.part[part.name].engagement or found.engaged)
+    words = f"{1e3 * length:.2f} mm of {size} on part.{fixing.carrier}"
+    shortest = LEAST_ENGAGED * thread_of(size).diameter * MM
+    if length < shortest:
+        short = f"{LEAST_ENGAGED:g} of the diameter at least, as the thinnest nut has (ISO 4035): less works loose"
+        return Check(fixing.name, "length", shortest, length, short, words, load_path=True)
     allowed = DESIGN_FRACTION * stripping_load(size, length, other.proof, own.proof)
     source = (
         f"{DESIGN_FRACTION:g} of what the weaker thread bears, FED-STD-H28; the whole load counted as pulling along "
         "it; lock it"
     )
-    return fixing.bears(allowed, source, f"{1e3 * length:.2f} mm of {size} on part.{fixing.carrier}")
+    return fixing.bears(allowed, source, words)
 
 
 def _head(case: Case, fixing: Fixing, own: Strength) -> Check:
@@ -116,6 +124,9 @@ def _head(case: Case, fixing: Fixing, own: Strength) -> Check:
         return fixing.lacks(
             f"part.{fixing.carrier} is a bought screw, whose head is its own: say what else holds the weight"
         )
+    apart = _not_one_piece(case, fixing)
+    if apart:
+        return fixing.lacks(apart)
     touching = [
         solid
         for solid in fixing.solids
@@ -131,6 +142,19 @@ def _head(case: Case, fixing: Fixing, own: Strength) -> Check:
     allowed = DESIGN_FRACTION * SHEAR_SHARE * min(own.ultimate, other.ultimate) * weakest.area
     source = f"{DESIGN_FRACTION:g} of the shear strength under it; bending there is its own check"
     return fixing.bears(allowed, source, weakest.words)
+
+
+def _not_one_piece(case: Case, fixing: Fixing) -> str:
+    """Why a weight cannot be the head of its bolt, "" where it can: it was put on, so something must hold it on."""
+    name, solids = fixing.part.name, fixing.part.solids
+    if any(solid.tapped for solid in solids):
+        return f'part.{name} is tapped, so it is no head of one piece with the bolt: state held_by = "thread"'
+    if all(solid.bore for solid in solids):
+        return f"part.{name} has a bore right through, so it is no head of one piece with the bolt: say what holds it"
+    own, bolt = (case.scenario.part[one].material for one in (name, fixing.carrier))
+    if own and bolt and own.split()[0] != bolt.split()[0]:
+        return f"part.{name} is {own}, part.{fixing.carrier} {bolt}: a head is one piece with its bolt"
+    return ""
 
 
 def _clamped(case: Case, fixing: Fixing, own: Strength) -> Check:

@@ -10,6 +10,7 @@ from featherbench.scenario.fields import (
     PLAIN_NUMBER,
     Angle,
     HoldTime,
+    Name,
     NonNegativeCurrent,
     NonNegativeForce,
     NonNegativeMomentOfMass,
@@ -88,7 +89,7 @@ class Limits(Table):
     """[limits]: all optional; a missing one is reported as missing."""
 
     rod_ball_link: PositiveForce | None = None
-    bolt_class: str | None = None
+    bolt_class: Name | None = None
     regulator_current: PositiveCurrent | None = None
     balance_grade: str | None = None
     blade_mismatch: NonNegativeMomentOfMass | None = Field(

@@ -15,6 +15,7 @@ from featherbench.scenario.fields import (
     Angle,
     Length,
     Moment,
+    Name,
     NonNegativeLength,
     NonNegativeMoment,
     PositiveDensity,
@@ -150,13 +151,13 @@ class Retention(Table):
     engagement: PositiveLength | None = Field(
         default=None, description="length of full thread in what it is screwed into"
     )
-    into: str | None = Field(
+    into: Name | None = Field(
         default=None, description="material of what it is screwed into", examples=["steel", "aluminium 7075"]
     )
     into_yield: Strength | None = Field(default=None, description="its yield strength, if known")
     number: Annotated[int, Field(ge=1, le=8), WHOLE_NUMBER] = 1
-    property_class: str | None = Field(default=None, examples=["12.9"])
-    material: str | None = Field(default=None, description="of one that is turned", examples=["steel"])
+    property_class: Name | None = Field(default=None, examples=["12.9"])
+    material: Name | None = Field(default=None, description="of one that is turned", examples=["steel"])
     proof_strength: Strength | None = None
     yield_strength: Strength | None = None
     ultimate_strength: Strength | None = None

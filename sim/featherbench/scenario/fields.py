@@ -137,6 +137,11 @@ def _no_text_for_whole(given: object) -> object:
     return given
 
 
+def _as_stamped(given: object) -> object:
+    """10.9, 4.8 and 7075 are names, but look like numbers: nobody should have to know that quotes make them names."""
+    return f"{given:g}" if isinstance(given, int | float) and not isinstance(given, bool) else given
+
+
 def _truth(given: object) -> object:
     if not isinstance(given, bool):
         raise _custom("true or false, without quotes")
@@ -149,6 +154,8 @@ PLAIN_NUMBER = BeforeValidator(_no_text_for_number)
 WHOLE_NUMBER = BeforeValidator(_no_text_for_whole)
 Number = Annotated[float, PLAIN_NUMBER]
 Truth = Annotated[bool, BeforeValidator(_truth)]
+Name = Annotated[str, BeforeValidator(_as_stamped)]
+"""What a maker stamps or calls it: a property class, a material."""
 
 Length = Annotated[float, Quantity("length")]
 Altitude = Annotated[float, Quantity("altitude")]

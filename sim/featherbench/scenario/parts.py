@@ -14,6 +14,7 @@ from featherbench.scenario.fields import (
     PLAIN_NUMBER,
     Angle,
     Length,
+    Name,
     NonNegativeLength,
     PositiveDensity,
     PositiveLength,
@@ -63,7 +64,7 @@ class PartBase(Table):
     at: Place = Place()
     mass: PositiveMass | None = Field(default=None, description="as weighed; overrides density x volume")
     density: PositiveDensity | None = None
-    material: str | None = None
+    material: Name | None = None
     mirror: Literal["normal", "chord"] | None = Field(
         default=None, description="adds a twin at the opposite coordinate; the mass given is of one piece"
     )
@@ -78,7 +79,7 @@ class PartBase(Table):
         default_factory=list,
         description="names of parts whose place it takes: they are not fitted, but compensation counts against them",
     )
-    property_class: str | None = Field(
+    property_class: Name | None = Field(
         default=None,
         description="of a bought screw or nut, as stamped on it",
         examples=["10.9", "A2-70", "10"],
