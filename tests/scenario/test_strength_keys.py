@@ -79,6 +79,6 @@ def test_a_name_that_looks_like_a_number_needs_no_quotes(given):
 
 def test_the_number_of_an_alloy_is_answered_with_its_name():
     with pytest.raises(ScenarioError, match="aluminium 7075"):
-        read(PLAIN, {"part.blade-bolt.material": 7075})
+        build_assembly(read(PLAIN, {"part.blade-bolt.material": 7075}))
     with pytest.raises(ScenarioError, match="text in quotes"):
         read(PLAIN, {"part.blade-bolt.material": True})
