@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from featherbench.checks import bench_checks
+from featherbench.numerals import quantity, row_texts
 from featherbench.render.notebook import element
 from featherbench.views.first_lines import (
     NOTHING,
     FirstLines,
 )
-from featherbench.views.numerals import quantity, row_texts
 from featherbench.views.view import Column, Row, Table, View
 
 if TYPE_CHECKING:

@@ -9,8 +9,8 @@ import pytest
 from featherbench.bench.setup import build_setup
 from featherbench.checks.bolt_joint import fastest
 from featherbench.checks.load_path import load_path_checks
+from featherbench.guide.starter import starter_text
 from featherbench.scenario import from_tables
-from featherbench.scenario.starter import starter_text
 
 NAME = 'what holds the weight "{}"'
 PLUG = {

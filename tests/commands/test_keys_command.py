@@ -8,10 +8,10 @@ from typer.testing import CliRunner
 
 from featherbench import quantities
 from featherbench.cli import app
+from featherbench.guide.key_list import LEFT_OUT, MUST, all_keys, search
+from featherbench.guide.key_meanings import EXAMPLES, MEANINGS
+from featherbench.guide.starter import starter_text
 from featherbench.scenario import from_tables
-from featherbench.scenario.key_list import LEFT_OUT, MUST, all_keys, search
-from featherbench.scenario.key_meanings import EXAMPLES, MEANINGS
-from featherbench.scenario.starter import starter_text
 
 KEYS = {one.path: one for one in all_keys()}
 

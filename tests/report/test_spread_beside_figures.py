@@ -10,12 +10,12 @@ from rich.cells import cell_len
 from rich.console import Console
 from shown import comparison_document, json_text, print_comparison, print_run, run_document
 
+from featherbench.numerals import UNMOVED, range_text, row_texts, spread_decimals
 from featherbench.pictures.bench import force_figure, moments_figure
 from featherbench.sampling.inputs import Input
 from featherbench.sampling.sampled import Band, BuildSpread, Interval, Sampled
 from featherbench.views.cases import cases_of
 from featherbench.views.findings_table import findings_table
-from featherbench.views.numerals import UNMOVED, range_text, row_texts, spread_decimals
 from featherbench.views.sampled_notes import sampled_note, unsure_outcomes
 
 

@@ -15,6 +15,7 @@ from rich.console import Console
 from shown import print_comparison, print_run
 
 from featherbench.checks import CAUTIONS, Check
+from featherbench.numerals import decimals, numeral, percent, row_texts
 from featherbench.plain_text import plain
 from featherbench.render.columns import Column, blocks, fitted, lines
 from featherbench.render.printing import print_heading, print_list
@@ -22,7 +23,6 @@ from featherbench.studies.prediction import compared
 from featherbench.studies.run import Comparison, Run
 from featherbench.views.cases import cases_of
 from featherbench.views.findings_table import findings_table
-from featherbench.views.numerals import decimals, numeral, percent, row_texts
 
 HOSTILE = "<script>alert(1)</script> [bold]loud[/bold] [/] \x1b[31mred\x1b]0;t\x07 \u202eturned\r\nnext ü"
 

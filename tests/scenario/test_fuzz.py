@@ -5,8 +5,8 @@ import tomllib
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from featherbench.guide.starter import starter_text
 from featherbench.scenario import Scenario, ScenarioError, from_tables, read
-from featherbench.scenario.starter import starter_text
 
 VALID = starter_text("fuzz").encode()
 QUICK = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

@@ -257,7 +257,7 @@ def test_a_scenario_survives_a_process_boundary(plain):
 
 @given(millimetres=st.floats(100.0, 400.0), speed=st.floats(1000.0, 20000.0))
 def test_metric_and_trade_scenarios_agree(millimetres, speed):
-    from featherbench.scenario.starter import starter_text
+    from featherbench.guide.starter import starter_text
 
     raw = tomllib.loads(starter_text("x"))
     metric = from_tables(raw, settings={"blade.tip": f"{millimetres!r} mm", "rotor.speed": f"{speed!r} rpm"})

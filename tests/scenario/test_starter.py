@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from featherbench.guide.json_schema import json_schema
+from featherbench.guide.starter import starter_text
 from featherbench.scenario import from_tables
 from featherbench.scenario.doubt import Doubt
-from featherbench.scenario.json_schema import json_schema
-from featherbench.scenario.starter import starter_text
 
 
 @pytest.fixture(scope="module")

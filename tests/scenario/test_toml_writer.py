@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from featherbench.guide.starter import starter_text
 from featherbench.scenario import read
-from featherbench.scenario.starter import starter_text
 from featherbench.scenario.toml_writer import toml_key, toml_value
 from featherbench.studies.variant_file import differing_tables, typed_key, variant_file
 

@@ -70,6 +70,6 @@ def _set_up(files: list[Path], laid_over: dict[str, str]) -> tuple[list[Setup], 
 def _print_schema() -> None:
     import json
 
-    from featherbench.scenario.json_schema import json_schema
+    from featherbench.guide.json_schema import json_schema
 
     typer.echo(json.dumps(json_schema(), indent=2))

@@ -50,7 +50,7 @@ def routes(incomplete: str) -> list[tuple[str, str]]:
 
 def settings(ctx: typer.Context, incomplete: str) -> list[tuple[str, str]]:
     """Key paths with their sign, each with what it is; parts by the names of the scenario on the line."""
-    from featherbench.scenario.json_schema import json_schema
+    from featherbench.guide.json_schema import json_schema
 
     schema = json_schema()
     tables = _tables_on_line(ctx)

@@ -24,8 +24,8 @@ def keys(
     """List what can be written in a scenario file: unit, default, meaning, example."""
     import difflib
 
+    from featherbench.guide.key_list import all_keys, search
     from featherbench.render.outputs import Outputs, forms_of
-    from featherbench.scenario.key_list import all_keys, search
     from featherbench.views.keys import keys_view
 
     outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)

@@ -20,9 +20,9 @@ def start(
     force: options.ForceOption = False,
 ) -> None:
     """Write a commented scenario to fill in."""
+    from featherbench.guide.starter import starter_text
     from featherbench.render.files import check_target, write_whole
     from featherbench.render.outputs import Outputs
-    from featherbench.scenario.starter import starter_text
 
     path = Path(name if name.endswith(".toml") else f"{name}.toml")
     check_target(path, force)

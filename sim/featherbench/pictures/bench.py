@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from featherbench.bench.release import release_points
+from featherbench.numerals import numeral
 from featherbench.pictures import style
 from featherbench.pictures.bands import beside_band, draw_band, has_band
 from featherbench.pictures.drawing import (
@@ -26,7 +27,6 @@ from featherbench.pictures.drawing import (
     zero_line,
 )
 from featherbench.views.cases import Case
-from featherbench.views.numerals import numeral
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

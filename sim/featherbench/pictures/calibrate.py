@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from featherbench.numerals import unit_in_print
 from featherbench.pictures import style
 from featherbench.pictures.drawing import figure_of
 from featherbench.views.match_summary import fitted_sheet
-from featherbench.views.numerals import unit_in_print
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

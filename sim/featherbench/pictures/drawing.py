@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from featherbench.numerals import display_factor, unit_in_print
 from featherbench.pictures import style
-from featherbench.views.numerals import display_factor, unit_in_print
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from featherbench.numerals import display_factor, unit_in_print
 from featherbench.pictures import style
 from featherbench.ranking import MEASURES
-from featherbench.views.numerals import display_factor, unit_in_print
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 
 from featherbench.assembly import Assembly, build_assembly
+from featherbench.numerals import display_factor
 from featherbench.pictures import style
 from featherbench.pictures.drawing import draw, unit_sign
 from featherbench.pictures.root_labels import text_width, write_labels
@@ -39,7 +40,6 @@ from featherbench.pictures.root_views import (
 )
 from featherbench.plain_text import plain
 from featherbench.scenario import Scenario
-from featherbench.views.numerals import display_factor
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

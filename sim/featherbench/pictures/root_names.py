@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from featherbench.assembly import PlacedPart
+from featherbench.numerals import quantity
 from featherbench.pictures import style
 from featherbench.pictures.root_labels import Named
 from featherbench.pictures.root_views import (
@@ -19,7 +20,6 @@ from featherbench.pictures.root_views import (
     shape_of,
 )
 from featherbench.plain_text import plain
-from featherbench.views.numerals import quantity
 
 if TYPE_CHECKING:
     pass

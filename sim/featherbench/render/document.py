@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from featherbench.numerals import unit_of
 from featherbench.studies.findings import Curves
 from featherbench.version import __version__
-from featherbench.views.numerals import unit_of
 
 if TYPE_CHECKING:
     from featherbench.views.first_lines import FirstLines

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from featherbench.checks import SHORT_CAUTIONS
+from featherbench.numerals import display_factor, unit_in_print
 from featherbench.plain_text import plain
 from featherbench.render.gallery import figure_of
 from featherbench.render.motion import Moving, moving
@@ -18,7 +19,6 @@ from featherbench.render.readout import readout_json
 from featherbench.render.svg import colour_rules, inline_svg
 from featherbench.render.typesetting import minus, typeset
 from featherbench.version import __version__
-from featherbench.views.numerals import display_factor, unit_in_print
 
 if TYPE_CHECKING:
     from jinja2 import Environment

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from featherbench.views.numerals import unit_in_print
+from featherbench.numerals import unit_in_print
 from featherbench.views.view import POINT, RIGHT, UNIT, WORDS, Column, Row, Table
 
 FIGURE_SPACE, POINT_SPACE = "\u2007", "\u2008"

@@ -9,8 +9,8 @@ import numpy as np
 
 from featherbench.bench.legs import Ending
 from featherbench.bench.release import Release, release_points
+from featherbench.numerals import numeral, row_texts
 from featherbench.views.cases import Case, cases_of, title_of
-from featherbench.views.numerals import numeral, row_texts
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

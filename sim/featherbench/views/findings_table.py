@@ -6,9 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench.bench.release import told
-from featherbench.plain_text import plain
-from featherbench.studies.findings import FINDINGS_TABLE, Finding
-from featherbench.views.numerals import (
+from featherbench.numerals import (
     Value,
     display_factor,
     numeral,
@@ -17,6 +15,8 @@ from featherbench.views.numerals import (
     row_texts,
     spread_decimals,
 )
+from featherbench.plain_text import plain
+from featherbench.studies.findings import FINDINGS_TABLE, Finding
 from featherbench.views.view import POINT, RIGHT, UNIT, Column, Row, Table
 
 if TYPE_CHECKING:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from featherbench.bench.setup import Setup
+from featherbench.numerals import display_factor, numeral, percent, quantity, row_texts
 from featherbench.plain_text import plain
 from featherbench.ranking.force_by_part import AIR, FRICTION, ForceByPart, Influence, force_by_part
-from featherbench.views.numerals import display_factor, numeral, percent, quantity, row_texts
 from featherbench.views.view import POINT, RIGHT, Column, Row, Table
 
 if TYPE_CHECKING:

@@ -17,12 +17,12 @@ from featherbench.hovering.wording import (
     seen_from,
     wag_rests_on,
 )
+from featherbench.numerals import quantity, unit_of
 from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data, seeded
 from featherbench.views.cases import Case
 from featherbench.views.first_lines import of_bias, of_run
-from featherbench.views.numerals import quantity, unit_of
 from featherbench.views.pictures import bias_pictures, wag_pictures
 from featherbench.views.view import POINT, RIGHT, WORDS, Column, Row, Table, View, table_of
 

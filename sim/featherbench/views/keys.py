@@ -9,7 +9,7 @@ from featherbench.plain_text import plain
 from featherbench.views.view import UNIT, Column, Row, Table, View
 
 if TYPE_CHECKING:
-    from featherbench.scenario.key_list import Key
+    from featherbench.guide.key_list import Key
 
 SEVERAL = 'of several figures in one, such as "6.4 +/- 0.05 g", the second is a tolerance'
 PLACES = "NAME is a part's own name, [] stands for each entry of a list"

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from featherbench.numerals import unit_of
 from featherbench.studies.findings import Curves
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data, seeded
@@ -22,7 +23,6 @@ from featherbench.views.match_summary import (
     matched_sheet,
     series_sheet,
 )
-from featherbench.views.numerals import unit_of
 from featherbench.views.pictures import calibration_pictures, match_pictures
 from featherbench.views.view import View
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from featherbench.numerals import display_factor, unit_in_print
 from featherbench.views.cases import Case
-from featherbench.views.numerals import display_factor, unit_in_print
 from featherbench.views.view import Picture
 
 if TYPE_CHECKING:

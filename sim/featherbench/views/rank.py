@@ -8,14 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.checks.judgement import RUNS_OUT
 from featherbench.checks.wording import times_text
-from featherbench.plain_text import plain
-from featherbench.ranking import MEASURES, NOT_KNOWN
-from featherbench.ranking.document import ranking_document
-from featherbench.views.bench import about_builds
-from featherbench.views.bench_data import scenario_data
-from featherbench.views.cases import Case
-from featherbench.views.first_lines import FirstLines, of_run
-from featherbench.views.numerals import (
+from featherbench.numerals import (
     MISSING,
     decimals,
     display_factor,
@@ -24,6 +17,13 @@ from featherbench.views.numerals import (
     quantity,
     row_texts,
 )
+from featherbench.plain_text import plain
+from featherbench.ranking import MEASURES, NOT_KNOWN
+from featherbench.ranking.document import ranking_document
+from featherbench.views.bench import about_builds
+from featherbench.views.bench_data import scenario_data
+from featherbench.views.cases import Case
+from featherbench.views.first_lines import FirstLines, of_run
 from featherbench.views.pictures import rank_picture
 from featherbench.views.view import POINT, RIGHT, Checks, Column, Row, Table, View
 

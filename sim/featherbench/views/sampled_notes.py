@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from featherbench.bench.release import told
+from featherbench.numerals import UNMOVED, percent
 from featherbench.plain_text import plain
 from featherbench.sampling.inputs import any_tolerance, varied_inputs
 from featherbench.sampling.interval import METHOD
 from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.views.cases import Case
-from featherbench.views.numerals import UNMOVED, percent
 
 if TYPE_CHECKING:
     from featherbench.sampling.sampled import Interval, Sampled
@@ -91,7 +91,7 @@ def with_spread(
 
 def sampled_part(sampled: Sampled) -> dict[str, Any]:
     """How the spreads of a document were come by."""
-    from featherbench.views.numerals import unit_of
+    from featherbench.numerals import unit_of
 
     return {
         "runs": min(build.done for build in sampled.builds),

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.checks import judge, run_cautions
 from featherbench.checks.judgement import RUNS_OUT
+from featherbench.numerals import quantity, row_texts, unit_of
 from featherbench.plain_text import plain
 from featherbench.views.bench import about_builds, comparison_view
 from featherbench.views.bench_data import run_data
 from featherbench.views.cases import Case
 from featherbench.views.findings_table import findings_table
 from featherbench.views.first_lines import of_sizing
-from featherbench.views.numerals import quantity, row_texts, unit_of
 from featherbench.views.pictures import drawing_picture
 from featherbench.views.view import POINT, Column, Note, Row, Table, View
 from featherbench.workshop.title_block import cut_list, tolerance_words

@@ -7,6 +7,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from featherbench.numerals import percent, unit_of
 from featherbench.sampling.parts import parts_of, remedy
 from featherbench.sampling.spread import METHOD
 from featherbench.studies.findings import FINDINGS_TABLE
@@ -14,7 +15,6 @@ from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import run_data
 from featherbench.views.cases import Case, title_of
 from featherbench.views.first_lines import of_spread
-from featherbench.views.numerals import percent, unit_of
 from featherbench.views.pictures import spread_pictures
 from featherbench.views.spread_summary import (
     LEADING,

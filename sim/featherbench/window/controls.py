@@ -7,8 +7,8 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from featherbench import quantities
+from featherbench.numerals import row_texts
 from featherbench.pictures import style
-from featherbench.views.numerals import row_texts
 from featherbench.window.panel import NOW
 
 if TYPE_CHECKING:

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.numerals import display_factor, quantity
 from featherbench.pictures import style
 from featherbench.pictures.drawing import draw, shown, unit_sign
-from featherbench.views.numerals import display_factor, quantity
 from featherbench.window.panel import FILE, NOW, Panel, scale
 
 if TYPE_CHECKING:

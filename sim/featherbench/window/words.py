@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from featherbench.checks import Verdict, bench_checks
 from featherbench.exploring import ADDED, Snapshot, overlaps
+from featherbench.numerals import quantity
 from featherbench.scenario import ScenarioError
 from featherbench.views.first_lines import of_run
-from featherbench.views.numerals import quantity
 
 LOOSE = (
     "Nothing is said to hold the added weights: state held_by for each in the variant file, or let featherbench size "

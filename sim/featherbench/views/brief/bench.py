@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from featherbench.bench.release import told
 from featherbench.checks import Verdict
+from featherbench.numerals import row_texts
 from featherbench.plain_text import plain
 from featherbench.views.brief.strength import strength_text
 from featherbench.views.findings_table import columns_of, finding_row
-from featherbench.views.numerals import row_texts
 from featherbench.views.view import POINT, WORDS, Column, Row, Table
 
 if TYPE_CHECKING:

@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from featherbench.assembly import compensation
+from featherbench.numerals import row_texts
 from featherbench.views.brief.bench import file_named
-from featherbench.views.numerals import row_texts
 from featherbench.views.view import POINT, RIGHT, Build, Column, Row, Table
 
 if TYPE_CHECKING:

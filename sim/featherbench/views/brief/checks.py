@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from featherbench.checks import Verdict, lacking, verdict_text, worst_first
+from featherbench.numerals import row_texts
 from featherbench.plain_text import plain
 from featherbench.views.brief.strength import strength_note
-from featherbench.views.numerals import row_texts
 from featherbench.views.view import CheckCell, CheckRow, Checks
 
 if TYPE_CHECKING:

@@ -13,10 +13,10 @@ from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
 from featherbench import quantities
+from featherbench.guide.key_meanings import EXAMPLES, MEANINGS
+from featherbench.guide.starter import starter_text
 from featherbench.scenario.fields import PLAUSIBLE, Quantity
-from featherbench.scenario.key_meanings import EXAMPLES, MEANINGS
 from featherbench.scenario.schema import ScenarioTables
-from featherbench.scenario.starter import starter_text
 from featherbench.scenario.toml_writer import toml_value
 
 

@@ -12,5 +12,5 @@ _TITLE = '"TITLE"'
 
 def starter_text(title: str) -> str:
     """A starter scenario with that title. It passes `check` as it is; its figures are invented."""
-    template = files("featherbench.scenario").joinpath("starter.toml").read_text(encoding="utf-8")
+    template = files("featherbench.guide").joinpath("starter.toml").read_text(encoding="utf-8")
     return template.replace(_TITLE, toml_value(printable(title) or "untitled"), 1)
