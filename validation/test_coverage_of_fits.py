@@ -59,8 +59,7 @@ COUNTED = (*FREE, BEARING)
 SPACING = np.deg2rad(3.0)
 SAMPLES = 72
 ANGLES = np.deg2rad(np.arange(-45.0, 45.1, 0.5))
-LOAD_FRICTION = 0.02
-"""Standard deviation of the share of the rod's load by which a truth's friction grows (judgement)."""
+LOADED = "doubt.load_friction"
 ANGLE_ERROR = np.deg2rad(0.25)
 DISPLAY, HAND = 0.05, 0.03
 
@@ -102,19 +101,16 @@ def curves(scenario, air):
     return static_curves(CoarseSetup(**vars(build_setup(scenario, air, spacing=SPACING))), groups=False)
 
 
-def loop_of(scenario, family, load_friction=0.0, pitches=PITCHES, air=None):
+def loop_of(scenario, family, pitches=PITCHES, air=None):
     """Force, rising then falling, at the pitches (2 n,), N."""
     own = curves(scenario, family.at(scenario) if air is None else air)
-    friction = own.rod_friction + load_friction * np.abs(own.rod_force)
-    return np.concatenate(
-        [np.interp(pitches, own.pitch, own.rod_force + side * friction) for side in (1.0, -1.0)]
-    )
+    return np.concatenate([np.interp(pitches, own.pitch, edge) for edge in own.loop])
 
 
-def peaks_of(scenario, family, load_friction=0.0, air=None):
+def peaks_of(scenario, family, air=None):
     own = curves(scenario, family.at(scenario) if air is None else air)
-    friction = own.rod_friction + load_friction * np.abs(own.rod_force)
-    return np.array([(own.rod_force + friction).max(), -(own.rod_force - friction).min()])
+    upper, lower = own.loop
+    return np.array([upper.max(), -lower.min()])
 
 
 def polar_of(scenario, rotor, file, off):
@@ -146,9 +142,10 @@ class Rig:
             self.true[one.key] = max(one.start + spread[one.key] * rng.normal(), 0.1 * one.start)
         self.true[BEARING] = np.exp(np.log(own.bearing_coefficient) * rng.normal() / CRITICAL)
         self.true["doubt.axis_at"] = own.axis_at * rng.normal() / CRITICAL
+        self.true[LOADED] = np.exp(np.log(own.load_friction) * rng.normal() / CRITICAL)
         off = [half * rng.normal() / CRITICAL for half in (own.air_stall, own.profile_drag, own.air_moment)]
         polar_of(plain, rotor, file, off)
-        self.polar, self.stuck, self.load = str(file), own.blade_stuck, abs(LOAD_FRICTION * rng.normal())
+        self.polar, self.stuck = str(file), own.blade_stuck
 
     def build(self, scenario, rng):
         """(the true build, its air): the blade sticks anew."""
@@ -218,7 +215,7 @@ def counted(folder):
     for number in range(RIGS):
         rig = Rig(plain, rotor, rng, folder / f"{number}.csv")
         true, air = rig.build(plain, rng)
-        data = BenchData(read_by_hand(loop_of(true, None, rig.load, air=air), rng, plain.gauge), (), {}, ())
+        data = BenchData(read_by_hand(loop_of(true, None, air=air), rng, plain.gauge), (), {}, ())
         done = fitted_rig(plain, family, data)
         found = intervals_of(done)
         held = [found[key][0] <= rig.true[key] <= found[key][1] for key in COUNTED]
@@ -231,7 +228,7 @@ def counted(folder):
         (folder / "weighted.toml").write_text(text, encoding="utf-8")
         after = foretold(read(folder / "weighted.toml"))
         heavy, air = rig.build(weighted, rng)
-        force = peaks_of(heavy, None, rig.load, air=air)
+        force = peaks_of(heavy, None, air=air)
         holds = (after[:, 0] <= force) & (force <= after[:, 1])
         narrower = (after[:, 1] - after[:, 0]) / (before[:, 1] - before[:, 0])
         rows.append((*held, low <= rig.true["scale.inertia"] <= high, *holds, *narrower))
