@@ -3,7 +3,8 @@ helicopter of about 2 kg: common practice, no source.
 
 Every row has the status "trade": a figure that goes from mouth to mouth, of builds unlike each other. Bands are wide
 for that reason, and the build was not tuned to them: where it falls outside what is said, the row is a miss, and its
-tolerance holds it where it is. Its weights are its own best: the least force on the rod with which released blades still stay where they are.
+tolerance holds it where it is. Its weights are its own best: the least force on the rod with which released blades
+still stay where they are.
 """
 
 from pathlib import Path

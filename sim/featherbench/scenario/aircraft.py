@@ -72,7 +72,8 @@ class Aircraft(Table):
     gyro: Gyro = Gyro()
     buffet: NonNegativeMoment = Field(
         default=0.0,
-        description="at one blade's pitch axis, amplitude, N_b per turn, in hover; beside shaking.passing",
+        description="what the main rotor's wake adds in hover to shaking.passing, as often a turn; leave it out unless "
+        "the blades are known to shake more in hover than on the bench, where shaking.passing alone acts",
     )
     gust: NonNegativeMoment | None = Field(
         default=None,

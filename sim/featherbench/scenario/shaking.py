@@ -19,8 +19,9 @@ class Shaking(Table):
 
     passing: NonNegativeMoment = Field(
         default=0.5e-3,
-        description="pitch moment of one blade, as often a turn as there are blades: wakes, the boom passed by "
-        "(judgement: zero to a few N*mm; half of one is some hundredths of the air's own moment at full pitch)",
+        description="pitch moment of one blade, as often a turn as there are blades: wakes, the boom passed by; on the "
+        "bench and in hover alike, where aircraft.buffet may add to it (judgement: zero to a few N*mm; half of one is "
+        "some hundredths of the air's own moment at full pitch)",
         examples=["0.5 N*mm"],
     )
     unlike: NonNegativeMoment = Field(
