@@ -32,9 +32,9 @@ def table(tmp_path, scenario_of):
 def test_every_kind_is_read_under_the_name_of_its_finding(table):
     found = table(TABLE).readings
     assert {name: one.value for name, one in found.items() if one.pitch is None} == {
-        "current_peak_high": pytest.approx(0.31),
+        "meter_peak_high": pytest.approx(0.31),
         "current_hold_high": pytest.approx(0.28),
-        "current_peak_low": pytest.approx(0.29),
+        "meter_peak_low": pytest.approx(0.29),
         "current_hold_low": pytest.approx(0.25),
         "rod_force_breakout": pytest.approx(1.0),
         "release": "returns",

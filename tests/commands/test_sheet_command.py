@@ -167,7 +167,7 @@ def test_the_table_for_a_spreadsheet_is_read_back(folder):
     csv.writer(out, delimiter=";").writerows([[cell.replace(".", ",") for cell in row] for row in rows])
     (folder / "typed.csv").write_text(out.getvalue().replace("1,5\n", "10000\n"), encoding="utf-8")
     data = read_bench_data([folder / "typed.csv"], read(PLAIN))
-    assert {"rod_force_breakout", "current_hold_low", "current_peak_high", "release", "rotor_speed"} <= set(
+    assert {"rod_force_breakout", "current_hold_low", "meter_peak_high", "release", "rotor_speed"} <= set(
         data.readings
     )
     assert data.readings["release_low"].value == "stays"
@@ -186,7 +186,7 @@ def test_what_is_left_blank_was_not_read(folder):
     (folder / "one.toml").write_text(text, encoding="utf-8")
     data = read_bench_data([folder / "one.toml"], read(PLAIN))
     assert list(data.readings) == ["rod_force_breakout"]
-    assert any("left blank: rotor_speed, current_peak_high" in said for said in data.said)
+    assert any("left blank: rotor_speed, meter_peak_high" in said for said in data.said)
 
 
 @pytest.mark.parametrize(

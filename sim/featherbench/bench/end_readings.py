@@ -139,7 +139,8 @@ def _name(what: str, pitch: float, scenario: Scenario) -> str:
     low, high = scenario.rotor.pitch_range
     if what in ("moving", "holding"):
         end = "high" if pitch >= high - AT_END else "low" if pitch <= low + AT_END else ""
-        return f"current_{'peak' if what == 'moving' else 'hold'}_{end}" if end else ""
+        # while it moves a meter shows less than flows: it averages
+        return f"{'meter_peak' if what == 'moving' else 'current_hold'}_{end}" if end else ""
     if what == "breakout":
         return "rod_force_breakout" if abs(pitch) <= AT_ZERO else ""
     if what == "released":

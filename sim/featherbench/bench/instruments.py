@@ -63,6 +63,43 @@ def meter_display(time: Series, current: Series, meter: Meter, idle: float) -> D
     return Display(ticks, rounded(mean - (idle if meter.zero_idle else 0.0), meter.resolution))
 
 
+def peak_shown(time: Series, current: Series, meter: Meter, idle: float, shown: Display) -> float | None:
+    """The largest current (A) that a meter has to show of a run: of its readings, or of its min/max hold.
+
+    shown: its readings of the same run; None where it has none.
+    """
+    if meter.min_max is None:
+        return float(shown.value.max()) if len(shown.value) else None
+    caught = moving_mean(time, current, meter.min_max).max() - (idle if meter.zero_idle else 0.0)
+    return float(rounded(np.asarray(caught), meter.resolution))
+
+
+def meter_peaks(
+    time: Series, current: Series, meter: Meter, idle: float, before: float
+) -> tuple[float, float]:
+    """Largest current (A) that a meter shows of one move, in the mean over when its readings fall, and the standard
+    deviation by that; of a min/max hold what it catches, and 0. Not rounded to the display's steps.
+
+    time and current (n,) as for `meter_display`, of the move and its hold; before: A, that stood until then.
+    """
+    edges, charge = _accumulated(time, current)
+
+    def drawn(since: Series) -> Series:
+        """Integral of the current from the move's start; before it, of what stood until then."""
+        return np.asarray(np.interp(since, edges, charge) + before * np.minimum(since - edges[0], 0.0))
+
+    taken = idle if meter.zero_idle else 0.0
+    if meter.min_max is not None:
+        means = (drawn(time) - drawn(time - meter.min_max)) / meter.min_max
+        return float(means.max()) - taken, 0.0
+    period = 1.0 / meter.rate
+    starts = edges[0] + period * (np.arange(PHASES) + 0.5) / PHASES
+    ticks = starts[:, None] + period * np.arange(max(1, int((time[-1] - edges[0]) / period)))
+    ticks = np.minimum(ticks, time[-1])
+    peaks = ((drawn(ticks) - drawn(ticks - meter.window)) / meter.window).max(axis=1)
+    return float(peaks.mean()) - taken, float(peaks.std())
+
+
 def moving_mean(time: Series, values: Series, window: float) -> Series:
     """Mean over the `window` seconds that end at each time (n,); at the start, over what there is.
 

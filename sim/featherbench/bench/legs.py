@@ -8,7 +8,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.bench.instruments import moving_mean
+from featherbench.bench.instruments import meter_peaks, moving_mean
 from featherbench.bench.setup import Setup
 from featherbench.linkage.geometry import servo_rod_travel
 from featherbench.plant import integrate as rec
@@ -26,6 +26,8 @@ SETTLED_PITCH = np.deg2rad(0.1)
 """A hold has settled when pitch stays within this over the reading, rad."""
 FULL_DRIVE = 0.99
 """Share of the error that asks for full duty from which on the servo counts as driving with all it has."""
+BEFORE = 20
+"""Rows before a move, of some milliseconds, whose mean is what the meter shows till then."""
 HUNTING_TURNS = 6
 """A hold in which the servo passes the middle of its swing at least this often is a cycle, not a drift."""
 HUNTING_ANGLE = np.deg2rad(0.05)
@@ -57,7 +59,8 @@ class Leg:
     where nothing is held, in a cycle); rod_hold N; final_pitch rad; arrival s after the command, or nan; drawn A, mean
     supply current over the end of the hold, idle off, held or not; ending: how it went. Of a servo that hunts there is
     no hold: hold and motor_hold are nan, final pitch is the mean of the cycle, and hunting (rad) its swing at the
-    blade, peak to peak, at hunting_rate, Hz; else 0.
+    blade, peak to peak, at hunting_rate, Hz; else 0. shown: A, the largest that the meter shows of move and hold, and
+    shown_doubt, A, its standard deviation by when the meter's readings fall.
     """
 
     go: float
@@ -75,6 +78,8 @@ class Leg:
     ending: Ending
     hunting: float = 0.0
     hunting_rate: float = 0.0
+    shown: float = NOT_HELD
+    shown_doubt: float = 0.0
 
     @property
     def reached(self) -> bool:
@@ -110,6 +115,7 @@ def read_leg(
     last = _first_stop(covered, stroke)
     moving = covered[:last] >= MOVING_FROM * stroke
     mean_drawn = float(rest[:, rec.SUPPLY_CURRENT].mean()) - idle
+    shown, shown_doubt = _shown(setup, record, inside)
     leg = Leg(
         go=go,
         target=target,
@@ -126,8 +132,20 @@ def read_leg(
         ending=ending,
         hunting=cycle_width,
         hunting_rate=cycle_rate(rest[:, rec.TIME], smooth) if cycle else 0.0,
+        shown=shown,
+        shown_doubt=shown_doubt,
     )
     return leg if leg.reached else replace(leg, arrival=float("nan"))
+
+
+def _shown(setup: Setup, record: Series, inside: NDArray[np.bool_]) -> tuple[float, float]:
+    """What the meter shows of the rows of a move and its hold, and by how much that may differ."""
+    rows = record[inside]
+    first = int(np.argmax(inside))
+    earlier = record[max(0, first - BEFORE) : first]
+    before = float(earlier[:, rec.SUPPLY_CURRENT].mean()) if len(earlier) else setup.plant.supply.idle
+    meter, idle = setup.scenario.meter, setup.plant.supply.idle
+    return meter_peaks(rows[:, rec.TIME], rows[:, rec.SUPPLY_CURRENT], meter, idle, before)
 
 
 def _turn(setup: Setup) -> float:

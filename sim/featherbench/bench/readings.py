@@ -31,6 +31,8 @@ READABLE: dict[str, str] = {
     "rod_force_breakout": "force",
     "rod_force_loop": "force",
     "meter_peak": "current",
+    "meter_peak_high": "current",
+    "meter_peak_low": "current",
     "meter_hold": "current",
     "current_hold_high": "current",
     "current_hold_low": "current",

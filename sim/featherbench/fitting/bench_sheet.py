@@ -78,7 +78,7 @@ class BenchSheet:
     advice: Advice | None
 
 
-CURRENTS = ("current_peak_high", "current_hold_high", "current_peak_low", "current_hold_low")
+CURRENTS = ("meter_peak_high", "current_hold_high", "meter_peak_low", "current_hold_low")
 VERDICTS = ("release", "release_low")
 
 

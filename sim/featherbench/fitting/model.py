@@ -108,7 +108,9 @@ class BenchModel:
         if run is None:
             return found
         by_hand: dict[str, float | str | None] = {**forces_at_pitch(run, self.data)}
-        found = replace(found, spots=found.spots | by_hand, sampling=left_open(run, self.data))
+        found = replace(
+            found, spots=found.spots | by_hand, sampling=found.sampling | left_open(run, self.data)
+        )
         if not self.smooth:
             return found
         low, high = self.scenario.rotor.pitch_range

@@ -55,6 +55,7 @@ def simulate(
         gauge = run_gauge(setup, statics, step_share=step_share)
     servo = run_servo(setup, step_share=step_share) if "servo" in tests else None
     spots: dict[str, float | str | None] = {}
+    sampling: dict[str, float] = {}
     if gauge is not None:
         spots |= _gauge_spots(gauge)
         if "release" in tests:
@@ -63,9 +64,15 @@ def simulate(
             high, low = (run_release(setup, pitch, step_share=step_share) for pitch in release_points(setup))
             spots |= {name: item.value for name, item in gauge_findings(gauge, high, low).items()}
     if servo is not None:
-        found = servo_findings(setup, statics, servo, legs_at_ends(servo))
+        ends = legs_at_ends(servo)
+        found = servo_findings(setup, statics, servo, ends)
         spots |= {name: item.value for name, item in found.items()}
-    return Simulated(setup, gauge, servo, spots)
+        sampling = {
+            f"meter_peak_{side}": leg.shown_doubt
+            for side, leg in zip(("high", "low"), ends, strict=True)
+            if leg is not None
+        }
+    return Simulated(setup, gauge, servo, spots, sampling)
 
 
 def _gauge_spots(gauge: GaugeRun) -> dict[str, float | str | None]:

@@ -24,7 +24,7 @@ from featherbench.studies.key_paths import looked_up, with_value
 
 INSTRUMENTS = {
     "gauge.uncertainty": ("gauge_push", "gauge_pull"),
-    "meter.uncertainty": ("meter_peak", "meter_hold"),
+    "meter.uncertainty": ("meter_peak", "meter_peak_high", "meter_peak_low", "meter_hold"),
 }
 """Findings that an instrument's own uncertainty is added to, by the key that states it."""
 BEARING = "bearing.coefficient"

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from featherbench.scenario.fields import (
     PLAIN_NUMBER,
@@ -75,14 +75,41 @@ class Gauge(Table):
     sweep: SweepTime = Field(default=8.0, description="time from one end of the pitch range to the other")
 
 
-class Meter(Table):
-    """[meter]"""
+METERS: dict[str, dict[str, float]] = {
+    "hand-held": {},
+    "clamp": {"resolution": 0.01, "window": 0.4, "rate": 2.5, "uncertainty": 0.06},
+    "shunt logger": {"resolution": 0.001, "window": 0.01, "rate": 100.0, "uncertainty": 0.01},
+}
+"""What is usual of kinds of ammeter beside the defaults, SI (common practice, no source)."""
 
+
+class Meter(Table):
+    """[meter]: kind sets what is usual for the keys that are left out."""
+
+    kind: Literal["hand-held", "clamp", "shunt logger"] = Field(
+        default="hand-held",
+        description="sets what is usual of the keys left out: a clamp around the lead averages over 0.4 s and drifts "
+        "by some 60 mA; a shunt in the lead with a logger reads 100 times a second to 1 mA",
+    )
     resolution: NonNegativeCurrent = 0.01
     window: PositiveTime = 0.3
     rate: PositiveFrequency = 3.0
+    min_max: PositiveTime | None = Field(
+        default=None,
+        description="shortest peak that its min/max hold catches whole, where it has one and you read peaks off that; "
+        "without, a peak is the largest figure that it shows",
+        examples=["100 ms"],
+    )
     zero_idle: Truth = True
     uncertainty: NonNegativeCurrent | None = None
+
+    @model_validator(mode="after")
+    def _usual_of_its_kind(self) -> Meter:
+        """What nobody stated of a meter is what is usual of its kind."""
+        for name, value in METERS[self.kind].items():
+            if name not in self.model_fields_set:
+                self.__dict__[name] = value
+        return self
 
 
 class Limits(Table):

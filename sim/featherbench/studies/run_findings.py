@@ -10,6 +10,7 @@ from featherbench.aircraft import HoverTrim
 from featherbench.assembly import compensation
 from featherbench.bench.gauge import GaugeRun
 from featherbench.bench.holding import Way, held_after, hold_band, way_at
+from featherbench.bench.instruments import peak_shown
 from featherbench.bench.legs import Ending
 from featherbench.bench.release import Release
 from featherbench.bench.servo_run import Leg, ServoRun
@@ -95,17 +96,20 @@ def servo_findings(
     setup: Setup, statics: StaticCurves, servo: ServoRun, ends: tuple[Leg | None, Leg | None]
 ) -> dict[str, Finding]:
     """Torque, currents and what the meter displays; ends: the legs of `legs_at_ends`."""
-    available = setup.drive.available_torque(setup.plant.supply)
+    available, meter = setup.drive.available_torque(setup.plant.supply), setup.scenario.meter
     values: dict[str, float | None] = {
         "servo_force": float(statics.servo_force.min()),
         "servo_torque_peak": servo.torque_peak,
         "servo_torque_share": servo.torque_peak / available if available > 0.0 else None,
         "current_raw_peak": servo.raw_peak,
-        "meter_peak": float(servo.meter.value.max()) if len(servo.meter.value) else None,
+        "meter_peak": peak_shown(
+            servo.time, servo.supply_current, meter, setup.plant.supply.idle, servo.meter
+        ),
     }
     shown = []
     for side, leg in zip(("high", "low"), ends, strict=True):
         values[f"current_peak_{side}"] = leg.peak if leg else None
+        values[f"meter_peak_{side}"] = leg.shown if leg else None
         values[f"current_hold_{side}"] = leg.hold if leg else None
         values[f"motor_current_hold_{side}"] = leg.motor_hold if leg else None
         values[f"hold_place_{side}"] = leg.hold_place if leg else None
@@ -129,6 +133,10 @@ def hold_findings(
     ways = tuple(Way) if every_way else (way_at(stick),)
     held = {way: held_after(setup, way, step_share=step_share) for way in ways}
     values: dict[str, float | None] = {}
+    for way in (Way.SLAM, Way.HAND):
+        shown = [leg.shown for leg in held.get(way, ()) if leg is not None]
+        if shown:
+            values[f"meter_peak_{way}"] = max(shown)
     for number, side in enumerate(("high", "low")):
         own = ends[number]
         if own is not None and own.ending is Ending.HELD:

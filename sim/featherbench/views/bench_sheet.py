@@ -249,8 +249,9 @@ def _with_servo(sheet: BenchSheet, system: str) -> Table:
         _COLUMNS,
         _fields(sheet, CURRENTS, system),
         (
-            "Rotor off to put the servo on the rod. Then go to each end, read the meter while it moves and once it has "
-            "held for a second. Do not hold an end for longer than it takes to read: a servo that holds gets hot.",
+            "Rotor off to put the servo on the rod. Then go to each end and read the meter: the largest that it shows "
+            "of the move, and what it shows after a second of holding. Do not hold an end for longer than it takes to "
+            "read: a servo that holds gets hot.",
         ),
     )
 
