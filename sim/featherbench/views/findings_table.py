@@ -53,6 +53,8 @@ KEY_SECTIONS: tuple[tuple[str, dict[str, str]], ...] = (
             "gauge_push": "gauge, push",
             "gauge_pull": "gauge, pull",
             "meter_peak": "meter, peak",
+            "meter_peak_high": "meter, moving to the high end",
+            "meter_peak_low": "meter, moving to the low end",
             "meter_peak_slam": "meter, peak, stick slammed",
             "meter_peak_hand": "meter, peak, moved by hand",
             "meter_hold": "meter, holding",
