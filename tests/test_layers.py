@@ -108,7 +108,7 @@ MORE_ARGUMENTS = {
     "ranking/ranked.py::ranked": 9,
     "hovering/bias.py::bias": 10,
 }
-MORE_MODULES = {"checks": 38}
+
 MODULE, FUNCTION, NINETY_OF_A_HUNDRED, ARGUMENTS, MODULES, ROOM = 300, 60, 26, 8, 35, 4000
 
 
@@ -144,7 +144,7 @@ def too_much(package):
         if lines > LONGER.get(module.as_posix(), MODULE):
             said.append(f"{module.as_posix()} has {lines} lines")
     for room, lines in rooms.items():
-        if len(lines) > MORE_MODULES.get(room, MODULES) or sum(lines) > ROOM:
+        if len(lines) > MODULES or sum(lines) > ROOM:
             said.append(f"the room {room} has {len(lines)} modules of {sum(lines)} lines")
     return said
 

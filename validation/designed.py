@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from featherbench.bench.setup import build_setup
-from featherbench.checks import bench_checks, judge
+from featherbench.checks import bench_checks
+from featherbench.judging import judge
 from featherbench.scenario import Scenario, from_tables
 from featherbench.scenario.problems import ScenarioError
 from featherbench.scenario.reading import read_tree

@@ -36,6 +36,8 @@ def room_of(file: str) -> str:
     """The room a file is counted in."""
     if file.startswith("sections/"):  # outlines go into the blade
         return "assembly"
+    if file.startswith(("slips/", "judging/")):  # what the checks come to
+        return "checks"
     return "sizing" if file.startswith("sizing/") else file.split("/")[0]
 
 

@@ -10,7 +10,7 @@ import re
 import pytest
 
 from designed import designs, first_lines
-from featherbench.checks.slips import HEAD
+from featherbench.slips import HEAD
 from source import About
 from table import check
 

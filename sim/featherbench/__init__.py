@@ -29,9 +29,9 @@ _HOMES = {
     "predict": "featherbench.studies",
     "compare": "featherbench.studies",
     "explore": "featherbench.window",
-    "rank": "featherbench.checks.ranking",
+    "rank": "featherbench.judging.ranking",
     "Ranking": "featherbench.ranking",
-    "size": "featherbench.checks.sizing",
+    "size": "featherbench.judging.sizing",
     "Sizing": "featherbench.sizing",
     "Run": "featherbench.studies",
     "Spread": "featherbench.sampling.spread",
@@ -41,7 +41,7 @@ _HOMES = {
     "Comparison": "featherbench.studies",
     "wag": "featherbench.hovering.wag",
     "Wag": "featherbench.hovering.wag",
-    "bias": "featherbench.checks.biasing",
+    "bias": "featherbench.judging.biasing",
     "Bias": "featherbench.hovering.bias",
     "match": "featherbench.fitting.match",
     "Match": "featherbench.fitting.match",
@@ -50,8 +50,8 @@ _HOMES = {
     "read_bench_data": "featherbench.bench.readings",
     "bench_checks": "featherbench.checks",
     "CAUTIONS": "featherbench.checks",
-    "judge": "featherbench.checks",
-    "sample_checks": "featherbench.checks.sampled_checks",
+    "judge": "featherbench.judging",
+    "sample_checks": "featherbench.judging.sampled_checks",
     "as_html": "featherbench.notebook_cells",
 }
 
@@ -96,15 +96,16 @@ __all__ = [
 
 if TYPE_CHECKING:
     from featherbench.bench.readings import read_bench_data
-    from featherbench.checks import CAUTIONS, bench_checks, judge
-    from featherbench.checks.biasing import bias
-    from featherbench.checks.ranking import rank
-    from featherbench.checks.sampled_checks import sample_checks
-    from featherbench.checks.sizing import size
+    from featherbench.checks import CAUTIONS, bench_checks
     from featherbench.fitting.calibrate import Calibration, calibrate
     from featherbench.fitting.match import Match, match
     from featherbench.hovering.bias import Bias
     from featherbench.hovering.wag import Wag, wag
+    from featherbench.judging import judge
+    from featherbench.judging.biasing import bias
+    from featherbench.judging.ranking import rank
+    from featherbench.judging.sampled_checks import sample_checks
+    from featherbench.judging.sizing import size
     from featherbench.notebook_cells import as_html
     from featherbench.pictures import results as figures
     from featherbench.ranking import Ranking

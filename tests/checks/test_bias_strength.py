@@ -5,9 +5,9 @@ from types import SimpleNamespace
 import pytest
 
 from featherbench.bench.setup import build_setup
-from featherbench.checks.biasing import amount_checks, servo_check, strength_at
 from featherbench.checks.load_path import load_path_checks
 from featherbench.hovering.weight_amounts import swept
+from featherbench.judging.biasing import amount_checks, servo_check, strength_at
 from featherbench.scenario import read
 from featherbench.views.first_lines import of_bias, of_scenario
 

@@ -2,10 +2,11 @@
 
 import pytest
 
-from featherbench.checks import bench_checks, judge, run_cautions
+from featherbench.checks import bench_checks, run_cautions
 from featherbench.checks.balance import grade_speed, worst_sum
 from featherbench.checks.bolt_joint import bolt_joint, overhang
 from featherbench.checks.fasteners import property_class
+from featherbench.judging import judge
 from featherbench.studies import predict
 
 

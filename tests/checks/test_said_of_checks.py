@@ -14,9 +14,7 @@ from featherbench.checks.balance import balance_check, grade_speed, mass_toleran
 from featherbench.checks.check import Check, Verdict
 from featherbench.checks.endurance import endurance_at
 from featherbench.checks.fasteners import CLASSES, NUTS, combined_stress, property_class
-from featherbench.checks.judgement import release_lines
 from featherbench.checks.rod import rod_checks
-from featherbench.checks.sampled_checks import failing_samples, named
 from featherbench.checks.strength import Strength, part_strength
 from featherbench.checks.thrown import (
     SPECTACLES,
@@ -28,6 +26,8 @@ from featherbench.checks.thrown import (
     thrown_parts,
 )
 from featherbench.checks.wording import times_text
+from featherbench.judging.judgement import release_lines
+from featherbench.judging.sampled_checks import failing_samples, named
 
 SPIN = 9000.0 * 2.0 * pi / 60.0
 MM, G = 1e-3, 1e-3

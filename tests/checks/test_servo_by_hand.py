@@ -8,12 +8,13 @@ import numpy as np
 import pytest
 
 from featherbench.bench.legs import Ending
-from featherbench.checks import biasing, sampled_checks, sizing, within
 from featherbench.checks import servo as judged
+from featherbench.checks import within
 from featherbench.checks.check import Check, Verdict
-from featherbench.checks.sampled_checks import failing_samples, named, sample_checks
-from featherbench.checks.slips.tolerance import tolerance_remarks
 from featherbench.checks.within import AT_THE_END, worse_of
+from featherbench.judging import biasing, sampled_checks, sizing
+from featherbench.judging.sampled_checks import failing_samples, named, sample_checks
+from featherbench.slips.tolerance import tolerance_remarks
 
 DEG = pi / 180.0
 
@@ -365,7 +366,7 @@ def test_samples_are_counted_by_what_they_fail_most_first():
 
 
 def remarked(read_value, key, half, kind, parts=("grip",)):
-    from featherbench.checks.slips import tolerance
+    from featherbench.slips import tolerance
 
     scenario = SimpleNamespace(
         source=SimpleNamespace(tolerances={key: half}), part=dict.fromkeys(parts, object())

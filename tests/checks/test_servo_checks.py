@@ -8,8 +8,8 @@ import pytest
 from featherbench.bench.landings import Landings
 from featherbench.bench.legs import Ending
 from featherbench.checks.check import Verdict
-from featherbench.checks.judgement import _hunts, judge
 from featherbench.checks.servo import ARRIVAL, CONTINUOUS, REGULATOR, SUPPLY, TORQUE, servo_checks
+from featherbench.judging.judgement import _hunts, judge
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.loads import blade_moment

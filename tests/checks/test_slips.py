@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 
 from featherbench.bench.setup import build_setup
-from featherbench.checks import Check, judge
-from featherbench.checks.slips import HEAD, remark_list, remarks
+from featherbench.checks import Check
+from featherbench.judging import judge
 from featherbench.scenario import ScenarioError, from_tables, read
+from featherbench.slips import HEAD, remark_list, remarks
 from featherbench.studies import predict
 
 ROOT = Path(__file__).parents[2]

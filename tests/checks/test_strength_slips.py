@@ -2,7 +2,7 @@
 
 import pytest
 
-from featherbench.checks.slips import remarks
+from featherbench.slips import remarks
 
 BRASS = {"property_class": None, "material": "brass"}
 OWN = {"property_class": None, "proof_strength": "600 MPa"}

@@ -8,9 +8,9 @@ from types import SimpleNamespace
 
 import pytest
 
-from featherbench.checks.slips.parts import part_remarks, proportion_remarks
-from featherbench.checks.slips.strength import strength_remarks
 from featherbench.scenario import parts as written
+from featherbench.slips.parts import part_remarks, proportion_remarks
+from featherbench.slips.strength import strength_remarks
 
 MM, G, MPA = 1e-3, 1e-3, 1e6
 

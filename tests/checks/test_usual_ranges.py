@@ -9,12 +9,12 @@ from types import SimpleNamespace
 
 import pytest
 
-from featherbench.checks.slips.band import Band, within
-from featherbench.checks.slips.linkage import linkage_remarks
-from featherbench.checks.slips.remarks import remark_list
-from featherbench.checks.slips.rotor import pull_remarks, rotor_remarks
-from featherbench.checks.slips.servo import servo_remarks
-from featherbench.checks.slips.tables import _grade, table_remarks
+from featherbench.slips.band import Band, within
+from featherbench.slips.linkage import linkage_remarks
+from featherbench.slips.remarks import remark_list
+from featherbench.slips.rotor import pull_remarks, rotor_remarks
+from featherbench.slips.servo import servo_remarks
+from featherbench.slips.tables import _grade, table_remarks
 
 MM, G, DEG = 1e-3, 1e-3, pi / 180.0
 

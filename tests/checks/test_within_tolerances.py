@@ -3,10 +3,10 @@
 import pytest
 
 from featherbench.checks.bearing import most_rating
-from featherbench.checks.judgement import judge
 from featherbench.checks.load_path import load_path_checks
-from featherbench.checks.slips import remarks
 from featherbench.checks.within import AT_THE_END
+from featherbench.judging.judgement import judge
+from featherbench.slips import remarks
 
 
 def _bearing(path_of, **changes):

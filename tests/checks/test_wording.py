@@ -9,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import featherbench
-from featherbench.checks import Check, Judgement, judge, lacking, times_text, verdict_text, worst_first
+from featherbench.checks import Check, lacking, times_text, verdict_text, worst_first
 from featherbench.checks.check import not_checked, unknown
+from featherbench.judging import Judgement, judge
 from featherbench.views.first_lines import of_judged
 
 

@@ -20,11 +20,11 @@ from exact import EXACT
 from featherbench.bench.readings import read_bench_data
 from featherbench.bench.setup import build_setup
 from featherbench.checks import CAUTIONS, bench_checks
-from featherbench.checks.ranking import rank as rank_of
 from featherbench.fitting.calibrate import calibrate
 from featherbench.fitting.match import match
 from featherbench.hovering.bias import bias
 from featherbench.hovering.wag import wag
+from featherbench.judging.ranking import rank as rank_of
 from featherbench.render.page import page
 from featherbench.sampling.sampled import sampled
 from featherbench.sampling.spread import spread

@@ -1,7 +1,7 @@
 """Slips of typing stand in the first lines, below what forbids to run, and forbid nothing themselves."""
 
-from featherbench.checks.judgement import Judgement
-from featherbench.checks.slips import HEAD
+from featherbench.judging.judgement import Judgement
+from featherbench.slips import HEAD
 from featherbench.views.first_lines import of_judged
 
 SLIP = f"{HEAD}: linkage.servo_arm = 140 mm? Usual is 4.1 to 46 mm at this tip radius."

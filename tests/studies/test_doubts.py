@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from featherbench.assembly import build_assembly, lead_lag_angle
-from featherbench.checks.judgement import release_lines
+from featherbench.judging.judgement import release_lines
 from featherbench.rotor.bearing import bearing_friction
 from featherbench.rotor.build import build_air
 from featherbench.rotor.doubted_air import air_family

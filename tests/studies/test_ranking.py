@@ -10,7 +10,7 @@ import pytest
 import featherbench as fb
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
-from featherbench.checks.ranking import rank, strength_of
+from featherbench.judging.ranking import rank, strength_of
 from featherbench.ranking import ordinary
 from featherbench.ranking.ordinary import ordinary_changes
 from featherbench.scenario import read

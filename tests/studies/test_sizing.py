@@ -15,9 +15,9 @@ from featherbench.assembly import hardware_tables as tables_of
 from featherbench.assembly.materials import material
 from featherbench.bench.setup import build_setup
 from featherbench.checks.sections import section_of
-from featherbench.checks.sizing import against
-from featherbench.checks.sizing import size as size_that_holds
 from featherbench.cli import app
+from featherbench.judging.sizing import against
+from featherbench.judging.sizing import size as size_that_holds
 from featherbench.scenario import ScenarioError, from_tables, read
 from featherbench.sizing import size
 from featherbench.sizing.arms import arm_choices

@@ -4,7 +4,7 @@ from math import isclose
 
 import pytest
 
-from featherbench.checks.sizing import size
+from featherbench.judging.sizing import size
 from featherbench.scenario import ScenarioError, read
 
 PLAIN = "scenarios/survey-3kg/plain.toml"

@@ -3,17 +3,14 @@
 from featherbench.checks.bench import bench_checks
 from featherbench.checks.cautions import CAUTIONS, SHORT_CAUTIONS, run_cautions
 from featherbench.checks.check import Check, Verdict
-from featherbench.checks.judgement import Judgement, judge
 from featherbench.checks.wording import lacking, short_name, times_text, verdict_text, worst_first
 
 __all__ = [
     "CAUTIONS",
     "SHORT_CAUTIONS",
     "Check",
-    "Judgement",
     "Verdict",
     "bench_checks",
-    "judge",
     "lacking",
     "run_cautions",
     "short_name",

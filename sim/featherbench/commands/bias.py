@@ -40,7 +40,7 @@ def bias(
 ) -> None:
     """Sweep compensation and the weights' phase, fly each build, and choose how close to neutral to go."""
     from featherbench.checks import CAUTIONS, bench_checks
-    from featherbench.checks.biasing import bias as run_bias
+    from featherbench.judging.biasing import bias as run_bias
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
     from featherbench.studies import predict

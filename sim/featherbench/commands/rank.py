@@ -47,7 +47,7 @@ def rank(
 ) -> None:
     """Try ordinary changes one at a time, and rank them by what each does and costs."""
     from featherbench.checks import CAUTIONS, bench_checks
-    from featherbench.checks.ranking import rank as run_ranking
+    from featherbench.judging.ranking import rank as run_ranking
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import ScenarioError, read
     from featherbench.views.rank import rank_view

@@ -72,7 +72,7 @@ def size(
 ) -> None:
     """Find the balance weights to machine, or to put together, for a target."""
     from featherbench.checks import bench_checks, run_cautions
-    from featherbench.checks.sizing import size as run_size
+    from featherbench.judging.sizing import size as run_size
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
     from featherbench.views.size import size_view

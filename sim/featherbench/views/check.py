@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 from featherbench.assembly import compensation
 from featherbench.checks import Verdict
 from featherbench.checks.load_path import load_path_checks
-from featherbench.checks.slips import remarks
 from featherbench.numerals import display_factor, numeral, quantity, row_texts, unit_of
 from featherbench.plain_text import plain
+from featherbench.slips import remarks
 from featherbench.views.bench_data import scenario_data
 from featherbench.views.brief.bench import next_of
 from featherbench.views.brief.check import next_of_check, parts_first, side_by_side

@@ -9,12 +9,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from featherbench.checks import Check, Judgement, bench_checks, judge
-from featherbench.checks.judgement import DO_NOT_RUN, release_lines
-from featherbench.checks.sampled_checks import failing_samples, named
-from featherbench.checks.slips import HEAD, remarks
+from featherbench.checks import Check, bench_checks
 from featherbench.hovering.bias import FAILS
+from featherbench.judging import Judgement, judge
+from featherbench.judging.judgement import DO_NOT_RUN, release_lines
+from featherbench.judging.sampled_checks import failing_samples, named
 from featherbench.plain_text import plain
+from featherbench.slips import HEAD, remarks
 from featherbench.views.cases import Case
 
 if TYPE_CHECKING:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from featherbench.checks.judgement import RUNS_OUT
 from featherbench.checks.wording import times_text
+from featherbench.judging.judgement import RUNS_OUT
 from featherbench.numerals import (
     MISSING,
     decimals,

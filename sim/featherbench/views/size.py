@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from featherbench.checks import judge, run_cautions
-from featherbench.checks.judgement import RUNS_OUT
+from featherbench.checks import run_cautions
+from featherbench.judging import judge
+from featherbench.judging.judgement import RUNS_OUT
 from featherbench.numerals import quantity, row_texts, unit_of
 from featherbench.plain_text import plain
 from featherbench.views.bench import about_builds, comparison_view

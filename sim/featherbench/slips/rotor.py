@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from featherbench import quantities
 from featherbench.checks.bearing import most_rating
-from featherbench.checks.slips.band import Band, Remark, within
+from featherbench.slips.band import Band, Remark, within
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup

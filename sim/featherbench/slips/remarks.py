@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from featherbench.checks.slips.band import Remark
-from featherbench.checks.slips.linkage import linkage_remarks
-from featherbench.checks.slips.parts import part_remarks, proportion_remarks
-from featherbench.checks.slips.rotor import pull_remarks, rotor_remarks
-from featherbench.checks.slips.servo import servo_remarks
-from featherbench.checks.slips.strength import strength_remarks
-from featherbench.checks.slips.tables import table_remarks
-from featherbench.checks.slips.tolerance import tolerance_remarks
+from featherbench.slips.band import Remark
+from featherbench.slips.linkage import linkage_remarks
+from featherbench.slips.parts import part_remarks, proportion_remarks
+from featherbench.slips.rotor import pull_remarks, rotor_remarks
+from featherbench.slips.servo import servo_remarks
+from featherbench.slips.strength import strength_remarks
+from featherbench.slips.tables import table_remarks
+from featherbench.slips.tolerance import tolerance_remarks
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup

@@ -10,12 +10,12 @@ from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.checks.bolt_joint import Case, fastest
 from featherbench.checks.check import Check, unknown
-from featherbench.checks.judgement import judge
 from featherbench.checks.load_path import case_checks
 from featherbench.checks.servo import stroke_torque
 from featherbench.hovering import bias as study
 from featherbench.hovering.bias import Bias, Strength
 from featherbench.hovering.bias_robust import with_choices
+from featherbench.judging.judgement import judge
 from featherbench.scenario import Scenario
 
 HELD = "what holds the weights of the sweep"

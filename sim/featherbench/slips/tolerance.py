@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from featherbench import quantities
-from featherbench.checks.slips.band import Remark
+from featherbench.slips.band import Remark
 from featherbench.studies.key_paths import looked_up
 
 if TYPE_CHECKING:

@@ -134,7 +134,7 @@ def _hunts(run: Run | None) -> str:
 def _remarks(run: Run | None) -> tuple[str, ...]:
     """What is probably a slip of typing; nothing of curves that were not made from anything typed."""
     from featherbench.bench.setup import Setup
-    from featherbench.checks.slips import remarks
+    from featherbench.slips import remarks
 
     return remarks(run.setup) if run is not None and isinstance(run.setup, Setup) else ()
 

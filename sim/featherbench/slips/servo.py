@@ -7,7 +7,7 @@ from math import pi, radians
 from typing import TYPE_CHECKING
 
 from featherbench import quantities
-from featherbench.checks.slips.band import Band, Remark, within
+from featherbench.slips.band import Band, Remark, within
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup

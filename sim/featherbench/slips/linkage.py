@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import radians
 from typing import TYPE_CHECKING
 
-from featherbench.checks.slips.band import Band, Remark, within
+from featherbench.slips.band import Band, Remark, within
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup

@@ -9,8 +9,8 @@ from featherbench.assembly.hardware import MM, split_size, thread_of
 from featherbench.assembly.material_strengths import metal_strength
 from featherbench.assembly.refusal import PartRefused
 from featherbench.checks.bolt_joint import bolt_joint
-from featherbench.checks.slips.band import Band, Remark, within
 from featherbench.checks.strength import MOST_ULTIMATE, plausible_strength
+from featherbench.slips.band import Band, Remark, within
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup

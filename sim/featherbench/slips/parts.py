@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from featherbench import quantities
 from featherbench.assembly import PlacedPart
 from featherbench.assembly.materials import material
-from featherbench.checks.slips.band import Band, Remark, within
 from featherbench.scenario import parts as written
+from featherbench.slips.band import Band, Remark, within
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup

@@ -7,7 +7,7 @@ from math import inf, pi
 from typing import TYPE_CHECKING
 
 from featherbench.checks.balance import grade_speed
-from featherbench.checks.slips.band import Band, Remark, within
+from featherbench.slips.band import Band, Remark, within
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
