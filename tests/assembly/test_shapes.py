@@ -11,9 +11,11 @@ from featherbench.assembly.mass_moments import MassMoments
 from featherbench.assembly.refusal import PartRefused
 from featherbench.assembly.shapes import (
     AXIS_INDEX,
+    Cut,
     Piece,
     box,
     coaxial,
+    cut_off,
     inertia_tensor_to_second,
     overlap,
     scaled,
@@ -131,3 +133,47 @@ def test_overlap_sees_metal_counted_twice_only():
 def test_inertia_tensor_of_a_rod_gives_its_length_back():
     rod = np.diag([0.0, 1.0, 1.0])
     np.testing.assert_allclose(inertia_tensor_to_second(rod), np.diag([1.0, 0.0, 0.0]))
+
+
+# -- flats and slots -------------------------------------------------------------------------------------------
+
+
+def sums_of_disc(inside, wide, bore, step=0.002):
+    """Area, mm^2, and mean second moment, mm^4, of what a test says is metal, by counting small squares."""
+    edge = np.arange(-wide / 2.0 + step / 2.0, wide / 2.0, step)
+    x, y = np.meshgrid(edge, edge)
+    r = np.hypot(x, y)
+    metal = (r < wide / 2.0) & (r > bore / 2.0) & inside(x, y)
+    return metal.sum() * step**2, ((x**2 + y**2)[metal]).sum() * step**2 / 2.0
+
+
+@pytest.mark.parametrize(
+    ("cut", "inside"),
+    [
+        (Cut(5.5e-3, 0.0, 2.5e-3), lambda x, y: np.abs(x) > 2.75),  # noqa: ARG005
+        (Cut(0.0, 0.8e-3, 0.9e-3), lambda x, y: np.abs(y) < 0.4),  # noqa: ARG005
+        (Cut(0.0, 3.2e-3, 0.9e-3), lambda x, y: np.abs(y) < 1.6),  # noqa: ARG005 - wider than the bore
+    ],
+)
+@pytest.mark.parametrize("bore", [0.0, 2.6])
+def test_what_flats_and_slots_take_is_what_squares_count(cut, inside, bore):
+    off = cut_off(6.1e-3, bore * 1e-3, cut.across, cut.wide)
+    area, second = sums_of_disc(inside, 6.1, bore)
+    assert float(off.area) * 1e6 == pytest.approx(area, rel=2e-3)
+    assert float(off.second) * 1e12 == pytest.approx(second, rel=2e-3)
+
+
+@pytest.mark.parametrize("end", [1, -1])
+def test_a_cut_piece_is_two_even_pieces_end_to_end(end):
+    """By the sums of the squares: the end with the flats is lighter, whichever end it is."""
+    whole = Piece(5e-3, 6e-3, diameter=6.1e-3, bore=2.6e-3)
+    cut = whole._replace(cut=Cut(5.5e-3, 0.0, 2.5e-3, end))
+    off, second = sums_of_disc(lambda x, y: np.abs(x) > 2.75, 6.1, 2.6)  # noqa: ARG005
+    one, other = (coaxial((piece,), "normal", 7850.0) for piece in (whole, cut))
+    gone = 7850.0 * off * 2.5e-9
+    middle = 5e-3 + (4.75e-3 if end > 0 else 1.25e-3)
+    assert other.mass == pytest.approx(one.mass - gone, rel=1e-4)
+    assert cut.volume == pytest.approx(whole.volume - off * 2.5e-9, rel=1e-4)
+    assert other.first[2] == pytest.approx(one.first[2] - gone * middle, rel=1e-4)
+    assert other.normal == pytest.approx(one.normal - gone * (middle**2 + 2.5e-3**2 / 12.0), rel=1e-4)
+    assert other.chordwise == pytest.approx(one.chordwise - 7850.0 * second * 2.5e-15, rel=1e-4)

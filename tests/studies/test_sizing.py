@@ -13,6 +13,7 @@ from typer.testing import CliRunner
 from featherbench.assembly import build_assembly
 from featherbench.assembly import hardware_tables as tables_of
 from featherbench.assembly.materials import material
+from featherbench.assembly.shapes import cut_off
 from featherbench.bench.setup import build_setup
 from featherbench.checks.sections import section_of
 from featherbench.cli import app
@@ -22,7 +23,7 @@ from featherbench.scenario import ScenarioError, from_tables, read
 from featherbench.sizing import size
 from featherbench.sizing.arms import arm_choices
 from featherbench.sizing.design_space import find_design_space, reference
-from featherbench.sizing.machined import bar, column_of
+from featherbench.sizing.machined import bar, column_of, prism
 from featherbench.sizing.sizing_target import sizing_target_of
 from featherbench.sizing.standard import SCREW_LENGTHS, standard_choices
 from featherbench.sizing.tolerance import GENERAL
@@ -56,7 +57,10 @@ def test_a_column_is_the_sum_of_its_pieces(space):
     head = made.pieces[2]
     by_bars = bar(space.core, made.pieces[0].start, -space.thread_from, made.density)
     by_bars = by_bars.plus(bar(space.shank, -space.thread_from, space.seat_above, made.density))
-    by_bars = by_bars.plus(bar(head.diameter, space.seat_above, space.seat_above + head.length, made.density))
+    top = space.seat_above + head.length
+    by_bars = by_bars.plus(bar(head.diameter, space.seat_above, top - head.cut.long, made.density))
+    off = cut_off(head.diameter, 0.0, head.cut.across, head.cut.wide)
+    by_bars = by_bars.plus(prism(head.section.less(off), top - head.cut.long, top, made.density))
     assert np.allclose(by_pieces, by_bars, rtol=1e-12)
 
 

@@ -2,10 +2,11 @@
 
 import io
 from collections import Counter
-from math import acos, dist, sqrt
+from math import acos, dist, pi, sqrt
 from pathlib import Path
 
 import ezdxf
+import numpy as np
 import pytest
 
 from featherbench.assembly.hardware import thread_of
@@ -13,11 +14,11 @@ from featherbench.checks import CAUTIONS
 from featherbench.pictures.workshop_sheet import sheet_bytes, sheet_figure
 from featherbench.scenario import read
 from featherbench.sizing import size
+from featherbench.sizing.drive import drive_of
 from featherbench.views.first_lines import of_sizing
 from featherbench.workshop.drawing import draw_sheet
 from featherbench.workshop.dxf import sheet_dxf
 from featherbench.workshop.sheet import millimetres
-from featherbench.workshop.turned_details import drive_of
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 MM = 1e3
@@ -269,10 +270,11 @@ def test_the_cut_list_says_how_many_of_what_size_and_what_one_weighs(turned):
 
 
 def _finished(one, space):
-    """kg: the part's own mass less what the flats or the slot of the DXF take, by the lines of its end view."""
+    """kg: all of its rounds less what the flats or the slot of the DXF take, by the lines of its end view."""
+    volume = sum(pi / 4.0 * (p.diameter**2 - p.bore**2) * p.length for p in one.pieces) / 1e-9
     drive = drive_of(one)
     if drive is None:
-        return one.mass
+        return one.density * volume * 1e-9
     axis = space.query(f'LINE[layer=="AXIS-{one.name.upper().replace(" ", "-")}"]')[0].dxf.start.y
     radius, deep, off = one.diameter * MM / 2.0, drive.long * MM, (drive.across or drive.wide) * MM / 2.0
     drawn = [
@@ -287,8 +289,10 @@ def _finished(one, space):
         assert upright == pytest.approx(2.0 * sqrt(radius**2 - off**2), abs=2e-3)
         cut = 2.0 * (radius**2 * acos(off / radius) - off * sqrt(radius**2 - off**2)) * deep
     else:
-        cut = 2.0 * off * deep * 2.0 * (radius - one.pieces[-1].bore * MM / 2.0)
-    return one.mass - one.density * cut * 1e-9
+        across, bore = np.linspace(-off, off, 20_001), one.pieces[-1].bore * MM / 2.0
+        ends = np.sqrt(radius**2 - across**2) - np.sqrt(np.maximum(bore**2 - across**2, 0.0))
+        cut = 2.0 * np.trapezoid(ends, across) * deep
+    return one.density * (volume - cut) * 1e-9
 
 
 COARSE = {"M2": "0.4", "M2.5": "0.45", "M3": "0.5", "M4": "0.7", "M5": "0.8"}

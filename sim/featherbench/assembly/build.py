@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from featherbench.assembly import hardware, pendulum, shapes
+from featherbench.assembly import pendulum, shapes
 from featherbench.assembly.assembled import Assembly, BladeBolt, PlacedPart, Solid
 from featherbench.assembly.blade import Planform, blade_moments
 from featherbench.assembly.blade_pin import blade_pin_diameter
@@ -17,8 +17,8 @@ from featherbench.assembly.materials import material
 from featherbench.assembly.mesh import read_mesh
 from featherbench.assembly.place import piece_solids, placed, placed_solids
 from featherbench.assembly.refusal import PartRefused
-from featherbench.assembly.shapes import Piece
 from featherbench.assembly.swung_body import swung_body_inertia
+from featherbench.assembly.written_pieces import Coaxial, pieces_of
 from featherbench.scenario import Assumed, Problem, Scenario, ScenarioError
 from featherbench.scenario import parts as written
 from featherbench.scenario.built_tables import Blade
@@ -26,12 +26,6 @@ from featherbench.sections.outline import SectionRefused
 from featherbench.sections.section import read_section
 
 STANDARD = (written.ScrewPart, written.NutPart, written.WasherPart)
-Coaxial = (
-    written.CylinderPart | written.TubePart | written.HexPart | written.StackPart | written.ScrewPart
-    | written.NutPart | written.WasherPart
-)  # fmt: skip
-
-
 Outlined = written.AerofoilPart | written.BoxPart | written.MeshPart | Coaxial
 
 
@@ -139,7 +133,7 @@ def _outlined(part: Outlined, density: float, context: _Context) -> _Own:
         centre, extent = surface.bounds.mean(axis=0), np.ptp(surface.bounds, axis=0)
         r, c, n = (float(value) for value in centre)
         return _Own(surface.moments, (_solid("surface", *extent)._replace(centre=(r, c, n)),))
-    pieces = _pieces(part)
+    pieces = pieces_of(part)
     return _Own(shapes.coaxial(pieces, part.axis, density), piece_solids(pieces, part.axis))
 
 
@@ -172,79 +166,6 @@ def _density(name: str, part: written.PartBase, assumed: list[Assumed]) -> float
             "mass", "nothing", 'a mass such as "6.4 g", a material such as "brass", or a density'
         )
     return 1000.0
-
-
-def _pieces(part: Coaxial) -> tuple[Piece, ...]:
-    """The coaxial pieces of a turned, prismatic or standard part about its `at`."""
-    match part:
-        case written.ScrewPart():
-            plain = (part.shank_length, part.shank_diameter)
-            return hardware.screw_pieces(part.standard, part.size, part.head, part.under_head, plain)
-        case written.NutPart():
-            return hardware.nut_pieces(part.standard, part.size)
-        case written.WasherPart():
-            return hardware.washer_pieces(part.standard, part.size)
-        case written.StackPart():
-            return _stack(part.pieces)
-    whole = Piece(-part.length / 2.0, part.length)
-    match part:
-        case written.HexPart():
-            whole = whole._replace(across_flats=part.across_flats, bore=part.bore)
-        case written.TubePart():
-            whole = whole._replace(diameter=part.diameter, bore=part.bore)
-        case written.CylinderPart():
-            outside = _threaded(part.thread, "thread", "diameter", part.diameter)
-            return (whole._replace(diameter=part.diameter, thread=outside),)
-    return (whole._replace(tapped=_threaded(part.tapped, "tapped", "bore", part.bore)),)
-
-
-def _threaded(size: str | None, key: str, width_key: str, width: float) -> str:
-    """The thread's size as the tables spell it, "" for none; the width it weighs as must lie in the thread."""
-    if size is None:
-        return ""
-    thread = _thread(size, key)
-    low, high = hardware.core_diameter(thread), hardware.thread_of(thread).diameter * hardware.MM
-    if not low - 1e-6 <= width <= high + 1e-6:
-        wanted = f"what {thread} weighs as, about {1e3 * hardware.pitch_diameter(thread):.4g} mm"
-        raise PartRefused(width_key, f"{1e3 * width:g} mm", wanted)
-    return thread
-
-
-def _thread(size: str, key: str) -> str:
-    """A thread's size as the tables spell it. Raises PartRefused(key, ...)."""
-    try:
-        hardware.thread_of(size)
-    except PartRefused as refused:
-        raise PartRefused(key, size, refused.expected) from None
-    return hardware.split_size(size)[0]
-
-
-def _stack_piece(given: written.StackPiece) -> Piece:
-    outside = _thread(given.thread, "pieces") if given.thread else ""
-    inside = _thread(given.tapped, "pieces") if given.tapped else ""
-    return Piece(
-        given.from_,
-        given.length,
-        hardware.pitch_diameter(outside) if outside else given.diameter or 0.0,
-        given.across_flats or 0.0,
-        hardware.pitch_diameter(inside) if inside else given.bore,
-        thread=outside,
-        tapped=inside,
-    )
-
-
-def _stack(given: list[written.StackPiece]) -> tuple[Piece, ...]:
-    """The pieces of a stack; metal counted twice is refused."""
-    pieces = tuple(_stack_piece(piece) for piece in given)
-    for number, piece in enumerate(pieces):
-        for earlier in range(number):
-            if shapes.overlap(piece, pieces[earlier]):
-                raise PartRefused(
-                    f"pieces.{number}",
-                    f"overlaps piece {earlier}",
-                    "pieces end to end, or one in the other's bore",
-                )
-    return pieces
 
 
 def _aerofoil(part: written.AerofoilPart, density: float, planform: Planform) -> _Own:

@@ -129,7 +129,22 @@ class CylinderPart(PartBase):
     )
 
 
-class TubePart(PartBase):
+class Gripped(Table):
+    """How a round piece is gripped by a tool, cut off at one end of it."""
+
+    flats: PositiveLength | None = Field(
+        default=None, description="width across two flats for a spanner", examples=["5.5 mm"]
+    )
+    slot: PositiveLength | None = Field(
+        default=None, description="width of a slot for a screwdriver", examples=["0.8 mm"]
+    )
+    cut_length: PositiveLength | None = Field(
+        default=None, description="how far flats or slot reach along the axis", examples=["2.5 mm"]
+    )
+    cut_at: Literal["+", "-"] = Field(default="+", description="which end of the axis they are at")
+
+
+class TubePart(PartBase, Gripped):
     """A round bar with a through bore, centred on `at`."""
 
     shape: Literal["tube"]
@@ -155,7 +170,7 @@ class HexPart(PartBase):
     )
 
 
-class StackPiece(Table):
+class StackPiece(Gripped):
     """One coaxial piece of a turned part; round by `diameter` or hexagonal by `across_flats`."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, populate_by_name=True)

@@ -15,11 +15,11 @@ from featherbench import quantities
 from featherbench.scenario.bench_tables import Gauge
 from featherbench.scenario.built_tables import Air, Bearing, Blade, Rotor
 from featherbench.scenario.doubt import LARGEST_STALL, Doubt
-from featherbench.scenario.fitted_rules import broken_fitted
 from featherbench.scenario.locate import Path as KeyPath
-from featherbench.scenario.part_rules import broken_part, broken_stand_ins, in_millimetres
 from featherbench.scenario.schema import Aircraft, Envelope, Linkage, Servo
-from featherbench.scenario.strength_rules import (
+from featherbench.scenario.tied.fitted_rules import broken_fitted
+from featherbench.scenario.tied.part_rules import broken_part, broken_stand_ins, in_millimetres
+from featherbench.scenario.tied.strength_rules import (
     Broken,
     broken_carriers,
     broken_retention,

@@ -20,6 +20,7 @@ from featherbench.sizing.choices import (
     touched,
 )
 from featherbench.sizing.design_space import DesignSpace
+from featherbench.sizing.drive import off_the_end, with_drive, written_cut
 from featherbench.sizing.machined import Build, MachinedPart, bar, mm
 
 
@@ -50,7 +51,9 @@ def _arms(
     diameter, length, top = (grid.ravel() for grid in np.meshgrid(wide, steps, tops, indexing="ij"))
     fits = length <= top - face + 1e-9
     diameter, length, top = diameter[fits], length[fits], top[fits]
-    weight = bar(diameter, top - length, top, metal.density, space.core)
+    round_bar = (diameter, top - length, top)
+    off = off_the_end(space.thread, *round_bar, metal.density, space.core)
+    weight = bar(*round_bar, metal.density, space.core).less(off)
     arm = bar(space.core, face, top, space.arm_material.density)
     numbers = np.stack([diameter, length, top], axis=1)
     return Choices(
@@ -73,13 +76,14 @@ def _arm_build(
     arm = Piece(face, top - face, diameter=space.core)
     weight = Piece(top - length, length, diameter=diameter, bore=space.core)
     standing = (space.arm_radius, 0.0, 2, space.thread)
+    tapped = with_drive(MachinedPart("weight", metal.name, metal.density, (weight,), *standing, tapped=True))
     made = (
-        MachinedPart("weight", metal.name, metal.density, (weight,), *standing, tapped=True),
+        tapped,
         MachinedPart(
             "arm", space.arm_material.name, space.arm_material.density, (arm,), *standing, threaded=(0,)
         ),
     )
-    return Build(made, _arm_parts(space, metal, arm, weight))
+    return Build(made, _arm_parts(space, metal, arm, tapped.pieces[0]))
 
 
 def _arm_parts(space: DesignSpace, metal: Material, arm: Piece, weight: Piece) -> dict[str, dict[str, Any]]:
@@ -114,5 +118,6 @@ def _arm_parts(space: DesignSpace, metal: Material, arm: Piece, weight: Piece) -
             "material": metal.name,
             "held_by": "thread",
             "held_to": "weight-arm",
+            **written_cut(weight),
         },
     }

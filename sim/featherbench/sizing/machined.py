@@ -6,13 +6,12 @@ its mass m, sum m n, sum m n^2, and the second moment about its own axis' diamet
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 import numpy as np
 
-from featherbench.assembly.shapes import Piece
+from featherbench.assembly.shapes import Area, Piece, circle
 
 
 class Column(NamedTuple):
@@ -27,6 +26,10 @@ class Column(NamedTuple):
         """Of both."""
         return Column(*(one + two for one, two in zip(self, other, strict=True)))
 
+    def less(self, other: Column) -> Column:
+        """Without what the other is the sums of."""
+        return Column(*(one - two for one, two in zip(self, other, strict=True)))
+
     def taken(self, which: Any) -> Column:
         """Those of the given indices."""
         return Column(*(np.asarray(value)[which] for value in self))
@@ -36,30 +39,29 @@ class Column(NamedTuple):
         return Column(2.0 * self.mass, 0.0 * self.first, 2.0 * self.second, 2.0 * self.across)
 
 
+NOTHING = Column(0.0, 0.0, 0.0, 0.0)
+
+
 def bar(diameter: Any, low: Any, high: Any, density: float, bore: Any = 0.0) -> Column:
     """A round bar from n = low to high, m, with a through bore; arrays of one shape or floats."""
-    area = math.pi / 4.0 * (diameter**2 - bore**2)
-    mass = density * area * (high - low)
-    across = density * math.pi / 64.0 * (diameter**4 - bore**4) * (high - low)
-    return Column(mass, mass * (low + high) / 2.0, density * area * (high**3 - low**3) / 3.0, across)
+    return prism(circle(diameter).less(circle(bore)), low, high, density)
+
+
+def prism(section: Area, low: Any, high: Any, density: float) -> Column:
+    """Metal of one section from n = low to high, m."""
+    mass = density * section.area * (high - low)
+    second = density * section.area * (high**3 - low**3) / 3.0
+    return Column(mass, mass * (low + high) / 2.0, second, density * section.second * (high - low))
 
 
 def column_of(pieces: tuple[Piece, ...], density: float, shift: float = 0.0) -> Column:
     """Sums of pieces along the normal, moved by `shift`, m; pieces may name a density of their own."""
-    total = Column(0.0, 0.0, 0.0, 0.0)
+    total = NOTHING
     for piece in pieces:
         own = density if piece.density is None else piece.density
-        low, high = piece.start + shift, piece.start + shift + piece.length
-        section = piece.section
-        mass = own * section.area * piece.length
-        second = own * section.area * (high**3 - low**3) / 3.0
-        total = total.plus(
-            Column(mass, mass * (low + high) / 2.0, second, own * section.second * piece.length)
-        )
+        for start, length, section in piece.runs:
+            total = total.plus(prism(section, start + shift, start + shift + length, own))
     return total
-
-
-NOTHING = Column(0.0, 0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True)

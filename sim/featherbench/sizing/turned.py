@@ -22,6 +22,7 @@ from featherbench.sizing.choices import (
     touched,
 )
 from featherbench.sizing.design_space import STRONG, DesignSpace, head_diameter
+from featherbench.sizing.drive import off_the_end, with_drive, written_cut
 from featherbench.sizing.machined import Build, MachinedPart, bar, mm
 
 
@@ -60,9 +61,11 @@ def _turned(
     d_above, l_above = (grid.ravel() for grid in np.meshgrid(wide, heads, indexing="ij"))
     d_below, l_below = (grid.ravel() for grid in np.meshgrid(wide, nuts, indexing="ij"))
     own = metal.density
-    above = bar(d_above, space.seat_above, space.seat_above + l_above, own)
+    head = (d_above, space.seat_above, space.seat_above + l_above)
+    above = bar(*head, own).less(off_the_end(space.thread, *head, own))
     above = above.plus(bar(space.shank, 0.0, space.seat_above, own))
-    below = bar(d_below, -space.seat_below - l_below, -space.seat_below, own, space.core)
+    nut = (d_below, -space.seat_below - l_below, -space.seat_below)
+    below = bar(*nut, own, space.core).less(off_the_end(space.thread, *nut, own, space.core))
     below = below.plus(bar(space.core, _end(space, l_below), -space.thread_from, own))
     below = below.plus(bar(space.shank, -space.thread_from, 0.0, own))
     one, other = partners(above, below)
@@ -111,18 +114,20 @@ def _bolt_build(space: DesignSpace, metal: Material, d1: float, l1: float, d2: f
     shank = Piece(run_out, top - run_out, diameter=space.shank)
     head = Piece(top, l1, diameter=d1)
     nut = Piece(bottom, l2, diameter=d2, bore=space.core, tapped=space.thread)
+    place = (space.radius, space.chord, 1, space.thread)
+    bolt = with_drive(
+        MachinedPart(
+            "weight bolt", metal.name, metal.density, (thread, shank, head), *place, threaded=(0,), plain=(1,)
+        )
+    )
+    tall = with_drive(MachinedPart("weight nut", metal.name, metal.density, (nut,), *place, tapped=True))
     parts = {
-        "weight-bolt-shank": _stack(space, metal, "bolt", (thread, shank)),
-        "weight-bolt-head": {**_stack(space, metal, "counterweight", (head,)), "held_by": "head"},
-        "weight-nut": {**_stack(space, metal, "counterweight", (nut,)), "held_by": "nut"},
+        "weight-bolt-shank": _stack(space, metal, "bolt", bolt.pieces[:2]),
+        "weight-bolt-head": {**_stack(space, metal, "counterweight", bolt.pieces[2:]), "held_by": "head"},
+        "weight-nut": {**_stack(space, metal, "counterweight", tall.pieces), "held_by": "nut"},
     }
     if space.replaced:
         parts["weight-bolt-shank"]["instead_of"] = list(space.replaced)
-    place = (space.radius, space.chord, 1, space.thread)
-    bolt = MachinedPart(
-        "weight bolt", metal.name, metal.density, (thread, shank, head), *place, threaded=(0,), plain=(1,)
-    )
-    tall = MachinedPart("weight nut", metal.name, metal.density, (nut,), *place, tapped=True)
     return Build((bolt, tall), parts)
 
 
@@ -134,6 +139,7 @@ def _stack(space: DesignSpace, metal: Material, group: str, pieces: tuple[Piece,
         one |= {"thread": piece.thread} if piece.thread else {"diameter": mm(piece.diameter)}
         if piece.tapped:
             one["tapped"] = piece.tapped
+        one |= written_cut(piece)
         rows.append(one)
     return {
         "group": group,

@@ -188,6 +188,9 @@ def _piece(one: Any) -> dict[str, Any]:
                 "diameter": piece.diameter or None,
                 "across_flats": piece.across_flats or None,
                 "bore": piece.bore,
+                "flats": piece.cut.across if piece.cut and piece.cut.across else None,
+                "slot": piece.cut.wide if piece.cut and not piece.cut.across else None,
+                "cut_length": piece.cut.long if piece.cut else None,
             }
             for piece in one.pieces
         ],

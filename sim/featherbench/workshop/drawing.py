@@ -15,6 +15,7 @@ from featherbench.assembly import Solid
 from featherbench.assembly.hardware import thread_of
 from featherbench.plain_text import plain
 from featherbench.sizing import MachinedPart, Sizing
+from featherbench.sizing.drive import drive_of
 from featherbench.workshop.sheet import (
     BLOCK,
     BOTTOM,
@@ -36,7 +37,7 @@ from featherbench.workshop.sheet import (
     both,
 )
 from featherbench.workshop.title_block import stamp, to_make, write_block
-from featherbench.workshop.turned_details import drive_of, notes, thread_words
+from featherbench.workshop.turned_details import notes, thread_words
 
 LETTER = 0.62 * DIM_SIZE
 """Width of a letter of a dimension, mm on paper."""

@@ -20,7 +20,7 @@ from featherbench.workshop.sheet import (
     millimetres,
 )
 from featherbench.workshop.title_fields import FIELDS_TOP, write_fields
-from featherbench.workshop.turned_details import cut_effect, drawn_mass, drive_of, mass_tolerance
+from featherbench.workshop.turned_details import mass_tolerance
 
 SIZE, STEP = 2.6, 3.5
 """Of the words and from line to line, mm."""
@@ -85,12 +85,6 @@ def cut_list(sizing: Sizing) -> list[str]:
         text = f"{part.count} x {part.name}: {what}, {part.material} ({part.density:.0f} kg/m³), "
         text += _grams(part, sizing.tolerances.general)
         lines.append(text)
-    change, quantity = cut_effect(sizing), sizing.quantity.replace("_", " ")
-    if change:
-        lines.append(
-            f"With flats or slots cut, {quantity} {sizing.best.achieved + change:.3g}, not {sizing.best.achieved:.3g}: "
-            "make heights larger as noted, where there is room."
-        )
     return lines
 
 
@@ -101,18 +95,13 @@ def to_make(part: MachinedPart, blades: int) -> str:
 
 
 def _grams(part: MachinedPart, half: float) -> str:
-    """Mass of one as a workshop's scale shows it; of a turned one how far off it may be, and what its drive takes."""
+    """Mass of one as a workshop's scale shows it; of a turned one, flats or slot cut, how far off it may be."""
     if part.standard:
         return f"{1e3 * part.mass:.2f} g each"
-    grams = 1e3 * drawn_mass(part)
+    grams = 1e3 * part.mass
     digits = 2 if grams >= SMALL else 3
     off = max(1e3 * mass_tolerance(part, half), 10.0**-digits)
-    said = f"{grams:.{digits}f} ±{off:.{digits}f} g each"
-    drive = drive_of(part)
-    if drive is None:
-        return said
-    what = "flats" if drive.across else "slot"
-    return f"{said} ({what}: -{1e3 * (part.mass - drawn_mass(part)):.3f} g)"
+    return f"{grams:.{digits}f} ±{off:.{digits}f} g each"
 
 
 def tolerance_words(sizing: Sizing) -> list[str]:
@@ -160,18 +149,15 @@ def _title(sheet: Sheet, sizing: Sizing) -> None:
     y -= 1.0
     unit = {"rod_force": " N"}.get(sizing.quantity, "")
     target = f"target {sizing.quantity.replace('_', ' ')} {sizing.target:.4g}{unit}"
-    change = cut_effect(sizing)
-    cut = (f"as drawn, flats or slots cut: {sizing.best.achieved + change:.3g}{unit}",) if change else ()
     rows = (
         f"{target}, reached {sizing.best.achieved:.4g}{unit}",
-        *cut,
         f"adds {1e3 * sizing.best.mass:.3f} g and {sizing.best.load:.1f} N per blade at speed",
         f"scale {sheet.scale:g}:1 printed at 100 %; all lengths mm (inch)",
         "drawn by calculation, not certified; model aircraft only",
     )
     step = min(STEP, (y - FIELDS_TOP - 1.0) / (len(rows) - 1))
     for text in rows:
-        sheet.words.append(Words((x, y), SIZE, text, text in cut))
+        sheet.words.append(Words((x, y), SIZE, text))
         y -= step
     _scale_bar(sheet, x, BOTTOM + 5.5)
     write_fields(sheet)

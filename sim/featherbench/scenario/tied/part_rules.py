@@ -8,7 +8,7 @@ from typing import Any
 from featherbench import quantities
 from featherbench.scenario import parts as shapes
 from featherbench.scenario.locate import Path as KeyPath
-from featherbench.scenario.strength_rules import (
+from featherbench.scenario.tied.strength_rules import (
     Broken,
     broken_screw,
     broken_strength,
@@ -40,6 +40,8 @@ def broken_part(part: Any) -> Iterator[Broken]:
         outside = part.diameter if isinstance(part, shapes.TubePart) else part.across_flats
         if part.bore >= outside:
             yield Broken(("bore",), f"a bore below the outside of {in_millimetres(outside)}")
+    if isinstance(part, shapes.TubePart):
+        yield from _gripped(part, ())
     yield from broken_strength(part)
     if isinstance(part, shapes.ScrewPart):
         yield from broken_screw(part)
@@ -66,11 +68,34 @@ def _stack(part: shapes.StackPart) -> Iterator[Broken]:
             continue
         if piece.tapped is not None and piece.bore:
             yield Broken((*path, "tapped"), "either bore or tapped, not both")
+        yield from _gripped(piece, path)
         if piece.thread is not None:
             continue
         outside = piece.diameter or piece.across_flats or 0.0
         if piece.bore >= outside:
             yield Broken((*path, "bore"), f"a bore below the outside of {in_millimetres(outside)}")
+
+
+def _gripped(piece: shapes.TubePart | shapes.StackPiece, path: KeyPath) -> Iterator[Broken]:
+    """Flats or a slot lie within the round that they are cut into."""
+    cuts = [key for key in ("flats", "slot") if getattr(piece, key) is not None]
+    if not cuts:
+        if piece.cut_length is not None:
+            yield Broken((*path, "cut_length"), "flats or slot as well, or none of them")
+        return
+    key, wide = cuts[0], piece.diameter
+    if len(cuts) > 1:
+        yield Broken((*path, "slot"), "either flats or slot, not both")
+    elif wide is None:
+        yield Broken((*path, key), "diameter: only a round piece is given flats or a slot")
+    elif not piece.bore < (piece.flats or wide) < wide and key == "flats":
+        yield Broken((*path, key), f"between the bore and the diameter of {in_millimetres(wide)}")
+    elif piece.slot is not None and piece.slot >= wide:
+        yield Broken((*path, key), f"narrower than the diameter of {in_millimetres(wide)}")
+    elif piece.cut_length is None:
+        yield Broken((*path, "cut_length"), f'how far the {key} reach along the axis, for example "2.5 mm"')
+    elif piece.cut_length > piece.length:
+        yield Broken((*path, "cut_length"), f"at most the length of {in_millimetres(piece.length)}")
 
 
 _SWING_NEEDS = {

@@ -9,7 +9,7 @@ import numpy as np
 from featherbench import quantities
 from featherbench.scenario.doubt import Departure
 from featherbench.scenario.fitted import DOUBT, FittedResult, correlation_matrix, doubt_kind
-from featherbench.scenario.strength_rules import Broken
+from featherbench.scenario.tied.strength_rules import Broken
 
 
 def broken_fitted(fitted: FittedResult) -> Iterator[Broken]:

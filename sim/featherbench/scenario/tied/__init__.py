@@ -1,0 +1,1 @@
+"""Rules that tie several keys of one table together."""
