@@ -44,6 +44,7 @@ def routes(incomplete: str) -> list[tuple[str, str]]:
         "bolt": "turned bolt and nut",
         "arms": "weights on arms",
         "standard": "washers, nuts and a longer screw",
+        "own": "the best stack of what [[own]] lists",
     }
     return [(name, words) for name, words in known.items() if name.startswith(incomplete)]
 

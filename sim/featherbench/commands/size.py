@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from featherbench.views.first_lines import FirstLines
     from featherbench.views.view import View
 
-ROUTES = ("auto", "bolt", "arms", "standard")
+ROUTES = ("auto", "bolt", "arms", "standard", "own")
 DRAWINGS = (".svg", ".pdf", ".dxf")
 
 
@@ -34,7 +34,7 @@ def size(
         typer.Option(
             "--route",
             help="bolt: turned bolt and nut; arms: weights on arms; standard: washers, nuts and a longer screw; "
-            "auto: the lightest of them.",
+            "own: the best stack of what [[own]] lists; auto: the lightest of them.",
             autocompletion=completion.routes,
         ),
     ] = "auto",

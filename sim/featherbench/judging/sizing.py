@@ -20,7 +20,8 @@ def against(setup: Setup) -> tuple[str, ...]:
 def size(scenario: Scenario, route: str = "auto") -> Sizing:
     """Weights of least added centrifugal load that meet the scenario's target inside its [envelope], and hold.
 
-    route: "bolt", "arms", "standard" or "auto". Where nothing holds, `best.holds` is False and `best.against` says why.
+    route: "bolt", "arms", "standard", "own" (what [[own]] lists) or "auto". Where nothing holds, `best.holds` is False
+    and `best.against` says why.
     Raises ScenarioError without an [envelope], or when nothing fits.
 
     >>> import featherbench as fb

@@ -18,6 +18,7 @@ from featherbench.scenario.doubt import LARGEST_STALL, Doubt
 from featherbench.scenario.locate import Path as KeyPath
 from featherbench.scenario.schema import Aircraft, Envelope, Linkage, Servo
 from featherbench.scenario.tied.fitted_rules import broken_fitted
+from featherbench.scenario.tied.own_rules import broken_own
 from featherbench.scenario.tied.part_rules import broken_part, broken_stand_ins, in_millimetres
 from featherbench.scenario.tied.strength_rules import (
     Broken,
@@ -48,6 +49,7 @@ def broken_rules(tables: Mapping[str, Any], files: Mapping[KeyPath, bool]) -> It
     for name, part in (tables.get("part") or {}).items():
         for broken in broken_part(part):
             yield broken._replace(path=("part", name, *broken.path))
+    yield from broken_own(tables.get("own") or ())
     yield from _across(tables)
     yield from _missing_files(files)
 

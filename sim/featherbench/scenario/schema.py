@@ -53,6 +53,7 @@ from featherbench.scenario.fields import (
     Truth,
 )
 from featherbench.scenario.fitted import FittedResult
+from featherbench.scenario.own_tables import Own, Workshop
 from featherbench.scenario.parts import Part, Table
 from featherbench.scenario.pulse import angle_of_pulse
 from featherbench.scenario.servo_kinds import USUAL, ServoKind, usual_loop
@@ -276,3 +277,5 @@ class ScenarioTables(Table):
     limits: Limits = Limits()
     aircraft: Aircraft | None = None
     envelope: Envelope | None = None
+    workshop: Workshop = Workshop()
+    own: tuple[Own, ...] = ()

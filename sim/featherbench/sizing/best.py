@@ -73,26 +73,32 @@ def best_of(setup: Setup, choices: Choices, target: SizingTarget, judge: Judge) 
     residue = np.where(usable, residue, np.inf) if usable.any() else residue
     share = np.abs(residue) / abs(target.value)
     first: Alternative | None = None
+    failed: set[int] = set()
     for limit in BANDS:
         inside = np.flatnonzero(share <= limit)
         if not inside.size or (first is not None and limit > REACHED):
             continue
         if np.isinf(limit):  # nothing near: the nearest there is
             inside = inside[np.abs(residue[inside]) <= np.min(np.abs(residue[inside])) * 1.001]
-        for pick in _tried(inside, np.asarray(choices.weights.mass)):
+        for pick in _tried(inside, np.asarray(choices.weights.mass), choices.every):
+            if pick in failed:
+                continue
             one = _alternative(setup, choices, pick, float(achieved[pick]), target)
             variant = with_parts(setup.scenario, one.build, one.words)
             one = replace(one, against=judge(build_setup(variant, setup.air)))
             if one.holds:
                 return one
             first = first or one
+            failed.add(pick)
     assert first is not None
     return first
 
 
-def _tried(inside: NDArray[np.int64], mass: NDArray[np.float64]) -> list[int]:
-    """The lightest of some choices, and a few over all the rest by mass."""
+def _tried(inside: NDArray[np.int64], mass: NDArray[np.float64], every: bool) -> list[int]:
+    """The lightest of some choices, and a few over all the rest by mass; or every one of them, lightest first."""
     by_mass = inside[np.argsort(mass[inside], kind="stable")]
+    if every:
+        return [int(place) for place in by_mass]
     places = np.unique(np.linspace(0, by_mass.size - 1, TRIED).astype(int))
     return [int(by_mass[place]) for place in places]
 

@@ -28,7 +28,8 @@ steps; on the feathering axis' own normal (chord 0) unevenness makes no product 
 class Choices:
     """All choices of one route and material: sums of the new metal (n,), where it stands, and how one is made.
 
-    touching: for each choice, which limits it reaches, as a function of its index.
+    touching: for each choice, which limits it reaches, as a function of its index. every: whether each of a band is
+    held against the strength checks, not only some.
     """
 
     route: str
@@ -39,6 +40,7 @@ class Choices:
     weights: Column
     make: Callable[[int], Build]
     touching: Callable[[int], list[str]]
+    every: bool = False
 
     @property
     def count(self) -> int:

@@ -16,6 +16,7 @@ from featherbench.assembly.refusal import PartRefused
 from featherbench.scenario import Problem, Scenario, ScenarioError
 from featherbench.scenario import parts as written
 from featherbench.scenario.schema import Envelope
+from featherbench.sizing.owned import Kind, kinds_of
 
 NEAR = 0.5e-3
 """m within which a part counts as standing on the bolt's axis."""
@@ -31,7 +32,7 @@ class DesignSpace:
 
     replaced: names of the bolt and nut that a new bolt takes the place of. seats: the faces of head and nut, or None.
     core: pitch diameter of the thread; hub_face: where an arm stands, or None. reseated: what is to be
-    said of heads and nuts whose old seats come off.
+    said of heads and nuts whose old seats come off; own: what stacks are made from, empty without [[own]].
     """
 
     above: float
@@ -52,6 +53,7 @@ class DesignSpace:
     arm_face: float | None
     arm_material: Material
     reseated: tuple[str, ...] = ()
+    own: tuple[Kind, ...] = ()
 
     @property
     def shank(self) -> float:
@@ -132,6 +134,7 @@ def find_design_space(scenario: Scenario, assembly: Assembly) -> DesignSpace:
         arm_face=envelope.arm_foot or _outer_face(grips, arm_radius),
         arm_material=own,
         reseated=tuple(filter(None, (higher, lower))),
+        own=kinds_of(scenario, tuple(part.name for part in hardware)) if scenario.own else (),
     )
 
 

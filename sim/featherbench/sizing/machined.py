@@ -71,7 +71,8 @@ class MachinedPart:
     name; pieces along its own axis, m, in the place they have along n (of the one above, where there are two);
     density kg/m^3; count per blade; thread "M3"; standard: its designation when it is bought, "" when it is turned;
     radius, chord: where its axis stands, m; threaded: indices of pieces that carry an outside thread; tapped: whether
-    the bore is tapped; plain: indices of pieces of a plain shank, whose size the joint gives.
+    the bore is tapped; plain: indices of pieces of a plain shank, whose size the joint gives; where: in words, of
+    bought pieces.
     """
 
     name: str
@@ -86,6 +87,7 @@ class MachinedPart:
     threaded: tuple[int, ...] = ()
     tapped: bool = False
     plain: tuple[int, ...] = ()
+    where: str = ""
 
     @property
     def column(self) -> Column:

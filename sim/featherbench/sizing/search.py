@@ -14,6 +14,7 @@ from featherbench.sizing.best import Alternative, Judge, best_of, nothing_agains
 from featherbench.sizing.choices import Choices
 from featherbench.sizing.design_space import DesignSpace, find_design_space, reference
 from featherbench.sizing.machined import NOTHING
+from featherbench.sizing.own import own_choices
 from featherbench.sizing.sizing_target import SizingTarget, sizing_target_of
 from featherbench.sizing.standard import standard_choices
 from featherbench.sizing.tolerance import Tolerances, tolerances
@@ -29,6 +30,7 @@ ROUTES: dict[str, Callable[[DesignSpace], tuple[list[Choices], list[str]]]] = {
     "bolt": bolt_choices,
     "arms": arm_choices,
     "standard": standard_choices,
+    "own": own_choices,
 }
 
 
@@ -78,9 +80,9 @@ class Sizing(HtmlDisplay):
 def size(scenario: Scenario, route: str = "auto", judge: Judge = nothing_against) -> Sizing:
     """Weights of least added centrifugal load that meet the scenario's target inside its [envelope], and hold.
 
-    route: "bolt", "arms", "standard" or "auto". judge: what speaks against a build, check by check; what it passes
-    comes first, and where nothing passes each alternative says why. Raises ScenarioError without an [envelope], or
-    when nothing fits.
+    route: "bolt", "arms", "standard", "own" or "auto". judge: what speaks against a build, check by check; what
+    it passes comes first, and where nothing passes each alternative says why. Raises ScenarioError without an
+    [envelope], or when nothing fits.
 
     >>> import featherbench as fb
     >>> found = fb.size(fb.read(fb.example("survey-3kg/plain")), "bolt")
@@ -132,7 +134,7 @@ def _all_choices(space: DesignSpace, route: str) -> tuple[list[Choices], list[st
     found: list[Choices] = []
     reasons: list[str] = []
     for name, make in ROUTES.items():
-        if route in ("auto", name):
+        if route == name or (route == "auto" and (name != "own" or space.own)):
             choices, why = make(space)
             found += [choice for choice in choices if choice.count]
             reasons += why
@@ -172,6 +174,11 @@ def _findings(run: Run, best: Alternative) -> dict[str, Finding]:
     }
 
 
+def _limit(name: str) -> str:
+    """A limit's key: of [envelope] where it is not one of [[own]]."""
+    return name if "." in name else f"envelope.{name}"
+
+
 def _notes(best: Alternative, target: SizingTarget, taken_off: tuple[str, ...], without: float) -> list[str]:
     notes = []
     if not best.holds:
@@ -189,18 +196,23 @@ def _notes(best: Alternative, target: SizingTarget, taken_off: tuple[str, ...], 
             "the target cannot be met: more seat takes load on the rod, so less weight or none, or less friction."
         )
     elif not best.reached:
-        limits = ", ".join(f"envelope.{name}" for name in best.touching) or "the coarse steps of the hardware"
+        limits = ", ".join(_limit(name) for name in best.touching) or "the coarse steps of the hardware"
         more = " and the density of the materials" if best.touching else ""
         notes.append(
             f"the target of {target.value:g} cannot be met: {limits}{more} end it. "
             f"Nearest is {best.achieved:.3g}, with {best.words}."
         )
     elif best.touching:
-        notes.append(f"it uses up {', '.join(f'envelope.{name}' for name in best.touching)}.")
+        notes.append(f"it uses up {', '.join(_limit(name) for name in best.touching)}.")
     if best.route == "bolt":
         notes.append(
             "a turned bolt has no property class: use bar of the strength that the checks name, cut the thread "
             "cleanly, keep it out of the joint, leave a radius under the head, and check it before it holds a blade."
+        )
+    if best.route == "own":
+        notes.append(
+            "rings lie as listed in the variant, densest outermost, each against the next; lock the nut that does not "
+            "lock itself. Every way to stack what you own was looked at."
         )
     if best.route == "standard":
         notes.append(

@@ -218,6 +218,22 @@ def _rack_build(space: DesignSpace, rack: _Rack) -> Build:
             own = (nut_pieces if kind == "nut" else washer_pieces)(standards[kind], space.thread)
             label = f"{standards[kind]} {space.thread}"
             made.append(
-                MachinedPart(kind, *common, own, space.radius, space.chord, count, space.thread, label)
+                MachinedPart(
+                    kind,
+                    *common,
+                    own,
+                    space.radius,
+                    space.chord,
+                    count,
+                    space.thread,
+                    label,
+                    where=_where(rack, kind),
+                )
             )
     return Build(tuple(made), parts)
+
+
+def _where(rack: _Rack, kind: str) -> str:
+    """How many of a kind lie on which side."""
+    sides = {"nut": (rack.nuts_above, rack.nuts_below), "washer": (rack.washers_above, rack.washers_below)}
+    return " and ".join(f"{n} {side}" for n, side in zip(sides[kind], ("above", "below"), strict=True) if n)

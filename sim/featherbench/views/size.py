@@ -100,7 +100,7 @@ def _make(sizing: Sizing, checks: Sequence[Check]) -> str:
     why = [judged.reasons] if judged.stop else []
     if judged.runs_out:
         why.append(RUNS_OUT)
-    fitted = sizing.best.route == "standard"
+    fitted = sizing.best.route in ("standard", "own")
     if why:
         return f"Do not {'fit' if fitted else 'make'}: {sizing.best.words}. {'; '.join(why)}.".replace(
             ". released", ". Released"

@@ -81,7 +81,9 @@ def cut_list(sizing: Sizing) -> list[str]:
             round_bar = (
                 f"{part.thread} thread, {millimetres(part.length)} mm projecting, plus your screw-in length"
             )
-        what = part.standard or round_bar
+        what = (
+            " ".join(filter(None, (part.standard, part.where and f"({part.where} the blade)"))) or round_bar
+        )
         text = f"{part.count} x {part.name}: {what}, {part.material} ({part.density:.0f} kg/m³), "
         text += _grams(part, sizing.tolerances.general)
         lines.append(text)
