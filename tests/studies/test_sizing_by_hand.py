@@ -156,12 +156,13 @@ def test_keep_outs_narrow_the_room_on_either_side(space):
 
 
 def test_a_room_knows_its_thread(space):
-    """M3: shank as wide, core 2.675 mm by pitch diameter, thread from half a millimetre before the nut's seat, and so
-    much before that the shank, from 5 mm above, is of whole tenths: 9.5 mm of 9.575.
+    """M3: shank as wide, core 2.675 mm by pitch diameter, thread from half a millimetre before the nut's seat.
+
+    The nut stood 0.075 mm off the grip: a new one lies on it.
     """
     assert (space.thread, space.shank) == ("M3", pytest.approx(3 * MM))
     assert space.core == pytest.approx((3.0 - 0.649519 * 0.5) * MM)
-    assert (space.seat_above, space.seat_below) == pytest.approx((5 * MM, 5.075 * MM))
+    assert (space.seat_above, space.seat_below) == pytest.approx((5 * MM, 5 * MM))
     assert space.thread_from == pytest.approx(4.5 * MM)
     assert room_with(thread="M4").shank == pytest.approx(4 * MM)
     over = room_with(bolt_length="20 mm")

@@ -316,9 +316,7 @@ def test_notes_say_what_was_taken_off_what_ends_it_and_how_it_is_fixed():
     assert noted(against=("bolt 0.6 x", "nut 0.2 x"))[0] == (
         "do not make it: nothing that was tried holds; against it: bolt 0.6 x; nut 0.2 x."
     )
-    assert (
-        noted(taken=("a", "b"))[0] == "counterweights of the scenario were taken off and are replaced: a, b."
-    )
+    assert noted(taken=("a", "b"))[0] == "what of the scenario was taken off and is replaced: a, b."
     assert (
         noted(touching=("diameter", "height_above"))[0]
         == "it uses up envelope.diameter, envelope.height_above."

@@ -353,9 +353,20 @@ def test_ways_are_tried_as_they_are_asked_for(monkeypatch):
             "standard": lambda _: ([some], []),
         },
     )
-    assert search._all_choices(None, "auto") == ([some, some], ["a reason", "no grip"])
-    assert search._all_choices(None, "bolt") == ([some], ["a reason"])
-    assert search._all_choices(None, "standard") == ([some], [])
+    free = SimpleNamespace(own=(), carried=())
+    assert search._all_choices(free, "auto") == ([some, some], ["a reason", "no grip"])
+    assert search._all_choices(free, "bolt") == ([some], ["a reason"])
+    assert search._all_choices(free, "standard") == ([some], [])
+    found, why = search._all_choices(SimpleNamespace(own=(), carried=("collar",)), "auto")
+    assert (found, [reason.split(":")[0] for reason in why]) == ([], ["bolt", "no grip", "standard"])
+
+
+def test_what_is_owned_is_tried_where_something_is(monkeypatch):
+    some = SimpleNamespace(count=3, words="some")
+    monkeypatch.setattr(search, "ROUTES", {"own": lambda _: ([some], [])})
+    assert search._all_choices(SimpleNamespace(own=(), carried=()), "auto") == ([], [])
+    assert search._all_choices(SimpleNamespace(own=(), carried=()), "own") == ([some], [])
+    assert search._all_choices(SimpleNamespace(own=("a",), carried=()), "auto") == ([some], [])
 
 
 @pytest.fixture
@@ -388,7 +399,7 @@ def answered(monkeypatch):
 
     light = one("light", 0.81, 5.0, -0.01)
     run = SimpleNamespace(findings={"compensation": "own finding"}, value=None)
-    monkeypatch.setattr(search, "reference", lambda scenario: (f"{scenario} bare", ("old",)))
+    monkeypatch.setattr(search, "reference", lambda scenario, _: (f"{scenario} bare", ("old",)))
     monkeypatch.setattr(
         search, "build_setup", lambda plain: SimpleNamespace(assembly="assembly", plain=plain)
     )
@@ -425,7 +436,7 @@ def test_an_answer_is_put_together_from_its_own_need(answered):
 
 def test_nothing_that_fits_is_refused_with_every_reason(monkeypatch):
     source = SimpleNamespace(place=lambda key: ("file.toml", 7) if key == "envelope" else None)
-    monkeypatch.setattr(search, "reference", lambda scenario: (scenario, ()))
+    monkeypatch.setattr(search, "reference", lambda scenario, _: (scenario, ()))
     monkeypatch.setattr(search, "build_setup", lambda _: SimpleNamespace(assembly=None))
     monkeypatch.setattr(search, "find_design_space", lambda *_: None)
     monkeypatch.setattr(search, "_all_choices", lambda *_: ([], ["no bar", "no grip"]))

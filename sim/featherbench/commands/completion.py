@@ -49,6 +49,16 @@ def routes(incomplete: str) -> list[tuple[str, str]]:
     return [(name, words) for name, words in known.items() if name.startswith(incomplete)]
 
 
+def weights(incomplete: str) -> list[tuple[str, str]]:
+    """What becomes of weights that a file has."""
+    known = {
+        "replace": "they come off, new ones take their place",
+        "keep": "they stay, new ones come on top",
+        "refuse": "a file that has any is refused",
+    }
+    return [(name, words) for name, words in known.items() if name.startswith(incomplete)]
+
+
 def settings(ctx: typer.Context, incomplete: str) -> list[tuple[str, str]]:
     """Key paths with their sign, each with what it is; parts by the names of the scenario on the line."""
     from featherbench.guide.json_schema import json_schema

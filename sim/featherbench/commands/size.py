@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from featherbench.views.view import View
 
 ROUTES = ("auto", "bolt", "arms", "standard", "own")
+WEIGHTS = ("replace", "keep", "refuse")
 DRAWINGS = (".svg", ".pdf", ".dxf")
 
 
@@ -38,6 +39,14 @@ def size(
             autocompletion=completion.routes,
         ),
     ] = "auto",
+    weights: Annotated[
+        str,
+        typer.Option(
+            "--weights",
+            help="Weights that the file has: replace them, keep them (the target counts all), or refuse such a file.",
+            autocompletion=completion.weights,
+        ),
+    ] = "replace",
     variant: Annotated[
         Path | None,
         typer.Option("--variant", metavar="OUT.toml", help="Write the variant, ready to compare."),
@@ -77,14 +86,14 @@ def size(
     from featherbench.scenario import read
     from featherbench.views.size import size_view
 
-    _check_choices(route, drawing)
+    _check_choices(route, weights, drawing)
     check_runs(runs)
     scenario = read(file, options.settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
     outputs.check(scenario.source.files, also=[drawing], kept=[variant])
     announce(quiet)
     with working(quiet, "sizing") as work:
-        found = run_size(scenario, route)
+        found = run_size(scenario, route, weights)
     checks, cautions = bench_checks(found.run), run_cautions(found.run)
     view = size_view(found, checks, cautions, units.value, seed=seed)
     wrote = _write(found, variant, drawing, force, view.first, cautions)
@@ -100,9 +109,11 @@ def size(
     end(strict, checks, missed=not found.best.reached)
 
 
-def _check_choices(route: str, drawing: Path | None) -> None:
+def _check_choices(route: str, weights: str, drawing: Path | None) -> None:
     if route not in ROUTES:
         refuse(f"--route {route}: expected one of {', '.join(ROUTES)}")
+    if weights not in WEIGHTS:
+        refuse(f"--weights {weights}: expected one of {', '.join(WEIGHTS)}")
     if drawing is not None and drawing.suffix.lower() not in DRAWINGS:
         refuse(f"--drawing {drawing}: expected a name that ends in {', '.join(DRAWINGS)}")
 

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from featherbench.bench.setup import Setup
-from featherbench.checks.load_path import not_holding
+from dataclasses import replace
+
+from featherbench.bench.setup import Setup, build_setup
+from featherbench.checks.load_path import load_path_checks, not_holding
+from featherbench.checks.sections import ends
+from featherbench.checks.wording import short_name
 from featherbench.scenario import Scenario
-from featherbench.sizing import Sizing
+from featherbench.sizing import Alternative, Sizing
 from featherbench.sizing import size as search
+from featherbench.sizing.best import with_parts
 
 
 def against(setup: Setup) -> tuple[str, ...]:
@@ -17,11 +22,11 @@ def against(setup: Setup) -> tuple[str, ...]:
     )
 
 
-def size(scenario: Scenario, route: str = "auto") -> Sizing:
+def size(scenario: Scenario, route: str = "auto", weights: str = "replace") -> Sizing:
     """Weights of least added centrifugal load that meet the scenario's target inside its [envelope], and hold.
 
     route: "bolt", "arms", "standard", "own" (what [[own]] lists) or "auto". Where nothing holds, `best.holds` is False
-    and `best.against` says why.
+    and `best.against` says why. weights: what becomes of those that the scenario has, "replace", "keep" or "refuse".
     Raises ScenarioError without an [envelope], or when nothing fits.
 
     >>> import featherbench as fb
@@ -29,4 +34,23 @@ def size(scenario: Scenario, route: str = "auto") -> Sizing:
     >>> found.best.words, found.best.holds
     ('turned bolt and nut, steel 4140 normalised', True)
     """
-    return search(scenario, route, against)
+    found = search(scenario, route, against, weights)
+    others = tuple(_measured(found, one) for one in found.alternatives)
+    return replace(found, alternatives=others)
+
+
+def _measured(found: Sizing, one: Alternative) -> Alternative:
+    """With its reach, and the least of what is allowed over what is demanded of what keeps blades and weights on."""
+    own = found.run.setup
+    setup = build_setup(with_parts(found.plain, one.build, one.words), own.air)
+    solids = [solid for part in setup.assembly.parts if part.name in one.build.parts for solid in part.solids]
+    reach = [end for solid in solids for end in ends(solid)]
+    judged = [check for check in load_path_checks(setup) if not check.holding and check.safety is not None]
+    weakest = min(judged, key=lambda check: check.safety or 0.0, default=None)
+    return replace(
+        one,
+        above=max(*reach, 0.0),
+        below=max(*(-end for end in reach), 0.0),
+        margin=weakest.safety if weakest else None,
+        weakest=short_name(weakest) if weakest else "",
+    )

@@ -77,8 +77,10 @@ def _chosen(node: Any, value: object) -> Any:
 
 
 def _typed_path(location: tuple[str | int, ...]) -> KeyPath:
-    """The key path as typed: the checking library inserts the shape's name after a part's name."""
-    if len(location) > 2 and location[0] == "part":
+    """The key path as typed: the checking library inserts the shape's name after that of a part, or after
+    the number of an owned piece.
+    """
+    if len(location) > 2 and location[0] in ("part", "own"):
         return (*location[:2], *location[3:])
     return tuple(location)
 
@@ -210,7 +212,7 @@ def _unknown(path: KeyPath, tree: RawTree) -> str:
     hint = f"did you mean {near[0]}? " if near else ""
     elsewhere = _home_of(str(path[-1])) if not near else ""
     inside = dotted(path[:-1]) or "the file"
-    shape = tree.value((*path[:2], "shape")) if path[0] == "part" and len(path) == 3 else None
+    shape = tree.value((*path[:2], "shape")) if path[0] in ("part", "own") and len(path) == 3 else None
     kind = f" (shape {shape})" if isinstance(shape, str) else ""
     return f"a known key; {hint}{elsewhere}{inside}{kind} can hold {', '.join(known)}"
 

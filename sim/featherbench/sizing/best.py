@@ -36,7 +36,9 @@ def nothing_against(setup: Setup) -> tuple[str, ...]:
 class Alternative:
     """The best of one route and material. achieved and residue (target - achieved) in the target's own quantity, SI;
     mass kg and load N added per blade to the build without weights; touching: limits it reaches. against: why it must
-    not be made, check by check.
+    not be made, check by check. above, below: how far the new parts reach from the feathering axis, m. margin: least of
+    what is allowed over what is demanded in what keeps blades and weights on, and weakest what that is of; None and ""
+    where nobody judged.
     """
 
     route: str
@@ -49,6 +51,10 @@ class Alternative:
     touching: tuple[str, ...]
     reached: bool
     against: tuple[str, ...] = ()
+    above: float = 0.0
+    below: float = 0.0
+    margin: float | None = None
+    weakest: str = ""
 
     @property
     def holds(self) -> bool:

@@ -32,7 +32,8 @@ class DesignSpace:
 
     replaced: names of the bolt and nut that a new bolt takes the place of. seats: the faces of head and nut, or None.
     core: pitch diameter of the thread; hub_face: where an arm stands, or None. reseated: what is to be
-    said of heads and nuts whose old seats come off; own: what stacks are made from, empty without [[own]].
+    said of heads and nuts whose old seats come off; own: what stacks are made from, empty without [[own]];
+    carried: weights that the bolt's own head or thread holds, which do not stay when it comes off.
     """
 
     above: float
@@ -54,6 +55,7 @@ class DesignSpace:
     arm_material: Material
     reseated: tuple[str, ...] = ()
     own: tuple[Kind, ...] = ()
+    carried: tuple[str, ...] = ()
 
     @property
     def shank(self) -> float:
@@ -83,8 +85,17 @@ class DesignSpace:
         return pitch_diameter(self.thread)
 
 
-def reference(scenario: Scenario) -> tuple[Scenario, tuple[str, ...]]:
-    """The build without counterweights and stand-ins, and the names of what was taken off."""
+def reference(scenario: Scenario, weights: str = "replace") -> tuple[Scenario, tuple[str, ...]]:
+    """The build without counterweights and stand-ins, and the names of what was taken off; all of it where weights are
+    to "keep". Raises ScenarioError where it is to "refuse" a build with weights.
+    """
+    if weights == "keep":
+        return scenario, ()
+    fitted = [name for name, part in scenario.part.items() if part.group == "counterweight"]
+    if weights == "refuse" and fitted:
+        place = scenario.source.place(f"part.{fitted[0]}")
+        wanted = "a build without weights, or --weights keep or replace"
+        raise ScenarioError((Problem(*place, f"part.{fitted[0]}", f"weights: {', '.join(fitted)}", wanted),))
     off = tuple(
         name for name, part in scenario.part.items() if part.group == "counterweight" or part.instead_of
     )
@@ -134,8 +145,22 @@ def find_design_space(scenario: Scenario, assembly: Assembly) -> DesignSpace:
         arm_face=envelope.arm_foot or _outer_face(grips, arm_radius),
         arm_material=own,
         reseated=tuple(filter(None, (higher, lower))),
+        carried=tuple(
+            part.name for part in assembly.parts if _carried(part, scenario, hardware, radius, chord)
+        ),
         own=kinds_of(scenario, tuple(part.name for part in hardware)) if scenario.own else (),
     )
+
+
+def _carried(
+    part: PlacedPart, scenario: Scenario, hardware: list[PlacedPart], radius: float, chord: float
+) -> bool:
+    """Whether a weight is held by the bolt itself, and not by lying between its head and its nut."""
+    if part.group != "counterweight":
+        return False
+    given, names = scenario.part[part.name], [one.name for one in hardware]
+    on_bolt = given.held_to in names or (given.held_to is None and _coaxial(part, radius, chord))
+    return on_bolt and not str(given.held_by).startswith("clamped")
 
 
 def _seat(
@@ -143,7 +168,7 @@ def _seat(
 ) -> tuple[float | None, str]:
     """Face that a head (side 1) or a nut (-1) rests on, m from the axis, and what is to be said of it.
 
-    Where the old one stood off the grip, on weights that come off, the new one goes down to the face that stays.
+    The new one goes down to the face that stays, and says so where the old one stood off it on weights that come off.
     """
     envelope = scenario.envelope
     stated = (envelope.seat_above if side > 0.0 else envelope.seat_below) if envelope else None
@@ -151,8 +176,10 @@ def _seat(
         return stated, ""
     found = _inner_face(hardware, scenario, side)
     face = _face_left(assembly, hardware, side)
-    if found is None or face is None or found - face <= CLEAR:
+    if found is None or face is None or found < face:
         return found, ""
+    if found - face <= CLEAR:
+        return face, ""
     what, where = ("head", "above") if side > 0.0 else ("nut", "below")
     return face, (
         f"the {what} stood {1e3 * found:.4g} mm {where} the axis, on weights that come off: the new one rests on what "
@@ -166,7 +193,7 @@ def _face_left(assembly: Assembly, hardware: list[PlacedPart], side: float) -> f
     faces = [
         side * solid.centre[2] + solid.size[2] / 2.0
         for part in assembly.parts
-        if part.name not in names and part.group != "counterweight"
+        if part.name not in names
         for solid in part.solids
         if solid.kind in ("box", "round", "hex")
         and abs(solid.centre[0] - assembly.bolt.radius) <= solid.size[0] / 2.0

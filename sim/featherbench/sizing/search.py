@@ -77,12 +77,15 @@ class Sizing(HtmlDisplay):
         return frame({name: [getattr(row, name) for row in rows] for name in names}, kinds)
 
 
-def size(scenario: Scenario, route: str = "auto", judge: Judge = nothing_against) -> Sizing:
+def size(
+    scenario: Scenario, route: str = "auto", judge: Judge = nothing_against, weights: str = "replace"
+) -> Sizing:
     """Weights of least added centrifugal load that meet the scenario's target inside its [envelope], and hold.
 
     route: "bolt", "arms", "standard", "own" or "auto". judge: what speaks against a build, check by check; what
-    it passes comes first, and where nothing passes each alternative says why. Raises ScenarioError without an
-    [envelope], or when nothing fits.
+    it passes comes first, and where nothing passes each alternative says why. weights: what becomes
+    of those that the scenario has: "replace", "keep" (the new ones come on top and the target counts all) or "refuse".
+    Raises ScenarioError without an [envelope], or when nothing fits.
 
     >>> import featherbench as fb
     >>> found = fb.size(fb.read(fb.example("survey-3kg/plain")), "bolt")
@@ -91,7 +94,7 @@ def size(scenario: Scenario, route: str = "auto", judge: Judge = nothing_against
     >>> found.to_frame()["name"].tolist()
     ['weight bolt', 'weight nut']
     """
-    plain, taken_off = reference(scenario)
+    plain, taken_off = reference(scenario, weights)
     setup = build_setup(plain)
     try:
         space = find_design_space(plain, setup.assembly)
@@ -135,6 +138,12 @@ def _all_choices(space: DesignSpace, route: str) -> tuple[list[Choices], list[st
     reasons: list[str] = []
     for name, make in ROUTES.items():
         if route == name or (route == "auto" and (name != "own" or space.own)):
+            if name != "arms" and space.carried:
+                held = ", ".join(space.carried)
+                reasons.append(
+                    f"{name}: {held} would come off with the bolt: replace all weights, or use arms"
+                )
+                continue
             choices, why = make(space)
             found += [choice for choice in choices if choice.count]
             reasons += why
@@ -188,9 +197,7 @@ def _notes(best: Alternative, target: SizingTarget, taken_off: tuple[str, ...], 
             f"without weights the seat ratio is {without:.3g}; weights short of neutral only lower it."
         )
     if taken_off:
-        notes.append(
-            f"counterweights of the scenario were taken off and are replaced: {', '.join(taken_off)}."
-        )
+        notes.append(f"what of the scenario was taken off and is replaced: {', '.join(taken_off)}.")
     if not best.reached and target.quantity == "seat_ratio" and target.value > without:
         notes.append(
             "the target cannot be met: more seat takes load on the rod, so less weight or none, or less friction."

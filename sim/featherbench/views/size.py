@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from featherbench.checks import run_cautions
+from featherbench.checks.wording import times_text
 from featherbench.judging import judge
 from featherbench.judging.judgement import RUNS_OUT
 from featherbench.numerals import quantity, row_texts, unit_of
@@ -23,10 +24,14 @@ from featherbench.workshop.title_block import cut_list, tolerance_words
 if TYPE_CHECKING:
     from featherbench.checks import Check
     from featherbench.sampling.sampled import Sampled
-    from featherbench.sizing import Sizing
+    from featherbench.sizing import Alternative, Sizing
     from featherbench.studies import Comparison
 
 TARGET_KINDS = {"compensation": "ratio", "seat_ratio": "ratio", "rod_force": "force"}
+RANKED = (
+    "Ranked: what holds before what does not, what reaches the target before what misses it, then by added load; above "
+    "and below are how far new parts reach from the feathering axis."
+)
 MOST = 8
 """Alternatives that are shown."""
 
@@ -44,8 +49,7 @@ def size_view(
         question=_question(sizing),
         answer=size_answer(sizing, checks, system),
         tables=(
-            _to_make(sizing, checks),
-            _alternatives(sizing, system),
+            *_in_order(_to_make(sizing, checks), _alternatives(sizing, system), sizing),
             replace(bench, rows=tuple(replace(row, detail=True) for row in bench.rows), remarks=()),
         ),
         notes=(*map(Note, sizing.notes), *about.notes),
@@ -68,9 +72,17 @@ def sized_view(
         question=_question(sizing),
         answer=(*size_answer(sizing, checks[-1], system), *view.answer[1:]),  # the force is said once
         brief=(),
-        tables=(_to_make(sizing, checks[-1]), _alternatives(sizing, system), *view.tables),
+        tables=(
+            *_in_order(_to_make(sizing, checks[-1]), _alternatives(sizing, system), sizing),
+            *view.tables,
+        ),
         notes=(*map(Note, sizing.notes), *view.notes),
     )
+
+
+def _in_order(to_make: Table, ways: Table, sizing: Sizing) -> tuple[Table, Table]:
+    """Where there are several ways the ranking is what was asked for; else what to make."""
+    return (ways, to_make) if len(sizing.alternatives) > 1 else (to_make, ways)
 
 
 def _question(sizing: Sizing) -> str:
@@ -84,13 +96,17 @@ def size_answer(sizing: Sizing, checks: Sequence[Check], system: str) -> tuple[s
     (target, got, left), unit, _ = row_texts([sizing.target, best.achieved, best.residue], kind, system)
     reached = "reaches" if best.reached else "CANNOT MEET the target, it reaches"
     force = max(sizing.run.value("rod_force_push"), sizing.run.value("rod_force_pull"))
+    weights = [name for name in sizing.taken_off if sizing.given.part[name].group == "counterweight"]
+    who = f"In place of {' and '.join(map(plain, weights))}, which come off, it" if weights else "It"
+    kept = [name for name, part in sizing.plain.part.items() if part.group == "counterweight"]
+    who = f"Beside {' and '.join(map(plain, kept))}, which stay, it" if kept else who
     return (
         f"{_make(sizing, checks)} It {reached} a {name} of {got} {unit}".rstrip()
         + f", {left.lstrip('-')} {unit}".rstrip()
         + f" {'over' if best.residue < 0.0 else 'short of'} the {target} {unit}".rstrip()
         + " asked for.",
-        f"It adds {quantity(best.mass, 'mass', system)} and {quantity(best.load, 'force', system)} of centrifugal load "
-        f"to each blade; the largest force on the rod is then {quantity(force, 'force', system)}.",
+        f"{who} adds {quantity(best.mass, 'mass', system)} and {quantity(best.load, 'force', system)} of centrifugal "
+        f"load to each blade; the largest force on the rod is then {quantity(force, 'force', system)}.",
     )
 
 
@@ -117,21 +133,41 @@ def _to_make(sizing: Sizing, checks: Sequence[Check]) -> Table:
 
 
 def _alternatives(sizing: Sizing, system: str) -> Table:
-    """The best of each route and material, the chosen one first."""
+    """The best of each route and material, as they are ranked, the chosen one first."""
     shown, kind = sizing.alternatives[:MOST], TARGET_KINDS[sizing.quantity]
-    columns, cells = [Column()], [[one.words for one in shown]]
-    for title, own, values in (
-        (sizing.quantity.replace("_", " "), kind, [one.achieved for one in shown]),
-        ("left", kind, [one.residue for one in shown]),
-        ("mass", "mass", [one.mass for one in shown]),
-        ("load", "force", [one.load for one in shown]),
+    columns, cells = [Column()], [[_way(one) for one in shown]]
+    for title, own, values, gives_way in (
+        (sizing.quantity.replace("_", " "), kind, [one.achieved for one in shown], 0),
+        ("left", kind, [one.residue for one in shown], 1),
+        ("adds", "mass", [one.mass for one in shown], 2),
+        ("load", "force", [one.load for one in shown], 0),
+        ("above", "length", [one.above for one in shown], 3),
+        ("below", "length", [one.below for one in shown], 3),
     ):
         texts, unit, _ = row_texts(list(values), own, system)
-        columns.append(Column(f"{title} {unit}".rstrip(), POINT))
+        columns.append(Column(f"{title} {unit}".rstrip(), POINT, gives_way=gives_way))
         cells.append(texts)
-    cells.append(["" if one.reached else "misses" for one in shown])
+    cells.append([_strength(one) for one in shown])
     rows = tuple(Row(row) for row in zip(*cells, strict=True))
-    return Table("Alternatives, the chosen one first", (*columns, Column()), rows)
+    heading = "Ways to do it, least load first" if len(shown) > 1 else "The way to do it"
+    remarks = [f"{_way(one)}: {'; '.join(one.against)}." for one in shown if not one.holds][:2]
+    table = (*columns, Column("strength"))
+    return Table(heading, table, rows, remarks=(*remarks, *([RANKED] if len(shown) > 1 else [])))
+
+
+def _way(one: Alternative) -> str:
+    """In few words."""
+    bare = {"standard": "bought hardware", "own": "what you own"}
+    made = {"bolt": "bolt and nut", "arms": "arms"}
+    return bare.get(one.route) or f"{made[one.route]}, {one.build.made[0].material}"
+
+
+def _strength(one: Alternative) -> str:
+    """Of what keeps blades and weights on, the worst; and whether the target is missed."""
+    missed = "" if one.reached else ", misses"
+    if one.margin is None or (one.against and one.margin >= 1.0):
+        return ("unknown" if one.against else "not asked") + missed
+    return f"{'OK' if one.holds else 'FAILS'}, {times_text(one.margin)}{missed}"
 
 
 def _data(
@@ -159,6 +195,12 @@ def _data(
                 "load": alternative.load,
                 "reached": alternative.reached,
                 "limits": list(alternative.touching),
+                "above": alternative.above,
+                "below": alternative.below,
+                "holds": alternative.holds,
+                "against": list(alternative.against),
+                "safety": alternative.margin,
+                "weakest": alternative.weakest,
             }
             for alternative in sizing.alternatives
         ],
