@@ -12,6 +12,7 @@ from featherbench.guide.json_schema import json_schema
 from featherbench.guide.starter import starter_text
 from featherbench.scenario import from_tables
 from featherbench.scenario.doubt import Doubt
+from featherbench.scenario.own_tables import Workshop
 
 
 @pytest.fixture(scope="module")
@@ -30,12 +31,16 @@ def test_the_starter_passes_check_and_says_it_is_invented():
 
 def test_the_commented_keys_of_the_starter_are_right_too():
     lines = starter_text("all of it").splitlines()
-    keys = r"^# (\[(air|joint|shaking|part\.weight|doubt|aircraft|envelope)\]|[a-z_]+ = )"
+    keys = (
+        r"^# (\[(air|joint|shaking|part\.weight|doubt|aircraft|envelope|workshop)\]|\[\[own\]\]|[a-z_]+ = )"
+    )
     text = "\n".join(line[2:] if re.match(keys, line) else line for line in lines)
     scenario = from_tables(tomllib.loads(text))
     assert scenario.part["weight"].mirror == "normal"
     assert scenario.aircraft is not None
     assert scenario.envelope is not None
+    assert [(piece.shape, piece.count) for piece in scenario.own] == [("washer", 12), ("tube", 4)]
+    assert scenario.workshop == Workshop()
     assert scenario.doubt == Doubt()  # what stands there is what is taken without it
     assert scenario.bearing.static_rating == pytest.approx(1300.0)
     assert scenario.joint.cheek_thickness == pytest.approx(1.5e-3)

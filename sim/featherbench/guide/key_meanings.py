@@ -160,6 +160,10 @@ MEANINGS: dict[str, str] = {
     "envelope.lathe_step": "to which you turn lengths and diameters",
     "envelope.target.compensation": "share of the blades' own pull that weights shall cancel; 1 is neutral",
     "envelope.target.seat_ratio": "load over friction in hover that shall be left, above 1 to hide play",
+    "own[].density": "in place of a material",
+    "own[].shape": "what it is: screw, nut, washer, or tube for a measured ring or collar",
+    "own[].standard": "of a screw, nut or washer",
+    "own[].size": "its thread, of a screw with its length",
     "envelope.target.rod_force": "largest force on the rod that shall be left",
 }
 EXAMPLES: dict[str, str] = {

@@ -8,45 +8,20 @@ one or one that locks itself last. The numbers of each kind on each side are fre
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from featherbench.assembly import hardware_tables as tables
 from featherbench.assembly.hardware import MM
-from featherbench.sizing.choices import UNEVEN_BOUGHT, UNEVEN_ON_AXIS, Choices, even
+from featherbench.sizing.choices import Choices
 from featherbench.sizing.design_space import DesignSpace
 from featherbench.sizing.machined import Build, Column, MachinedPart, mm
 from featherbench.sizing.owned import Kind
+from featherbench.sizing.stacks import TIGHT, Counts, Half, Stacks, fitting, half
 
 MOST_WAYS = 4_000_000
 """Pairs of an upper and a lower half that are looked at."""
-TIGHT = 1e-9
-"""m of rounding."""
-Counts = NDArray[np.int64]
-
-
-@dataclass(frozen=True)
-class _Half:
-    """All ways to fill one side: counts (n, kinds) of `kinds`, nearest the grip first; heights (n,) m; sums (n,)."""
-
-    kinds: tuple[Kind, ...]
-    counts: Counts
-    heights: NDArray[np.float64]
-    sums: Column
-
-
-@dataclass(frozen=True)
-class _Stacks:
-    """Stacks of one screw: rows of the upper and lower half (n,)."""
-
-    screw: Kind
-    above: _Half
-    below: _Half
-    rows: tuple[Counts, Counts]
-    sums: Column
 
 
 def own_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
@@ -64,15 +39,15 @@ def own_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
         missing = "screw" if not screws else "nut"
         return [], [f"what you own: no {space.thread} {missing} that can be used", *reasons]
     rings = sorted((one for one in kinds if one.shape == "ring"), key=_dense)
-    above = _half(space, rings, (), space.above - space.seat_above)
-    below = _half(space, rings, sorted(nuts, key=_nut_order), space.below - space.seat_below)
+    above = half(space, rings, (), space.above - space.seat_above)
+    below = half(space, rings, sorted(nuts, key=_nut_order), space.below - space.seat_below)
     ways = above.heights.size * below.heights.size * len(screws)
     if ways > MOST_WAYS:
         return [], [
             f"what you own: {ways:.2g} ways to stack it, more than are looked at ({MOST_WAYS:.0e}): leave kinds out of "
             "[[own]] that need not be used, or count fewer of them"
         ]
-    found = [_fitting(space, screw, above, below) for screw in screws]
+    found = [fitting(space, screw, above, below) for screw in screws]
     stacks = [one for one in found if one.rows[0].size]
     if not stacks:
         return [], [f"what you own: {_why_none(space, screws, above, below)}", *reasons]
@@ -108,102 +83,7 @@ def _usable(space: DesignSpace) -> tuple[list[Kind], list[str]]:
     return kept, reasons
 
 
-def _half(space: DesignSpace, rings: Sequence[Kind], nuts: Sequence[Kind], room: float) -> _Half:
-    """All numbers of rings, and of nuts behind them, that the room (m) takes; with nuts, such as keep themselves."""
-    kinds = (*rings, *nuts)
-    counts, heights = np.zeros((1, 0), dtype=int), np.zeros(1)
-    for kind in kinds:
-        fits = int(min(kind.most, np.floor(room / kind.height + 1e-6)))
-        every = np.arange(fits + 1)
-        grown = (heights[:, None] + every[None, :] * kind.height).ravel()
-        counts = np.column_stack([np.repeat(counts, fits + 1, axis=0), np.tile(every, heights.size)])
-        keep = grown <= room + TIGHT
-        counts, heights = counts[keep], grown[keep]
-    if nuts:
-        keep = _keeps_itself(kinds, counts)
-        counts, heights = counts[keep], heights[keep]
-    side, seat = (-1.0, space.seat_below) if nuts else (1.0, space.seat_above)
-    return _Half(kinds, counts, heights, _sums(kinds, counts, side, seat or 0.0))
-
-
-def _keeps_itself(kinds: Sequence[Kind], counts: Counts) -> NDArray[np.bool_]:
-    """Two nuts, the second locking the first, or one that locks itself; a thin one closes nothing by itself."""
-    number = {
-        name: sum(
-            (counts[:, place] for place, one in enumerate(kinds) if one.shape == "nut" and test(one)),
-            np.zeros(counts.shape[0], dtype=int),
-        )
-        for name, test in (
-            ("any", lambda _: True),
-            ("locks", lambda one: one.locks),
-            ("thin", lambda one: one.thin),
-        )
-    }
-    return np.asarray((number["any"] - number["thin"] >= 1) & ((number["any"] >= 2) | (number["locks"] >= 1)))
-
-
-def _sums(kinds: Sequence[Kind], counts: Counts, side: float, seat: float) -> Column:
-    """Sums (n,) of pieces that lie one on the other from `seat`, m, outward."""
-    total = Column(*(np.zeros(counts.shape[0]) for _ in range(4)))
-    base = np.full(counts.shape[0], seat)
-    for place, kind in enumerate(kinds):
-        n, high, own = counts[:, place], kind.height, kind.column
-        reach = n * high
-        heights = side * (n * base + high * n * n / 2.0)  # sums of the middles, and of their squares
-        squares = n * (base + reach / 2.0) ** 2 + n * (n * n - 1.0) * high**2 / 12.0
-        total = total.plus(
-            Column(
-                n * own.mass,
-                n * own.first + own.mass * heights,
-                n * own.second + 2.0 * own.first * heights + own.mass * squares,
-                n * own.across,
-            )
-        )
-        base = base + reach
-    return total
-
-
-def _fitting(space: DesignSpace, screw: Kind, above: _Half, below: _Half) -> _Stacks:
-    """Pairs of halves that this screw takes."""
-    pitch = tables.THREADS[space.thread].pitch * MM
-    face = (space.seat_above or 0.0) + above.heights
-    end = screw.shank - face
-    good = face + screw.height <= space.above + TIGHT
-    good &= end <= space.below + TIGHT
-    good &= screw.shank + screw.height <= space.over_all + TIGHT
-    rows = np.flatnonzero(good)
-    nuts_from = (space.seat_below or 0.0) + _rings_height(below)
-    nuts_to = (space.seat_below or 0.0) + below.heights
-    pairs = nuts_to[None, :] + pitch <= end[rows, None] + TIGHT
-    pairs &= nuts_from[None, :] >= screw.plain - face[rows, None] - TIGHT
-    for place, kind in enumerate(above.kinds):
-        other = below.kinds.index(kind)
-        pairs &= above.counts[rows, place][:, None] + below.counts[None, :, other] <= kind.most
-    one, two = np.nonzero(pairs)
-    one = rows[one]
-    upper = above.sums.taken(one).plus(_head(screw, face[one]))
-    lower = below.sums.taken(two)
-    if one.size:
-        classes = UNEVEN_BOUGHT if abs(space.chord) > 1e-6 else UNEVEN_ON_AXIS
-        keep = even(upper, lower, classes)
-        one, two, upper, lower = one[keep], two[keep], upper.taken(keep), lower.taken(keep)
-    return _Stacks(screw, above, below, (one, two), upper.plus(lower))
-
-
-def _rings_height(half: _Half) -> NDArray[np.float64]:
-    high = np.array([one.height if one.shape == "ring" else 0.0 for one in half.kinds])
-    return np.asarray(half.counts @ high)
-
-
-def _head(screw: Kind, face: NDArray[np.float64]) -> Column:
-    """Sums of the screw with its head's face so high, m."""
-    own = screw.column
-    first = own.first + own.mass * face
-    second = own.second + 2.0 * own.first * face + own.mass * face**2
-    return Column(np.full(face.shape, own.mass), first, second, np.full(face.shape, own.across))
-
-
-def _why_none(space: DesignSpace, screws: Sequence[Kind], above: _Half, below: _Half) -> str:
+def _why_none(space: DesignSpace, screws: Sequence[Kind], above: Half, below: Half) -> str:
     """Which limit leaves nothing: of each screw what is in its way."""
     if not below.heights.size:
         return (
@@ -235,12 +115,12 @@ def _why_none(space: DesignSpace, screws: Sequence[Kind], above: _Half, below: _
     return "; ".join(said)
 
 
-def _as_choices(space: DesignSpace, stacks: Sequence[_Stacks]) -> Choices:
+def _as_choices(space: DesignSpace, stacks: Sequence[Stacks]) -> Choices:
     place = np.concatenate([np.full(one.rows[0].size, number) for number, one in enumerate(stacks)])
     within = np.concatenate([np.arange(one.rows[0].size) for one in stacks])
     sums = Column(*(np.concatenate(values) for values in zip(*(one.sums for one in stacks), strict=True)))
 
-    def picked(index: int) -> tuple[_Stacks, Counts, Counts]:
+    def picked(index: int) -> tuple[Stacks, Counts, Counts]:
         stack, row = stacks[place[index]], within[index]
         one, two = stack.rows[0][row], stack.rows[1][row]
         return stack, stack.above.counts[one], stack.below.counts[two]
@@ -258,7 +138,7 @@ def _as_choices(space: DesignSpace, stacks: Sequence[_Stacks]) -> Choices:
     )
 
 
-def _touching(space: DesignSpace, stack: _Stacks, above: Counts, below: Counts) -> list[str]:
+def _touching(space: DesignSpace, stack: Stacks, above: Counts, below: Counts) -> list[str]:
     """Limits that it reaches: heights, length, and kinds of which no more are left."""
     face = (space.seat_above or 0.0) + sum(
         n * one.height for n, one in zip(above, stack.above.kinds, strict=True)
@@ -277,7 +157,7 @@ def _touching(space: DesignSpace, stack: _Stacks, above: Counts, below: Counts) 
     return [*(name for name, so in reached.items() if so), *gone]
 
 
-def _build(space: DesignSpace, stack: _Stacks, above: Counts, below: Counts) -> Build:
+def _build(space: DesignSpace, stack: Stacks, above: Counts, below: Counts) -> Build:
     """The parts, screw first, then each side from the grip outward."""
     place = {"radius": mm(space.radius), "chord": mm(space.chord)}
     face = space.seat_above or 0.0
@@ -302,7 +182,7 @@ def _build(space: DesignSpace, stack: _Stacks, above: Counts, below: Counts) -> 
 
 
 def _laid(
-    half: _Half, counts: Counts, side: float, face: float, place: dict[str, str]
+    half: Half, counts: Counts, side: float, face: float, place: dict[str, str]
 ) -> tuple[dict[str, dict[str, Any]], float]:
     """Parts of one side by name, and how far they reach, m."""
     found: dict[str, dict[str, Any]] = {}

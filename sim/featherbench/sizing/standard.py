@@ -217,19 +217,8 @@ def _rack_build(space: DesignSpace, rack: _Rack) -> Build:
         if count:
             own = (nut_pieces if kind == "nut" else washer_pieces)(standards[kind], space.thread)
             label = f"{standards[kind]} {space.thread}"
-            made.append(
-                MachinedPart(
-                    kind,
-                    *common,
-                    own,
-                    space.radius,
-                    space.chord,
-                    count,
-                    space.thread,
-                    label,
-                    where=_where(rack, kind),
-                )
-            )
+            one = MachinedPart(kind, *common, own, space.radius, space.chord, count, space.thread, label)
+            made.append(replace(one, where=_where(rack, kind)))
     return Build(tuple(made), parts)
 
 

@@ -7,7 +7,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from featherbench.checks import run_cautions
-from featherbench.checks.wording import times_text
 from featherbench.judging import judge
 from featherbench.judging.judgement import RUNS_OUT
 from featherbench.numerals import quantity, row_texts, unit_of
@@ -18,22 +17,15 @@ from featherbench.views.cases import Case
 from featherbench.views.findings_table import findings_table
 from featherbench.views.first_lines import of_sizing
 from featherbench.views.pictures import drawing_picture
-from featherbench.views.view import POINT, Column, Note, Row, Table, View
+from featherbench.views.sized.ways import TARGET_KINDS, ways_table
+from featherbench.views.view import Note, Table, View
 from featherbench.workshop.title_block import cut_list, tolerance_words
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
     from featherbench.sampling.sampled import Sampled
-    from featherbench.sizing import Alternative, Sizing
+    from featherbench.sizing import Sizing
     from featherbench.studies import Comparison
-
-TARGET_KINDS = {"compensation": "ratio", "seat_ratio": "ratio", "rod_force": "force"}
-RANKED = (
-    "Ranked: what holds before what does not, what reaches the target before what misses it, then by added load; above "
-    "and below are how far new parts reach from the feathering axis."
-)
-MOST = 8
-"""Alternatives that are shown."""
 
 
 def size_view(
@@ -49,7 +41,7 @@ def size_view(
         question=_question(sizing),
         answer=size_answer(sizing, checks, system),
         tables=(
-            *_in_order(_to_make(sizing, checks), _alternatives(sizing, system), sizing),
+            *_in_order(_to_make(sizing, checks), ways_table(sizing, system), sizing),
             replace(bench, rows=tuple(replace(row, detail=True) for row in bench.rows), remarks=()),
         ),
         notes=(*map(Note, sizing.notes), *about.notes),
@@ -73,7 +65,7 @@ def sized_view(
         answer=(*size_answer(sizing, checks[-1], system), *view.answer[1:]),  # the force is said once
         brief=(),
         tables=(
-            *_in_order(_to_make(sizing, checks[-1]), _alternatives(sizing, system), sizing),
+            *_in_order(_to_make(sizing, checks[-1]), ways_table(sizing, system), sizing),
             *view.tables,
         ),
         notes=(*map(Note, sizing.notes), *view.notes),
@@ -130,44 +122,6 @@ def _to_make(sizing: Sizing, checks: Sequence[Check]) -> Table:
     heading = "Not to be made as it is" if judged.stop or judged.runs_out else "What to make"
     drawing = drawing_picture(sizing, run_cautions(sizing.run))
     return Table(heading, remarks=(*cut_list(sizing), *tolerance_words(sizing)), picture=drawing)
-
-
-def _alternatives(sizing: Sizing, system: str) -> Table:
-    """The best of each route and material, as they are ranked, the chosen one first."""
-    shown, kind = sizing.alternatives[:MOST], TARGET_KINDS[sizing.quantity]
-    columns, cells = [Column()], [[_way(one) for one in shown]]
-    for title, own, values, gives_way in (
-        (sizing.quantity.replace("_", " "), kind, [one.achieved for one in shown], 0),
-        ("left", kind, [one.residue for one in shown], 1),
-        ("adds", "mass", [one.mass for one in shown], 2),
-        ("load", "force", [one.load for one in shown], 0),
-        ("above", "length", [one.above for one in shown], 3),
-        ("below", "length", [one.below for one in shown], 3),
-    ):
-        texts, unit, _ = row_texts(list(values), own, system)
-        columns.append(Column(f"{title} {unit}".rstrip(), POINT, gives_way=gives_way))
-        cells.append(texts)
-    cells.append([_strength(one) for one in shown])
-    rows = tuple(Row(row) for row in zip(*cells, strict=True))
-    heading = "Ways to do it, least load first" if len(shown) > 1 else "The way to do it"
-    remarks = [f"{_way(one)}: {'; '.join(one.against)}." for one in shown if not one.holds][:2]
-    table = (*columns, Column("strength"))
-    return Table(heading, table, rows, remarks=(*remarks, *([RANKED] if len(shown) > 1 else [])))
-
-
-def _way(one: Alternative) -> str:
-    """In few words."""
-    bare = {"standard": "bought hardware", "own": "what you own"}
-    made = {"bolt": "bolt and nut", "arms": "arms"}
-    return bare.get(one.route) or f"{made[one.route]}, {one.build.made[0].material}"
-
-
-def _strength(one: Alternative) -> str:
-    """Of what keeps blades and weights on, the worst; and whether the target is missed."""
-    missed = "" if one.reached else ", misses"
-    if one.margin is None or (one.against and one.margin >= 1.0):
-        return ("unknown" if one.against else "not asked") + missed
-    return f"{'OK' if one.holds else 'FAILS'}, {times_text(one.margin)}{missed}"
 
 
 def _data(
