@@ -8,7 +8,7 @@ import pytest
 
 from featherbench.assembly import compensation
 from featherbench.bench.setup import build_setup
-from featherbench.checks.sizing import size
+from featherbench.judging.sizing import size
 from featherbench.scenario import ScenarioError, read
 from featherbench.sizing.best import best_of, nothing_against, with_parts
 from featherbench.sizing.design_space import find_design_space

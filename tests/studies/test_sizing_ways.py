@@ -6,7 +6,7 @@ import pytest
 
 from featherbench.checks import bench_checks, run_cautions
 from featherbench.checks.load_path import load_path_checks
-from featherbench.checks.sizing import size
+from featherbench.judging.sizing import size
 from featherbench.scenario import ScenarioError, read
 from featherbench.views.size import size_view
 
