@@ -52,7 +52,7 @@ def command(monkeypatch, capsys, compiled):  # noqa: ARG001  # first, or a line 
 
 
 HOMES = (
-    "checks.sizing",
+    "judging.sizing",
     "sizing",
     "sampling.spread",
     "fitting.match",

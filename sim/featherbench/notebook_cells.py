@@ -121,7 +121,7 @@ def _spread(found: Spread, units: str) -> View:
 
 def _sampled(found: Sampled, units: str) -> View:
     """The leading findings of each build, from where to where."""
-    from featherbench.studies.findings import FINDINGS_TABLE, in_words
+    from featherbench.guide.findings import FINDINGS_TABLE, in_words
     from featherbench.views.spread_summary import LEADING
 
     rows = []

@@ -15,9 +15,10 @@ from featherbench.bench.release import Release, verdict
 from featherbench.bench.servo_run import Leg, ServoRun
 from featherbench.bench.statics import StaticCurves
 from featherbench.checks import Check
+from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.scenario.assumed import Assumed
 from featherbench.scenario.bench_tables import Gauge
-from featherbench.studies.findings import FINDINGS_TABLE, Curves, finding
+from featherbench.studies.findings import Curves, finding
 from featherbench.studies.prediction import compared, predict
 from featherbench.studies.run import Comparison, Run
 

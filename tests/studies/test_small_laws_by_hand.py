@@ -11,7 +11,8 @@ from featherbench.exploring.exploration import Exploration
 from featherbench.fitting import match
 from featherbench.fitting import model as fitting_model
 from featherbench.fitting.intervals import CRITICAL, _end, profiled, told_apart
-from featherbench.fitting.unknowns import OTHER, PRIORS, unknowns
+from featherbench.fitting.unknowns import OTHER, unknowns
+from featherbench.guide.usual_unknowns import PRIORS
 from featherbench.hovering import bias, wag
 from featherbench.hovering.play_verdict import DrawnWag
 from featherbench.sampling import sampled

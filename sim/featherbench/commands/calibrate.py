@@ -83,7 +83,7 @@ def calibrate(
     from featherbench.checks import CAUTIONS, bench_checks
     from featherbench.fitting.calibrate import calibrate as run_calibration
     from featherbench.fitting.next_measurement import check_finding, next_measurement
-    from featherbench.fitting.unknowns import PRIORS
+    from featherbench.guide.usual_unknowns import PRIORS
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
     from featherbench.studies import predict

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import ast
 import tomllib
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
 import typer
+
+from featherbench.guide.findings import FINDINGS_TABLE
+from featherbench.guide.usual_unknowns import PRIORS
 
 DEEPEST = 8
 """Bases of a variant that are followed."""
@@ -73,17 +75,12 @@ def free_keys(incomplete: str) -> list[str]:
     """Unknowns with something known of them beforehand, after those already typed."""
     before, comma, last = incomplete.rpartition(",")
     typed = {key.strip() for key in before.split(",")}
-    known = _keys_of_table("fitting/unknowns.py", "PRIORS")
-    return [f"{before}{comma}{key}" for key in known if key.startswith(last) and key not in typed]
+    return [f"{before}{comma}{key}" for key in PRIORS if key.startswith(last) and key not in typed]
 
 
 def findings(incomplete: str) -> list[str]:
     """Names of findings, and of the usual unknowns."""
-    known = [
-        *_keys_of_table("studies/findings.py", "FINDINGS_TABLE"),
-        *_keys_of_table("fitting/unknowns.py", "PRIORS"),
-    ]
-    return [name for name in known if name.startswith(incomplete)]
+    return [name for name in (*FINDINGS_TABLE, *PRIORS) if name.startswith(incomplete)]
 
 
 def _files(incomplete: str, endings: tuple[str, ...]) -> list[str]:
@@ -187,15 +184,3 @@ def _meant(node: dict[str, Any], tables: dict[str, Any]) -> Iterable[dict[str, A
         return _meant(tables[node["$ref"].rsplit("/", 1)[-1]], tables)
     offered = [one for name in ("oneOf", "anyOf") for one in node.get(name, ())]
     return [one for offer in offered for one in _meant(offer, tables)] or [node]
-
-
-def _keys_of_table(file: str, name: str) -> list[str]:
-    """Keys of a table of constants, read from the source: its module would bring all of the physics."""
-    source = (Path(__file__).parents[1] / file).read_text(encoding="utf-8")
-    for node in ast.parse(source).body:
-        if not isinstance(node, ast.AnnAssign) or not isinstance(node.target, ast.Name):
-            continue
-        if node.target.id == name and isinstance(node.value, ast.Dict):
-            keys = [key.value for key in node.value.keys if isinstance(key, ast.Constant)]
-            return [key for key in keys if isinstance(key, str)]
-    return []

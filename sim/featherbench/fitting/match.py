@@ -25,6 +25,7 @@ from featherbench.fitting.data import channels, reading_uncertainty, unstated
 from featherbench.fitting.match_samples import match_sample, match_task, written_spots
 from featherbench.fitting.model import BenchModel, as_logged, bench_model
 from featherbench.fitting.simulated import Simulated
+from featherbench.guide.findings import in_words
 from featherbench.notebook import HtmlDisplay, frame, unit
 from featherbench.sampling.checkpoint import Values
 from featherbench.sampling.departures import Interval, finding_departures, shifted_intervals
@@ -35,7 +36,6 @@ from featherbench.sampling.samples import (
 )
 from featherbench.scenario import Scenario
 from featherbench.studies.ensemble import run_many
-from featherbench.studies.findings import in_words
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -21,11 +21,11 @@ from featherbench.fitting.calibrate import Calibration
 from featherbench.fitting.data import UNSTATED
 from featherbench.fitting.fit import values_of
 from featherbench.fitting.simulated import Simulated, simulate, with_values
+from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.rotor.build import Air
 from featherbench.sampling.samples import TABLE
 from featherbench.scenario import Problem, Scenario, ScenarioError
 from featherbench.studies.ensemble import run_many
-from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.studies.key_paths import looked_up
 from featherbench.studies.prediction import bench_run
 

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 from featherbench.bench.readings import BenchData
 from featherbench.fitting.data import SPEED_UNSTATED
 from featherbench.fitting.improved import AS_READ
-from featherbench.fitting.unknowns import PRIORS, Unknown, listed_unknowns
+from featherbench.fitting.unknowns import Unknown, listed_unknowns
+from featherbench.guide.usual_unknowns import PRIORS
 from featherbench.sampling.doubts import OWN_KEYS, STICK
 from featherbench.sampling.fitted_joint import NORMAL_95
 from featherbench.sampling.inputs import HALF, INSTRUMENTS, Input, varied_inputs

@@ -10,8 +10,8 @@ from featherbench import quantities
 from featherbench.bench.end_readings import AT_END
 from featherbench.bench.release import told
 from featherbench.fitting.bench_sheet import CURRENTS, VERDICTS, AtPitch, BenchSheet
+from featherbench.guide.findings import in_words
 from featherbench.scenario.toml_writer import toml_value
-from featherbench.studies.findings import in_words
 
 SPEED_UNIT = "rpm"
 

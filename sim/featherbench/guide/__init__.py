@@ -1,1 +1,1 @@
-"""What may be written: every key with its meaning, a schema for editors, a scenario to start from."""
+"""What may be written and asked: every key and finding with its meaning, a schema for editors, a scenario to start."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.numerals import percent
 from featherbench.pictures import style
-from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.views.spread_summary import drawn_findings, interval, ranking
 
 if TYPE_CHECKING:

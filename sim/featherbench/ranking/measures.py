@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from featherbench.studies.findings import Meaning
+from featherbench.guide.findings import Meaning
 from featherbench.studies.run import Run
 
 Values = dict[str, float | None]

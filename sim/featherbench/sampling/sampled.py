@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.notebook import HtmlDisplay, unit
 from featherbench.sampling.checkpoint import Values
 from featherbench.sampling.departures import (
@@ -45,7 +46,6 @@ from featherbench.sampling.samples import (
 )
 from featherbench.scenario import ScenarioError
 from featherbench.studies.ensemble import run_many
-from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.studies.run import Run
 
 if TYPE_CHECKING:

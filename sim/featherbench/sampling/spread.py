@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.notebook import HtmlDisplay, unit
 from featherbench.sampling.checkpoint import Checkpoint, Values, open_checkpoint
 from featherbench.sampling.departures import Interval, finding_departures, shifted_intervals
@@ -35,7 +36,6 @@ from featherbench.sampling.samples import (
 from featherbench.sampling.shares import Shares, variance_shares
 from featherbench.scenario import Scenario
 from featherbench.studies.ensemble import run_many
-from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.studies.prediction import predict
 from featherbench.studies.run import Run
 

@@ -12,9 +12,10 @@ from featherbench.bench.release import Release
 from featherbench.bench.servo_run import ServoRun
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves
+from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.notebook import HtmlDisplay, findings_frame, frame, unit
 from featherbench.scenario import Assumed, Scenario
-from featherbench.studies.findings import FINDINGS_TABLE, Curves, Finding
+from featherbench.studies.findings import Curves, Finding
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.numerals import unit_of
-from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.views.sampled_notes import sampled_part, with_spread
 
 if TYPE_CHECKING:

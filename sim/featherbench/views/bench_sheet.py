@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.bench.release import told
 from featherbench.fitting.bench_sheet import AIM, CURRENTS, VERDICTS
+from featherbench.guide.findings import FINDINGS_TABLE, in_words
 from featherbench.numerals import row_texts, unit_of
-from featherbench.studies.findings import FINDINGS_TABLE, in_words
 from featherbench.views.bench import about_builds
 from featherbench.views.brief.bench import next_of
 from featherbench.views.cases import cases_of

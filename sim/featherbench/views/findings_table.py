@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench.bench.release import told
+from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.numerals import (
     Value,
     display_factor,
@@ -16,7 +17,7 @@ from featherbench.numerals import (
     spread_decimals,
 )
 from featherbench.plain_text import plain
-from featherbench.studies.findings import FINDINGS_TABLE, Finding
+from featherbench.studies.findings import Finding
 from featherbench.views.view import POINT, RIGHT, UNIT, Column, Row, Table
 
 if TYPE_CHECKING:

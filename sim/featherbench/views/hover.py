@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from featherbench.bench.release import told
+from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.hovering.bias_choice import FAILS, MAH, UNKNOWN
 from featherbench.hovering.wording import (
     choice_words,
@@ -18,7 +19,6 @@ from featherbench.hovering.wording import (
     wag_rests_on,
 )
 from featherbench.numerals import quantity, unit_of
-from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data, seeded
 from featherbench.views.cases import Case

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from featherbench.bench.release import told
+from featherbench.guide.findings import in_words
 from featherbench.numerals import MISSING, numeral, row_texts
-from featherbench.studies.findings import in_words
 from featherbench.views.view import RIGHT, WORDS, Table, table_of
 
 _ALL = {1: "the unknown", 2: "both unknowns"}

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from featherbench.bench.release import told
+from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.numerals import UNMOVED, percent
 from featherbench.plain_text import plain
 from featherbench.sampling.inputs import any_tolerance, varied_inputs
 from featherbench.sampling.interval import METHOD
-from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.views.cases import Case
 
 if TYPE_CHECKING:

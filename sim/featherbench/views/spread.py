@@ -7,10 +7,10 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.numerals import percent, unit_of
 from featherbench.sampling.parts import parts_of, remedy
 from featherbench.sampling.spread import METHOD
-from featherbench.studies.findings import FINDINGS_TABLE
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import run_data
 from featherbench.views.cases import Case, title_of

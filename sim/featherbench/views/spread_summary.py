@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench.bench.release import told
+from featherbench.guide.findings import FINDINGS_TABLE, in_words
 from featherbench.numerals import percent, row_texts
 from featherbench.sampling.parts import Parts, parts_of, remedy
-from featherbench.studies.findings import FINDINGS_TABLE, in_words
 
 if TYPE_CHECKING:
     from featherbench.sampling.inputs import Input
