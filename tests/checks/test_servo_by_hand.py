@@ -1,6 +1,7 @@
 """Servo, tolerances and samples judged from figures set by hand: which move, which end, which count decides."""
 
 import collections
+from dataclasses import make_dataclass
 from math import pi
 from types import SimpleNamespace
 
@@ -492,6 +493,8 @@ def test_what_speaks_against_a_part_is_a_figure_or_what_is_not_known(monkeypatch
 
 
 def test_sizing_hands_the_route_and_its_judge_on(monkeypatch):
-    monkeypatch.setattr(sizing, "search", lambda *words: words)
-    assert sizing.size("a build", "arms") == ("a build", "arms", sizing.against)
-    assert sizing.size("a build") == ("a build", "auto", sizing.against)
+    asked = []
+    found = make_dataclass("Found", [("alternatives", tuple, ())], frozen=True)()
+    monkeypatch.setattr(sizing, "search", lambda *words: asked.append(words) or found)
+    assert sizing.size("a build", "arms", "keep") == found
+    assert asked == [("a build", "arms", sizing.against, "keep")]
