@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.fitting.unknowns import Unknown
 from featherbench.studies.ensemble import run_many
+
+if TYPE_CHECKING:
+    from scipy.optimize import OptimizeResult
 
 Vector = NDArray[np.float64]
 Residuals = Callable[[Vector], Vector]
@@ -19,6 +23,9 @@ DIFFERENCE = 0.25
 """Step of the derivatives, in prior standard deviations; wide enough to step over stick and slip."""
 ASIDE = 0.4
 """The same over the nuisances, to one side only."""
+SETTLED = 0.01
+"""Where a step lowers the sum of squares by less, the next ones are not worth their simulations: a tenth of a standard
+deviation is less than instruments and a profile's end are told apart by."""
 
 
 def correlation_of(covariance: Vector) -> Vector:
@@ -132,8 +139,15 @@ class Search:
         from scipy.optimize import least_squares
 
         point = np.clip(point, self.low + 1e-9, self.high - 1e-9)
+        sums = [float(np.sum(self.data(point) ** 2) + np.sum((self.weight @ point) ** 2))]
+
+        def settled(intermediate_result: OptimizeResult) -> None:
+            sums.append(2.0 * intermediate_result.cost)
+            if sums[-2] - sums[-1] < SETTLED:
+                raise StopIteration
+
         done = least_squares(
             self.whole, point, jac=self.whole_slope, bounds=(self.low, self.high),
-            ftol=1e-5, xtol=1e-4, gtol=1e-6, max_nfev=15,
+            ftol=1e-5, xtol=1e-4, gtol=1e-6, max_nfev=15, callback=settled,
         )  # fmt: skip
         return done.x, done.jac[: -len(point)]
