@@ -47,8 +47,10 @@ class Bar:
         self, figure: Figure, slider: Slider, system: str, moved: Callable[[str, float], None]
     ) -> None:
         """moved: takes the slider's key and the value it was moved to, SI."""
-        from matplotlib.widgets import Slider as Widget
+        from matplotlib.widgets import Slider as Drawing
 
+        # without this, outside a window, the whole figure is drawn as each slider is made
+        Widget = type("Slider", (Drawing,), {"drawon": False})
         self.slider, self._system = slider, system
         self._factor = quantities.shown(1.0, slider.kind, system)[0]
         places = [place * self._factor for place in slider.places]
@@ -66,7 +68,6 @@ class Bar:
             initcolor=style.colour("grey"),
             handle_style=handle,
         )
-        self.widget.drawon = False
         room = GRIP * (
             places[-1] - places[0]
         )  # a handle at either end lies within the axes, and can be taken
