@@ -1,9 +1,10 @@
 """Processes of their own that need not load everything anew: each is forked from one that has.
 
 A fresh interpreter spends two seconds on loading numpy, scipy, numba and the compiled laws before it does what is asked
-of it. Here one server a test process loads those and nothing else: no typer, rich, pint or matplotlib, which read the
-environment as they are imported. What is asked for then runs in a fork with arguments, environment, folder and streams
-of its own. Where loading itself is the question a test starts an interpreter.
+of it. Here one server a test process loads those and nothing else: no typer, rich or matplotlib, which read the
+environment as they are imported. The two builds that most are asked about are computed there, too. What is asked for
+then runs in a fork with arguments, environment, folder and streams of its own. Where loading or computing itself is the
+question a test starts an interpreter.
 """
 
 import atexit
@@ -88,11 +89,20 @@ def _stop(running):
 
 def _serve():
     """Load, then fork for each line that comes."""
+    from featherbench import studies
+    from featherbench.sampling import assumptions
     from featherbench.scenario import read
-    from featherbench.studies import predict
 
-    if "NUMBA_DISABLE_JIT" not in os.environ:
-        predict(read("scenarios/survey-3kg/plain.toml"))  # the compiled laws are loaded as they are called
+    if "NUMBA_DISABLE_JIT" not in os.environ:  # the compiled laws are loaded as they are called
+        sys.path.append(str(Path(__file__).parent))
+        from once import remembering
+
+        sys.path.pop()
+        for module, name, remembered in remembering():
+            setattr(module, name, remembered)
+        plain, weighted = (read(f"scenarios/survey-3kg/{name}.toml") for name in ("plain", "weighted"))
+        for run in (studies.predict(plain), *studies.compare(plain, weighted).runs):
+            assumptions.assumptions_that_matter(run)
     for line in sys.stdin.buffer:
         child = os.fork()
         if child == 0:

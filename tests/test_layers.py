@@ -6,6 +6,7 @@ sources, and planted faults must be found.
 """
 
 import ast
+import functools
 import shutil
 import tomllib
 from pathlib import Path
@@ -19,9 +20,15 @@ CONTRACTS = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 ]
 
 
+@functools.cache
+def parsed(text):
+    """Import statements of a source, wherever in it; a copy of the package is not parsed again where it is the same."""
+    return [node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.Import | ast.ImportFrom)]
+
+
 def imports(file, package):
     """Every module that a source file imports, wherever in the file, with its line."""
-    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+    for node in parsed(file.read_text(encoding="utf-8")):
         if isinstance(node, ast.Import):
             yield from ((alias.name, node.lineno) for alias in node.names)
         elif isinstance(node, ast.ImportFrom):

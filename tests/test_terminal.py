@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from exact import EXACT_WORDS
 from featherbench.cli import app
 from featherbench.commands.manual import EXAMPLES
 from forked import forked, forked_on_terminal
@@ -108,8 +109,14 @@ def test_help_has_one_example_and_says_how_it_may_end(name):
     assert f"featherbench {name}" in EXAMPLES[name]
 
 
-FEWER = {"predict", "compare", "spread", "sheet"}
-"""These sample tolerances, which is no matter of their examples: with the fewest that they take."""
+SHORT = {
+    **dict.fromkeys(("predict", "compare", "spread"), ("--runs", "16")),
+    "match": ("--runs", "8"),
+    "rank": ("--runs", "0"),
+    "sheet": ("--runs", "16", *EXACT_WORDS[:-2]),
+    "wag": ("--draws", "1"),
+}
+"""How often tolerances are sampled, and what is doubted, is no matter of examples: the fewest there may be."""
 ELSEWHERE = {"explore", "bias", "calibrate"}
 """One opens a window: test_explore_command.py. One sweeps many flights, one fits a log: test_readme.py types them."""
 
@@ -125,7 +132,7 @@ def test_each_example_runs_as_shown(name, tmp_path):
         assert piped("examples", folder=tmp_path).returncode == 0  # as the help says
     program, *words = shlex.split(EXAMPLES[name].replace("\\\n", " "))
     assert program == "featherbench"
-    done = piped(*words, *(["--runs", "16"] if name in FEWER else []), folder=tmp_path)
+    done = piped(*words, *SHORT.get(name, ()), folder=tmp_path)
     assert done.returncode == 0, done.stderr
     assert done.stdout
     for option in ("--report", "--csv", "--write", "--variant", "--drawing", "--figures"):

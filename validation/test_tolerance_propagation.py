@@ -37,6 +37,7 @@ EXACT = {
     "linkage.stiffness": "35 N/mm",
     "linkage.play.rod": "0.05 mm",
     "gauge.sweep": "0.5 s",  # what is looked at here is settled before anything moves
+    "bench.programme": '[{ go = 1.0, hold = "0.3 s" }, { go = -1.0, hold = "0.3 s" }]',
     **{f"doubt.{name}": off for name, off in TAKEN_OUT.items()},
 }
 MASS, SPEED = {"part.blade.mass": "5.0 +/- 0.1 g"}, {"rotor.speed": "10000 +/- 100 rpm"}

@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 import pytest
 from typer.testing import CliRunner
 
+from exact import EXACT_WORDS
 from featherbench.cli import app
 
 SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
@@ -21,9 +22,9 @@ ASKED = {
     "predict": (["predict", PLAIN, "--runs", "0"], BENCH | {"parts"}),
     "compare": (["compare", PLAIN, WEIGHTED, "--runs", "0"], BENCH | {"parts"}),
     "size": (["size", PLAIN, "--route", "bolt", "--runs", "0"], BENCH | {"drawing", "parts"}),
-    "spread": (["spread", PLAIN, "--runs", "128"], {"shares", "parts"}),
+    "spread": (["spread", PLAIN, "--runs", "16", *EXACT_WORDS[2:]], {"shares", "parts"}),
     "match": (["match", PLAIN, GAUGE, "--runs", "8"], {"log-1-rod-force", "parts"}),
-    "wag": (["wag", WORN, "--seconds", "4"], {"flight", "parts"}),
+    "wag": (["wag", WORN, "--seconds", "4", "--draws", "1"], {"flight", "parts"}),
     "swing": (["swing", "trifilar"], {"hung"}),
 }
 
@@ -129,7 +130,7 @@ def test_start_and_swing_give_pages(tmp_path):
 @pytest.mark.parametrize(
     ("words", "columns"),
     [
-        (["wag", WORN, "--seconds", "4"], {"time [s]", "heading [rad]"}),
+        (["wag", WORN, "--seconds", "4", "--draws", "1"], {"time [s]", "heading [rad]"}),
         (["match", PLAIN, GAUGE, "--runs", "8"], {"series", "time [s]", "measured", "simulated"}),
         (["match", PLAIN, READINGS, "--runs", "8"], {"series", "time [s]", "measured", "simulated"}),
         (["spread", PLAIN, "--runs", "16"], {"mass", "rod_force_push", "release"}),

@@ -1,12 +1,14 @@
 """A tenth of the step changes no finding that matters by half a per cent."""
 
+import functools
 from pathlib import Path
 
 import pytest
 
+from featherbench.bench.setup import build_setup
 from featherbench.scenario import read
 from featherbench.studies import predict
-from featherbench.studies.prediction import step_error
+from featherbench.studies.prediction import bench_run, step_error
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 FORCES = ["rod_force_push", "rod_force_pull", "rod_force_breakout", "rod_force_loop"]
@@ -19,11 +21,17 @@ BUILDS = [
 ]
 
 
+@functools.cache
+def found(build, step_share=1.0, speed=None):
+    """A bench run at a share of its step, with what these findings need."""
+    scenario = read(SCENARIOS / build, {"rotor.speed": f"{speed} rpm"} if speed else None)
+    return bench_run(build_setup(scenario), step_share, groups=False)
+
+
 @pytest.mark.parametrize("build", BUILDS)
 def test_findings_have_converged(build):
     """Against the largest of their kind: half a per cent of a force that weights have taken away is nothing."""
-    scenario = read(SCENARIOS / build)
-    coarse, fine = predict(scenario), predict(scenario, step_share=0.1)
+    coarse, fine = found(build), found(build, 0.1)
     for names in (FORCES, CURRENTS):
         scale = max(abs(fine.value(name)) for name in names)
         for name in names:
@@ -37,8 +45,7 @@ def test_findings_have_converged(build):
 
 @pytest.mark.parametrize("build", ["survey-3kg/plain.toml"])
 def test_findings_of_a_plain_build_converge_one_by_one(build):
-    scenario = read(SCENARIOS / build)
-    coarse, fine = predict(scenario), predict(scenario, step_share=0.1)
+    coarse, fine = found(build), found(build, 0.1)
     for name in [*FORCES, *CURRENTS]:
         assert coarse.value(name) == pytest.approx(fine.value(name), rel=5e-3), name
 
@@ -47,8 +54,7 @@ def test_findings_of_a_plain_build_converge_one_by_one(build):
 @pytest.mark.parametrize("build", BUILDS[:2])
 def test_findings_converge_at_any_speed_of_a_band(build, speed):
     """One speed may be a lucky one: where the drive's periods fall in a move is another at each."""
-    scenario = read(SCENARIOS / build, {"rotor.speed": f"{speed} rpm"})
-    coarse, fine = predict(scenario), predict(scenario, step_share=0.1)
+    coarse, fine = (found(build, share, speed) for share in (1.0, 0.1))
     for names in (FORCES, CURRENTS, ["servo_torque_peak"]):
         scale = max(abs(fine.value(name)) for name in names)
         for name in names:
@@ -61,8 +67,9 @@ def test_a_peak_cut_off_by_the_loop_does_not_hang_on_the_step():
     """Just before the duty falls a millidegree counts: an angle read half a step ahead would be 0.6 % off here."""
     still = {"shaking.passing": "0 N*mm", "shaking.unlike": "0 N*mm", "shaking.slider": "0 N"}
     scenario = read(SCENARIOS / BUILDS[0], {"rotor.speed": "10300 rpm", **still})
+    setup = build_setup(scenario)
     whole, half, tenth = (
-        predict(scenario, step_share=share).value("current_peak_high") for share in (1.0, 0.5, 0.1)
+        bench_run(setup, share, groups=False).value("current_peak_high") for share in (1.0, 0.5, 0.1)
     )
     assert whole == pytest.approx(tenth, rel=5e-4)
     assert half == pytest.approx(tenth, rel=2e-4)

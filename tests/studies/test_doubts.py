@@ -143,6 +143,8 @@ FELT = {
     "gear_load_friction": "current_hold_high",
 }
 """Findings that feel a doubt; of the others the largest push."""
+FEW = 6
+"""Samples: the ends of a range are not asked for, only that there is one."""
 
 
 @pytest.mark.parametrize("name", OFF)
@@ -152,7 +154,7 @@ def test_each_doubt_moves_the_force_or_the_friction(scenario_of, name):
         doubt={**OFF, name: ON[name]}, blade=FREE, part=PIN, linkage=RUBS, shaking=SHAKES, servo=servo
     )
     run = predict(only)
-    found = sampled([run], 16).builds[0].intervals
+    found = sampled([run], FEW).builds[0].intervals
     feels = FELT.get(name, "rod_force_push")
     assert found[feels].high - found[feels].low > 0.002 * abs(run.value(feels)), found[feels]
     assert found[feels].low < run.value(feels) <= found[feels].high
@@ -201,7 +203,7 @@ def test_builds_share_their_doubts_so_that_a_change_is_surer(doubtful, scenario_
 
 def test_variance_falls_in_two(scenario_of):
     both = scenario_of(doubt={**OFF, "air_moment": None}, linkage={"horn_arm": "13 +/- 0.3 mm"})
-    found = spread(both, runs=32)
+    found = spread(both, runs=16)
     own = parts_of([found.findings["rod_force_push"]], both.source.tolerances)
     assert own.measured + own.model == pytest.approx(1.0)
     assert 0.02 < own.measured < 0.98

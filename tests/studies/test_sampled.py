@@ -8,20 +8,26 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from featherbench.bench.setup import build_setup
 from featherbench.sampling.inputs import spread_inputs
 from featherbench.sampling.interval import interval
 from featherbench.sampling.sampled import sampled
 from featherbench.sampling.spread import sample_places, spread
 from featherbench.scenario import ScenarioError
-from featherbench.studies import predict
+from featherbench.studies.prediction import bench_run
 
 COUNT = 24
 SMOOTH = ("rod_force_push", "rod_force_pull", "centrifugal_load", "mass", "current_hold_high")
 TOLERANCES = {
     "rotor": {"speed": "9000 +/- 90 rpm"},
     "part": {"blade": {"mass": "5.6 +/- 0.1 g"}},
-    "gauge": {"uncertainty": "0.1 N"},
+    "gauge": {"uncertainty": "0.1 N", "sweep": "1 s"},
 }
+
+
+def ran(scenario):
+    """A bench run with what samples are held against."""
+    return bench_run(build_setup(scenario), groups=False)
 
 
 def half(one):
@@ -30,13 +36,13 @@ def half(one):
 
 @pytest.fixture(scope="module")
 def run(scenario_of):
-    return predict(scenario_of(**TOLERANCES))
+    return ran(scenario_of(**TOLERANCES))
 
 
 @pytest.fixture(scope="module")
 def heavier(scenario_of):
     part = {"blade": {"mass": "5.6 +/- 0.1 g"}, "grip": {"mass": "6.4 g"}}
-    return predict(scenario_of(**{**TOLERANCES, "part": part}))
+    return ran(scenario_of(**{**TOLERANCES, "part": part}))
 
 
 @pytest.fixture(scope="module")
@@ -65,7 +71,7 @@ def test_a_mass_known_within_bounds_gives_its_rectangle(alone):
 
 
 def test_without_tolerances_nothing_is_said(scenario_of):
-    assert sampled([predict(scenario_of(gauge={"uncertainty": "0.1 N"}))], COUNT) is None
+    assert sampled([ran(scenario_of(gauge={"uncertainty": "0.1 N"}))], COUNT) is None
 
 
 def test_what_no_tolerance_moves_has_no_width(run, alone):
@@ -92,7 +98,7 @@ def test_what_builds_share_cancels_in_the_change(run, heavier, both):
 
 
 def test_other_bounds_are_another_thing(run, scenario_of):
-    other = predict(scenario_of(**{**TOLERANCES, "part": {"blade": {"mass": "5.6 +/- 0.2 g"}}}))
+    other = ran(scenario_of(**{**TOLERANCES, "part": {"blade": {"mass": "5.6 +/- 0.2 g"}}}))
     result = sampled([run, other], COUNT)
     assert len(result.inputs) == 4
     change = result.changes[0]["mass"]
@@ -101,7 +107,7 @@ def test_other_bounds_are_another_thing(run, scenario_of):
 
 
 def test_a_build_without_tolerances_beside_one_with(run, scenario_of):
-    exact = predict(scenario_of())
+    exact = ran(scenario_of())
     result = sampled([exact, run], 16)
     assert half(result.builds[0].intervals["rod_force_push"]) == 0.0
     one, change = result.builds[1].intervals["rod_force_push"], result.changes[0]["rod_force_push"]
@@ -114,7 +120,7 @@ def test_twice_the_tolerance_twice_the_interval(scenario_of, percent):
     halves = []
     for factor in (1.0, 2.0):
         rotor = {"speed": f"9000 +/- {factor * percent * 45.0:.3f} rpm"}
-        own = sampled([predict(scenario_of(rotor=rotor))], 16).builds[0].intervals
+        own = sampled([ran(scenario_of(rotor=rotor))], 16).builds[0].intervals
         halves.append(
             {name: half(own[name]) for name in ("rod_force_push", "centrifugal_load", "thrust_high")}
         )
@@ -176,7 +182,7 @@ def test_bands_lie_around_the_curves(run, alone):
 
 
 def test_samples_that_cannot_be_built_are_counted(scenario_of):
-    reach = predict(scenario_of(linkage={"servo_arm": "12 +/- 2 mm"}, servo={"travel": "42 deg"}))
+    reach = ran(scenario_of(linkage={"servo_arm": "12 +/- 2 mm"}, servo={"travel": "42 deg"}))
     build = sampled([reach], COUNT).builds[0]
     assert 0 < build.refused < COUNT
     assert "servo.travel" in build.refusal
@@ -185,7 +191,7 @@ def test_samples_that_cannot_be_built_are_counted(scenario_of):
 
 def test_an_impossible_tolerance_is_refused(scenario_of):
     with pytest.raises(ScenarioError, match=r"part\.grip\.mass"):
-        sampled([predict(scenario_of(part={"grip": {"mass": "5.4 +/- 6 g"}}))], COUNT)
+        sampled([ran(scenario_of(part={"grip": {"mass": "5.4 +/- 6 g"}}))], COUNT)
 
 
 def test_a_few_samples_agree_with_many(run, alone):
@@ -222,7 +228,7 @@ def test_a_part_that_was_taken_off_has_no_tolerance(scenario_of):
 
 
 def test_a_tolerance_of_the_pitch_range_leaves_gaps_at_its_ends(scenario_of):
-    ends = predict(scenario_of(rotor={"pitch_range": ["-24 +/- 1 deg", "26 +/- 1 deg"]}))
+    ends = ran(scenario_of(rotor={"pitch_range": ["-24 +/- 1 deg", "26 +/- 1 deg"]}))
     band = sampled([ends], 16).builds[0].bands["rod_force"]
     assert np.isnan(band.low[0])
     assert np.isfinite(band.low[len(band.low) // 2])
