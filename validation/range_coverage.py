@@ -153,16 +153,18 @@ def likely(outcomes: dict[str, float]) -> set[str]:
 
 
 def held(spread: BuildSpread, truth: Run) -> dict[str, bool]:
-    """Of each finding, whether the range holds the truth."""
+    """Of each finding that the truth has, whether the range holds it: a servo that hunts has no holding current."""
+    numbers = {name: truth.findings[name].value for name in NUMBERS}
     found = {
-        name: spread.intervals[name].low <= truth.value(name) <= spread.intervals[name].high
-        for name in NUMBERS
+        name: spread.intervals[name].low <= value <= spread.intervals[name].high
+        for name, value in numbers.items()
+        if isinstance(value, float)
     }
     return found | {name: truth.findings[name].value in likely(spread.outcomes[name]) for name in WORDS}
 
 
 def coverage(build: Path, truths: int, samples: int, seed: int) -> dict[str, Counter[str]]:
-    """Number of truths held, by kind of air and finding; "truths" counts all of the kind."""
+    """Number of truths held, by kind of air and finding; "of FINDING" counts those that have it."""
     nominal = predict(read(build))
     spread = sampled([nominal], samples)
     assert spread is not None
@@ -174,7 +176,8 @@ def coverage(build: Path, truths: int, samples: int, seed: int) -> dict[str, Cou
             rng = np.random.default_rng((seed, number))
             truth = planted(nominal, task, kind, rng, Path(folder) / f"{number}.csv")
             found = held(spread.builds[0], truth)
-            counts[kind].update(["truths", *(name for name, inside in found.items() if inside)])
+            counts[kind].update(f"of {name}" for name in found)
+            counts[kind].update(name for name, inside in found.items() if inside)
     return counts
 
 
@@ -194,7 +197,7 @@ def main() -> int:
         print(f"{build.parent.name}/{build.name}, held in 100 truths")
         print(f"  {'':20}" + "".join(f"{kind:>10}" for kind in counts))
         for name in (*NUMBERS, *WORDS):
-            shares = [one[name] / max(one["truths"], 1) for one in counts.values()]
+            shares = [one[name] / max(one[f"of {name}"], 1) for one in counts.values()]
             worst = min(worst, shares[-1])
             print(f"  {name:20}" + "".join(f"{100.0 * share:10.0f}" for share in shares))
     return 0 if worst >= 0.9 else 1

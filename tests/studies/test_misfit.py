@@ -75,6 +75,30 @@ def test_force_over_speed(power, words):
     assert patterns(points(speeds=(0.7, 1.0)), BENCH) == []
 
 
+@pytest.mark.parametrize(("more", "words"), [(0.7, "larger"), (-0.7, "smaller")])
+def test_a_second_table_whose_force_is_another_is_named(more, words):
+    """Read on two days, the second with the blades stuck elsewhere: and nothing where there is none."""
+
+    def two(more):
+        share = lambda degrees, _w, _s: more * np.sin(np.deg2rad(2.0 * degrees))  # noqa: E731
+        first = [one._replace(table="monday.csv") for one in points()]
+        return first + [one._replace(table="friday.csv") for one in points(share, seed=2)]
+
+    (said,) = patterns(two(more), BENCH)
+    assert said.startswith(f"force of friday.csv {words} than that of monday.csv")
+    assert "stuck" in said
+    assert patterns(two(0.0), BENCH) == []
+
+
+def test_tables_at_two_speeds_tell_speed_and_not_the_table():
+    """Two tables at two speeds: between them and over speed is one and the same, and it is told once."""
+    slow = [one._replace(table="slow.csv") for one in points(speeds=(0.7,), seed=3)]
+    fast = [one._replace(table="fast.csv") for one in points(speeds=(1.0,), seed=4)]
+    assert patterns(fast + slow, BENCH) == []
+    off = [one._replace(left=one.left + 0.1 * one.load) for one in slow]
+    assert len(patterns(fast + off, BENCH)) == 1
+
+
 def test_what_is_smaller_than_the_gauges_own_error_is_not_named():
     """0.03 N of 0.05 N, however often it was read."""
     many = [one._replace(doubt=1e-4) for one in points(lambda d, way, _s: 0.03 * way * abs(d) / 26)]

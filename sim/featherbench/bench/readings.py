@@ -20,6 +20,7 @@ from featherbench.bench.logs import Log, read_log
 from featherbench.bench.logs_text import ReadingsRefused, file_text, refused
 from featherbench.bench.pitch_table import BEYOND, ForceAtPitch, is_pitch_table, read_pitch_table
 from featherbench.bench.release import ReleaseVerdict
+from featherbench.bench.sessions import of_table
 from featherbench.bench.typed_forces import FORCES, forces_of_list, is_blank
 from featherbench.notebook import OneLine
 from featherbench.scenario import Problem, Scenario
@@ -53,7 +54,8 @@ class Reading:
     """One reading: value in SI (mean of the repeats) or a verdict in words.
 
     uncertainty: expanded (95 %), SI, as stated with it, or None; scatter: standard uncertainty of the mean from
-    the repeats, SI, 0 for a single reading. pitch (rad), rising: where and which way, of a force read at a pitch.
+    the repeats, SI, 0 for a single reading. pitch (rad), rising: where and which way, of a force read at a pitch;
+    file: its table; speed: rotor speed of a table that states another than the first one, rad/s.
     """
 
     name: str
@@ -65,6 +67,8 @@ class Reading:
     line: int | None
     pitch: float | None = None
     rising: bool | None = None
+    file: str = ""
+    speed: float | None = None
 
 
 @dataclass(frozen=True)
@@ -80,7 +84,7 @@ class BenchData(OneLine):
 def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchData:
     """Readings (.toml, or a CSV table headed quantity, value, unit) and logs (any other text).
 
-    Raises ReadingsRefused. The same quantity read in two files is refused.
+    Raises ReadingsRefused. The same quantity read in two files is refused, but for forces at a pitch.
 
     >>> import featherbench as fb
     >>> plain = fb.read(fb.example("survey-3kg/plain"))
@@ -100,7 +104,7 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
             others, more = read_at_ends(path, text, scenario)
             if not forces and not others:
                 raise refused(path, None, "", "no row with an angle and a reading", "rows such as 12; 4.5")
-            found = _by_hand(forces) | _at_ends(without_idle(others, scenario))
+            found = of_table(path.name, _by_hand(forces) | _at_ends(without_idle(others, scenario)), readings)
             _once(path, found, readings)
             readings |= found
             sentences = [*sentences, *more]
@@ -117,6 +121,7 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
                 n for n, one in found.items() if not low - BEYOND <= (one.pitch or 0.0) <= high + BEYOND
             ]
             found = {name: one for name, one in found.items() if name not in beyond}
+            found = of_table(path.name, found, readings)
             told = [*told, *blank, *(f"{name} left out, beyond the pitch range" for name in beyond)]
         else:
             found = _table(path, text)
@@ -161,7 +166,9 @@ def _at_ends(read: Sequence[Read]) -> dict[str, Reading]:
 def _once(path: Path, found: dict[str, Reading], readings: dict[str, Reading]) -> None:
     twice = set(found) & set(readings)
     if twice:
-        raise refused(path, None, min(twice), "read in an earlier file too", "each quantity in one file")
+        raise refused(path, None, min(twice), "read in an earlier file too",
+                      "each quantity in one file; what is of another day or build: calibrate with one file, then the "
+                      "file that this writes with the next")  # fmt: skip
 
 
 def _is_readings_table(text: str) -> bool:

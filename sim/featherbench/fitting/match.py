@@ -21,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.bench.readings import BenchData
+from featherbench.bench.sessions import at_one_speed
 from featherbench.fitting.data import channels, reading_uncertainty, unstated
 from featherbench.fitting.match_samples import match_sample, match_task, written_spots
 from featherbench.fitting.model import BenchModel, as_logged, bench_model
@@ -143,6 +144,7 @@ def match(
     >>> found.to_frame().loc["release", "verdict"]
     'agrees'
     """
+    data = at_one_speed(data, float(scenario.rotor.speed))
     model, said = bench_model(scenario, data, smooth=False)
     nominal = model.at((), ())
     finer = model.at((), (), step_share=0.5)

@@ -32,6 +32,8 @@ SHARE = 0.01
 PIECES = 14
 """A log is averaged over so many pieces of the pitch range, each way."""
 LEAST_ROWS = 8
+LEAST_OF_TABLE = 4
+"""Readings of each of two tables, from which on they are set beside one another."""
 SPARE = 3
 """Points more than shapes that there must be."""
 SPEEDS = 0.02
@@ -40,7 +42,8 @@ SPEEDS = 0.02
 
 class Point(NamedTuple):
     """One force, or the mean of several: pitch rad; way: 1 pitch rising, -1 falling, 0 not known; load, left N: as
-    simulated without friction's sign, and measured less simulated; doubt N, standard; speed: over the scenario's."""
+    simulated without friction's sign, and measured less simulated; doubt N, standard; speed: over the scenario's;
+    table: the file of a reading by hand."""
 
     pitch: float
     way: float
@@ -48,6 +51,7 @@ class Point(NamedTuple):
     left: float
     doubt: float
     speed: float = 1.0
+    table: str = ""
 
 
 class Bench(NamedTuple):
@@ -129,6 +133,9 @@ def _shapes(points: Sequence[Point], bench: Bench) -> tuple[dict[str, Series], d
             "loop narrower at the ends than in the middle: friction at neutral; look for a tight spot there, and "
             "whether something comes loose as it loads up",
         )
+    between, told = _between_tables(points, load / largest)
+    shapes |= between
+    words |= told
     for stall, beyond in zip(bench.stall, (-1.0, 1.0), strict=True):
         if stall is None:
             continue
@@ -144,6 +151,32 @@ def _shapes(points: Sequence[Point], bench: Bench) -> tuple[dict[str, Series], d
             "force grows more slowly with rotor speed than predicted: part of it does not go with speed, as friction "
             "or a spring; run the gauge with the rotor slow",
         )
+    return shapes, words
+
+
+def _between_tables(
+    points: Sequence[Point], load: Series
+) -> tuple[dict[str, Series], dict[str, tuple[str, str]]]:
+    """What of the load is another in a later table than in the first one at its speed: its blades rest elsewhere.
+
+    load (n,): as simulated, over the largest. A blade that has swung a little further puts the air's force of its whole
+    span that much beside the axis: a moment that goes with the load.
+    """
+    speeds = {one.table: one.speed for one in points if one.table}
+    shapes, words = {}, {}
+    for later, speed in speeds.items():
+        first = next(table for table, other in speeds.items() if abs(other / speed - 1.0) < SPEEDS)
+        own = np.array([one.table == later for one in points])
+        if later == first or min(int(own.sum()), sum(one.table == first for one in points)) < LEAST_OF_TABLE:
+            continue
+        name = f"between {first} and {later}"
+        shapes[name] = np.where(own, load, 0.0)
+        rest = (
+            f"than that of {first}, in proportion to the load: a blade stuck elsewhere on its bolt, or something "
+            "changed between them (bolt, weights, tachometer, gauge); oil the bolts, let the blades shake into line at "
+            "low speed and read again"
+        )
+        words[name] = f"force of {later} larger {rest}", f"force of {later} smaller {rest}"
     return shapes, words
 
 
@@ -167,8 +200,10 @@ def _by_hand(model: BenchModel, simulated: Simulated, spots: tuple[str, ...]) ->
         own = sqrt(max(own**2 - offset**2, LEAST_NOISE["rod_force"] ** 2))
         doubt = hypot(own, simulated.sampling.get(name, 0.0) / sqrt(reading.repeats))
         way = {True: 1.0, False: -1.0, None: 0.0}[reading.rising]
-        load = float(np.interp(reading.pitch, run.pitch, 0.5 * (run.up + run.down)))
-        found.append(Point(reading.pitch, way, load, float(reading.value) - value, doubt))
+        speed = 1.0 if reading.speed is None else reading.speed / float(model.scenario.rotor.speed)
+        load = speed**2 * float(np.interp(reading.pitch, run.pitch, 0.5 * (run.up + run.down)))
+        left = float(reading.value) - value
+        found.append(Point(reading.pitch, way, load, left, doubt, speed, reading.file))
     return found
 
 

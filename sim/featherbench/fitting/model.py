@@ -14,9 +14,10 @@ from numpy.typing import NDArray
 
 from featherbench.bench.gauge import GaugeRun
 from featherbench.bench.instruments import gauge_peaks, moving_mean
-from featherbench.bench.logs import Log
 from featherbench.bench.readings import BenchData
+from featherbench.bench.sessions import by_speed, only
 from featherbench.bench.setup import GRID_SPACING
+from featherbench.fitting.as_run import as_run
 from featherbench.fitting.hand_readings import forces_at_pitch, left_open
 from featherbench.fitting.lags import course_of, lag_of, logged_roles, reference, score
 from featherbench.fitting.simulated import SPOTS_OF_GAUGE, SPOTS_OF_RELEASE, Simulated, simulate, with_values
@@ -26,16 +27,12 @@ from featherbench.sampling.doubts import AIR_KEYS
 from featherbench.sampling.inputs import varied_inputs
 from featherbench.sampling.samples import AXIS, LEAST_SWEEP, TABLE, family_within, moves_air
 from featherbench.scenario import Scenario
-from featherbench.scenario.bench_tables import SpinStep
 
 Series = NDArray[np.float64]
 
 ALIKE = 0.95
 """A log whose correlation with the simulation, times its overlap, is lower does not follow the programme."""
-SPEED_KNOTS = 0.25
-"""s between the points of a rotor-speed course taken from a log."""
-STEADY = 0.003
-"""A logged rotor speed that varies by less than this share (standard deviation) is taken as its mean."""
+SPEED_KEY = "rotor.speed"
 UNFELT = (
     "servo.gear",
     "servo.stall",
@@ -54,7 +51,8 @@ WIDER = 1.7
 @dataclass(frozen=True)
 class BenchModel:
     """A scenario set up as the bench ran it. tests: which of gauge, servo, release the data needs; lags (s): simulated
-    less logged time, by number of the log."""
+    less logged time, by number of the log. others: the same build with the forces that were read at other rotor speeds,
+    by their share of the scenario's."""
 
     scenario: Scenario
     data: BenchData
@@ -63,6 +61,7 @@ class BenchModel:
     lags: tuple[float, ...] = ()
     smooth: bool = False
     longer: dict[str, float] = field(default_factory=dict)
+    others: tuple[tuple[float, BenchModel], ...] = ()
     known: dict[tuple[tuple[str, float], ...], GaugeRun] = field(
         default_factory=dict, compare=False, repr=False
     )
@@ -88,6 +87,8 @@ class BenchModel:
         """
         changed = with_values(self.scenario, keys, values)
         air = self.air_of(changed, keys)
+        if self.others:
+            return self._with_others(keys, values, step_share, verdicts)
         released = "release" in self.tests
         if step_share != 1.0 or (released and verdicts):
             return self._smoothed(simulate(changed, self.tests, air, step_share))
@@ -101,6 +102,21 @@ class BenchModel:
         if found.gauge is not None:
             self.known[felt] = found.gauge
         return self._smoothed(found)
+
+    def _with_others(
+        self, keys: tuple[str, ...], values: tuple[float, ...], step_share: float, verdicts: bool
+    ) -> Simulated:
+        """All speeds' readings, on the run at the scenario's own speed."""
+        found = replace(self, others=()).at(keys, values, step_share=step_share, verdicts=verdicts)
+        for ratio, other in self.others:
+            own = tuple(
+                ratio * value if key == SPEED_KEY else value for key, value in zip(keys, values, strict=True)
+            )
+            there = other.at(keys, own, step_share=step_share, verdicts=False)
+            spots = {name: there.spots[name] for name in other.data.readings}
+            sampling = {name: value for name, value in there.sampling.items() if name in spots}
+            found = replace(found, spots=found.spots | spots, sampling=found.sampling | sampling)
+        return found
 
     def _smoothed(self, found: Simulated) -> Simulated:
         """The same with the gauge's peaks as its samples catch them in the mean, where jumps would stop a fit."""
@@ -130,7 +146,10 @@ def bench_model(scenario: Scenario, data: BenchData, *, smooth: bool) -> tuple[B
 
     smooth: displays are not rounded (for fits; the rounding is then in the uncertainty).
     """
-    scenario, said = _as_run(scenario, data)
+    scenario, said = as_run(scenario, data)
+    apart = by_speed(data, float(scenario.rotor.speed))
+    if apart:
+        return _at_speeds(scenario, data, apart, said, smooth=smooth)
     if smooth:
         scenario = with_values(scenario, ("gauge.resolution", "meter.resolution"), (0.0, 0.0))
     tests = {log.test for log in data.logs}
@@ -151,6 +170,23 @@ def bench_model(scenario: Scenario, data: BenchData, *, smooth: bool) -> tuple[B
     there = model.at((), ())
     model = aligned(model, there)
     return model, (*said, *_out_of_step(model, there))
+
+
+def _at_speeds(
+    scenario: Scenario, data: BenchData, apart: dict[float, tuple[str, ...]], said: list[str], *, smooth: bool
+) -> tuple[BenchModel, tuple[str, ...]]:
+    """The model of readings at several rotor speeds."""
+    away = {name for names in apart.values() for name in names}
+    near = tuple(name for name in data.readings if name not in away)
+    base, more = bench_model(scenario, replace(only(data, near), logs=data.logs), smooth=smooth)
+    others = []
+    for ratio, names in apart.items():
+        speed = ratio * float(scenario.rotor.speed)
+        there = with_values(scenario, (SPEED_KEY,), (speed,))
+        others.append((ratio, bench_model(there, only(data, names), smooth=smooth)[0]))
+    words = f"forces at {1 + len(apart)} rotor speeds, each against its own"
+    whole = replace(base, data=data, others=tuple(others))
+    return whole, tuple(dict.fromkeys((*said, words, *more)))
 
 
 def _shortened(model: BenchModel) -> BenchModel:
@@ -205,52 +241,6 @@ def as_logged(model: BenchModel, simulated: Simulated, number: int, role: str) -
         if style.zero_idle:
             course = course - simulated.setup.plant.supply.idle
     return np.asarray(np.interp(time, clock, course, left=np.nan, right=np.nan), dtype=float)
-
-
-def _as_run(scenario: Scenario, data: BenchData) -> tuple[Scenario, list[str]]:
-    """The scenario at the speed that was read or logged."""
-    said: list[str] = []
-    read = data.readings.get("rotor_speed")
-    if read is not None:
-        scenario = with_values(scenario, ("rotor.speed",), (float(read.value),))
-        said.append("rotor speed as read on the bench")
-    for log in data.logs:
-        if "rotor_speed" not in log.columns:
-            continue
-        speed = log.columns["rotor_speed"]
-        good = np.isfinite(speed)
-        mean, spread = float(speed[good].mean()), float(speed[good].std())
-        scenario = with_values(scenario, ("rotor.speed",), (mean,))
-        if log.test == "servo" and spread > STEADY * mean and not scenario.bench.spin:
-            scenario = _on_course(scenario, log, lag_at_steady_speed(scenario, log))
-            said.append("rotor speed follows the log")
-        else:
-            said.append("rotor speed as logged, its mean")
-    return scenario, said
-
-
-def lag_at_steady_speed(scenario: Scenario, log: Log) -> float:
-    """Lag (s) of a log at constant speed."""
-    return lag_of(log, simulate(scenario, frozenset({log.test}), None), scenario.log.window)
-
-
-def _on_course(scenario: Scenario, log: Log, lag: float) -> Scenario:
-    speed = log.columns["rotor_speed"]
-    good = np.isfinite(speed)
-    end = sum(move.over + move.hold for move in scenario.bench.programme)
-    knots = np.arange(0.0, end + SPEED_KNOTS, SPEED_KNOTS)
-    time = log.time[good] + lag
-    means = [
-        float(speed[good][near].mean())
-        if (near := np.abs(time - knot) <= 0.5 * SPEED_KNOTS).any()
-        else np.nan
-        for knot in knots
-    ]
-    known = np.isfinite(means)
-    course = np.interp(knots, knots[known], np.array(means)[known])
-    steps = tuple(SpinStep.model_construct(to=float(to), over=SPEED_KNOTS, hold=0.0) for to in course[1:])
-    bench = scenario.bench.model_copy(update={"spin": steps})
-    return with_values(scenario.model_copy(update={"bench": bench}), ("rotor.speed",), (float(course[0]),))
 
 
 __all__ = [
