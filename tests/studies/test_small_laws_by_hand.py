@@ -291,7 +291,7 @@ def test_a_reading_asks_for_the_test_that_it_was_read_in(scenario_of, monkeypatc
     monkeypatch.setattr(fitting_model, "aligned", lambda model, _: model)
     monkeypatch.setattr(fitting_model, "_out_of_step", lambda *_: [])
     monkeypatch.setattr(fitting_model, "as_run", lambda scenario, _: (scenario, []))
-    data = SimpleNamespace(readings=dict.fromkeys(names, SimpleNamespace(pitch=None)), logs=())
+    data = SimpleNamespace(readings=dict.fromkeys(names, SimpleNamespace(pitch=None, speed=None)), logs=())
     scenario = scenario_of(gauge={"resolution": "0.1 N"}, meter={"resolution": "0.1 A"})
     for smooth, step in ((True, 0.0), (False, 0.1)):
         model, _ = fitting_model.bench_model(scenario, data, smooth=smooth)
