@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from featherbench.sampling.shares import basis, terms, variance_shares
+from featherbench.sampling.shares import MOST_TERMS, _within, basis, shares_of_each, terms, variance_shares
 from featherbench.sampling.spread import sample_places
 
 
@@ -51,3 +51,47 @@ def test_another_seed_another_sequence_and_more_runs_continue_it():
     assert not np.array_equal(short, sample_places(4, 64, 10))
     assert np.abs(long).max() <= 1.0
     assert long.mean(axis=0) == pytest.approx(np.zeros(4), abs=0.03)
+
+
+def test_columns_are_worked_out_together_as_each_by_itself():
+    places = sample_places(3, 512, 6)
+    columns = np.stack(
+        [places @ [1.0, 2.0, 0.0], np.full(512, 2.0), np.sin(3.0 * places[:, 0]) * places[:, 2]], axis=1
+    )
+    together = shares_of_each(places, columns)
+    assert together[1] is None
+    for column, shares in zip(columns.T, together, strict=True):
+        alone = variance_shares(places, column)
+        assert (alone is None) == (shares is None)
+        if alone is not None:
+            assert shares.total == pytest.approx(alone.total, abs=1e-12)
+            assert shares.unexplained == pytest.approx(alone.unexplained, abs=1e-12)
+
+
+def test_shares_are_those_of_an_orthogonal_fit_of_all_samples_at_once(monkeypatch):
+    """Blocks and normal equations, held against numpy's least squares with the leverage of its own Q."""
+    monkeypatch.setattr("featherbench.sampling.shares.BLOCK", 100)
+    places = sample_places(2, 256, 4)
+    values = np.exp(places[:, 0]) + places[:, 0] * places[:, 1]
+    shares = variance_shares(places, values)
+    columns = basis(places, terms(2, shares.degree))
+    scaled = (values - values.mean()) / values.std()
+    coefficients = np.linalg.lstsq(columns, scaled, rcond=None)[0]
+    leverage = (np.linalg.qr(columns)[0] ** 2).sum(axis=1)
+    left = np.mean(((scaled - columns @ coefficients) / (1.0 - leverage)) ** 2)
+    # a fit as good as this one leaves rounding, which is not the same in both ways of working it out
+    assert shares.unexplained == pytest.approx(left, rel=1e-4, abs=1e-15)
+    alone = (terms(2, shares.degree)[:, 1] > 0) & (terms(2, shares.degree)[:, 0] == 0)
+    parts = coefficients**2
+    assert shares.first[1] == pytest.approx((1.0 - left) * parts[alone].sum() / parts[1:].sum(), abs=1e-9)
+
+
+def test_many_samples_ask_for_no_more_terms_than_some_do():
+    """The cost goes with samples times terms squared: without a bound, with the cube of the samples."""
+    for inputs in (1, 3, 10, 40):
+        for degree in range(2, 11):
+            found = _within(inputs, degree, 65536)
+            assert found is None or len(found) <= MOST_TERMS
+    assert _within(10, 4, 4096) is not None
+    assert _within(10, 5, 65536) is None
+    assert len(_within(2000, 1, 100)) == 2001  # a straight line in every input is always tried

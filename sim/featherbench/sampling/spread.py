@@ -7,7 +7,7 @@ findings, whatever the number of threads.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from functools import partial
@@ -33,7 +33,7 @@ from featherbench.sampling.samples import (
     sample_places,
     shortened_task,
 )
-from featherbench.sampling.shares import Shares, variance_shares
+from featherbench.sampling.shares import Shares, shares_of_each
 from featherbench.scenario import Scenario
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.prediction import predict
@@ -213,10 +213,13 @@ def _summarised(
         name: finding.value for name, finding in nominal.findings.items() if isinstance(finding.value, float)
     }
     intervals = shifted_intervals(numbers, *finding_departures(written, good), points, inputs)
+    told = [name for name in nominal.findings if name not in AUDITS and name in FINDINGS_TABLE]
+    shares = _shares_of(told, good, points)
     findings = {
-        name: _finding_spread(name, finding.value, intervals.get(name), good, points, inputs)
-        for name, finding in nominal.findings.items()
-        if name not in AUDITS and name in FINDINGS_TABLE
+        name: _finding_spread(
+            name, nominal.findings[name].value, intervals.get(name), good, points, inputs, shares.get(name)
+        )
+        for name in told
     }
     return Spread(
         nominal=nominal,
@@ -231,6 +234,22 @@ def _summarised(
     )
 
 
+def _shares_of(
+    names: Sequence[str], samples: Mapping[int, Values], points: Array
+) -> dict[str, Shares | None]:
+    """Shares of variance by finding; those that the same samples have are worked out together."""
+    alike: dict[tuple[int, ...], list[str]] = {}
+    for name in names:
+        having = tuple(index for index, row in samples.items() if isinstance(row.get(name), float))
+        alike.setdefault(having, []).append(name)
+    found: dict[str, Shares | None] = {}
+    for having, own in alike.items():
+        if having:
+            values = np.array([[samples[index][name] for name in own] for index in having], dtype=float)
+            found |= dict(zip(own, shares_of_each(points[list(having)], values), strict=True))
+    return found
+
+
 def _finding_spread(
     name: str,
     value: float | str | None,
@@ -238,6 +257,7 @@ def _finding_spread(
     samples: dict[int, Values],
     points: Array,
     inputs: tuple[Input, ...],
+    shares: Shares | None,
 ) -> FindingSpread:
     empty = FindingSpread(name, value, None, None, None, 0.0, {}, {}, None, {})
     if not samples:
@@ -251,7 +271,6 @@ def _finding_spread(
         return empty
     places, numbers = points[list(known)], np.array(list(known.values()))
     low, high = laid or (float(edge[0]) for edge in interval(places, numbers[:, None], inputs))
-    shares = variance_shares(places, numbers)
     return replace(
         empty,
         low=low,
