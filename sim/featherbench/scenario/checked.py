@@ -18,16 +18,16 @@ from featherbench.scenario.assumed import Assumed, left_to_defaults
 from featherbench.scenario.doubt import AS_WRITTEN, Departure
 from featherbench.scenario.fitted import departure_of
 from featherbench.scenario.locate import Path as KeyPath
+from featherbench.scenario.named_files import files_in, relative_to_folder
 from featherbench.scenario.parts import Part
 from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
-from featherbench.scenario.raw_tree import DEEPEST, RawTree, Where, depth
+from featherbench.scenario.raw_tree import DEEPEST, RawTree, Where, copied, depth
 from featherbench.scenario.reading import read_tree
 from featherbench.scenario.reference import counted_from
-from featherbench.scenario.rules import FILE_KEYS, broken_rules
+from featherbench.scenario.rules import broken_rules
 from featherbench.scenario.schema import ScenarioTables
 from featherbench.scenario.settings import apply_settings
 from featherbench.scenario.wording import schema_problems
-from featherbench.sections.designation import is_coordinate_file
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,7 @@ class Source:
     however it is laid out or split over files. tolerances: key path -> half-width in SI of each quantity
     typed with +/-. assumed: what was left to the defaults of the schema. places: key path -> file and line
     that supplied it, the line None for what a command line set. reference: file of the plain build that compensation
-    counts from.
+    counts from. tree: what was typed, to be read again with settings.
     """
 
     files: tuple[str, ...] = ()
@@ -49,6 +49,7 @@ class Source:
     assumed: tuple[Assumed, ...] = ()
     places: dict[str, Where] = field(default_factory=dict)
     reference: str = ""
+    tree: RawTree | None = field(default=None, repr=False, compare=False)
 
     def place(self, key: str) -> Where:
         """File and line of a key path, or of the nearest table around it that has one."""
@@ -87,25 +88,51 @@ def located(error: ScenarioError, scenario: Scenario) -> ScenarioError:
     return ScenarioError(problems)
 
 
-def read(path: str | os.PathLike[str], settings: Mapping[str, Any] | None = None) -> Scenario:
+def read(path: str | os.PathLike[str] | Scenario, settings: Mapping[str, Any] | None = None) -> Scenario:
     """Read a scenario file, its bases, and `key.path` -> value settings laid over it.
 
-    A value is a text as in a file, a float in SI (whatever a Scenario holds), or a pint quantity. Raises
-    ScenarioError with everything that is wrong.
+    path: or a scenario that was read, for a checked copy of it that says otherwise. A value is a text as in a file, a
+    float in SI (whatever a Scenario holds), or a pint quantity. Raises ScenarioError with everything that is wrong.
 
     >>> import featherbench as fb
     >>> plain = fb.read(fb.example("survey-3kg/plain"))
     >>> plain.rotor.blades, round(plain.rotor.speed)  # rad/s
     (2, 1047)
-    >>> faster = fb.read(fb.example("survey-3kg/plain"), {"rotor.speed": "11000 rpm"})
+    >>> faster = fb.read(plain, {"rotor.speed": "11000 rpm"})
     >>> round(faster.rotor.speed / plain.rotor.speed, 3)
     1.1
-    >>> fb.read(fb.example("survey-3kg/plain"), {"rotor.blades": "two"})
+    >>> fb.read(plain, {"rotor.blades": "two"})
     Traceback (most recent call last):
     featherbench.scenario.problems.ScenarioError: 1 problem in the input:
     ...
     """
+    if isinstance(path, Scenario):
+        return checked(relaid(tree_of(path), handed(settings or {})))
     return checked(read_tree(Path(path), handed(settings or {})))
+
+
+def relaid(tree: RawTree, settings: Mapping[str, Any]) -> RawTree:
+    """A copy of a tree with settings laid over it."""
+    fresh = replace(tree, raw=copied(tree.raw), where=dict(tree.where), problems=list(tree.problems))
+    apply_settings(fresh, settings)
+    return fresh
+
+
+def tree_of(scenario: Scenario) -> RawTree:
+    """What a scenario was read from. Raises ScenarioError where it is not, or no longer, what was read: a copy that was
+    changed past the checks must not lend its name to what it was made from.
+    """
+    tree = scenario.source.tree
+    if tree is not None:
+        again = checked(relaid(tree, {}))
+        names = (*ScenarioTables.model_fields, "replaced", "plain_bolts", "departure")
+        if all(getattr(again, name) == getattr(scenario, name) for name in names):
+            return tree
+    given = (
+        "a scenario that was changed after it was read" if tree else "a scenario that was read from nothing"
+    )
+    expected = "what featherbench.read or featherbench.scenario_of gives, and changes by settings"
+    raise ScenarioError([Problem(str(next(iter(scenario.source.files), "")), None, "", given, expected)])
 
 
 def scenario_of(tables: Mapping[str, Any], folder: str | os.PathLike[str] = "") -> Scenario:
@@ -132,18 +159,9 @@ def from_tables(
     """A scenario from tables as they would stand in a file, quantities as text. Raises ScenarioError."""
     if depth(raw) > DEEPEST:
         raise ScenarioError([Problem(name, None, "", f"tables more than {DEEPEST} deep", "a scenario")])
-    tree = RawTree(_copied(raw), {}, (name,), Path(folder))
+    tree = RawTree(copied(raw), {}, (name,), Path(folder))
     apply_settings(tree, settings or {})
     return checked(tree)
-
-
-def _copied(node: Any) -> Any:
-    """A copy of the tables and lists; whatever else stands in them is left for the schema to judge."""
-    if isinstance(node, Mapping):
-        return {str(key): _copied(value) for key, value in node.items()}
-    if isinstance(node, list | tuple):
-        return [_copied(value) for value in node]
-    return node
 
 
 def checked(tree: RawTree) -> Scenario:
@@ -159,7 +177,7 @@ def checked(tree: RawTree) -> Scenario:
     except ValidationError as error:
         problems += schema_problems(error.errors(include_url=False, include_input=False), tree)
         tables = _valid_tables(tree.raw)
-    for broken in broken_rules(tables, _files_in(tree)):
+    for broken in broken_rules(tables, files_in(tree)):
         file, line = tree.place(broken.path)
         value = tree.value(broken.path)
         given = broken.given or ("nothing" if value is None else shown_value(value))
@@ -174,8 +192,9 @@ def checked(tree: RawTree) -> Scenario:
         tolerances=_tolerances(tree.raw, spreads),
         assumed=left_to_defaults(model),
         places={dotted(path): place for path, place in tree.where.items()},
+        tree=tree,
     )
-    moved = _relative_to_folder(tree)
+    moved = relative_to_folder(tree)
     if moved:
         model = ScenarioTables.model_validate(moved)
         tables = {name: getattr(model, name) for name in ScenarioTables.model_fields}
@@ -250,50 +269,3 @@ def _tolerances(raw: Mapping[str, Any], spreads: Mapping[str, float]) -> dict[st
         elif isinstance(node, list):
             waiting.extend(((*path, index), value) for index, value in enumerate(node))
     return dict(sorted(found.items()))
-
-
-def _named_files(tree: RawTree) -> list[tuple[KeyPath, str, Path]]:
-    """Key path, name and whole path of each file that the scenario names, seen from the file naming it."""
-    parts = tree.raw.get("part")
-    paths: list[KeyPath] = list(FILE_KEYS)
-    if isinstance(parts, dict):
-        paths += [("part", name, "file") for name in parts]
-    named = []
-    for path in paths:
-        value = tree.value(path)
-        if not isinstance(value, str) or (path == ("blade", "section") and not is_coordinate_file(value)):
-            continue
-        stated_in, _ = tree.place(path)
-        folder = Path(stated_in).parent if stated_in in tree.files[1:] else tree.folder
-        named.append((path, value, folder / value if "\0" not in value else Path()))
-    return named
-
-
-def _files_in(tree: RawTree) -> dict[KeyPath, bool]:
-    """Whether each file that the scenario names exists."""
-    found = {}
-    for path, _, file in _named_files(tree):
-        try:
-            found[path] = file.is_file()
-        except (OSError, ValueError):
-            found[path] = False
-    return found
-
-
-def _relative_to_folder(tree: RawTree) -> dict[str, Any] | None:
-    """The tree with file names of a base in another folder made relative to the scenario's own folder."""
-    changed = False
-    raw = _copied(tree.raw)
-    for path, value, file in _named_files(tree):
-        if file == tree.folder / value:
-            continue
-        try:
-            name = os.path.relpath(str(file), str(tree.folder))
-        except ValueError:  # another drive
-            name = str(file.absolute())
-        node = raw
-        for step in path[:-1]:
-            node = node[step]
-        node[path[-1]] = name
-        changed = True
-    return raw if changed else None

@@ -58,6 +58,15 @@ class RawTree:
         return node
 
 
+def copied(node: Any) -> Any:
+    """A copy of the tables and lists; whatever else stands in them is left for the schema to judge."""
+    if isinstance(node, Mapping):
+        return {str(key): copied(value) for key, value in node.items()}
+    if isinstance(node, list | tuple):
+        return [copied(value) for value in node]
+    return node
+
+
 def depth(tree: object) -> int:
     """Levels of nesting, counted without recursion."""
     deepest, waiting = 0, [(tree, 1)]
