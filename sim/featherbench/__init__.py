@@ -39,6 +39,9 @@ _HOMES = {
     "sampled": "featherbench.sampling.sampled",
     "Sampled": "featherbench.sampling.sampled",
     "Comparison": "featherbench.studies",
+    "sweep": "featherbench.sweeping.sweep",
+    "Sweep": "featherbench.sweeping.sweep",
+    "values": "featherbench.sweeping.values",
     "wag": "featherbench.hovering.wag",
     "Wag": "featherbench.hovering.wag",
     "bias": "featherbench.judging.biasing",
@@ -69,6 +72,7 @@ __all__ = [
     "ScenarioError",
     "Sizing",
     "Spread",
+    "Sweep",
     "Wag",
     "__version__",
     "as_html",
@@ -91,6 +95,8 @@ __all__ = [
     "scenario_of",
     "size",
     "spread",
+    "sweep",
+    "values",
     "wag",
 ]
 
@@ -116,6 +122,8 @@ if TYPE_CHECKING:
     from featherbench.scenario.shipped import example
     from featherbench.sizing import Sizing
     from featherbench.studies import Comparison, Run, compare, moments, predict
+    from featherbench.sweeping.sweep import Sweep, sweep
+    from featherbench.sweeping.values import values
     from featherbench.window import explore
 
 

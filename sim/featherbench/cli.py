@@ -30,6 +30,7 @@ from featherbench.commands.sheet import sheet
 from featherbench.commands.size import size
 from featherbench.commands.spread import spread
 from featherbench.commands.start import start
+from featherbench.commands.sweep import sweep
 from featherbench.commands.swing import swing
 from featherbench.commands.terminal import DONE, FAULT, INTERRUPTED, REFUSED, help_without_colour, remark
 from featherbench.commands.wag import wag
@@ -58,6 +59,7 @@ for command in (
     bias,
     wag,
     spread,
+    sweep,
     sheet,
     match,
     calibrate,

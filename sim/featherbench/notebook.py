@@ -30,6 +30,7 @@ GIST: dict[str, Callable[[Any], str]] = {
     "Bias": lambda it: f"{len(it.points)} builds" + ("" if it.chosen else ", none chosen"),
     "Wag": lambda it: str(it.verdict.value),
     "Spread": lambda it: f"{it.done} of {it.asked} samples, {len(it.findings)} findings",
+    "Sweep": lambda it: f"{it.done:,} of {it.count:,} builds, {it.tally.refused:,} refused",
     "Sampled": lambda it: f"{len(it.builds)} builds, {it.asked} samples each",
     "Match": lambda it: it.verdict,
     "Calibration": lambda it: f"{len(it.to_frame())} figures fitted",

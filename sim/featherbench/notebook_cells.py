@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from featherbench.scenario import Scenario
     from featherbench.sizing import Sizing
     from featherbench.studies.run import Comparison, Run
+    from featherbench.sweeping.sweep import Sweep
 
 
 def as_html(result: Any, units: str = "metric") -> str:
@@ -185,6 +186,12 @@ def _bias(found: Bias, units: str) -> View:
     return bias_view(found, run, bench_checks(run), (), units)
 
 
+def _sweep(found: Sweep, units: str) -> View:
+    from featherbench.views.swept.answer import sweep_view
+
+    return sweep_view(found, (), units)
+
+
 WRITERS: dict[str, Callable[[Any, str], View]] = {
     "Scenario": _scenario,
     "StaticCurves": _statics,
@@ -198,5 +205,6 @@ WRITERS: dict[str, Callable[[Any, str], View]] = {
     "Sizing": _sizing,
     "Wag": _wag,
     "Bias": _bias,
+    "Sweep": _sweep,
 }
 """By the name of the class, so that showing one result does not load the others."""

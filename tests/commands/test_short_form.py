@@ -50,6 +50,7 @@ ASKED = {
     "size": ("size", PLAIN, "--route", "bolt"),
     "wag": ("wag", WORN, "--seconds", "4", "--draws", "1"),
     "spread": ("spread", PLAIN, "--runs", "16"),
+    "sweep": ("sweep", WEIGHTED, "--vary", "rotor.speed=9000..14000 rpm:3", "--jobs", "1"),
     "sheet": ("sheet", PLAIN, "--runs", "16"),
     "match": ("match", PLAIN, f"{SURVEY}/bench/plain-readings.toml", "--runs", "8"),
     "rank": ("rank", PLAIN, "--set", "rotor.speed=9500 rpm", "--only-set", "--runs", "0"),

@@ -59,6 +59,16 @@ VerboseOption = Annotated[
         help="Print everything: all results, checks, notes, assumptions, and where the time went.",
     ),
 ]
+JobsOption = Annotated[
+    int | None,
+    typer.Option("--jobs", min=1, help="Worker processes; as many as there are cores to use if left out."),
+]
+ExecutorOption = Annotated[
+    str | None,
+    typer.Option(
+        "--executor", metavar="dask://HOST:PORT", help="Run on a dask cluster by its scheduler's address."
+    ),
+]
 ScenarioArgument = Annotated[
     Path, typer.Argument(help="Scenario file.", autocompletion=completion.scenario_files)
 ]
@@ -73,3 +83,9 @@ def settings_of(given: list[str]) -> dict[str, str]:
             refuse(f'--set {text}: expected KEY.PATH=VALUE, for example --set rotor.speed="9000 rpm"')
         settings[key.strip()] = value.strip()
     return settings
+
+
+def one_engine(jobs: int | None, executor: str | None) -> None:
+    """Refuses both: the cluster has its own workers."""
+    if jobs is not None and executor is not None:
+        refuse("--jobs or --executor: one of them, a cluster has its own workers")

@@ -16,14 +16,16 @@ FAILING, UNKNOWN_PATHS = "checks_failing", "load_paths_unknown"
 BETWEEN = "; "
 
 
-def sample_checks(run: Run) -> Values:
+def sample_checks(run: Run, *, within: bool = False) -> Values:
     """Names of the checks that a sampled build fails, and of its load paths that are not known.
+
+    within: of a build as written, whose tolerances count at their worse end.
 
     >>> import featherbench as fb
     >>> fb.sample_checks(fb.predict(fb.read(fb.example("survey-3kg/plain"))))
     {'checks_failing': '', 'load_paths_unknown': ''}
     """
-    checks = bench_checks(run, within=False)
+    checks = bench_checks(run, within=within)
     return {
         key: BETWEEN.join(short_name(check) for check in checks if check.verdict is verdict)
         for key, verdict in ((FAILING, Verdict.FAILS), (UNKNOWN_PATHS, Verdict.UNKNOWN))

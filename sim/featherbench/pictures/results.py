@@ -30,11 +30,13 @@ if TYPE_CHECKING:
     from featherbench.scenario import Scenario
     from featherbench.sizing import Sizing
     from featherbench.studies.run import Comparison, Run
+    from featherbench.sweeping.sweep import Sweep
 
 __all__ = [
     "course",
     "fitted",
     "force",
+    "grid",
     "hover",
     "match",
     "moments",
@@ -153,6 +155,21 @@ def sweep(bias: Bias, axes: Sequence[Axes] | None = None, units: str = "metric")
     from featherbench.pictures.sweep import bias_figure
 
     return _drawn(lambda given: bias_figure(bias, _known(units), given), _so_many(axes, 4), right=1.2)
+
+
+def grid(swept: Sweep, ax: Axes | None = None, units: str = "metric") -> Figure:
+    """The map of a sweep of two keys: one value, and where blades run to full pitch, float at hover, or do not hold.
+
+    Raises ValueError, in words, for another sweep.
+
+    >>> import featherbench as fb
+    >>> weighted = fb.read(fb.example("survey-3kg/weighted"))
+    >>> over = {"rotor.speed": "9000..14000 rpm:3", "part.head-collar.length": "2..4 mm:3"}
+    >>> figure = fb.figures.grid(fb.sweep(weighted, over, jobs=1))
+    """
+    from featherbench.pictures.sweep_map import map_figure
+
+    return _drawn(lambda given: map_figure(swept, _known(units), given[0] if given else None), ax, right=1.3)
 
 
 def spread(result: Spread, axes: Sequence[Axes] | None = None, units: str = "metric") -> Figure:

@@ -32,6 +32,7 @@ PAINTERS: dict[str, str] = {
     "sweep": "sweep.bias_figure",
     "fitted": "calibrate.calibrate_figure",
     "rank": "rank.rank_figure",
+    "map": "sweep_map.map_figure",
     "hung": "swing.swing_figure",
 }
 """By kind of picture: module and function of `pictures`, which takes the picture's subject."""

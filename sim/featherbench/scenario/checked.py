@@ -16,9 +16,9 @@ from featherbench.handed import as_typed, handed
 from featherbench.notebook import HtmlDisplay
 from featherbench.scenario.assumed import Assumed, left_to_defaults
 from featherbench.scenario.doubt import AS_WRITTEN, Departure
+from featherbench.scenario.files.named import files_in, relative_to_folder
 from featherbench.scenario.fitted import departure_of
 from featherbench.scenario.locate import Path as KeyPath
-from featherbench.scenario.named_files import files_in, relative_to_folder
 from featherbench.scenario.parts import Part
 from featherbench.scenario.problems import Problem, ScenarioError, dotted, shown_value
 from featherbench.scenario.raw_tree import DEEPEST, RawTree, Where, copied, depth

@@ -21,7 +21,7 @@ from featherbench.scenario.raw_tree import (
 def apply_settings(tree: RawTree, settings: Mapping[str, Any]) -> None:
     """Lay `key.path=value` settings over the tree; those that fit nowhere are noted as problems."""
     for key, value in settings.items():
-        path = _setting_path(key)
+        path = setting_path(key)
         problem = (
             "key.path=value, for example rotor.speed=9000 rpm" if path is None else _set(tree, path, value)
         )
@@ -29,7 +29,7 @@ def apply_settings(tree: RawTree, settings: Mapping[str, Any]) -> None:
             tree.problems.append(Problem("--set", None, key, shown_value(value), problem))
 
 
-def _setting_path(key: str) -> KeyPath | None:
+def setting_path(key: str) -> KeyPath | None:
     """The steps of a key path typed as a TOML key; whole numbers count list elements."""
     if "\n" in key or "\r" in key:
         return None

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from featherbench.sampling.spread import Spread
     from featherbench.scenario import Scenario
     from featherbench.sizing import Sizing
+    from featherbench.sweeping.sweep import Sweep
 
 BAND_CAPTION = (
     "The narrow bands with an edge hold 95 % of what tolerances and doubts allow, at each pitch by itself."
@@ -143,6 +144,23 @@ def bias_pictures(found: Bias, system: str) -> tuple[Picture, ...]:
             "From no weights to too many",
             "The ring is the chosen build, the dots its neighbours. Grey: out of the question, for what the bars below "
             "say; dotted: play may show in so many draws. A dashed line is for weights that are not turned.",
+            (found, system),
+        ),
+    )
+
+
+def sweep_pictures(found: Sweep, system: str) -> tuple[Picture, ...]:
+    """Of a sweep of two keys that are numbers: a map; none of another."""
+    from featherbench.views.swept.region_map import mapped
+
+    if mapped(found) is None:
+        return ()
+    return (
+        Picture(
+            "map",
+            "Where it may be run",
+            "Darker is more. Hatched: where released blades run to full pitch, where the linkage floats in its play at "
+            "hover, where what holds blades and weights on fails or is not known. Blank: cannot be built.",
             (found, system),
         ),
     )

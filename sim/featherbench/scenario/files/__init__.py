@@ -1,0 +1,1 @@
+"""Files beside the scenario: those that it names."""

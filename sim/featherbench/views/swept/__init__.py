@@ -1,0 +1,1 @@
+"""What a sweep of many builds has to say, and its map."""
