@@ -59,16 +59,15 @@ def test_every_form_holds_the_same_builds(kept):
     assert (told["done"], told["refused"], told["complete"]) == (12, 4, True)
     force = told["values"]["rod_force_static"]
     assert force["least"]["value"] == pytest.approx(table["rod_force_static [N]"].min(), rel=1e-6)
-    assert (
-        table.loc[table["build"] == force["most"]["build"], "rod_force_static [N]"].iloc[0]
-        == pytest.approx(force["most"]["value"], rel=1e-6)
-    )
+    assert table.loc[table["build"] == force["most"]["build"], "rod_force_static [N]"].iloc[
+        0
+    ] == pytest.approx(force["most"]["value"], rel=1e-6)
     assert told["counts"]["load_path"] == table["load_path"].value_counts().to_dict()
     assert sorted(file.name for file in (folder / "map").iterdir()) == ["map.png", "map.svg"]
     page = (folder / "page.html").read_text(encoding="utf-8")
     assert "DO NOT RUN 4 of 8 builds" in page
     drawn = (folder / "map" / "map.svg").read_text(encoding="utf-8")
-    for words in ("fails strength", "to full pitch", "blank: cannot", "rotor speed, rpm"):
+    for words in (">fails", ">strength", "to full pitch", "blank: cannot", "rotor speed, rpm"):
         assert words in drawn
 
 

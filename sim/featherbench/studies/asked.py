@@ -106,6 +106,7 @@ GROUPS: tuple[tuple[tuple[str, ...], Read], ...] = (
             *("current_peak_high", "current_peak_low", "current_hold_high", "current_hold_low"),
             *("motor_current_hold_high", "motor_current_hold_low", "hold_place_high", "hold_place_low"),
             *("arrival_high", "arrival_low", "meter_peak", "meter_hold"),
+            *("meter_peak_high", "meter_peak_low"),
         ),
         lambda tests: servo_findings(tests.setup, tests.statics, tests.servo, tests.at_ends),
     ),
@@ -113,7 +114,7 @@ GROUPS: tuple[tuple[tuple[str, ...], Read], ...] = (
         ("holding_high", "holding_low"),
         lambda tests: hold_findings(tests.setup, tests.at_ends, every_way=False),
     ),
-    (HELD, lambda tests: hold_findings(tests.setup, tests.at_ends)),
+    ((*HELD, "meter_peak_slam", "meter_peak_hand"), lambda tests: hold_findings(tests.setup, tests.at_ends)),
     (
         (
             *("thrust_high", "thrust_low", "power", "rod_force_zero_low", "rod_force_zero_high"),
