@@ -270,7 +270,9 @@ def tolerated(grade="G6.3", value=0.5, step=0.05 * MM, quantity="compensation"):
         "screw", "steel", 7850.0, (Piece(0.0, 4 * MM, diameter=3 * MM),), 0.03, standard="ISO 4762"
     )
     plain = SimpleNamespace(
-        limits=SimpleNamespace(balance_grade=grade), rotor=SimpleNamespace(blades=2, speed=1000.0)
+        limits=SimpleNamespace(balance_grade=grade),
+        rotor=SimpleNamespace(blades=2, speed=1000.0),
+        workshop=SimpleNamespace(scale_step=1e-5),
     )
     run = SimpleNamespace(value=lambda name: {"mass": 0.02}[name])
     return tolerances(
@@ -292,11 +294,17 @@ def test_what_a_dimension_is_worth_by_hand():
 def test_what_hangs_below_grows_away_from_the_grip():
     """The mirror image of a head from 5 to 9 mm does the same, and is as sensitive."""
     plain = SimpleNamespace(
-        limits=SimpleNamespace(balance_grade=None), rotor=SimpleNamespace(blades=2, speed=1000.0)
+        limits=SimpleNamespace(balance_grade=None),
+        rotor=SimpleNamespace(blades=2, speed=1000.0),
+        workshop=SimpleNamespace(scale_step=1e-5),
     )
     nut = MachinedPart("head", "steel", 7850.0, (Piece(-9 * MM, 4 * MM, diameter=8 * MM),), 0.03)
     below = tolerances(
-        Build((nut,)), sizing_target_of("compensation"), SimpleNamespace(step=0.05 * MM), plain, None
+        Build((nut,)),
+        sizing_target_of("compensation"),
+        SimpleNamespace(step=0.05 * MM),
+        plain,
+        SimpleNamespace(value=lambda _: 0.02),
     )
     assert {one.dimension: one.slope for one in below.effects} == pytest.approx(
         {one.dimension: one.slope for one in tolerated().effects}, rel=1e-5
@@ -315,10 +323,17 @@ def test_the_general_tolerance_is_the_coarsest_that_the_target_allows():
 
 
 def test_how_unlike_the_pieces_of_two_blades_may_be():
-    """6.3 mm/s x 40 g / 1,000 rad/s at 30 mm: 8.4 mg."""
-    assert tolerated().mismatch == pytest.approx(8.4e-6)
-    assert tolerated(grade=None).mismatch is None
-    assert (tolerated().grade, tolerated(grade=None).grade) == ("G6.3", "")
+    """6.3 mm/s x 40 g / 1,000 rad/s at 30 mm: 8.4 mg, which a scale of 10 mg does not show.
+
+    Its step at 30 mm is 0.3 g mm: of 40 g at 1,000 rad/s 7.5 mm/s, and 0.3 N once a turn; without a grade, that counts.
+    """
+    unlike, bare = tolerated().mismatch, tolerated(grade=None).mismatch
+    assert unlike == pytest.approx((8.4e-6, 1e-5, "G6.3", 7.5e-3, 0.3))
+    assert not unlike.shows
+    assert bare == pytest.approx((1e-5, 1e-5, "", 7.5e-3, 0.3))
+    assert bare.shows
+    assert tolerated(grade="fine").mismatch.grade == ""
+    assert tolerated(grade="G8").mismatch.shows
 
 
 def alternative(load=5.0, residue=0.0, reached=True, against=()):

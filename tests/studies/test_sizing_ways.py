@@ -8,7 +8,9 @@ from featherbench.checks import bench_checks, run_cautions
 from featherbench.checks.load_path import load_path_checks
 from featherbench.judging.sizing import size
 from featherbench.scenario import ScenarioError, read
+from featherbench.views.first_lines import of_sizing
 from featherbench.views.size import size_view
+from featherbench.workshop.title_block import tolerance_words
 
 SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 WASHERS = [
@@ -117,3 +119,30 @@ def test_a_build_with_weights_is_refused_where_that_was_asked():
     assert problem.line == 22
     assert "head-collar, nut-collar" in problem.given
     assert size(read(SURVEY / "plain.toml"), "arms", weights="refuse").best.reached
+
+
+def scaled(step, grade):
+    settings = {"limits.balance_grade": grade} | ({"workshop.scale_step": step} if step else {})
+    return size(read(SURVEY / "plain.toml", settings), "arms")
+
+
+def test_what_a_stated_scale_cannot_match_is_not_offered_and_the_first_line_says_so():
+    """At 22 mm two sets may differ by 8 mg at G6.3, by 20 at G16."""
+    found = scaled("0.01 g", "G6.3")
+    assert not found.best.holds
+    first = of_sizing(found).lines[0]
+    assert first.startswith("CANNOT BE BALANCED: matching the sets to G6.3 asks 8")
+    assert "workshop.scale_step is 10 mg" in first
+    view = size_view(found, bench_checks(found.run), run_cautions(found.run), "metric")
+    assert view.answer[0].startswith("Do not make: ")
+    _, table = table_of(found)
+    assert all(row.cells[-1].endswith("scale too coarse") for row in table.rows)
+    for step, grade in (("0.005 g", "G6.3"), ("0.01 g", "G16"), ("0.01 g", "G8.1"), ("", "G6.3")):
+        held = scaled(step, grade)
+        assert held.best.holds, (step, grade)
+        assert not of_sizing(held).lines
+
+
+def test_the_drawing_says_what_the_pocket_scale_leaves_where_none_is_stated():
+    text = " ".join(tolerance_words(scaled("", "G6.3")))
+    assert "A scale of 10 mg does not show that: it leaves G7" in text

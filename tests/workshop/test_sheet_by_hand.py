@@ -13,6 +13,7 @@ from featherbench.checks import CAUTIONS
 from featherbench.pictures.workshop_sheet import sheet_figure
 from featherbench.sizing.drive import drive_of, with_drive
 from featherbench.sizing.machined import MachinedPart
+from featherbench.sizing.tolerance import Mismatch
 from featherbench.workshop.drawing import draw_sheet
 from featherbench.workshop.sheet import BOTTOM, LEFT, PAPER, RIGHT, TOP, Sheet, both, millimetres
 from featherbench.workshop.title_block import (
@@ -25,6 +26,8 @@ from featherbench.workshop.title_block import (
 )
 
 MM = 1e-3
+MATCHED = Mismatch(1e-5, 1e-5, "", 12e-3, 0.37)
+"""No grade stated: to one step of a scale of 10 mg."""
 REACH = 4.123106
 """Half the height, on paper at twice the size, of a flat 8 mm across on a round of 9 mm: sqrt(81 - 64), mm."""
 PITCH = 2.675
@@ -71,7 +74,7 @@ def answer(made, solids=(), **changes):
         "best": SimpleNamespace(build=build, **best),
         "plain": plain(),
         "given": SimpleNamespace(source=SimpleNamespace(files=())),
-        "tolerances": SimpleNamespace(general=0.05 * MM, effects=(), mismatch=None, grade=""),
+        "tolerances": SimpleNamespace(general=0.05 * MM, effects=(), mismatch=MATCHED),
         "run": SimpleNamespace(setup=SimpleNamespace(assembly=SimpleNamespace(parts=parts))),
         "quantity": "compensation",
         "target": 0.65,
@@ -276,7 +279,9 @@ def test_no_words_lie_on_words_as_they_are_printed(thread, wide, long):
         SimpleNamespace(dimension="diameter of the weight bolt", slope=-155.0),
         SimpleNamespace(dimension="height of the weight nut", slope=-150.0),
     )
-    tolerances = SimpleNamespace(general=0.02 * MM, effects=effects, mismatch=5.2e-6, grade="G6.3")
+    tolerances = SimpleNamespace(
+        general=0.02 * MM, effects=effects, mismatch=Mismatch(5.2e-6, 1e-5, "G6.3", 12e-3, 0.37)
+    )
     long_title = plain(
         "A helicopter of a builder who tells in one title what it is and whose, and of how many blades",
         "invented",
@@ -485,7 +490,7 @@ def test_the_list_of_what_to_make_by_hand():
 
 
 def tolerated(**changes):
-    own = {"general": 0.05 * MM, "effects": (), "mismatch": None, "grade": ""}
+    own = {"general": 0.05 * MM, "effects": (), "mismatch": MATCHED}
     return answer([bolt(), nut(), nut()], tolerances=SimpleNamespace(**own | changes))
 
 
@@ -500,10 +505,15 @@ def test_tolerances_in_words_by_hand():
         "Diameter and height of heads, nuts, weights ±0.05 mm (±0.0020 in); else ISO 2768-m,"
     )
     assert "is the height of the weight nut: 0.05 mm changes the compensation by 0.0041. Trim" in said
-    assert other.startswith("No balance grade stated")
-    (matched,) = tolerance_words(tolerated(mismatch=8.4e-6, grade="G6.3"))
+    assert other == (
+        "Match the complete sets between blades to one step of your scale, 10 mg: ISO 21940-11 G12, 0.37 N once a turn, "
+        "blades only (no limits.balance_grade stated)."
+    )
+    (matched,) = tolerance_words(tolerated(mismatch=Mismatch(8.4e-6, 8e-6, "G6.3", 6e-3, 0.2)))
     assert matched.startswith("Match the complete sets between blades to 8.4 mg (ISO 21940-11 G6.3,")
     assert matched.endswith("Per piece: 1.7 mg.")
+    (coarse,) = tolerance_words(tolerated(mismatch=Mismatch(8.4e-6, 1e-5, "G6.3", 7.5e-3, 0.25)))
+    assert coarse.endswith("A scale of 10 mg does not show that: it leaves G7.5, 0.25 N once a turn.")
 
 
 def test_words_begin_under_the_views_and_the_first_is_bold():

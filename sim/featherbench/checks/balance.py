@@ -2,28 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from math import pi, sin
 
 from featherbench.assembly import Assembly
 from featherbench.checks.bolt_joint import fastest
 from featherbench.checks.check import Check, not_checked
+from featherbench.rotor.unbalance import grade_speed, permissible_unbalance
 from featherbench.scenario import Scenario
 from featherbench.studies.run import Run
 
 NAME = "unbalance of unlike blades"
-_GRADE = re.compile(r"\s*G?\s*(\d+(?:\.\d+)?)\s*(?:mm/s)?\s*", re.IGNORECASE)
-
-
-def grade_speed(grade: str) -> float | None:
-    """m/s of a grade such as "G6.3" (eccentricity times rotor speed, mm/s); None for what is no grade."""
-    found = _GRADE.fullmatch(grade)
-    return float(found.group(1)) * 1e-3 if found and float(found.group(1)) > 0.0 else None
-
-
-def permissible_unbalance(grade: float, mass: float, speed: float) -> float:
-    """Permissible residual unbalance, kg m: grade (m/s) x mass (kg) / speed (rad/s); ISO 21940-11."""
-    return grade * mass / speed
 
 
 def worst_sum(blades: int) -> float:

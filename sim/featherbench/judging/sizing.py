@@ -12,13 +12,34 @@ from featherbench.scenario import Scenario
 from featherbench.sizing import Alternative, Sizing
 from featherbench.sizing import size as search
 from featherbench.sizing.best import with_parts
+from featherbench.sizing.tolerance import UNMATCHED, set_mismatch
 
 
 def against(setup: Setup) -> tuple[str, ...]:
-    """What fails or is not known of what keeps blades and weights on, check by check."""
-    return tuple(
+    """What fails or is not known of what keeps blades and weights on, check by check; and what the builder's scale,
+    where it is stated, cannot match to the grade that is stated.
+    """
+    weak = tuple(
         f"{check.name} {check.safety:.2g} x" if check.safety is not None else f"{check.name}: {check.source}"
         for check in not_holding(setup)
+    )
+    return (*weak, *_too_coarse(setup))
+
+
+def _too_coarse(setup: Setup) -> tuple[str, ...]:
+    """Why the sets of two blades cannot be matched; () where they can, or nobody said on what scale."""
+    scenario = setup.scenario
+    if "scale_step" not in scenario.workshop.model_fields_set:
+        return ()
+    weights = [part.moments for part in setup.assembly.parts if part.group == "counterweight"]
+    radius = max((float(one.centre[0]) for one in weights), default=setup.assembly.bolt.radius)
+    unlike = set_mismatch(scenario, float(setup.moments.mass), radius)
+    if unlike.shows:
+        return ()
+    return (
+        f"{UNMATCHED} to {unlike.grade} asks {1e6 * unlike.allowed:.2g} mg, workshop.scale_step is "
+        f"{1e6 * unlike.step:.2g} mg: a finer scale, or limits.balance_grade = "
+        f'"G{1e3 * unlike.of_step:.2g}" and above',
     )
 
 

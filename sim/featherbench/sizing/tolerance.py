@@ -1,15 +1,16 @@
 """How exactly to make it: what each dimension does to the target, and how unlike two blades' pieces may be.
 
-Balance: ISO 21940-11, permissible residual unbalance U = G m / omega of a rotor of mass m (kg) at omega (rad/s).
+Balance: by the grade that is stated, as far as the builder's scale shows it; else by one step of that scale, which is
+what can be had in practice: G6.3, which ISO 21940-11 has for fans (MEM), asks milligrams of blades of a few grams.
 """
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from math import sqrt
 from typing import NamedTuple
 
+from featherbench.rotor.unbalance import grade_of, grade_speed, permissible_unbalance, turning_force
 from featherbench.scenario import Scenario
 from featherbench.sizing.design_space import DesignSpace
 from featherbench.sizing.machined import NOTHING, Build, Column, MachinedPart, column_of
@@ -30,16 +31,36 @@ class Effect(NamedTuple):
     slope: float
 
 
+UNMATCHED = "matching the sets"
+"""How a reason begins that is about balance and not about strength."""
+
+
+class Mismatch(NamedTuple):
+    """allowed: kg by which the complete sets of two blades may differ; step: of the scale, kg; grade: that is stated,
+    "" for none; of_step: the grade, m/s, that one step of the scale comes to; force: what it pulls once a turn, N.
+    """
+
+    allowed: float
+    step: float
+    grade: str
+    of_step: float
+    force: float
+
+    @property
+    def shows(self) -> bool:
+        """Whether the scale tells it."""
+        return self.allowed >= self.step * (1.0 - 1e-9)
+
+
 @dataclass(frozen=True)
 class Tolerances:
-    """general: half-width, m, of every turned dimension; effects, the greatest first; mismatch: what all new pieces of
-    a blade together may differ from another blade's, kg, None when no balance grade is stated.
+    """general: half-width, m, of every turned dimension; effects, the greatest first; mismatch: how unlike the new
+    pieces of two blades may be.
     """
 
     general: float
     effects: tuple[Effect, ...]
-    mismatch: float | None
-    grade: str
+    mismatch: Mismatch
 
 
 def tolerances(
@@ -51,9 +72,8 @@ def tolerances(
     allowed = ALLOWANCE * abs(target.value)
     fine = [half for half in GENERAL if half * spread <= allowed]
     general = max(fine, default=GENERAL[-1])
-    return Tolerances(
-        min(general, max(space.step / 2.0, GENERAL[-1])), effects, _mismatch(build, plain, run), _grade(plain)
-    )
+    unlike = set_mismatch(plain, run.value("mass"), build.made[0].radius)
+    return Tolerances(min(general, max(space.step / 2.0, GENERAL[-1])), effects, unlike)
 
 
 def _total(made: tuple[MachinedPart, ...], shift: dict[str, Column]) -> Column:
@@ -85,15 +105,14 @@ def _effects(build: Build, target: SizingTarget) -> list[Effect]:
     return found
 
 
-def _grade(plain: Scenario) -> str:
-    return plain.limits.balance_grade or ""
+def set_mismatch(scenario: Scenario, assembly: float, radius: float) -> Mismatch:
+    """How far the complete sets of two blades may differ in mass. assembly: kg of one; radius: of the sets, m.
 
-
-def _mismatch(build: Build, plain: Scenario, run: Run) -> float | None:
-    """kg by which all new pieces of a blade together may differ from another blade's: U / r."""
-    number = re.search(r"[0-9]+(\.[0-9]+)?", _grade(plain))
-    if number is None:
-        return None
-    mass = plain.rotor.blades * run.value("mass")
-    unbalance = float(number[0]) * 1e-3 * mass / float(plain.rotor.speed)
-    return unbalance / build.made[0].radius
+    By the grade that is stated; without one, what the builder's scale can tell apart: one step.
+    """
+    mass, speed = scenario.rotor.blades * assembly, float(scenario.rotor.speed)
+    step, grade = float(scenario.workshop.scale_step), grade_speed(scenario.limits.balance_grade or "")
+    allowed = permissible_unbalance(grade, mass, speed) / radius if grade is not None else step
+    own = step * radius
+    stated = scenario.limits.balance_grade if grade is not None else ""
+    return Mismatch(allowed, step, stated or "", grade_of(own, mass, speed), turning_force(own, speed))

@@ -15,6 +15,7 @@ from featherbench.judging import Judgement, judge
 from featherbench.judging.judgement import DO_NOT_RUN, release_lines
 from featherbench.judging.sampled_checks import failing_samples, named
 from featherbench.plain_text import plain
+from featherbench.sizing.tolerance import UNMATCHED
 from featherbench.slips import HEAD, remarks
 from featherbench.views.cases import Case
 
@@ -172,8 +173,10 @@ def of_bias(bias: Bias, written: FirstLines) -> FirstLines:
 
 
 def of_sizing(sizing: Sizing, checks: Sequence[Check] | None = None) -> FirstLines:
-    """Of the build with the weights that were found."""
-    return of_run(sizing.run, checks)
+    """Of the build with the weights that were found; and of a scale that cannot match them."""
+    found = of_run(sizing.run, checks)
+    said = [f"CANNOT BE BALANCED: {one}." for one in sizing.best.against if one.startswith(UNMATCHED)]
+    return found._replace(lines=(*found.lines, *said))
 
 
 def of_spread(spread: Spread, checks: Sequence[Check] | None = None) -> FirstLines:

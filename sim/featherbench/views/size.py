@@ -11,6 +11,7 @@ from featherbench.judging import judge
 from featherbench.judging.judgement import RUNS_OUT
 from featherbench.numerals import quantity, row_texts, unit_of
 from featherbench.plain_text import plain
+from featherbench.sizing.tolerance import UNMATCHED
 from featherbench.views.bench import about_builds, comparison_view
 from featherbench.views.bench_data import run_data
 from featherbench.views.cases import Case
@@ -108,6 +109,7 @@ def _make(sizing: Sizing, checks: Sequence[Check]) -> str:
     why = [judged.reasons] if judged.stop else []
     if judged.runs_out:
         why.append(RUNS_OUT)
+    why += [one for one in sizing.best.against if one.startswith(UNMATCHED)]
     fitted = sizing.best.route in ("standard", "own")
     if why:
         return f"Do not {'fit' if fitted else 'make'}: {sizing.best.words}. {'; '.join(why)}.".replace(

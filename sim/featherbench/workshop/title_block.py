@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from featherbench.plain_text import plain
 from featherbench.sizing import MachinedPart, Sizing
+from featherbench.sizing.tolerance import Mismatch
 from featherbench.workshop.sheet import (
     BLOCK,
     BOTTOM,
@@ -119,17 +120,25 @@ def tolerance_words(sizing: Sizing) -> list[str]:
             f"{worst.dimension}: {half:g} mm changes the {sizing.quantity.replace('_', ' ')} by "
             f"{abs(worst.slope) * tolerances.general:.2g}. Trim to mass."
         )
-    if tolerances.mismatch is None:
-        lines.append(
-            "No balance grade stated (limits.balance_grade): weigh the blades' pieces to the same mass."
+    return [*lines, _matching(tolerances.mismatch, pieces(sizing))]
+
+
+def _matching(unlike: Mismatch, count: int) -> str:
+    """To how much the sets are matched, and what the scale makes of it."""
+    step = f"{1e6 * unlike.step:.2g} mg"
+    reached = f"G{1e3 * unlike.of_step:.2g}, {unlike.force:.2g} N once a turn"
+    if not unlike.grade:
+        return (
+            f"Match the complete sets between blades to one step of your scale, {step}: ISO 21940-11 {reached}, blades "
+            "only (no limits.balance_grade stated)."
         )
-    else:
-        lines.append(
-            f"Match the complete sets between blades to {1e6 * tolerances.mismatch:.2g} mg (ISO 21940-11 "
-            f"{plain(tolerances.grade, 12)}, blades only). "
-            f"Per piece: {1e6 * tolerances.mismatch / pieces(sizing):.2g} mg."
-        )
-    return lines
+    said = (
+        f"Match the complete sets between blades to {1e6 * unlike.allowed:.2g} mg (ISO 21940-11 "
+        f"{plain(unlike.grade, 12)}, blades only). Per piece: {1e6 * unlike.allowed / count:.2g} mg."
+    )
+    if unlike.shows:
+        return said
+    return f"{said} A scale of {step} does not show that: it leaves {reached}."
 
 
 def pieces(sizing: Sizing) -> int:

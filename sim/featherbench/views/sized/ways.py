@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from featherbench.checks.wording import times_text
 from featherbench.numerals import row_texts
+from featherbench.sizing.tolerance import UNMATCHED
 from featherbench.views.view import POINT, Column, Row, Table
 
 if TYPE_CHECKING:
@@ -53,6 +54,8 @@ def _way(one: Alternative) -> str:
 def _strength(one: Alternative) -> str:
     """Of what keeps blades and weights on, the worst; and whether the target is missed."""
     missed = "" if one.reached else ", misses"
+    if one.margin is not None and one.against and all(why.startswith(UNMATCHED) for why in one.against):
+        return f"OK, {times_text(one.margin)}, scale too coarse{missed}"
     if one.margin is None or (one.against and one.margin >= 1.0):
         return ("unknown" if one.against else "not asked") + missed
     return f"{'OK' if one.holds else 'FAILS'}, {times_text(one.margin)}{missed}"
