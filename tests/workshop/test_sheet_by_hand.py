@@ -506,8 +506,8 @@ def test_tolerances_in_words_by_hand():
     )
     assert "is the height of the weight nut: 0.05 mm changes the compensation by 0.0041. Trim" in said
     assert other == (
-        "Match the complete sets between blades to one step of your scale, 10 mg: ISO 21940-11 G12, 0.37 N once a turn, "
-        "blades only (no limits.balance_grade stated)."
+        "Match the complete sets between blades to one step of your scale, 10 mg: ISO 21940-11 G12, 0.37 N once a "
+        "turn, blades only (no limits.balance_grade stated)."
     )
     (matched,) = tolerance_words(tolerated(mismatch=Mismatch(8.4e-6, 8e-6, "G6.3", 6e-3, 0.2)))
     assert matched.startswith("Match the complete sets between blades to 8.4 mg (ISO 21940-11 G6.3,")
@@ -522,9 +522,9 @@ def test_words_begin_under_the_views_and_the_first_is_bold():
     assert [round(words.at[1], 6) for words in rows[:4]] == [65.0, 61.5, 58.0, 54.5]
     assert [words.bold for words in rows[:4]] == [True, False, False, False]
     assert {words.size for words in rows[:4]} == {2.6}
-    assert (rows[4].text, rows[4].at[1], rows[4].size) == (
+    assert (rows[5].text, rows[5].at[1], rows[5].size) == (
         "Caution: Caution enough.",
-        pytest.approx(50.0),
+        pytest.approx(46.5),
         2.4,
     )
 
