@@ -2,6 +2,7 @@
 
 import io
 from collections import Counter
+from dataclasses import replace
 from math import acos, dist, pi, sqrt
 from pathlib import Path
 
@@ -36,7 +37,8 @@ def measured(name, route):
 )
 def turned(request):
     found, sheet, space = measured(*request.param)
-    return [one for one in found.best.build.made if not one.standard], sheet, space, found
+    made = [replace(one, pieces=one.whole) for one in found.best.build.made if not one.standard]
+    return made, sheet, space, found
 
 
 @pytest.fixture(scope="module")
@@ -136,6 +138,8 @@ def test_dimensions_name_the_parts_own_lengths(turned):
         expected.append(one.length * MM)
         if len(one.pieces) > 1:
             expected += [piece.length * MM for piece in one.pieces]
+        if one.screwed_in:
+            expected += [one.screwed_in * MM, (one.length - one.screwed_in) * MM]
         if len(one.threaded) < len(one.pieces):
             expected.append(one.diameter * MM)
         drive = drive_of(one)
@@ -251,9 +255,8 @@ def test_the_cut_list_says_how_many_of_what_size_and_what_one_weighs(turned):
         assert said * 1e-3 == pytest.approx(_finished(one, space), abs=0.55e-3 * fine)
         assert off >= fine
         if len(one.threaded) == len(one.pieces):
-            assert (
-                f"{one.thread} thread, {one.length * MM:g} mm projecting, plus your screw-in length" in line
-            )
+            out = (one.length - one.screwed_in) * MM
+            assert f"{one.thread} thread, {one.length * MM:g} mm long, {out:g} mm of it projecting" in line
         else:
             wide, long = (float(part.split(" mm")[0]) for part in line.split("Ø ")[1].split(" x ")[:2])
             assert (wide, long) == pytest.approx((one.diameter * MM, one.length * MM), abs=1e-3)

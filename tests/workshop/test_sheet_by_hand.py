@@ -17,12 +17,12 @@ from featherbench.sizing.tolerance import Mismatch
 from featherbench.workshop.drawing import draw_sheet
 from featherbench.workshop.sheet import BOTTOM, LEFT, PAPER, RIGHT, TOP, Sheet, both, millimetres
 from featherbench.workshop.title_block import (
-    _write_cautions,
     cut_list,
     invented,
     pieces,
     stamp,
     tolerance_words,
+    write_cautions,
 )
 
 MM = 1e-3
@@ -484,7 +484,7 @@ def test_the_list_of_what_to_make_by_hand():
         f"1 x weight bolt: Ø 9 x 18 mm, steel (7850 kg/m³), {grams - flats:.2f} ±{off:.2f} g each"
     )
     assert second.startswith("2 x weight nut: Ø 8 x 6 mm, brass (8500 kg/m³), ")
-    assert third.startswith("2 x arm: M3 thread, 10 mm projecting, plus your screw-in length, steel")
+    assert third.startswith("2 x arm: M3 thread, 10 mm long, steel")
     assert fourth.startswith("1 x long screw: ISO 4762 M3x18, steel")
     assert pieces(answer([bolt(), nut(), arm()])) == 5
 
@@ -546,7 +546,7 @@ def test_a_long_line_goes_on_a_little_to_the_right():
 def test_cautions_grow_smaller_until_all_have_room(count, size):
     """30 mm, lines 0.9 mm apart: ten of 2.4 mm; eleven take 31 mm of 2.2 and 29 of 2.0; twelve 29.7 of 1.8."""
     sheet = Sheet(2.0, "")
-    _write_cautions(sheet, ["mind."] * count, 43.0)
+    write_cautions(sheet, ["mind."] * count, 43.0)
     assert [words.size for words in sheet.words] == [size] * count
     assert [words.at for words in sheet.words] == [
         pytest.approx((25.5, 43.0 - row * (size + 0.9))) for row in range(count)
@@ -556,14 +556,14 @@ def test_cautions_grow_smaller_until_all_have_room(count, size):
 def test_cautions_are_no_smaller_than_they_need_be():
     """Eleven lines of 2.2 mm and ten gaps: 31 mm from the first to the last."""
     sheet = Sheet(2.0, "")
-    _write_cautions(sheet, ["mind."] * 11, 44.1)
+    write_cautions(sheet, ["mind."] * 11, 44.1)
     assert {words.size for words in sheet.words} == {2.2}
 
 
 def test_cautions_are_as_acrossas_the_frame_of_the_words():
     """268 mm over 2.4 mm: 111 characters."""
     sheet = Sheet(2.0, "")
-    _write_cautions(sheet, ["a " * 200], 60.0)
+    write_cautions(sheet, ["a " * 200], 60.0)
     assert [len(words.text) for words in sheet.words][:2] == [110, 111]
     assert sheet.words[0].text.startswith("Caution: a a")
 

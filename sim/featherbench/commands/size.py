@@ -56,7 +56,7 @@ def size(
         typer.Option(
             "--drawing",
             metavar="OUT.svg|pdf|dxf",
-            help="Write the drawing, by the name's ending.",
+            help="Write the drawing, by the name's ending: a sheet of the parts and one of the assembly.",
             autocompletion=completion.drawing_files,
         ),
     ] = None,
@@ -90,7 +90,7 @@ def size(
     check_runs(runs)
     scenario = read(file, options.settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
-    outputs.check(scenario.source.files, also=[drawing], kept=[variant])
+    outputs.check(scenario.source.files, also=_sheets(drawing), kept=[variant])
     announce(quiet)
     with working(quiet, "sizing") as work:
         found = run_size(scenario, route, weights)
@@ -133,20 +133,35 @@ def _write(
     if variant is not None:
         write_whole(variant, variant_text(sizing, variant.parent, first.comment()), False)
     if drawing is not None:
-        from featherbench.workshop.drawing import draw_sheet
+        for path, content in _drawn(sizing, drawing, first, cautions).items():
+            write_whole(path, content, force)
+    return [f"wrote {path}" for path in (variant, *_sheets(drawing)) if path is not None]
 
-        sheet = draw_sheet(sizing, cautions, first.stamp, first.lines)
-        kind = drawing.suffix.lower()[1:]
-        if kind == "dxf":
-            from featherbench.workshop.dxf import sheet_dxf
 
-            content = sheet_dxf(sheet)
-        else:
-            from featherbench.pictures.workshop_sheet import sheet_bytes
+def _sheets(drawing: Path | None) -> list[Path]:
+    """Files of the drawing: a PDF holds both sheets, else the second, of the assembly, has a file of its own."""
+    if drawing is None:
+        return []
+    beside = drawing.with_name(f"{drawing.stem}-assembly{drawing.suffix}")
+    return [drawing] if drawing.suffix.lower() == ".pdf" else [drawing, beside]
 
-            content = sheet_bytes(sheet, kind)
-        write_whole(drawing, content, force)
-    return [f"wrote {path}" for path in (variant, drawing) if path is not None]
+
+def _drawn(sizing: Sizing, drawing: Path, first: FirstLines, cautions: Sequence[str]) -> dict[Path, bytes]:
+    """What to write into each of them."""
+    from featherbench.workshop.assembly_view import draw_assembly
+    from featherbench.workshop.drawing import draw_sheet
+
+    how = (sizing, cautions, first.stamp, first.lines)
+    sheets, kind = (draw_sheet(*how), draw_assembly(*how)), drawing.suffix.lower()[1:]
+    if kind == "dxf":
+        from featherbench.workshop.dxf import sheet_dxf
+
+        contents = [sheet_dxf(sheet) for sheet in sheets]
+    else:
+        from featherbench.pictures.workshop_sheet import sheet_bytes, sheets_pdf
+
+        contents = [sheets_pdf(sheets)] if kind == "pdf" else [sheet_bytes(sheet, kind) for sheet in sheets]
+    return dict(zip(_sheets(drawing), contents, strict=True))
 
 
 def _beside(sizing: Sizing, runs: int | None, seed: int, system: str, quiet: bool) -> tuple[View, bool]:

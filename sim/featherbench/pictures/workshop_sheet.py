@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from featherbench.pictures import style
@@ -30,6 +31,7 @@ STROKES = {
     "thread": (0.25, "solid"),
     "flat": (0.5, "solid"),
     "diagonal": (0.18, "solid"),
+    "hatch": (0.18, "solid"),
     "sign": (0.25, "solid"),
     "axis": (0.18, (0, (14.0, 3.0, 2.0, 3.0))),
     "frame": (0.35, "solid"),
@@ -46,6 +48,20 @@ def sheet_bytes(sheet: Sheet, kind: str) -> bytes:
     facts = {"Title": sheet.title} | ({"Date": None} if kind == "svg" else {"CreationDate": None})
     with style.applied():
         figure.savefig(target, format=kind, metadata=facts, facecolor="white")
+    return target.getvalue()
+
+
+def sheets_pdf(sheets: Sequence[Sheet]) -> bytes:
+    """All sheets as pages of one PDF; the same sheets give the same bytes."""
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    target = io.BytesIO()
+    with (
+        style.applied(),
+        PdfPages(target, metadata={"Title": sheets[0].title, "CreationDate": None}) as pages,
+    ):
+        for sheet in sheets:
+            pages.savefig(sheet_figure(sheet), facecolor="white")
     return target.getvalue()
 
 

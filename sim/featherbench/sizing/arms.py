@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -77,13 +78,18 @@ def _arm_build(
     weight = Piece(top - length, length, diameter=diameter, bore=space.core)
     standing = (space.arm_radius, 0.0, 2, space.thread)
     tapped = with_drive(MachinedPart("weight", metal.name, metal.density, (weight,), *standing, tapped=True))
-    made = (
-        tapped,
-        MachinedPart(
-            "arm", space.arm_material.name, space.arm_material.density, (arm,), *standing, threaded=(0,)
-        ),
+    bar_of = MachinedPart(
+        "arm", space.arm_material.name, space.arm_material.density, (arm,), *standing, threaded=(0,)
     )
+    stud = replace(bar_of, screwed_in=_engaged(space, arm), fitted=("weight-arm",))
+    made = (replace(tapped, fitted=("weight",)), stud)
     return Build(made, _arm_parts(space, metal, arm, tapped.pieces[0]))
+
+
+def _engaged(space: DesignSpace, arm: Piece) -> float:
+    """As deep as the grip allows, m, a wall of half a millimetre left before the axis; in whole steps of the lathe."""
+    deep = min(2.0 * space.shank, max(arm.start - 0.5 * MM, 0.1 * MM))
+    return max(float(space.whole_steps(deep)), 0.1 * MM)
 
 
 def _arm_parts(space: DesignSpace, metal: Material, arm: Piece, weight: Piece) -> dict[str, dict[str, Any]]:
@@ -92,8 +98,6 @@ def _arm_parts(space: DesignSpace, metal: Material, arm: Piece, weight: Piece) -
     def at(piece: Piece) -> dict[str, str]:
         return {"radius": mm(space.arm_radius), "normal": mm(piece.start + piece.length / 2.0)}
 
-    # as deep as the grip allows, a wall of half a millimetre left before the axis
-    engaged = min(2.0 * space.shank, max(arm.start - 0.5 * MM, 0.1 * MM))
     common = {"group": "counterweight", "axis": "normal", "mirror": "normal"}
     return {
         "weight-arm": {
@@ -105,7 +109,7 @@ def _arm_parts(space: DesignSpace, metal: Material, arm: Piece, weight: Piece) -
             "at": at(arm),
             "material": space.arm_material.name,
             "held_by": "screwed into the grip",
-            "engagement": mm(engaged),
+            "engagement": mm(_engaged(space, arm)),
         },
         "weight": {
             **common,

@@ -139,7 +139,8 @@ def renamed(build: Build, taken: set[str]) -> Build:
     for table in parts.values():
         if table.get("held_to") in names:
             table["held_to"] = names[table["held_to"]]
-    return replace(build, parts=parts)
+    made = tuple(replace(one, fitted=tuple(names[name] for name in one.fitted)) for one in build.made)
+    return replace(build, made=made, parts=parts)
 
 
 def with_parts(plain: Scenario, build: Build, words: str) -> Scenario:

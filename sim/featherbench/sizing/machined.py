@@ -72,7 +72,8 @@ class MachinedPart:
     density kg/m^3; count per blade; thread "M3"; standard: its designation when it is bought, "" when it is turned;
     radius, chord: where its axis stands, m; threaded: indices of pieces that carry an outside thread; tapped: whether
     the bore is tapped; plain: indices of pieces of a plain shank, whose size the joint gives; where: in words, of
-    bought pieces.
+    bought pieces; screwed_in: how far a stud goes into the grip beyond its pieces, m, which is not counted; fitted:
+    names of the scenario parts that it is.
     """
 
     name: str
@@ -88,6 +89,20 @@ class MachinedPart:
     tapped: bool = False
     plain: tuple[int, ...] = ()
     where: str = ""
+    screwed_in: float = 0.0
+    fitted: tuple[str, ...] = ()
+
+    @property
+    def whole(self) -> tuple[Piece, ...]:
+        """Its pieces with what goes into the grip."""
+        first = self.pieces[0]
+        longer = first._replace(start=first.start - self.screwed_in, length=first.length + self.screwed_in)
+        return (longer, *self.pieces[1:])
+
+    @property
+    def weighed(self) -> float:
+        """What one weighs on a scale, kg."""
+        return float(column_of(self.whole, self.density).mass)
 
     @property
     def column(self) -> Column:

@@ -171,13 +171,19 @@ def _build(space: DesignSpace, stack: Stacks, above: Counts, below: Counts) -> B
         screw["instead_of"] = lower[closing]["instead_of"] = list(space.replaced)
     parts = {"own-screw": screw, **rings, **lower}
     shank = tuple(one._replace(start=one.start + face) for one in stack.screw.pieces)
-    made = [_made(space, stack.screw, shank, 1, "", threaded=(0,))]
+    made = [_made(space, stack.screw, shank, 1, "", threaded=(0,), fitted=("own-screw",))]
+    of_kind: dict[str, list[str]] = {}
+    for half_, counts, names in ((stack.above, above, rings), (stack.below, below, lower)):
+        kinds = [one.key for one, n in zip(half_.kinds, counts.tolist(), strict=True) for _ in range(n)]
+        for key, name in zip(kinds, names, strict=True):
+            of_kind.setdefault(key, []).append(name)
     for number, kind in enumerate(stack.below.kinds):
         over = int(above[stack.above.kinds.index(kind)]) if kind in stack.above.kinds else 0
         under = int(below[number])
         if over + under:
             words = " and ".join(f"{n} {side}" for n, side in ((over, "above"), (under, "below")) if n)
-            made.append(_made(space, kind, kind.pieces, over + under, words))
+            own = tuple(of_kind[kind.key])
+            made.append(_made(space, kind, kind.pieces, over + under, words, fitted=own))
     return Build(tuple(made), parts)
 
 

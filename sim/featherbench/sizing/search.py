@@ -112,7 +112,8 @@ def size(
     quantity = targets[choices[0].removed].quantity
     without = float(sizing_target_of(setup, ()).measure(NOTHING, space.radius, space.chord)[0])
     reseated = () if best.route == "arms" else space.reseated
-    notes = [*_notes(best, targets[choices[0].removed], taken_off, without), *reseated, *reasons]
+    notes = [*_notes(best, targets[choices[0].removed], taken_off, without), *_buried(best, plain), *reseated]
+    notes += reasons
     return Sizing(
         plain=plain,
         given=scenario,
@@ -181,6 +182,19 @@ def _findings(run: Run, best: Alternative) -> dict[str, Finding]:
         "size_mass": finding("size_mass", best.mass),
         "size_load": finding("size_load", best.load),
     }
+
+
+def _buried(best: Alternative, plain: Scenario) -> list[str]:
+    """What of studs goes into the grip, and what that may add."""
+    studs = [one for one in best.build.made if one.screwed_in]
+    mass = sum(one.count * (one.weighed - one.mass) for one in studs)
+    if not studs:
+        return []
+    load = mass * studs[0].radius * float(plain.rotor.speed) ** 2
+    return [
+        f"what is screwed into the grip, {1e3 * mass:.2g} g a blade less what is drilled out, adds at most {load:.2g} "
+        "N of load, and next to nothing to the compensation, as it lies near the axis."
+    ]
 
 
 def _limit(name: str) -> str:

@@ -194,6 +194,7 @@ def _rack_build(space: DesignSpace, rack: _Rack) -> Build:
             space.thread,
             f"ISO 4762 {_size(space, rack)}",
             (0,),
+            fitted=("weight-screw",),
         )
     ]
     standards = {"nut": "ISO 4032", "washer": "ISO 7089"}
@@ -218,7 +219,8 @@ def _rack_build(space: DesignSpace, rack: _Rack) -> Build:
             own = (nut_pieces if kind == "nut" else washer_pieces)(standards[kind], space.thread)
             label = f"{standards[kind]} {space.thread}"
             one = MachinedPart(kind, *common, own, space.radius, space.chord, count, space.thread, label)
-            made.append(replace(one, where=_where(rack, kind)))
+            fitted = tuple(name for name in parts if name.startswith(f"weight-{kind}-"))
+            made.append(replace(one, where=_where(rack, kind), fitted=fitted))
     return Build(tuple(made), parts)
 
 

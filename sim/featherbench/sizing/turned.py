@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -117,10 +118,18 @@ def _bolt_build(space: DesignSpace, metal: Material, d1: float, l1: float, d2: f
     place = (space.radius, space.chord, 1, space.thread)
     bolt = with_drive(
         MachinedPart(
-            "weight bolt", metal.name, metal.density, (thread, shank, head), *place, threaded=(0,), plain=(1,)
+            "weight bolt",
+            metal.name,
+            metal.density,
+            (thread, shank, head),
+            *place,
+            threaded=(0,),
+            plain=(1,),
+            fitted=("weight-bolt-shank", "weight-bolt-head"),
         )
     )
-    tall = with_drive(MachinedPart("weight nut", metal.name, metal.density, (nut,), *place, tapped=True))
+    nut_of = MachinedPart("weight nut", metal.name, metal.density, (nut,), *place, tapped=True)
+    tall = with_drive(replace(nut_of, fitted=("weight-nut",)))
     parts = {
         "weight-bolt-shank": _stack(space, metal, "bolt", bolt.pieces[:2]),
         "weight-bolt-head": {**_stack(space, metal, "counterweight", bolt.pieces[2:]), "held_by": "head"},

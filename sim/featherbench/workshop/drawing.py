@@ -10,6 +10,7 @@ import itertools
 import math
 import textwrap
 from collections.abc import Sequence
+from dataclasses import replace
 
 from featherbench.assembly import Solid
 from featherbench.assembly.hardware import thread_of
@@ -53,7 +54,7 @@ def draw_sheet(sizing: Sizing, cautions: Sequence[str], word: str, why: Sequence
     """The drawing of the part that size found. word: what is stamped across it, because the build must not be run or is
     over-balanced, "" for nothing; why: the lines over it.
     """
-    turned = [part for part in sizing.best.build.made if not part.standard]
+    turned = [replace(part, pieces=part.whole) for part in sizing.best.build.made if not part.standard]
     sheet = Sheet(_scale(sizing, turned), plain(sizing.plain.title))
     _frame(sheet)
     if turned:
@@ -143,15 +144,15 @@ def _lengths(sheet: Sheet, part: MachinedPart, origin: Point) -> None:
     unit, (x, y) = 1e3 * sheet.scale, origin
     start = min(piece.start for piece in part.pieces)
     below = y - part.diameter * unit / 2.0
-    several = part.pieces if len(part.pieces) > 1 else ()
-    tight = any(piece.length * unit < LETTER * len(both(piece.length)) for piece in several)
-    for row, piece in enumerate(
-        several
-    ):  # words beside a line that is too short for them need a level of their own
-        x0 = x + (piece.start - start) * unit
-        x1 = x0 + piece.length * unit
+    several = [(piece.start, piece.length) for piece in part.pieces] if len(part.pieces) > 1 else []
+    if part.screwed_in:  # of a stud: what goes into the grip, and what stands out of it
+        several = [(start, part.screwed_in), (start + part.screwed_in, part.length - part.screwed_in)]
+    tight = any(length * unit < LETTER * len(both(length)) for _, length in several)
+    for row, (low, length) in enumerate(several):  # beside a line too short for them, words need a level each
+        x0 = x + (low - start) * unit
+        x1 = x0 + length * unit
         level = 5.0 + 4.5 * row if tight else 7.0
-        sheet.dims.append(Dim((x0, below), (x1, below), (x0, below - level), "x", both(piece.length)))
+        sheet.dims.append(Dim((x0, below), (x1, below), (x0, below - level), "x", both(length)))
     level = 5.0 + 4.5 * len(several) if tight else 14.0 if several else 7.0
     end = x + part.length * unit
     sheet.dims.append(Dim((x, below), (end, below), (x, below - level), "x", both(part.length)))

@@ -18,7 +18,8 @@ from featherbench.workshop.sheet import (
 )
 
 LINETYPES = {"hidden": "DASHED", "axis": "CENTER"}
-COLOURS = {"outline": 7, "hidden": 8, "thread": 8, "flat": 7, "diagonal": 8, "sign": 8, "axis": 1, "frame": 8}
+COLOURS = {"outline": 7, "hidden": 8, "thread": 8, "flat": 7, "diagonal": 8, "hatch": 8}
+COLOURS |= {"sign": 8, "axis": 1, "frame": 8}
 
 
 def sheet_dxf(sheet: Sheet) -> bytes:

@@ -43,11 +43,11 @@ def write_block(sheet: Sheet, sizing: Sizing, cautions: Sequence[str]) -> None:
         for line in textwrap.wrap(text, 108, subsequent_indent="    "):
             sheet.words.append(Words((LEFT + 2.0, y), SIZE, line, number == 0))
             y -= STEP
-    _write_cautions(sheet, cautions, y - 1.0)
-    _title(sheet, sizing)
+    write_cautions(sheet, cautions, y - 1.0)
+    write_title(sheet, sizing)
 
 
-def _write_cautions(sheet: Sheet, cautions: Sequence[str], top: float) -> None:
+def write_cautions(sheet: Sheet, cautions: Sequence[str], top: float) -> None:
     """All of them, as small as it takes: none may be left off."""
     room = top - BOTTOM - 1.0
     for size in CAUTION_SIZES:
@@ -79,9 +79,9 @@ def cut_list(sizing: Sizing) -> list[str]:
     for part in sizing.best.build.made:
         round_bar = f"Ø {millimetres(part.diameter)} x {millimetres(part.length)} mm"
         if len(part.threaded) == len(part.pieces):
-            round_bar = (
-                f"{part.thread} thread, {millimetres(part.length)} mm projecting, plus your screw-in length"
-            )
+            long = millimetres(part.length + part.screwed_in)
+            out = f", {millimetres(part.length)} mm of it projecting" if part.screwed_in else ""
+            round_bar = f"{part.thread} thread, {long} mm long{out}"
         what = (
             " ".join(filter(None, (part.standard, part.where and f"({part.where} the blade)"))) or round_bar
         )
@@ -101,7 +101,7 @@ def _grams(part: MachinedPart, half: float) -> str:
     """Mass of one as a workshop's scale shows it; of a turned one, flats or slot cut, how far off it may be."""
     if part.standard:
         return f"{1e3 * part.mass:.2f} g each"
-    grams = 1e3 * part.mass
+    grams = 1e3 * part.weighed
     digits = 2 if grams >= SMALL else 3
     off = max(1e3 * mass_tolerance(part, half), 10.0**-digits)
     return f"{grams:.{digits}f} ±{off:.{digits}f} g each"
@@ -146,7 +146,8 @@ def pieces(sizing: Sizing) -> int:
     return sum(part.count for part in sizing.best.build.made)
 
 
-def _title(sheet: Sheet, sizing: Sizing) -> None:
+def write_title(sheet: Sheet, sizing: Sizing, of: str = "sheet 1 of 2") -> None:
+    """What it is, for which build and target, at which scale; fields for its owner."""
     x, y = TITLE_LEFT + 2.5, BOTTOM + BLOCK - 6.0
     for line in textwrap.wrap(plain(sizing.best.words, 70), 40):
         sheet.words.append(Words((x, y), 3.4, line, True))
@@ -171,7 +172,7 @@ def _title(sheet: Sheet, sizing: Sizing) -> None:
         sheet.words.append(Words((x, y), SIZE, text))
         y -= step
     _scale_bar(sheet, x, BOTTOM + 5.5)
-    write_fields(sheet)
+    write_fields(sheet, of)
 
 
 def _scale_bar(sheet: Sheet, x: float, y: float) -> None:

@@ -9,15 +9,15 @@ LOW, HIGH = BOTTOM + 7.6, 3.8
 LEFT, WIDTH = 190.0, RIGHT - 190.0
 ROWS = (
     (("owner", 0.0), ("drawing no.", 0.5)),
-    (("drawn", 0.0), ("approved", 0.28), ("date", 0.56), ("sheet 1 of 1", 0.78)),
+    (("drawn", 0.0), ("approved", 0.28), ("date", 0.56), ("", 0.78)),
 )
 """From the lowest row: label and where it begins, as a share of the width."""
 LABEL = 1.7
 FIELDS_TOP = LOW + HIGH * len(ROWS)
 
 
-def write_fields(sheet: Sheet) -> None:
-    """Empty fields with their labels, and the sign of projection at the lower right."""
+def write_fields(sheet: Sheet, of: str = "sheet 1 of 2") -> None:
+    """Empty fields with their labels, which of the sheets it is, and the sign of projection at the lower right."""
     for row, fields in enumerate(ROWS):
         low = LOW + HIGH * row
         sheet.lines.append(Line("frame", (LEFT, low + HIGH), (RIGHT, low + HIGH)))
@@ -25,7 +25,7 @@ def write_fields(sheet: Sheet) -> None:
             x = LEFT + share * WIDTH
             if share:
                 sheet.lines.append(Line("frame", (x, low), (x, low + HIGH)))
-            sheet.words.append(Words((x + 0.8, low + 2.2), LABEL, label))
+            sheet.words.append(Words((x + 0.8, low + 2.2), LABEL, label or of))
     sheet.lines.append(Line("frame", (LEFT, LOW), (RIGHT, LOW)))
     third_angle(sheet, RIGHT - 18.0, BOTTOM + 4.3)
 

@@ -44,6 +44,20 @@ def _fit(diameter: float) -> str:
     return f"{millimetres(diameter)} mm h9 ({diameter / MM / 25.4:.4f} in)"
 
 
+def _hole(part: MachinedPart) -> str:
+    """Where a stud's hole in the grip is, how it is made, and what goes into it."""
+    thread = thread_of(part.thread)
+    place = f"{millimetres(part.radius)} mm from the shaft on the feathering axis"
+    if part.chord:
+        place = f"{millimetres(part.radius)} mm from the shaft, {millimetres(part.chord)} mm before the axis"
+    drill = both((thread.diameter - thread.pitch) * MM, "Ø ")
+    return (
+        f"hole in the grip {part.thread} x {thread.pitch:g} - 6H, {place}, square to the chord, above and below: full "
+        f"thread {millimetres(part.screwed_in)} mm, tap drill {drill} up to "
+        f"{millimetres(3.0 * thread.pitch * MM)} mm deeper, or through"
+    )
+
+
 def notes(part: MachinedPart) -> str:
     """What cannot be drawn at this size, in one line of words; "" where there is nothing to say."""
     said = []
@@ -64,6 +78,8 @@ def notes(part: MachinedPart) -> str:
             f"run-out at most {pitch:g} mm, within the thread's length: blade on the plain shank, nut face off it"
         )
         said.append(f"radius under head {radius:g} to {2.0 * radius:g} mm, the hole's edge to clear it")
+    if part.screwed_in:
+        said.append(_hole(part))
     if part.thread and not part.tapped:
         said.append("thread's end chamfered 45° to the root")
     elif part.tapped:

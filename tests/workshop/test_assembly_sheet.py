@@ -1,0 +1,183 @@
+"""The second sheet: parts where they are, numbered as in their list, above and below to be told apart."""
+
+import io
+import itertools
+from pathlib import Path
+
+import ezdxf
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+from featherbench.checks import CAUTIONS
+from featherbench.judging.sizing import size
+from featherbench.pictures.workshop_sheet import sheet_figure, sheets_pdf
+from featherbench.scenario import read
+from featherbench.views.first_lines import of_sizing
+from featherbench.workshop.assembly_view import draw_assembly
+from featherbench.workshop.drawing import draw_sheet
+from featherbench.workshop.dxf import sheet_dxf
+from featherbench.workshop.sheet import BLOCK, BOTTOM, LEFT, RIGHT, TOP
+
+SCENARIOS = Path(__file__).parents[2] / "scenarios"
+OWN = [
+    {"shape": "screw", "standard": "ISO 4762", "size": "M3x20", "count": 2, "shank_length": "9.5 mm"},
+    {"shape": "washer", "standard": "ISO 7089", "size": "M3", "count": 12},
+    {"shape": "nut", "standard": "ISO 4032", "size": "M3", "count": 4},
+]
+
+
+@pytest.fixture(
+    scope="module",
+    params=[("survey-3kg", "bolt"), ("lifter-6kg", "arms"), ("scout-1kg", "standard"), ("survey-3kg", "own")],
+    ids="-".join,
+)
+def drawn(request):
+    name, route = request.param
+    found = size(read(SCENARIOS / name / "plain.toml", {"own": OWN} if route == "own" else {}), route)
+    first = of_sizing(found)
+    return found, draw_assembly(found, CAUTIONS, first.stamp, first.lines)
+
+
+def balloons(sheet):
+    """Number in each, and where its line ends."""
+    rings = [one for one in sheet.circles if one.layer == "sign" and one.radius == pytest.approx(3.4)]
+    found = {}
+    for ring in rings:
+        (number,) = [
+            words.text
+            for words in sheet.words
+            if abs(words.at[0] - ring.centre[0]) < 3.0 and abs(words.at[1] - ring.centre[1]) < 2.0
+        ]
+        (leader,) = [
+            line
+            for line in sheet.lines
+            if line.layer == "sign"
+            and ((line.start[0] - ring.centre[0]) ** 2 + (line.start[1] - ring.centre[1]) ** 2) ** 0.5
+            == pytest.approx(ring.radius)
+        ]
+        found[int(number)] = leader.end
+    return found
+
+
+def rows(sheet):
+    """The list, row by row, as it is read."""
+    block = [w for w in sheet.words if w.at[0] < 190.0 and w.size == 2.4 and w.at[1] < BOTTOM + BLOCK]
+    lines = {}
+    for words in block:
+        lines.setdefault(round(words.at[1], 3), []).append((words.at[0], words.text))
+    return [[text for _, text in sorted(line)] for _, line in sorted(lines.items(), reverse=True)]
+
+
+def test_every_part_has_its_number_and_row_and_how_many(drawn):
+    found, sheet = drawn
+    made, blades = found.best.build.made, found.plain.rotor.blades
+    numbers, listed = balloons(sheet), rows(sheet)[1:]
+    for number, one in enumerate(made, 1):
+        assert number in numbers
+        assert listed[number - 1][:4] == [str(number), str(one.count), str(one.count * blades), one.name]
+        if one.where:
+            assert f"({one.where})" in listed[number - 1][4]
+    fitted = [row for row in listed if row[-2:] != [] and "as fitted" in row]
+    assert {"grip", "blade root"} <= {row[-3] if row[-1] == "" else row[-2] for row in fitted} | {
+        text for row in fitted for text in row
+    }
+    assert sorted(numbers) == list(range(1, len(made) + len(fitted) + 1))
+
+
+def origin_of(sheet):
+    """Where the feathering axis is on the paper: the upright axis line."""
+    (axis,) = [line for line in sheet.lines if line.layer == "axis"]
+    return axis.start[0]
+
+
+def test_a_balloons_line_ends_in_its_part(drawn):
+    """By heights of the build's own solids along the normal."""
+    found, sheet = drawn
+    numbers, x = balloons(sheet), origin_of(sheet)
+    for number, one in enumerate(found.best.build.made, 1):
+        height = (numbers[number][0] - x) / sheet.scale * 1e-3
+        solids = [
+            s for part in found.run.setup.assembly.parts if part.name in one.fitted for s in part.solids
+        ]
+        assert solids
+        assert any(abs(height - s.centre[2]) <= s.size[2] / 2.0 + one.screwed_in + 1e-6 for s in solids), (
+            one.name,
+            height,
+        )
+
+
+def test_above_and_below_are_as_far_as_the_table_says(drawn):
+    found, sheet = drawn
+    said = {dim.text.split()[0]: float(dim.text.split()[1]) for dim in sheet.dims}
+    assert said == pytest.approx({"above": 1e3 * found.best.above, "below": 1e3 * found.best.below}, abs=6e-4)
+    for dim in sheet.dims:
+        assert abs(dim.end[0] - dim.start[0]) / sheet.scale == pytest.approx(
+            said[dim.text.split()[0]], abs=6e-4
+        )
+    x = origin_of(sheet)
+    above = next(dim for dim in sheet.dims if dim.text.startswith("above"))
+    assert min(above.start[0], above.end[0]) == pytest.approx(x)  # to the right
+
+
+def test_outlines_are_where_the_solids_end(drawn):
+    """Each end of each new solid along the normal has an upright line there."""
+    found, sheet = drawn
+    x = origin_of(sheet)
+    upright = [
+        line.start[0]
+        for line in sheet.lines
+        if line.layer == "outline" and line.start[0] == pytest.approx(line.end[0])
+    ]
+    names = {name for one in found.best.build.made if not one.screwed_in for name in one.fitted}
+    for part in found.run.setup.assembly.parts:
+        for solid in part.solids if part.name in names else ():
+            far = max(abs(solid.centre[2] - solid.size[2] / 2.0), abs(solid.centre[2] + solid.size[2] / 2.0))
+            at = x + (far if solid.centre[2] > 0.0 else -far) * 1e3 * sheet.scale
+            if abs(solid.centre[2]) > 4e-3:
+                assert any(abs(at - one) < 1e-3 for one in upright), (part.name, far)
+
+
+def test_all_lies_within_the_frame_and_no_words_on_words(drawn):
+    _, sheet = drawn
+    for line in sheet.lines:
+        for x, y in (line.start, line.end):
+            assert LEFT - 1e-9 <= x <= RIGHT + 1e-9
+            assert BOTTOM - 1e-9 <= y <= TOP + 1e-9
+    figure = sheet_figure(sheet)
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    stamp = sheet.stamp.word if sheet.stamp else ""
+    boxes = [
+        (text.get_text(), text.get_window_extent(renderer))
+        for text in figure.axes[0].texts
+        if text.get_text().strip() and text.get_text() != stamp
+    ]
+    scale = figure.dpi / 25.4
+    for words, box in boxes:
+        assert LEFT * scale - 1e-6 <= box.x0, words
+        assert box.x1 <= RIGHT * scale, words
+    for (one, first), (other, second) in itertools.combinations(boxes, 2):
+        across = min(first.x1, second.x1) - max(first.x0, second.x0)
+        high = min(first.y1, second.y1) - max(first.y0, second.y0)
+        assert across <= 0.0 or high <= 0.15 * min(first.height, second.height), (one, other)
+
+
+def test_it_is_stamped_and_carries_all_cautions(drawn):
+    found, sheet = drawn
+    text = " ".join(words.text for words in sheet.words)
+    assert "sheet 2 of 2" in text
+    assert text.count("Caution: ") == len(CAUTIONS)
+    assert "lock" in text
+    assert f"scale {sheet.scale:g}:1" in text
+    assert (sheet.stamp is not None) == (not found.best.holds)
+
+
+def test_files_are_sound(drawn):
+    found, sheet = drawn
+    document = ezdxf.read(io.StringIO(sheet_dxf(sheet).decode("utf-8")))
+    assert not document.audit().errors
+    assert document.modelspace().query('LINE[layer=="HATCH"]')
+    both = (draw_sheet(found, CAUTIONS, "", ()), sheet)
+    pdf = sheets_pdf(both)
+    assert pdf == sheets_pdf(both)
+    assert pdf.count(b"/Type /Page ") == 2
+    assert b"CreationDate" not in pdf
