@@ -7,8 +7,10 @@ from pathlib import Path
 import ezdxf
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from typer.testing import CliRunner
 
 from featherbench.checks import CAUTIONS
+from featherbench.cli import app
 from featherbench.judging.sizing import size
 from featherbench.pictures.workshop_sheet import sheet_figure, sheets_pdf
 from featherbench.scenario import read
@@ -181,3 +183,14 @@ def test_files_are_sound(drawn):
     assert pdf == sheets_pdf(both)
     assert pdf.count(b"/Type /Page ") == 2
     assert b"CreationDate" not in pdf
+
+
+@pytest.mark.parametrize("ending", ["svg", "dxf"])
+def test_neither_sheet_is_written_over(tmp_path, ending):
+    """The second has a file of its own beside the first; nothing is sized before both may be written."""
+    (tmp_path / f"bolt-assembly.{ending}").write_text("mine", encoding="utf-8")
+    plain = SCENARIOS / "survey-3kg" / "plain.toml"
+    done = CliRunner().invoke(app, ["size", str(plain), "--drawing", str(tmp_path / f"bolt.{ending}")])
+    assert done.exit_code != 0
+    assert not (tmp_path / f"bolt.{ending}").exists()
+    assert (tmp_path / f"bolt-assembly.{ending}").read_text(encoding="utf-8") == "mine"
