@@ -1,18 +1,18 @@
 """What results have in common when somebody looks at them: one line of text, frames of columns, and HTML.
 
-How a result is shown is the business of `notebook_cells`, which the rooms that make results must not know. They ask the
-front door of the package, which stands above all rooms, by the public name `as_html`.
+How a result is shown is the business of `notebook_cells`, which the rooms that make results must not know: the front
+door of the package hands it in.
 """
 
 from __future__ import annotations
 
 import contextlib
 import difflib
-import sys
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from featherbench import quantities
+from featherbench.front_door import handed_in
 from featherbench.plain_text import plain
 
 if TYPE_CHECKING:
@@ -95,7 +95,7 @@ class HtmlDisplay(OneLine):
 
     def _repr_html_(self) -> str:
         """HTML that needs nothing else, for the cell of a notebook."""
-        html: str = sys.modules[__name__.partition(".")[0]].as_html(self)
+        html: str = handed_in("as_html")(self)
         return html
 
 
