@@ -234,4 +234,7 @@ def test_no_arrow_is_hidden_from_the_linter():
         for file in PACKAGE.rglob("*.py")
         if hidden.search(file.read_text(encoding="utf-8"))
     }
-    assert found == {"__init__.py", "render/gallery.py"}  # the second by its table of painters, one room below
+    assert found == {
+        "__init__.py",
+        "render/gallery.py",
+    }  # the second by its table of painters, one room below
