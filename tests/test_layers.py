@@ -228,13 +228,11 @@ def test_a_circle_is_found(tmp_path):
 
 def test_no_arrow_is_hidden_from_the_linter():
     """A room that fetches another by its name at run time points at it all the same; only the front door may."""
-    hidden = re.compile(r"sys\.modules|import_module|__import__")
+    hidden = re.compile(r'sys\.modules(?!\["__main__"\])|import_module|__import__')
     found = {
         file.relative_to(PACKAGE).as_posix()
         for file in PACKAGE.rglob("*.py")
         if hidden.search(file.read_text(encoding="utf-8"))
     }
-    assert found == {
-        "__init__.py",
-        "render/gallery.py",
-    }  # the second by its table of painters, one room below
+    by_table_of_painters = "render/gallery.py"  # a room below it
+    assert found == {"__init__.py", by_table_of_painters}
