@@ -447,6 +447,30 @@ def test_the_frame_lies_on_a4_and_on_letter(pair):
     assert level(192.5, 212.5, 17.5) <= lines(small, "frame")
 
 
+def test_the_sign_of_projection_is_of_the_third_angle_and_lies_under_the_fields(pair):
+    """Two rings about one centre; right of them a cone of the same two diameters, the small end towards them (ISO
+    5456-2, MEM). Its lines of centres go through both rings as far on either side; all lies in a strip of 7.6 mm.
+    """
+    small, large = sorted((one for one in pair.circles if one.layer == "sign"), key=lambda one: one.radius)
+    x, y = large.centre
+    assert small.centre == large.centre
+    assert (small.radius, large.radius) == (1.3, 2.6)
+    assert BOTTOM < y - large.radius < y + large.radius < BOTTOM + 7.6
+    assert x + 6.0 + 7.0 + 1.0 < RIGHT
+    near, far = x + 6.0, x + 13.0
+    ends = [(near, y - 1.3), (near, y + 1.3), (far, y + 2.6), (far, y - 2.6)]
+    cone = {tuple(sorted(map(rounded, side))) for side in itertools.pairwise([*ends, ends[0]])}
+    across, up = lines(pair, "sign") - cone
+    if across[0][0] == across[1][0]:
+        across, up = up, across
+    assert cone < lines(pair, "sign")
+    assert [across[0][1], across[1][1]] == pytest.approx([y, y])
+    assert across[0][0] < x - large.radius < far < across[1][0]
+    assert [up[0][0], up[1][0]] == pytest.approx([x, x])
+    assert y - up[0][1] == pytest.approx(up[1][1] - y)
+    assert large.radius < up[1][1] - y < 1.5 * large.radius
+
+
 def test_the_title_says_target_and_what_is_reached_line_by_line():
     """From 64 mm down: the part in larger letters, the build, that data is invented, a gap, four lines."""
     sheet = drawn([bolt(), nut()], plain=plain(notes="Invented, for a test"))
