@@ -24,6 +24,7 @@ from featherbench.workshop.title_block import (
     tolerance_words,
     write_cautions,
 )
+from featherbench.workshop.turned_details import notes
 
 MM = 1e-3
 MATCHED = Mismatch(1e-5, 1e-5, "", 12e-3, 0.37)
@@ -326,6 +327,18 @@ def test_notes_say_how_a_piece_is_gripped():
     assert "run-out at most 0.5 mm" in notes
     assert "under head 0.1 to 0.2 mm" in notes
     assert "No centre hole may remain" in notes
+
+
+@pytest.mark.parametrize(
+    ("thread", "pitch", "radius"),
+    [("M1.6", 0.35, 0.1), ("M2", 0.4, 0.1), ("M2.5", 0.45, 0.1), ("M3", 0.5, 0.1), ("M4", 0.7, 0.2), ("M5", 0.8, 0.2)],
+)  # fmt: skip
+def test_run_out_and_radius_under_the_head_are_those_of_the_size(thread, pitch, radius):
+    """ISO 261's coarse pitches, and the least radius under the head of ISO 4762, r (both MEM)."""
+    (bolt_of, _) = sized(thread, 3.0 * float(thread[1:]), 12.0)
+    said = notes(bolt_of)
+    assert f"run-out at most {pitch:g} mm" in said
+    assert f"radius under head {radius:g} to {2.0 * radius:g} mm" in said
 
 
 def test_a_threaded_rod_is_as_acrossas_its_thread_and_has_no_other_diameter():
