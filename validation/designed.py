@@ -9,6 +9,7 @@ from __future__ import annotations
 import copy
 import functools
 import tomllib
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -19,6 +20,7 @@ from featherbench.scenario import Scenario, from_tables
 from featherbench.scenario.problems import ScenarioError
 from featherbench.scenario.reading import read_tree
 from featherbench.studies.prediction import bench_run
+from featherbench.studies.run import Run
 
 HERE = Path(__file__).parent
 SCENARIOS = HERE.parent / "scenarios"
@@ -94,11 +96,20 @@ def _lay_over(raw: dict[str, Any], change: dict[str, Any]) -> None:
             raw[key] = value
 
 
-def first_lines(design: Design) -> str:
-    """What anybody reads first: refusal, or what is to be stopped for, warned of and asked about."""
+def first_lines(design: Design, enough: Callable[[str], bool] | None = None) -> str:
+    """What anybody reads first: refusal, or what is to be stopped for, warned of and asked about.
+
+    enough: whether what is said before more moves are tried, which is half of the work, will do: they only tell of more
+    places where the servo hunts.
+    """
     try:
         setup = build_setup(scenario_of(design))
-        run = bench_run(setup)  # as predict
+        if enough is not None and enough(said := _lines(bench_run(setup, groups=False))):
+            return said
+        return _lines(bench_run(setup))  # as predict
     except ScenarioError as error:
         return f"refused: {error}"
+
+
+def _lines(run: Run) -> str:
     return "\n".join(judge(bench_checks(run), run).lines)

@@ -24,7 +24,8 @@ ABOUT = About(
     quantity="dangerous builds told, sound ones not",
 )
 DANGEROUS, SOUND = designs("dangerous"), designs("sound")
-ALARM = re.compile(rf"^(DO NOT RUN: |WARNING: over-balanced|HUNTING: |MAY HUNT: |{HEAD}: )", re.MULTILINE)
+STOP = re.compile(rf"^(DO NOT RUN: |WARNING: over-balanced|{HEAD}: )", re.MULTILINE)
+HUNTS = re.compile(r"^(HUNTING: |MAY HUNT: )", re.MULTILINE)
 
 
 def _name(design):
@@ -33,15 +34,21 @@ def _name(design):
 
 @pytest.mark.parametrize("design", DANGEROUS, ids=_name)
 def test_a_dangerous_build_is_told_first(design):
-    said = first_lines(design)
-    told = said.startswith("refused: ") if design.refused else ALARM.search(said) is not None
-    missing = [word for word in design.names if word.casefold() not in said.casefold()]
+
+    def missing(said):
+        return [word for word in design.names if word.casefold() not in said.casefold()]
+
+    def enough(said):
+        return STOP.search(said) is not None and not missing(said)
+
+    said = first_lines(design, enough)
+    told = said.startswith("refused: ") if design.refused else STOP.search(said) or HUNTS.search(said)
     check(
         ABOUT.title,
         "trade",
         f"must not run: {design.name}",
         1.0,
-        float(told and not missing),
+        float(bool(told) and not missing(said)),
         0.0,
         design.why,
     )
