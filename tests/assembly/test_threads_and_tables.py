@@ -14,14 +14,18 @@ from featherbench.assembly.hardware import (
     nut_pieces,
     pitch_diameter,
     screw_pieces,
+    split_size,
     stress_area,
+    thread_of,
 )
+from featherbench.assembly.inch_threads import INCH_THREADS, class_two
 from featherbench.assembly.lead_lag import LeadLagBalance
 from featherbench.assembly.mass_moments import MassMoments
 from featherbench.assembly.material_strengths import METALS, UNNAMED, metal_strength
 from featherbench.assembly.place import placed_solids
 from featherbench.assembly.refusal import PartRefused
 from featherbench.assembly.shapes import Piece, overlap
+from featherbench.checks.thread import thread_areas
 from featherbench.scenario import ScenarioError, from_tables
 
 SIZES = ("M1.6", "M2", "M2.5", "M3", "M4", "M5")
@@ -244,3 +248,60 @@ def test_slope_of_the_swing_balance_by_hand():
     """One coefficient at a time at 0.4 rad: -a sin, b cos, -2 d sin 0.8, 2 e cos 0.8; the drag is level."""
     slopes = [LeadLagBalance(*row).slope(0.4) for row in np.eye(5).tolist()]
     assert slopes == pytest.approx([-0.389418, 0.921061, -2 * 0.717356, 2 * 0.696707, 0.0], abs=2e-6)
+
+
+INCH_LIMITS = [
+    ("4-40", 0.1061, 0.0925, 0.0991, 0.0939),
+    ("6-32", 0.1312, 0.1141, 0.1214, 0.1140),
+    ("8-32", 0.1571, 0.1399, 0.1475, 0.1390),
+    ("10-24", 0.1818, 0.1586, 0.1672, 0.1560),
+    ("10-32", 0.1831, 0.1658, 0.1736, 0.1640),
+    ("1/4-20", 0.2408, 0.2127, 0.2224, 0.2070),
+    ("1/4-28", 0.2425, 0.2225, 0.2311, 0.2200),
+]
+"""inch: least outside and pitch diameter of 2A, greatest pitch and inside diameter of 2B (ASME B1.1 tables, MEM; the
+last rounded there to three places from 6-32 on).
+"""
+
+
+@pytest.mark.parametrize(("size", "outside", "bolt", "nut", "inside"), INCH_LIMITS)
+def test_limits_of_inch_threads_are_those_that_are_printed(size, outside, bolt, nut, inside):
+    found = [limit / 25.4 for limit in class_two(size)]
+    assert found[:3] == pytest.approx([outside, bolt, nut], abs=1.6e-4)
+    assert found[3] == pytest.approx(inside, abs=6e-4)
+
+
+def test_an_inch_thread_is_as_wide_as_it_is_called():
+    """Number n is 0.060 + 0.013 n inch (ASME B1.1, MEM); stress areas of 4-40, 10-32 and 1/4-20 as printed, sq in."""
+    for size, (wide, _) in INCH_THREADS.items():
+        number = size.split("-")[0]
+        assert wide == pytest.approx(0.25 if number == "1/4" else 0.060 + 0.013 * int(number))
+        assert thread_of(size).pitch == pytest.approx(25.4 / int(size.split("-")[1]))
+    for size, area in (("4-40", 0.00604), ("10-32", 0.0200), ("1/4-20", 0.0318)):
+        assert stress_area(size) / 25.4e-3**2 == pytest.approx(area, rel=3e-3)
+    assert pitch_diameter("10-32") / 25.4e-3 == pytest.approx(0.1697, abs=1e-4)
+    assert core_diameter("10-32") < pitch_diameter("10-32") < 0.19 * 25.4e-3
+
+
+@pytest.mark.parametrize("typed", ["10-32", "#10-32", "10-32 UNF", "10-32 UNF-2A", "10 - 32"])
+def test_an_inch_thread_as_people_write_it(typed):
+    assert split_size(typed) == ("10-32", None)
+
+
+def test_an_inch_thread_that_is_not_in_the_table_is_refused_with_those_that_are():
+    with pytest.raises(PartRefused) as refused:
+        split_size("12-99")
+    assert "10-32" in refused.value.expected
+
+
+def test_a_turned_part_with_an_inch_thread_weighs_as_its_pitch_diameter(part_of):
+    """10 mm of 10-32 in steel, 4.31 mm as what it weighs; and its thread can be judged."""
+    wide = pitch_diameter("10-32")
+    assert wide == pytest.approx(4.310e-3, abs=2e-6)
+    pieces = [{"from": "0 mm", "length": "10 mm", "thread": "#10-32 UNF"}]
+    stud = part_of(shape="stack", axis="normal", pieces=pieces)
+    assert stud.moments.mass == pytest.approx(7850.0 * pi / 4.0 * wide**2 * 0.010)
+    assert stud.solids[0].thread == "10-32"
+    outside, inside = thread_areas("10-32")
+    assert 0.0 < outside < pi * wide
+    assert 0.0 < inside < pi * 0.19 * 25.4e-3

@@ -73,3 +73,20 @@ def test_a_stated_seat_is_taken_at_its_word_and_a_near_one_left():
     plain = size(read(PLAIN), "bolt")
     assert isclose(plain.space.seat_above, 5e-3)
     assert plain.space.reseated == ()
+
+
+def test_an_inch_thread_is_refused_where_only_metric_hardware_is_known():
+    with pytest.raises(ScenarioError) as refused:
+        size(read(PLAIN, {"envelope.thread": "10-32"}), "bolt")
+    (problem,) = refused.value.problems
+    assert problem.key == "envelope.thread"
+    assert "a metric thread" in problem.expected
+
+
+def test_a_part_that_was_weighed_leaves_its_tolerance_behind_when_it_is_sized_anew():
+    """The bolt as turned has its nut's mass with a tolerance; a new nut of that name has none."""
+    found = size(read("scenarios/tutorial-2kg/finished.toml"), "bolt")
+    assert found.best.reached
+    assert "part.weight-nut.mass" in found.given.source.tolerances
+    assert "part.weight-nut.mass" not in found.scenario.source.tolerances
+    assert "linkage.slider_friction" in found.scenario.source.tolerances

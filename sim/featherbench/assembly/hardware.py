@@ -12,6 +12,7 @@ import re
 from collections.abc import Mapping
 
 from featherbench.assembly import hardware_tables as tables
+from featherbench.assembly.inch_threads import INCH, INCH_THREADS
 from featherbench.assembly.materials import material
 from featherbench.assembly.refusal import PartRefused
 from featherbench.assembly.shapes import Piece
@@ -29,6 +30,7 @@ NUTS: Mapping[str, Mapping[str, tables.HexNut | tables.LockNut]] = {
 WASHERS: Mapping[str, Mapping[str, tables.Washer]] = {"ISO 7089": tables.ISO_7089}
 SAME_AS = {"DIN 912": "ISO 4762", "DIN 439": "ISO 4035"}
 _STANDARD = re.compile(r"(ISO|DIN)\s*-?\s*(\d+)", re.IGNORECASE)
+_INCH_SIZE = re.compile(r"#?(\d+(?:/\d+)?)\s*-\s*(\d+)(?:\s*UN[CF])?(?:\s*-?\s*2[AB])?", re.IGNORECASE)
 _SIZE = re.compile(r"(M\d+(?:\.\d+)?)(?:\s*[xX×*]\s*(\d+(?:\.\d+)?))?(?:\s*mm)?", re.IGNORECASE)
 
 
@@ -39,9 +41,10 @@ def pitch_diameter(size: str) -> float:
 
 
 def stress_area(size: str) -> float:
-    """Tensile stress area of a coarse thread, m^2: (pi/4) (d - 0.9382 P)^2, ISO 898-1. size: "M3"."""
+    """Tensile stress area, m^2: (pi/4) (d - 0.9382 P)^2, ISO 898-1; of an inch thread 0.9743 P, ASME B1.1 (MEM)."""
     thread = thread_of(size)
-    return math.pi / 4.0 * ((thread.diameter - 0.9382 * thread.pitch) * MM) ** 2
+    less = 0.9743 if is_inch(size) else 0.9382
+    return math.pi / 4.0 * ((thread.diameter - less * thread.pitch) * MM) ** 2
 
 
 def core_diameter(size: str) -> float:
@@ -50,13 +53,27 @@ def core_diameter(size: str) -> float:
     return (thread.diameter - 1.226869 * thread.pitch) * MM
 
 
+def is_inch(size: str) -> bool:
+    """Whether a thread is of the inch series: "10-32"."""
+    return split_size(size)[0] in INCH_THREADS
+
+
 def thread_of(size: str) -> tables.Thread:
-    """Diameter and pitch, mm, of "M3" (a length behind it is passed over)."""
+    """Diameter and pitch, mm, of "M3" (a length behind it is passed over) or of "10-32"."""
+    if is_inch(size):
+        wide, count = INCH_THREADS[split_size(size)[0]]
+        return tables.Thread(INCH * wide, INCH / count)
     return tables.THREADS[_looked_up(tables.THREADS, split_size(size)[0], "coarse threads")]
 
 
 def split_size(size: str) -> tuple[str, float | None]:
-    """ "M3x14" -> ("M3", 0.014 m); the length is None when absent. Raises PartRefused("size", ...)."""
+    """ "M3x14" -> ("M3", 0.014 m), "#10-32 UNF" -> ("10-32", None); the length is None when absent.
+
+    Raises PartRefused("size", ...).
+    """
+    inch = _INCH_SIZE.fullmatch(size.strip())
+    if inch:
+        return _looked_up(INCH_THREADS, f"{inch.group(1)}-{inch.group(2)}", "inch threads"), None
     found = _SIZE.fullmatch(size.strip())
     if not found:
         raise PartRefused("size", size, 'a thread and, for a screw, its length in mm, such as "M3x14"')

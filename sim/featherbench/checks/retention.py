@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import pi
 
-from featherbench.assembly.hardware import MM, core_diameter, thread_of
+from featherbench.assembly.hardware import core_diameter, split_size, thread_of
 from featherbench.assembly.material_strengths import metal_strength
 from featherbench.assembly.refusal import PartRefused
 from featherbench.checks.bolt import COMBINED_FRACTION, PRELOAD_FRACTION
@@ -93,7 +93,7 @@ def _strips(case: Case, stated: Retention, each: float, strength: Strength) -> t
         return (unknown(STRIPS + case.at, "force", other, each),)
     assert stated.thread is not None
     assert stated.engagement is not None
-    size = f"M{1e3 * thread_of(stated.thread).diameter * MM:g}"
+    size = split_size(stated.thread)[0]
     allowed = FRACTION * stripping_load(size, stated.engagement, strength.proof, other)
     source = (
         f"{FRACTION:g} of what the weaker thread bears at its tolerance limits, FED-STD-H28, one pitch at its ends not "

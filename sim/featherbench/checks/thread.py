@@ -2,7 +2,7 @@
 
 FED-STD-H28/2B (read in an open program and a handbook page): bolt thread pi/P D1max [P/2 + (d2min - D1max)/sqrt 3], nut
 thread pi/P dmin [P/2 + (dmin - D2max)/sqrt 3], per length of full thread. Limits of 6g and 6H: ISO 965-1, worked out
-from its tolerances.
+from its tolerances; those of inch threads, classes 2A and 2B, ASME B1.1.
 """
 
 from __future__ import annotations
@@ -10,7 +10,8 @@ from __future__ import annotations
 from math import pi, sqrt
 from typing import NamedTuple
 
-from featherbench.assembly.hardware import MM, split_size, thread_of
+from featherbench.assembly.hardware import MM, is_inch, split_size, thread_of
+from featherbench.assembly.inch_threads import class_two
 
 SHEAR_OF_YIELD = 0.577
 """Shear yield over yield (von Mises)."""
@@ -39,7 +40,9 @@ LIMITS = {
 
 def thread_areas(size: str) -> tuple[float, float]:
     """Shear area of bolt thread and of nut thread, m^2 per m of full thread. size: "M3"."""
-    limits, pitch = LIMITS[split_size(size)[0]], thread_of(size).pitch
+    own = split_size(size)[0]
+    limits = Limits(*class_two(own)) if is_inch(size) else LIMITS[own]
+    pitch = thread_of(size).pitch
     outside = (
         pi / pitch * limits.nut_inside * (0.5 * pitch + (limits.bolt_pitch - limits.nut_inside) / sqrt(3.0))
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -143,6 +143,11 @@ def renamed(build: Build, taken: set[str]) -> Build:
     return replace(build, made=made, parts=parts)
 
 
+def _is_of(key: str, parts: Iterable[str]) -> bool:
+    """Whether a key path lies in one of the parts."""
+    return any(key.startswith(f"part.{name}.") for name in parts)
+
+
 def with_parts(plain: Scenario, build: Build, words: str) -> Scenario:
     """The build with the new parts fitted, ready to run."""
     adapter: TypeAdapter[Part] = TypeAdapter(Part)
@@ -150,7 +155,11 @@ def with_parts(plain: Scenario, build: Build, words: str) -> Scenario:
     gone = {name for part in new.values() for name in part.instead_of}
     kept = {name: part for name, part in plain.part.items() if name not in gone and name not in new}
     replaced = {name: part for name, part in plain.part.items() if name in gone}
-    source = replace(plain.source, files=plain.source.files, folder=Path(plain.source.folder))
+    tolerances = {  # a new part of an old one's name has none of its tolerances
+        key: half for key, half in plain.source.tolerances.items() if not _is_of(key, new)
+    }
+    folder = Path(plain.source.folder)
+    source = replace(plain.source, files=plain.source.files, folder=folder, tolerances=tolerances)
     title = f"{plain.title}: {words}"
     return plain.model_copy(
         update={"title": title, "part": {**kept, **new}, "replaced": replaced, "source": source}

@@ -10,7 +10,7 @@ import numpy as np
 
 from featherbench.assembly import Assembly, PlacedPart
 from featherbench.assembly import hardware_tables as tables
-from featherbench.assembly.hardware import pitch_diameter, split_size
+from featherbench.assembly.hardware import is_inch, pitch_diameter, split_size
 from featherbench.assembly.materials import Material, material
 from featherbench.assembly.refusal import PartRefused
 from featherbench.scenario import Problem, Scenario, ScenarioError
@@ -124,6 +124,9 @@ def find_design_space(scenario: Scenario, assembly: Assembly) -> DesignSpace:
         own = material(envelope.arm_material, "envelope.arm_material")
         thread = envelope.thread or _thread(scenario, hardware)
         pitch_diameter(thread)
+        if is_inch(thread):
+            wanted = "a metric thread, M1.6 to M5: weights are worked out with metric heads, nuts and washers"
+            raise PartRefused("envelope.thread", thread, wanted)
     except PartRefused as refused:
         raise ScenarioError((refused.problem(),)) from None
     return DesignSpace(
