@@ -1,5 +1,7 @@
 """What a fit leaves over: planted faults are named, sound data names nothing, and nothing small is made much of."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -88,6 +90,18 @@ def test_a_second_table_whose_force_is_another_is_named(more, words):
     assert said.startswith(f"force of friday.csv {words} than that of monday.csv")
     assert "stuck" in said
     assert patterns(two(0.0), BENCH) == []
+
+
+@pytest.mark.parametrize(("more", "words"), [(0.15, "wider"), (-0.15, "narrower")])
+def test_friction_that_drifts_between_two_tables_is_named_with_its_size(more, words):
+    """0.15 N more each way: a loop 0.3 N wider, known to 2 x 1.96 x 0.05 x sqrt(2/34) N, 0.05 N."""
+    first = [one._replace(table="monday.csv") for one in points()]
+    second = [one._replace(table="friday.csv", left=one.left + more * one.way) for one in points(seed=2)]
+    (said,) = patterns(first + second, BENCH)
+    assert said.startswith(f"loop of friday.csv {words} than that of monday.csv by 0.")
+    size, doubt = (float(number) for number in re.findall(r"(0\.\d+) N", said))
+    assert size == pytest.approx(0.3, abs=0.06)
+    assert doubt == pytest.approx(0.05, abs=0.02)
 
 
 def test_tables_at_two_speeds_tell_speed_and_not_the_table():

@@ -17,11 +17,13 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench import quantities
 from featherbench.fitting.data import LEAST_NOISE, Channel, reading_uncertainty
 from featherbench.fitting.lags import course_of
 from featherbench.fitting.model import BenchModel, as_logged
 from featherbench.fitting.simulated import Simulated
 from featherbench.rotor.stall import stall_pitch
+from featherbench.sampling.fitted_joint import NORMAL_95
 
 Series = NDArray[np.float64]
 
@@ -32,6 +34,8 @@ SHARE = 0.01
 PIECES = 14
 """A log is averaged over so many pieces of the pitch range, each way."""
 LEAST_ROWS = 8
+BY = "{by}"
+"""Stands in the words of a shape for how much it is."""
 LEAST_OF_TABLE = 4
 """Readings of each of two tables, from which on they are set beside one another."""
 SPARE = 3
@@ -104,7 +108,7 @@ def patterns(points: Sequence[Point], bench: Bench) -> list[str]:
     beyond = -float(stdtrit(free, CHANCE / 2.0))
     least = max(bench.gauge, SHARE * max(abs(one.load) for one in points))
     return [
-        words[name][0 if size > 0.0 else 1]
+        words[name][0 if size > 0.0 else 1].replace(BY, _by(size, error))
         for name, size, error in zip(names, sizes.tolist(), errors.tolist(), strict=True)
         if name in words and abs(size) > max(least, beyond * error)
     ]
@@ -133,7 +137,7 @@ def _shapes(points: Sequence[Point], bench: Bench) -> tuple[dict[str, Series], d
             "loop narrower at the ends than in the middle: friction at neutral; look for a tight spot there, and "
             "whether something comes loose as it loads up",
         )
-    between, told = _between_tables(points, load / largest)
+    between, told = _between_tables(points, load / largest, bench.turned * way if both else None)
     shapes |= between
     words |= told
     for stall, beyond in zip(bench.stall, (-1.0, 1.0), strict=True):
@@ -154,13 +158,20 @@ def _shapes(points: Sequence[Point], bench: Bench) -> tuple[dict[str, Series], d
     return shapes, words
 
 
+def _by(size: float, error: float) -> str:
+    """The size of a loop's change, which is twice that of the shape, with what holds 95 %."""
+    change, doubt = (quantities.text(2.0 * one, "force", digits=2) for one in (abs(size), NORMAL_95 * error))
+    return f"{change} (+/- {doubt})"
+
+
 def _between_tables(
-    points: Sequence[Point], load: Series
+    points: Sequence[Point], load: Series, way: Series | None
 ) -> tuple[dict[str, Series], dict[str, tuple[str, str]]]:
     """What of the load is another in a later table than in the first one at its speed: its blades rest elsewhere.
 
-    load (n,): as simulated, over the largest. A blade that has swung a little further puts the air's force of its whole
-    span that much beside the axis: a moment that goes with the load.
+    load (n,): as simulated, over the largest; way (n,): 1 where friction adds, None where one direction was read. A
+    blade that has swung a little further puts the air's force of its whole span that much beside the axis: a moment
+    that goes with the load.
     """
     speeds = {one.table: one.speed for one in points if one.table}
     shapes, words = {}, {}
@@ -177,6 +188,14 @@ def _between_tables(
             "low speed and read again"
         )
         words[name] = f"force of {later} larger {rest}", f"force of {later} smaller {rest}"
+        if way is None:
+            continue
+        name, rest = f"loop of {later}", f"than that of {first} by {BY}: friction has "
+        shapes[name] = np.where(own, way, 0.0)
+        words[name] = (
+            f"{name} wider {rest}grown between them; look at grease, dirt and wear of bearing, slider and ball links",
+            f"{name} narrower {rest}fallen between them: run in, oiled, or play that has grown",
+        )
     return shapes, words
 
 
