@@ -1,6 +1,7 @@
 """A view in at most 25 lines of a terminal: what forbids or warns, the answer, what matters, what to do next.
 
-Nothing that warns is ever cut, nor is the answer; tables, then notes, take what room is left, and what stays away is
+Nothing that warns is ever cut, nor is the first sentence of the answer; those after it stay away where the figures that
+matter, which say the same, would have no room. Tables, then notes, take what room is left, and what stays away is
 counted. `--verbose` prints all of it (`terminal.print_view`).
 """
 
@@ -48,13 +49,20 @@ def brief(view: View, console: Console) -> list[Line]:
     several = len(view.builds) > 1
     if not several:
         top += [Line(text, "bold") for text in wrapped(console, view.title)]
-    top += [Line(text) for sentence in view.brief or view.answer for text in wrapped(console, sentence)]
+    answer = [[Line(text) for text in wrapped(console, said)] for said in view.brief or view.answer]
     end = [Line(text) for said in view.next_steps for text in wrapped(console, said, 6)]
     end += [Line(text) for said in SHORT_CAUTIONS for text in wrapped(console, said)]
     middle = _builds(view, console) if several else []
     counted = _counted(view, console)
     pasted = _pasted(view) if view.paste else []
     room = MOST_LINES - len(top) - len(middle) - len(pasted) - len(counted) - len(end) - 1
+    if view.short is not None:  # it says again what the later sentences say
+        rows = tuple(row for row in view.short.rows if row.stays or row.stops)
+        least = len(_lines(replace(view.short, rows=rows), usable_width(console))) + 1
+        while len(answer) > 1 and room - sum(map(len, answer)) < least:
+            answer.pop()
+    top += [line for sentence in answer for line in sentence]
+    room -= sum(map(len, answer))
     steps = _steps(view, console, room)
     room -= len(steps)
     tables = _tables(view, console, room)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -10,6 +11,8 @@ from rich.cells import cell_len
 
 GAP = "  "
 LEAST_LABEL = 16
+LONGEST_WORD = 30
+"""Characters of a word, such as a key, that is kept whole where it fits; a longer one is cut behind a point."""
 SHORT_LINE = 12
 """Characters of words in a column of numbers, which they must not widen."""
 
@@ -20,7 +23,7 @@ class Column:
 
     align: "left", "right" or "point" (decimal points under one another); gives_way: 0 never, else the lowest
     goes first when the table is too wide, for what can be told from the other columns; shrinks: words, which may
-    be wrapped to LEAST_LABEL characters. A cell of several lines holds line feeds.
+    be wrapped to `least` characters. A cell of several lines holds line feeds.
     """
 
     heading: str
@@ -44,6 +47,12 @@ class Column:
         """Of an aligned column, in character cells."""
         return cell_len(self.heading.split("\n", 1)[0])
 
+    @property
+    def least(self) -> int:
+        """Characters to which its words may be wrapped: no word of usual length is cut."""
+        words = (cell_len(word) for text in (self.heading, *self.cells) for word in text.split())
+        return max(LEAST_LABEL, min(max(words, default=0), LONGEST_WORD))
+
     def _pad(self, text: str, width: int) -> str:
         space = " " * (width - cell_len(text))
         return text + space if self.align == "left" else space + text
@@ -54,22 +63,22 @@ class Column:
         return replace(self, heading=texts[0], cells=tuple(texts[1:]))
 
 
-def in_short_lines(words: str) -> str:
+def in_short_lines(words: str, width: int = SHORT_LINE) -> str:
     """Words for a cell in a column of numbers, with line feeds between its lines."""
-    return textwrap.fill(words, SHORT_LINE)
+    return textwrap.fill(words, width)
 
 
 def fitted(columns: Sequence[Column], width: int) -> tuple[Column, ...]:
     """Aligned columns that fit if they can: empty ones go, then words are wrapped, then columns give way."""
     kept = [column.aligned() for column in columns if column.heading or any(column.cells)]
     while (over := _total(kept) - width) > 0:
-        soft = [column for column in kept if column.shrinks and column.width > LEAST_LABEL]
+        soft = [column for column in kept if column.shrinks and column.width > column.least]
         optional = [column for column in kept if column.gives_way > 0]
-        spare = sum(column.width - LEAST_LABEL for column in soft)
+        spare = sum(column.width - column.least for column in soft)
         if soft and (spare >= over or not optional):
             widest = max(soft, key=lambda column: column.width)
-            second = max([LEAST_LABEL, *(one.width for one in soft if one is not widest)])
-            goal = max(widest.width - over, min(second, widest.width - 1), LEAST_LABEL)
+            second = max([widest.least, *(one.width for one in soft if one is not widest)])
+            goal = max(widest.width - over, min(second, widest.width - 1), widest.least)
             kept[kept.index(widest)] = widest.wrapped(goal)
         elif optional:
             kept.remove(min(optional, key=lambda column: column.gives_way))
@@ -130,6 +139,12 @@ def fits(columns: Sequence[Column], width: int) -> bool:
     return len(kept) == len(shown) and _total(kept) <= width
 
 
+def unwrapped(columns: Sequence[Column], width: int) -> bool:
+    """Whether all of the columns fit without wrapping any words."""
+    shown = [column.aligned() for column in columns if column.heading or any(column.cells)]
+    return _total(shown) <= width
+
+
 def _total(columns: Sequence[Column]) -> int:
     return sum(column.width for column in columns) + len(GAP) * (len(columns) - 1)
 
@@ -137,12 +152,28 @@ def _total(columns: Sequence[Column]) -> int:
 def _wrapped(text: str, width: int) -> str:
     """Lines of one width, those after the first indented by two more."""
     indent = " " * (len(text) - len(text.lstrip()))
-    text = " ".join(text.split())
-    later = f"{indent}  "
-    made = textwrap.wrap(text, width, initial_indent=indent, subsequent_indent=later, break_on_hyphens=False)
-    if any(cell_len(line) > width for line in made):  # letters that take two places
-        made = textwrap.wrap(text, width // 2, initial_indent=indent, subsequent_indent=later)
-    return "\n".join(line + " " * (width - cell_len(line)) for line in made or [""])
+    made = [indent]
+    for word in text.split():
+        for number, piece in enumerate(_pieces(word, width - len(indent) - 2)):
+            apart = " " if number == 0 and made[-1].strip() else ""
+            if made[-1].strip() and cell_len(made[-1] + apart + piece) > width:
+                made.append(f"{indent}  {piece}")
+            else:
+                made[-1] += apart + piece
+    return "\n".join(line + " " * (width - cell_len(line)) for line in made)
+
+
+def _pieces(word: str, room: int) -> list[str]:
+    """A word that has no room on a line: cut behind points, hyphens and the like, else anywhere."""
+    made = [""]
+    for part in re.findall(r"[^./_-]*[./_-]|[^./_-]+", word) if cell_len(word) > room else [word]:
+        if made[-1] and cell_len(made[-1] + part) > room:
+            made.append("")
+        for letter in part if cell_len(part) > room else [part]:  # also of letters that take two places
+            if made[-1] and cell_len(made[-1] + letter) > room:
+                made.append("")
+            made[-1] += letter
+    return made
 
 
 def _at_points(cells: Sequence[str]) -> list[str]:

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from featherbench.render.columns import SHORT_LINE, blocks, in_short_lines, lines, split, unwrapped
 from featherbench.render.columns import Column as Strip
-from featherbench.render.columns import blocks, in_short_lines, lines, split
 from featherbench.views.view import POINT, RIGHT, UNIT, WORDS, Row, Table
 
 ALIGN = {WORDS: "left", UNIT: "left", RIGHT: "right", POINT: "point"}
 BESIDE = "95 % range"
 SIGNS = tuple("+-0123456789")
+ONE_LINE = 17
+"""Characters in which what released blades do stands on one line, where there is room."""
 
 
 class Block(NamedTuple):
@@ -45,7 +47,9 @@ def _parts(table: Table, rows: Sequence[Row], places: Sequence[int], width: int)
     def strips(some: Sequence[int]) -> list[Strip]:
         alone = len(some) <= 1
         of_these = [place for place in places if table.columns[place].build in (0, *some)]
-        return _strips(table, rows, [place for place in of_these if alone or not table.columns[place].alone])
+        shown = [place for place in of_these if alone or not table.columns[place].alone]
+        wide = _strips(table, rows, shown, ONE_LINE)
+        return wide if unwrapped(wide, width) else _strips(table, rows, shown)
 
     return [strips(some) for some in split(builds, width, strips)]
 
@@ -55,15 +59,18 @@ def strips_of(table: Table) -> list[Strip]:
     return _strips(table, table.rows, range(len(table.columns)))
 
 
-def _strips(table: Table, rows: Sequence[Row], places: Sequence[int]) -> list[Strip]:
-    """Each column's texts; ranges beside their column where only one has any, else under each figure."""
+def _strips(table: Table, rows: Sequence[Row], places: Sequence[int], short: int = SHORT_LINE) -> list[Strip]:
+    """Each column's texts; ranges beside their column where only one has any, else under each figure.
+
+    short: characters of a line of words among numbers.
+    """
     ranged = {place for row in rows for place, own in enumerate(row.ranges) if own}
     grouped = any(row.heads for row in rows)
     made = []
     for place in places:
         column = table.columns[place]
         indent = "  " if grouped and place == 0 else ""
-        texts = [_text(row, place, indent, column.side in (POINT, RIGHT)) for row in rows]
+        texts = [_text(row, place, indent, short if column.side in (POINT, RIGHT) else 0) for row in rows]
         ranges = [row.ranges[place] if row.ranges else "" for row in rows]
         if len(ranged) > 1:
             texts = [f"{text}\n({own})" if own else text for text, own in zip(texts, ranges, strict=True)]
@@ -74,11 +81,11 @@ def _strips(table: Table, rows: Sequence[Row], places: Sequence[int]) -> list[St
     return made
 
 
-def _text(row: Row, place: int, indent: str, numbers: bool) -> str:
+def _text(row: Row, place: int, indent: str, short: int) -> str:
     """The row's text in a column; a heading stands in the first; words among numbers stand in short lines."""
     if row.heads:
         return row.cells[0] if place == 0 else ""
     text = row.cells[place]
-    if place and numbers and text[:1] not in SIGNS:
-        return in_short_lines(text)
+    if place and short and text[:1] not in SIGNS:
+        return in_short_lines(text, short)
     return indent + text

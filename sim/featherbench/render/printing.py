@@ -13,6 +13,8 @@ from featherbench.render.columns import Column, blocks, lines
 from featherbench.views.first_lines import FirstLines
 
 LONGEST_LINE, SHORTEST_LINE = 100, 40
+TOGETHER = "\ue000"
+"""Stands for a space at which no line ends, as between a number and its sign; a letter that no text holds."""
 
 
 def usable_width(console: Console) -> int:
@@ -29,11 +31,13 @@ def say(console: Console, text: str, style: str = "", hang: int = 0) -> None:
 def wrapped(console: Console, text: str, hang: int = 0) -> list[str]:
     """Lines of a text, wrapped at words; hang: indent of the lines after the first."""
     width = usable_width(console)
+    text = text.replace(" %", TOGETHER + "%")
     first, *rest = Text(text).wrap(console, width)
     if rest:
         remainder = text[len(first.plain.rstrip()) :].lstrip()
         rest = list(Text(remainder).wrap(console, width - hang))
-    return [first.plain.rstrip(), *(" " * hang + line.plain.rstrip() for line in rest)]
+    made = [first.plain.rstrip(), *(" " * hang + line.plain.rstrip() for line in rest)]
+    return [line.replace(TOGETHER, " ") for line in made]
 
 
 def print_line(console: Console, text: str, style: str = "") -> None:
