@@ -18,7 +18,7 @@ from matplotlib.text import Text
 
 from featherbench.pictures import style
 from featherbench.pictures.bench import force_figure, moments_figure, release_figure
-from featherbench.pictures.course import course_figure, peak_place
+from featherbench.pictures.course import COMMAND, METER, SUPPLY, WINDING, course_figure, peak_place
 from featherbench.pictures.drawing import apart
 from featherbench.render.svg import colour_rules, inline_svg
 from featherbench.scenario import Scenario
@@ -82,6 +82,50 @@ def test_every_colour_drawn_follows_the_page(cases: tuple[Case, ...]) -> None:
         assert used <= set(style.COLOURS)
     for dark in (False, True):
         assert all(f"--{role}: #" in colour_rules(dark) for role in style.COLOURS)
+
+
+TOLD_APART = {
+    "builds": style.CASES,
+    "causes": (*style.GROUPS.values(), style.SUM),
+    "currents": (WINDING, SUPPLY, METER),
+    "pitch": (COMMAND, *style.CASES),
+}
+"""Strokes that stand in one picture."""
+
+
+@pytest.mark.parametrize("name", TOLD_APART)
+def test_lines_of_one_picture_are_told_apart_in_grey(name: str) -> None:
+    for one, two in itertools.combinations(TOLD_APART[name], 2):
+        widths = sorted((one.width, two.width))
+        tones = sorted(_luminance(style.colour(stroke.role)) for stroke in (one, two))
+        lighter = (tones[1] + 0.05) / (tones[0] + 0.05)
+        assert one.dashes != two.dashes or widths[1] >= 1.5 * widths[0] or lighter >= 2.0, (one, two)
+
+
+def _luminance(colour: str) -> float:
+    """Relative luminance of an sRGB colour (IEC 61966-2-1 as WCAG 2.2 has it; from memory)."""
+    parts = [int(colour[at : at + 2], 16) / 255.0 for at in (1, 3, 5)]
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def test_causes_sum_to_the_force_and_are_pushes_and_pulls_as_it_is(cases: tuple[Case, ...]) -> None:
+    figure = moments_figure(cases, "metric")
+    for ax, case in zip(figure.axes, cases, strict=True):
+        drawn = {str(line.get_label()): np.asarray(line.get_ydata()) for line in ax.lines}
+        np.testing.assert_allclose(drawn["sum"], case.run.statics.rod_force, atol=1e-9)
+        parts = sum(values for name, values in drawn.items() if name != "sum" and not name.startswith("_"))
+        np.testing.assert_allclose(parts, drawn["sum"], atol=1e-9)
+
+
+def test_the_first_moments_show_the_peak_and_what_holding_draws(comparison: Comparison) -> None:
+    ax = course_figure(cases_of(comparison.runs), "metric").axes[-1]
+    for case in cases_of(comparison.runs):
+        leg = case.run.servo.legs[0]
+        assert any(f"{case.name} holds\n{leg.drawn:.2f} A" == text.get_text() for text in ax.texts)
+        marks = [line for line in ax.lines if line.get_marker() == "^"]
+        assert any(float(line.get_ydata()[0]) == pytest.approx(leg.peak) for line in marks)
+    assert ax.get_ylim()[1] >= max(case.servo.legs[0].peak for case in comparison.runs)
 
 
 def test_pictures_are_the_same_every_time(cases: tuple[Case, ...]) -> None:
@@ -175,9 +219,10 @@ def test_builds_of_different_programmes_are_drawn_to_the_end_of_the_longest(comp
     short = replace(other, servo=replace(other.servo, **cut, legs=()))
     for runs in ((short, long), (long, short)):
         axes = course_figure(cases_of(runs), "metric").axes
-        assert axes[-1].get_xlim()[1] == pytest.approx(float(long.servo.time[-1]))
+        assert axes[-2].get_xlim()[1] == pytest.approx(float(long.servo.time[-1]))
+        assert axes[-1].get_xlim()[1] == pytest.approx(0.3)
         shaded = [len(ax.patches) for ax in axes]
-        assert shaded == [0, 0, *(len(run.servo.legs) for run in runs)]
+        assert shaded == [0, 0, *(len(run.servo.legs) for run in runs), 0]
 
 
 def test_what_stands_still_is_drawn_flat_and_not_called_moving(scenario_of: Callable[..., Scenario]) -> None:

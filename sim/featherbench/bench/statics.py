@@ -73,6 +73,17 @@ class StaticCurves(HtmlDisplay):
         lower = self.rod_force - np.where(pushes, self.rod_friction_easier, self.rod_friction)
         return upper, lower
 
+    @property
+    def per_moment(self) -> Curve:
+        """Rod force (N) that holds one N m on each blade: virtual work, the same for every cause of a moment; where
+        nothing loads the rod, between the pitches beside it. Zero where nothing loads it anywhere.
+        """
+        known = np.abs(self.moment) > 1e-9 * max(float(np.abs(self.moment).max()), 1e-300)
+        if not known.any():
+            return np.zeros_like(self.pitch)
+        ratio = self.rod_force[known] / self.moment[known]
+        return np.asarray(np.interp(self.pitch, self.pitch[known], ratio))
+
     def to_frame(self) -> pd.DataFrame:
         """All curves as a pandas frame over pitch, SI, units in the column names (e.g. "moment_blade [N*m]")."""
         shares = {f"moment_{group}": share for group, share in self.by_group.items()}

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from featherbench.pictures import style
 from featherbench.pictures.drawing import Label, shown
@@ -27,13 +28,24 @@ def has_band(case: Case, curve: str) -> bool:
 
 
 def draw_band(
-    ax: Axes, case: Case, curve: str, kind: str, system: str, role: str, *, named: bool = False
+    ax: Axes,
+    case: Case,
+    curve: str,
+    kind: str,
+    system: str,
+    role: str,
+    *,
+    named: bool = False,
+    by: float | NDArray[np.float64] = 1.0,
 ) -> list[Label]:
-    """The band of a curve in the role's colour; its label at the right edge where it is to be named."""
+    """The band of a curve in the role's colour; its label at the right edge where it is to be named.
+
+    by: what its values (SI) are multiplied by first, one number or one for each pitch of the band.
+    """
     if case.spread is None or curve not in case.spread.bands:
         return []
     band = case.spread.bands[curve]
-    low, high = shown(band.low, kind, system), shown(band.high, kind, system)
+    low, high = shown(band.low * by, kind, system), shown(band.high * by, kind, system)
     known = np.isfinite(low)  # not everywhere, where a tolerance moves the ends of the pitch range
     if not known.any():
         return []

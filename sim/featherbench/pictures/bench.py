@@ -58,7 +58,9 @@ def force_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> 
 
 
 def moments_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | None = None) -> Figure:
-    """Moment on one blade over pitch, by part group and in sum, with the friction band; a panel a case."""
+    """What each part group adds to the force on the rod over pitch, and their sum, with the friction band; a panel a
+    case.
+    """
     with style.applied():
         if axes is None:
             figure, axes = panels([2.3 if len(cases) > 1 else 2.9] * len(cases))
@@ -67,7 +69,7 @@ def moments_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | No
         tallest = max(float(np.abs(_moments(case.run, system)).max()) for case in cases)
         for ax, case in zip(axes, cases, strict=True):
             name = f"{case.name}: " if case.name else ""
-            head(ax, f"{name}moment on one blade", unit_sign("moment", system), "up raises pitch")
+            head(ax, f"{name}force on the rod by cause", unit_sign("force", system), "push up, pull down")
             ax.set_ylim(-1.1 * tallest, 1.1 * tallest)
             name_lines(ax, _shares(ax, case, system))
         pitch_axis(axes[-1], cases)
@@ -174,18 +176,17 @@ def _servo_limits(ax: Axes, cases: Sequence[Case], system: str, tallest: float) 
 
 
 def _moments(run: Run, system: str) -> np.ndarray:
-    """All curves of the moments picture, one a row."""
+    """All curves of the moments picture as forces on the rod, one a row."""
     statics = run.statics
-    return shown(
-        [statics.moment, *statics.by_group.values(), statics.air, statics.friction], "moment", system
-    )
+    moments = [statics.moment, *statics.by_group.values(), statics.air, statics.friction]
+    return shown(np.array(moments) * statics.per_moment, "force", system)
 
 
 def _shares(ax: Axes, case: Case, system: str) -> list[Label]:
     """Draw the curves of one build; the labels at the right edge."""
     statics = case.run.statics
     pitch = np.rad2deg(statics.pitch)
-    friction = shown(statics.friction, "moment", system)
+    friction = np.abs(shown(statics.friction * statics.per_moment, "force", system))
     ax.fill_between(pitch, -friction, friction, color=style.colour("grey"), alpha=0.25, linewidth=0.0)
     zero_line(ax)
     shares = dict(statics.by_group)
@@ -194,11 +195,13 @@ def _shares(ax: Axes, case: Case, system: str) -> list[Label]:
     labels = [Label(0.0, "friction band", "faint")]
     for group, share in shares.items():
         stroke = style.GROUPS.get(group, style.GROUPS["other"])
-        values = shown(share, "moment", system)
+        values = shown(share * statics.per_moment, "force", system)
         draw(ax, pitch, values, stroke, label=_plural(group))
         labels.append(Label(float(values[-1]), _plural(group), stroke.role))
-    total = shown(statics.moment, "moment", system)
-    draw_band(ax, case, "moment", "moment", system, style.SUM.role)
+    total = shown(statics.moment * statics.per_moment, "force", system)
+    if case.spread is not None:
+        by = np.interp(case.spread.pitch, statics.pitch, statics.per_moment)
+        draw_band(ax, case, "moment", "force", system, style.SUM.role, by=by)
     draw(ax, pitch, total, beside_band(style.SUM, case, "moment"), label="sum")
     return [
         *labels,

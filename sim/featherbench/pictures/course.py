@@ -11,11 +11,13 @@ from featherbench.bench.instruments import moving_mean
 from featherbench.bench.servo_run import HOLD_SHARE, Leg
 from featherbench.pictures import style
 from featherbench.pictures.drawing import (
+    Label,
     Sample,
     draw,
     figure_of,
     head,
     key,
+    name_lines,
     not_flatter,
     panels,
     shown,
@@ -35,6 +37,8 @@ WINDING = style.Stroke("green", 0.8)
 SUPPLY = style.Stroke("ink", 1.9)
 METER = style.Stroke("orange", 1.3, (4.0, 1.2))
 PEAK, HOLD = "^", "s"
+FIRST = 0.3
+"""s after the command to the high end that are shown on their own, or longer where the move takes longer."""
 LEAST_PITCH, LEAST_FORCE, LEAST_CURRENT = 1.0, 0.1, 0.01
 """Least height of a panel in its unit (deg; N or ozf; A): what stands still is drawn flat, not as noise."""
 
@@ -43,7 +47,9 @@ def course_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | Non
     """Panels over time: pitch, rod force, and the currents of each case; shaded where a hold is read."""
     with style.applied():
         if axes is None:
-            figure, axes = panels([1.35, 1.35, *[1.7 if len(cases) == 1 else 1.45] * len(cases)])
+            heights = [1.35, 1.35, *[1.7 if len(cases) == 1 else 1.45] * len(cases), 1.6]
+            figure, (*axes, first_moments) = panels(heights, own=True)
+            _first_moments(first_moments, cases)
         else:
             figure = figure_of(axes[0])
         _pitch_panel(axes[0], cases)
@@ -61,6 +67,48 @@ def course_figure(cases: Sequence[Case], system: str, axes: Sequence[Axes] | Non
         axes[-1].set_xlim(max(first, -0.2), last)
         axes[-1].set_xlabel("time, s (shaded: where the hold current is read)")
         return figure
+
+
+def _first_moments(ax: Axes, cases: Sequence[Case]) -> None:
+    """The supply current just after the command to the high end, a line a build, and at its right edge what holding
+    then draws.
+    """
+    legs = [next((leg for leg in case.run.servo.legs if leg.go > 0.0), None) for case in cases]
+    span = max([FIRST, *(1.2 * leg.arrival for leg in legs if leg is not None and leg.reached)])
+    zero_line(ax)
+    labels = []
+    for number, (case, leg) in enumerate(zip(cases, legs, strict=True)):
+        if leg is None:
+            continue
+        run, stroke = case.run, style.case_stroke(number, len(cases))
+        own = (run.servo.time >= leg.start - 0.1 * span) & (run.servo.time <= min(leg.start + span, leg.end))
+        drawn = run.servo.supply_current[own] - run.setup.plant.supply.idle
+        name = case.name or "supply"
+        draw(ax, run.servo.time[own] - leg.start, drawn, stroke, label=name)
+        time, peak = peak_place(run, leg)
+        _mark(ax, time - leg.start, peak, PEAK, stroke.role)
+        draw(ax, [0.8 * span, span], [leg.drawn] * 2, stroke._replace(width=2.6))
+        said = f"{case.name} " if case.name else ""
+        labels.append(Label(leg.drawn, f"{said}holds\n{leg.drawn:.2f} A", stroke.role))
+    ax.set_xlim(-0.1 * span, span)
+    not_flatter(ax, LEAST_CURRENT)
+    ax.set_xlabel("time after the command, s")
+    head(ax, "supply current going to the high end", "A", "above idle, peak marked")
+    name_lines(ax, labels)
+
+
+def _mark(ax: Axes, x: float, y: float, mark: str, role: str) -> None:
+    """A mark that is read, on paper."""
+    ax.plot(
+        x,
+        y,
+        marker=mark,
+        markersize=6.0,
+        markerfacecolor=style.colour("paper"),
+        markeredgecolor=style.colour(role),
+        linestyle="none",
+        zorder=5.0,
+    )
 
 
 def reading(leg: Leg) -> tuple[float, float]:
@@ -126,16 +174,7 @@ def _currents(ax: Axes, case: Case) -> None:
     for leg in servo.legs:
         middle = 0.5 * sum(reading(leg))
         for mark, (x, y) in ((PEAK, peak_place(case.run, leg)), (HOLD, (middle, leg.drawn))):
-            ax.plot(
-                x,
-                y,
-                marker=mark,
-                markersize=6.0,
-                markerfacecolor=style.colour("paper"),
-                markeredgecolor=style.colour("ink"),
-                linestyle="none",
-                zorder=5.0,
-            )
+            _mark(ax, x, y, mark, "ink")
     name = f"{case.name}: " if case.name else ""
     head(ax, f"{name}current", "A", "supply, above idle")
     marks = style.Stroke("ink", 1.0)

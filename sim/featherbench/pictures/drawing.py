@@ -37,24 +37,28 @@ class Sample(NamedTuple):
     mark: str = ""
 
 
-def panels(heights: Sequence[float]) -> tuple[Figure, list[Axes]]:
-    """A figure of panels of these heights (inches) under one another, sharing the horizontal axis."""
+def panels(heights: Sequence[float], *, own: bool = False) -> tuple[Figure, list[Axes]]:
+    """A figure of panels of these heights (inches) under one another, sharing the horizontal axis; own: but for the
+    last, which has one of its own.
+    """
     from matplotlib.figure import Figure
 
-    total = TOP + BOTTOM + sum(heights) + BETWEEN * (len(heights) - 1)
+    total = TOP + BOTTOM + sum(heights) + BETWEEN * (len(heights) - 1) + BOTTOM * own
     figure = Figure(figsize=(style.WIDTH, total))
     axes: list[Axes] = []
     top = total - TOP
-    for height in heights:
+    for number, height in enumerate(heights):
+        alone = own and number == len(heights) - 1
+        top -= BOTTOM * alone
         place = (
             LEFT / style.WIDTH,
             (top - height) / total,
             1.0 - (LEFT + RIGHT) / style.WIDTH,
             height / total,
         )
-        axes.append(figure.add_axes(place, sharex=axes[0] if axes else None))
+        axes.append(figure.add_axes(place, sharex=axes[0] if axes and not alone else None))
         top -= height + BETWEEN
-    for ax in axes[:-1]:
+    for ax in axes[: -2 if own else -1]:
         ax.tick_params(labelbottom=False)
     return figure, axes
 

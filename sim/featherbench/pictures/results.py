@@ -77,7 +77,7 @@ def moments(
     units: str = "metric",
     sampled: Sampled | None = None,
 ) -> Figure:
-    """Moment on one blade over pitch by cause; one panel for each run."""
+    """Force on the rod over pitch by cause, without the linkage's friction; one panel for each run."""
     from featherbench.pictures.bench import moments_figure
 
     cases = _cases(results, sampled)
@@ -87,7 +87,9 @@ def moments(
 def course(
     *results: Run | Comparison | Sizing | Spread, axes: Sequence[Axes] | None = None, units: str = "metric"
 ) -> Figure:
-    """The bench run over time: a panel for pitch, one for the rod's force, one for the currents of each run."""
+    """The bench run over time: a panel for pitch, one for the rod's force, one for the currents of each run; on a
+    figure of its own the first moments of a move beside them.
+    """
     from featherbench.pictures.course import course_figure
 
     cases = _cases(results)
@@ -256,7 +258,7 @@ def _so_many(axes: Sequence[Axes] | None, count: int) -> list[Axes] | None:
         return None
     given = list(getattr(axes, "flat", axes if isinstance(axes, Sequence) else [axes]))
     if len(given) != count:
-        raise ValueError(f"this picture has {count} panels: {count} axes are wanted, not {len(given)}")
+        raise ValueError(f"this picture has {count} panels: it needs {count} axes, not {len(given)}")
     return given
 
 

@@ -23,12 +23,14 @@ from featherbench.version import __version__
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-    from featherbench.views.view import CheckCell, Checks, Picture, View
+    from featherbench.views.view import Build, CheckCell, Checks, Picture, View
 
 TEMPLATES = Path(__file__).parent / "templates"
 SCRIPTS = ("readout.js", "folds.js", "motion.js")
 SAID = 3
 """Sentences of the answer on the first screen."""
+PAGE_HINT = "; pictures and ranges: --report"
+"""What a terminal says of pages, and a page need not."""
 LONGEST_GIST = 110
 """Characters of the one line that says what a fold holds."""
 
@@ -47,12 +49,13 @@ class Drawn(NamedTuple):
 
 
 class CheckLine(NamedTuple):
-    """One check of one build; name and source only on the first line of a check."""
+    """One check of one build; name and source only on the first line of a check, with how many lines they span."""
 
     name: str
     source: str
     build: str
     cell: CheckCell
+    span: int
 
 
 def page(view: View, command: str = "") -> str:
@@ -81,6 +84,7 @@ def page(view: View, command: str = "") -> str:
         short_sure=_sure(view),
         hero=drawn(hero, view.answer[:1]) if hero else None,
         motion=_motion(view),
+        next_steps=[step.split(PAGE_HINT)[0] for step in view.next_steps],
         short_cautions=SHORT_CAUTIONS,
         gists=_gists(view, rest),
         pictures=[drawn(picture) for picture in rest],
@@ -88,6 +92,7 @@ def page(view: View, command: str = "") -> str:
         checks=_check_lines(view.checks, [build.name for build in view.builds]),
         command=command,
         version=__version__,
+        builds="\n".join(_named(build) for build in view.builds),
         light=colour_rules(dark=False),
         dark=colour_rules(dark=True),
         style=(TEMPLATES / "page.css").read_text(encoding="utf-8"),
@@ -97,10 +102,18 @@ def page(view: View, command: str = "") -> str:
     return _with_contents(text.lstrip())
 
 
+def _named(build: Build) -> str:
+    """What a build goes by on the page, and its title."""
+    return plain(f"{build.name}: {build.title}" if build.name else build.title, 200)
+
+
 def drawn(picture: Picture, said: Sequence[str] = ()) -> Drawn:
-    """Draw it, for the page; said: the result, which whoever cannot see it is told first."""
+    """Draw it, for the page; said: the result, where the picture does not say it itself, which whoever cannot see it is
+    told first.
+    """
     figure = figure_of(picture)
-    svg = inline_svg(figure, picture.name, " ".join([*said, f"{picture.title}.", picture.caption]))
+    told = [picture.result] if picture.result else said
+    svg = inline_svg(figure, picture.name, " ".join([*told, f"{picture.title}.", picture.caption]))
     kind = "sheet" if picture.paper else "plot"
     return Drawn(picture.name, svg, picture.title, picture.caption, readout_json(figure), kind)
 
@@ -174,7 +187,8 @@ def _check_lines(checks: Checks, names: Sequence[str]) -> list[CheckLine]:
     for row in checks.rows:
         told = [(name, cell) for name, cell in zip(names, row.cells, strict=True) if cell is not None]
         for number, (name, cell) in enumerate(told):
-            made.append(CheckLine("" if number else row.name, "" if number else row.source, name, cell))
+            words = ("", "") if number else (row.name, row.source)
+            made.append(CheckLine(*words, name, cell, 0 if number else len(told)))
     return made
 
 

@@ -56,7 +56,7 @@ def _panel(figure: Figure, ax: Axes) -> dict[str, Any] | None:
         ],
         "limits": [round(low, 6), round(high, 6)],
         "x": x_name,
-        "xunit": x_unit.split(";")[0],
+        "xunit": x_unit.partition(" (")[0],
         "digits": _digits(np.array([high - low]), FIGURES),
         "unit": ax.yaxis.get_units() or "",
         "lines": [_line(line) for line in named],

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from featherbench.numerals import display_factor, unit_in_print
 from featherbench.views.cases import Case
+from featherbench.views.picture_words import causes_told, course_told, play_told, release_told
 from featherbench.views.view import Picture
 
 if TYPE_CHECKING:
@@ -42,33 +43,40 @@ def bench_pictures(cases: Sequence[Case], system: str) -> tuple[Picture, ...]:
         ),
         Picture(
             "moments",
-            "Where the moment comes from",
-            "What each group of parts adds to the moment on one blade. Where the sum stays inside the "
-            "friction band, released blades stay put; where it slopes down out of the band, they "
-            f"return until they are inside it.{sure}",
+            "Where the force comes from",
+            "What each group of parts and the air put on the rod, friction apart; the sum is what holds the blades. "
+            "Where the sum stays inside the friction band, released blades stay put. Where it rises out of the band "
+            "with pitch, they return until they are inside it; where it falls out of it, they run to full pitch."
+            f"{sure}",
             (cases, system),
+            result=causes_told(cases, system),
         ),
         Picture(
             "course",
             "The bench run over time",
             "The supply current is what a meter in the servo's lead would have to follow; the meter averages "
-            "and refreshes slowly, so it misses short peaks. The winding current flows inside the servo.",
+            "and refreshes slowly, so it misses short peaks. The winding current flows inside the servo. At the bottom "
+            "the first moments of the move to the high end beside what holding it then draws; the triangle is the peak "
+            "that counts, averaged over bench.current_window.",
             (cases, system),
+            result=course_told(cases, system),
         ),
         Picture(
             "release",
             "Released at speed",
             "Pitch after the rod is released on the high and on the low side, rotor at speed.",
             (cases,),
+            result=release_told(cases),
         ),
         Picture(
             "play",
-            "How far the play shows",
+            "How far play shows",
             "How far a blade lags behind when the servo reverses: the give of the linkage and, where the load is "
             "too small to hold the linkage to one side (bars below: it floats), its whole free play. A hover inside "
             "such a window may show as tail wag; a small load to one side keeps it quiet."
             f"{sure}",
             (cases, system),
+            result=play_told(cases, system),
         ),
     )
 

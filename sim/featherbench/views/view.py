@@ -86,7 +86,8 @@ class Table:
 @dataclass(frozen=True)
 class Picture:
     """What is to be drawn. name: of its files, and on the page; subject: what the painter takes; kind: by which
-    `render.gallery` knows the painter, the name where it is ""; paper: it has paper of its own, as a drawing to print.
+    `render.gallery` knows the painter, the name where it is ""; paper: it has paper of its own, as a drawing to print;
+    result: what it shows, in a sentence, for whoever cannot see it.
     """
 
     name: str
@@ -95,6 +96,7 @@ class Picture:
     subject: tuple[Any, ...]
     kind: str = ""
     paper: bool = False
+    result: str = ""
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ for (const figure of document.querySelectorAll("figure.motion")) {
   const draw = () => {
     const times = scene.time;
     const i = Math.min(times.length - 1, Math.max(1, Math.ceil(at))), share = at - (i - 1);
-    let lesson = "";
+    const lessons = [];
     panels.forEach((svg, number) => {
       const rows = scene.rows[number], row = [];
       for (let k = 0; k < wide; k++) row.push(rows[(i - 1) * wide + k] * (1 - share) + rows[i * wide + k] * share);
@@ -48,12 +48,16 @@ for (const figure of document.querySelectorAll("figure.motion")) {
       const rate = Math.abs(rows[i * wide] - rows[(i - 1) * wide]) / (times[i] - times[i - 1] || 1);
       const own = free ? data.words.released[number]
         : (rate > 0.05 ? data.words.moving : data.words.holding) + (Math.abs(seat) < 0.995 ? data.words.afloat : "");
-      const name = svg.querySelector(".m-name").textContent;
-      lesson += (number ? " " : "") + (panels.length > 1 ? name[0].toUpperCase() + name.slice(1) + ": " : "") + own;
+      lessons.push(own);
     });
+    const named = (own, number) => panels[number].querySelector(".m-name").textContent.replace(/^./, (one) => one.toUpperCase()) + ": " + own;
+    const alike = lessons.every((own) => own === lessons[0]);
+    const lesson = panels.length < 2 ? lessons[0] : alike ? "Both: " + lessons[0] : lessons.map(named).join(" ");
     if (said.textContent !== lesson) said.textContent = lesson;
     clock.textContent = ((times[i - 1] * (1 - share) + times[i] * share) / 1000).toFixed(2) + " s";
     slider.value = at;
+    if (scene.name === "bench")
+      document.dispatchEvent(new CustomEvent("moment", { detail: (times[i - 1] * (1 - share) + times[i] * share) / 1000 }));
   };
   const pause = () => { last = null; button.textContent = "Play"; };
   const step = (now) => {
