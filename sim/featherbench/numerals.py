@@ -25,8 +25,7 @@ def display_factor(kind: str, system: str) -> tuple[float, str]:
 
     system: "metric" or "trade". Kinds with an offset (temperature) have none.
     """
-    value, unit = quantities.shown(1.0, kind, system)
-    return value, unit.replace("*inch", "*in")
+    return quantities.shown(1.0, kind, system)
 
 
 def unit_of(kind: str) -> str:

@@ -28,12 +28,12 @@ class Kind(NamedTuple):
 
 
 KINDS: dict[str, Kind] = {
-    "length": Kind("m", "mm", "inch", "12 mm"),
+    "length": Kind("m", "mm", "in", "12 mm"),
     "altitude": Kind("m", "m", "ft", "450 m"),
     "charge": Kind("C", "mAh", "mAh", "120 mAh"),
     "mass": Kind("kg", "g", "g", "6.4 g"),
     "force": Kind("N", "N", "ozf", "0.3 N"),
-    "moment": Kind("N*m", "N*mm", "ozf*inch", "0.32 N*m"),
+    "moment": Kind("N*m", "N*mm", "ozf*in", "0.32 N*m"),
     "angle": Kind("rad", "deg", "deg", "26 deg"),
     "rotation": Kind("rad/s", "rpm", "rpm", "8400 rpm"),
     "time": Kind("s", "s", "s", "1.5 s"),
@@ -44,8 +44,8 @@ KINDS: dict[str, Kind] = {
     "inductance": Kind("H", "H", "H", "120 uH"),
     "inertia": Kind("kg*m^2", "g*mm^2", "g*mm^2", "0.9 g*mm^2"),
     "moment of mass": Kind("kg*m", "g*mm", "g*mm", "450 g*mm"),
-    "stiffness": Kind("N/m", "N/mm", "lbf/inch", "40 N/mm"),
-    "angular stiffness": Kind("N*m/rad", "N*m/rad", "ozf*inch/deg", "12 N*m/rad"),
+    "stiffness": Kind("N/m", "N/mm", "lbf/in", "40 N/mm"),
+    "angular stiffness": Kind("N*m/rad", "N*m/rad", "ozf*in/deg", "12 N*m/rad"),
     "density": Kind("kg/m^3", "kg/m^3", "kg/m^3", "1.18 kg/m^3"),
     "pressure": Kind("Pa", "GPa", "GPa", "70 GPa"),
     "stress": Kind("Pa", "MPa", "MPa", "640 MPa"),
@@ -166,14 +166,19 @@ def _refusal(reason: str, kind: str) -> QuantityError:
     return QuantityError(f'{reason}, for example "{KINDS[kind].example}"')
 
 
+def _named_kind(kind: str) -> str:
+    if kind == "rotation":
+        return "rpm"
+    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
+
+
 def _wanted(kind: str) -> str:
-    article = "an" if kind[0] in "aeiou" else "a"
-    return f"{article} {kind} is wanted"
+    return f"needs {_named_kind(kind)}"
 
 
 def _not_text(given: object, kind: str) -> QuantityError:
     if isinstance(given, int | float) and not isinstance(given, bool):
-        return _refusal(f"needs a unit: {_wanted(kind)}, as text with its unit", kind)
+        return _refusal(f"needs a unit: {_named_kind(kind)}, as text with its unit", kind)
     return _refusal(f"{_wanted(kind)}, as text with its unit", kind)
 
 
@@ -201,7 +206,7 @@ def _toleranced(nominal: str, spread: str, kind: str) -> Measured:
     if spread_unit == "%":
         value = _value(number, unit, kind)
         if unit_of(unit).offset:
-            raise _refusal("per cent of a temperature means nothing, give the tolerance in degC", kind)
+            raise _refusal("% of a temperature means nothing, give the tolerance in degC", kind)
         return Measured(value, _finite_tolerance(abs(value) * half / 100.0, kind))
     if unit and not spread_unit and kind != "ratio":
         raise _refusal("the tolerance needs a unit too, or write the unit once at the end", kind)
@@ -223,7 +228,7 @@ def _checked_unit(text: str, kind: str) -> Unit:
     moment is wanted, so it is taken as kgf-cm or ozf-in.
     """
     if not text and kind != "ratio":
-        raise _refusal(f"needs a unit: {_wanted(kind)}", kind)
+        raise _refusal(f"needs a unit: {_named_kind(kind)}", kind)
     try:
         known = unit_of(text)
     except LookupError:
@@ -241,7 +246,7 @@ def _advice(text: str) -> str:
     if re.search(r"\bmils?\b", text):
         return " (it may be a length or an angle: a thousandth of an inch is written thou)"
     if "%" in text:
-        return " (per cent is for tolerances only)"
+        return " (% is for tolerances only)"
     if "(" in text:
         return " (write it without brackets)"
     return ""

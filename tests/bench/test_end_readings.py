@@ -58,7 +58,7 @@ def test_what_cannot_be_compared_is_named_by_line_and_left_out(table):
         'line 2: "0.2" left out, a current is compared at the ends of the range only, -24 deg and 26 deg'
         in said
     )
-    assert 'line 2: "perhaps" left out, it is not returns, stays or runs out' in said
+    assert 'line 2: "perhaps" left out, it is not returns to centre, stays put or runs to full pitch' in said
     assert 'line 3: "returns" left out, blades released at zero pitch tell nothing' in said
     assert "line 4: released at 9 deg, the prediction releases at 15.6 deg" in said
 

@@ -51,10 +51,10 @@ def test_table_with_semicolons_and_decimal_commas(tmp_path, plain):
     ("text", "said"),
     [
         ('[readings]\ngauge_pusch = "3 N"\n', "did you mean gauge_push"),
-        ('[readings]\ngauge_push = "3 mm"\n', "a force is wanted"),
+        ('[readings]\ngauge_push = "3 mm"\n', "needs a force"),
         ("[readings]\ngauge_push = 3\n", "needs a unit"),
         ('[readings]\ngauge_push = "-3 N"\n', "a magnitude"),
-        ('[readings]\nrelease = "falls"\n', "returns | stays | runs out"),
+        ('[readings]\nrelease = "falls"\n', "returns to centre, stays put or runs to full pitch"),
         ("[readings]\ngauge_push = []\n", "an empty list"),
         ("[readings\n", "valid TOML"),
         ('title = "x"\n', "no table of readings"),

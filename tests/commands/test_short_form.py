@@ -12,6 +12,7 @@ from featherbench.cli import app
 from featherbench.render.brief import MOST_LINES
 from featherbench.scenario import read
 from featherbench.studies import Run
+from plain_words import relapses
 
 ROOT = Path(__file__).parents[2]
 SHIPPED = sorted(
@@ -69,6 +70,7 @@ def shown(*words: str) -> list[str]:
     """Lines that a command prints."""
     done = CliRunner().invoke(app, list(words))
     assert done.exit_code == 0, done.output
+    assert not relapses(done.stdout)
     return done.stdout.splitlines()
 
 

@@ -21,7 +21,7 @@ def test_wag_says_verdict_thresholds_and_window(tmp_path):
     result = _run("wag", WORN, "--seconds", "5", "--draws", "4", "--report", page, "--verbose")
     assert result.exit_code == 0, result.output
     words = " ".join(result.output.split())
-    assert "Wag in hover: sustained limit cycle from play" in words
+    assert "Wag in hover: the tail keeps hunting, because of play" in words
     assert "overlaps the hover band" in words
     for option in ("--visible-heading", "--visible-travel", "--seconds"):
         assert option in words
@@ -81,7 +81,7 @@ def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
     assert "--margin" in words
     assert "the checks below are of the build as written, not of the one to aim for" in words
     assert "so many times heavier where it stands, not taller" in words
-    told = [line for line in result.output.splitlines() if re.match(r" \d\.\d\d ", line)]
+    told = [line for line in result.output.splitlines() if re.match(r" +\d\.\d\d ", line)]
     assert len(told) >= 42  # the other phases, too
     assert sum("<-" in line for line in told) == 1
     document = json.loads(target.read_text(encoding="utf-8"))

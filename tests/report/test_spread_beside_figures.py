@@ -102,7 +102,7 @@ def test_rows_carry_ranges_in_the_decimals_of_their_cells(comparison, sampled):
     assert float(low) <= float(row.changes[0]) <= float(high)
     share = rows_of(comparison, sampled)["the same, of stall torque"]
     assert float(share.spreads[0].split(" to ")[0]) < float(share.cells[0])  # both in per cent
-    assert rows_of(comparison, sampled)["blades, high side"].spreads == ("in 25 %", "in 75 %")
+    assert rows_of(comparison, sampled)["blades, high side"].spreads == ("in 16 of 64", "in 48 of 64")
     assert rows_of(comparison, None)["largest push"].spreads == ("", "")
 
 
@@ -150,9 +150,7 @@ def test_notes_say_what_the_ranges_are_and_what_went_wrong(comparison, sampled, 
     note = sampled_note(comparison.runs, sampled)
     assert "95 %" in note
     said = [text for _, text in unsure_outcomes(cases_of(comparison.runs, sampled))]
-    assert any(
-        "stay put in 75 % of what the tolerances allow, return to centre in 25 %." in text for text in said
-    )
+    assert any("stay put in 48, return to centre in 16 of 64 samples." in text for text in said)
     worse = replace(sampled.builds[1], done=20, refused=3, refusal="servo.travel: too little")
     short = replace(sampled, builds=(sampled.builds[0], worse), complete=False)
     note = sampled_note(comparison.runs, short)

@@ -61,7 +61,7 @@ def test_spread_and_match_say_the_same(plain, found):
     for one in match(plain, data, runs=RUNS, seed=SEED).quantities:
         own = found.findings[one.name]
         if one.name == "release":
-            share = f"{own.outcomes.get('stays', 0.0):.0%} of the samples say stays"
+            share = f"{100.0 * own.outcomes.get('stays', 0.0):.0f} % of the samples say stays"
             assert share in one.verdict
             continue
         assert one.simulated == own.value

@@ -13,12 +13,12 @@ from featherbench.studies import compare, compared, predict
 # exact by definition: inch, pound and standard gravity (international yard and pound 1959; CGPM 1901)
 INCH, OUNCE, OUNCE_FORCE = 0.0254, 0.45359237 / 16, 0.45359237 * 9.80665 / 16
 TRADE = {
-    "mm": (1e-3, INCH, "inch"),
+    "mm": (1e-3, INCH, "in"),
     "g": (1e-3, OUNCE, "oz"),
     "N": (1.0, OUNCE_FORCE, "ozf"),
-    "N*m": (1.0, OUNCE_FORCE * INCH, "ozf*inch"),
-    "N*mm": (1e-3, OUNCE_FORCE * INCH, "ozf*inch"),
-    "N/mm": (1e3, 16 * OUNCE_FORCE / INCH, "lbf/inch"),
+    "N*m": (1.0, OUNCE_FORCE * INCH, "ozf*in"),
+    "N*mm": (1e-3, OUNCE_FORCE * INCH, "ozf*in"),
+    "N/mm": (1e3, 16 * OUNCE_FORCE / INCH, "lbf/in"),
     "deg": (np.pi / 180.0, 1.0, "rad"),
     "rpm": (np.pi / 30.0, 1.0, "rad/s"),
     "ms": (1e-3, 1.0, "s"),
@@ -85,8 +85,8 @@ def test_trade_units_find_what_metric_units_find(tables, weight):
     """
     metric = tables(part=weight(0.3, 12.0))
     imperial = trade(metric)
-    assert imperial["blade"]["root"].endswith(" inch")
-    assert imperial["servo"]["stall_torque"].endswith(" ozf*inch")
+    assert imperial["blade"]["root"].endswith(" in")
+    assert imperial["servo"]["stall_torque"].endswith(" ozf*in")
     assert imperial["part"]["weight"]["mass"].endswith(" oz")
     one, two = predict(from_tables(metric)), predict(from_tables(imperial))
     same(one, two, 1e-9)

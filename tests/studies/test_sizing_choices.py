@@ -328,7 +328,7 @@ def test_notes_say_what_was_taken_off_what_ends_it_and_how_it_is_fixed():
         "the target of 0.5 cannot be met: envelope.diameter and the density of the materials end it."
     )
     seat = noted(quantity="seat_ratio", own=0.8, reached=False)
-    assert seat[0] == "without weights the seat ratio is 0.7; weights short of neutral only lower it."
+    assert seat[0] == "without weights the load over friction is 0.7; weights short of neutral only lower it."
     assert "more seat takes load on the rod" in seat[1]
     assert "more seat" not in " ".join(noted(quantity="seat_ratio", own=0.6, reached=False))
     assert "more seat" not in " ".join(noted(quantity="seat_ratio", own=0.8))

@@ -426,7 +426,7 @@ def test_an_answer_is_put_together_from_its_own_need(answered):
     ((build, own, where, plain, run),) = called.tolerances
     assert (build, own.removed, where, plain) == (light.build, ("bolt",), room_by_hand, "given bare")
     assert run is found_one.run
-    assert found_one.notes[0].startswith("without weights the seat ratio is 0.7;")
+    assert found_one.notes[0].startswith("without weights the load over friction is 0.7;")
     assert found_one.notes[-1] == "why not bolt"
     assert found_one.findings["size_compensation"] == "own finding"
     assert found_one.findings["size_residue"].value == -0.01

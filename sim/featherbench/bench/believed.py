@@ -106,8 +106,8 @@ class BenchTest:
             )
         if not audit <= MOST_AUDIT:
             raise self.refused(
-                f"a {self.name} whose energies do not add up: {audit:.2%} of what was turned over is unaccounted for, "
-                f"{MOST_AUDIT:.0%} is the most; none of its figures is shown",
+                f"a {self.name} whose energies do not add up: {100.0 * audit:.2f} % of what was turned over is "
+                f"unaccounted for, {100.0 * MOST_AUDIT:g} % is the most; none of its figures is shown",
                 _FAR,
             )
 

@@ -28,7 +28,7 @@ from featherbench.bench.pitch_table import (
     placed_rows,
     unit_factor,
 )
-from featherbench.bench.release import RELEASE_SHARE, ReleaseVerdict
+from featherbench.bench.release import RELEASE_SHARE, TYPED, ReleaseVerdict
 from featherbench.scenario import Scenario
 
 MOVING, HOLDING = {"moving", "move", "peak", "bewegt"}, {"holding", "hold", "halten", "held"}
@@ -75,7 +75,7 @@ def read_at_ends(path: Path, text: str, scenario: Scenario) -> tuple[list[Read],
             name = _name(column.what, pitch, scenario)
             value = verdict_of(cell) if column.kind == "text" else cell_number(cell)
             if value is None:
-                wanted = "returns, stays or runs out" if column.kind == "text" else "a number"
+                wanted = TYPED if column.kind == "text" else "a number"
                 said.append(f'line {line}: "{cell}" left out, it is not {wanted}')
             elif not name:
                 said.append(f'line {line}: "{cell}" left out, {_where(column.what, scenario)}')

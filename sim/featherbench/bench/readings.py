@@ -19,7 +19,7 @@ from featherbench.bench.end_readings import Read, read_at_ends, verdict_of, with
 from featherbench.bench.logs import Log, read_log
 from featherbench.bench.logs_text import ReadingsRefused, file_text, refused
 from featherbench.bench.pitch_table import BEYOND, ForceAtPitch, is_pitch_table, read_pitch_table
-from featherbench.bench.release import ReleaseVerdict
+from featherbench.bench.release import TYPED, ReleaseVerdict
 from featherbench.bench.sessions import of_table
 from featherbench.bench.typed_forces import FORCES, forces_of_list, is_blank
 from featherbench.notebook import OneLine
@@ -263,7 +263,7 @@ def _reading(path: Path, line: int | None, name: str, values: list[Any], stated:
         said = str(values[0]) if values else "nothing"
         verdict = said if said in VERDICTS else verdict_of(said)
         if len(values) != 1 or verdict is None:
-            raise refused(path, line, name, said, " | ".join(VERDICTS))
+            raise refused(path, line, name, said, TYPED)
         return Reading(name, kind, verdict, None, 0.0, 1, line)
     measured = []
     for value in values:

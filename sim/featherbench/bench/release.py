@@ -22,6 +22,9 @@ RELEASE_SHARE = 0.6
 """Where the rod is released when the scenario does not say: this share of the range, each side of zero."""
 RECORD_INTERVAL = 2e-3
 
+TYPED = "returns to centre, stays put or runs to full pitch"
+"""What a person may type of released blades."""
+
 
 class ReleaseVerdict(StrEnum):
     """What blades do that are released at speed, from good to bad; the text is the word of files and documents."""

@@ -19,7 +19,8 @@ def bias(
     settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     units: options.UnitsOption = options.Units.METRIC,
     margin: Annotated[
-        float, typer.Option("--margin", min=0.0, help="Least seat ratio over the hover band; 0: none asked.")
+        float,
+        typer.Option("--margin", min=0.0, help="Least load over friction in the hover band; 0: none asked."),
     ] = 0.0,
     visible_heading: VisibleHeading = "0.25 deg",
     visible_travel: VisibleTravel = "3 mm",

@@ -28,7 +28,7 @@ Settings = Annotated[
         autocompletion=completion.settings,
     ),
 ]
-UnitsOption = Annotated[Units, typer.Option("--units", help="metric, or trade: ozf, ozf*inch, inch.")]
+UnitsOption = Annotated[Units, typer.Option("--units", help="metric, or trade: ozf, ozf*in, in.")]
 ReportOption = Annotated[
     Path | None,
     typer.Option(

@@ -71,7 +71,11 @@ def unstated(data: BenchData, scenario: Scenario) -> list[str]:
         and (reading.kind == "time" or
              (scenario.gauge if reading.kind == "force" else scenario.meter).uncertainty is None)
     ]  # fmt: skip
-    return [f"no uncertainty is stated for {', '.join(without)}: {UNSTATED:.0%} is taken"] if without else []
+    return (
+        [f"no uncertainty is stated for {', '.join(without)}: {100.0 * UNSTATED:g} % is taken"]
+        if without
+        else []
+    )
 
 
 def channels(model: BenchModel, simulated: Simulated, *, keep_aside: bool = False) -> tuple[Channel, ...]:

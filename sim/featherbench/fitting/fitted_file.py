@@ -58,7 +58,7 @@ def variant_text(done: Calibration, path: Path, comments: Sequence[str] = ()) ->
     vague = [key for key in free if key not in told]
     note = f"Fitted to {', '.join(files)}: {', '.join(told) or 'nothing'}."
     if vague:
-        note += f" Not told by this data, but belonging to the fit: {', '.join(vague)}."
+        note += f" Not determined by this data, but part of the fit: {', '.join(vague)}."
     entries = joint_entries(done)
     changes: dict[str, Any] = {"notes": toml_value(note)}
     remarks = {}
@@ -70,7 +70,7 @@ def variant_text(done: Calibration, path: Path, comments: Sequence[str] = ()) ->
             )
             vaguely = entry.key in vague
             remarks[entry.key] = (
-                "not told by this data: goes with the others" if vaguely else f"95 %: {low} to {high}"
+                "not determined by this data: goes with the others" if vaguely else f"95 %: {low} to {high}"
             )
     tables = differing_tables(own_file(done.scenario), changes)
     tables["fitted"] = _joint_table(done, entries, files)

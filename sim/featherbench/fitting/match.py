@@ -196,7 +196,7 @@ def _matched(
         share = (
             np.mean([sample.get(name) == reading.value for sample in samples]) if samples else float(agrees)
         )
-        words = "agrees" if agrees else f"differs; {share:.0%} of the samples say {reading.value}"
+        words = "agrees" if agrees else f"differs; {100.0 * share:.0f} % of the samples say {reading.value}"
         return Matched(name, "text", value, reading.value, None, None, None, None, words)
     if not isinstance(value, float):
         return Matched(
@@ -270,6 +270,6 @@ def _verdict(quantities: list[Matched], series: list[MatchedSeries]) -> str:
     ]
     for course in series:
         said.append(
-            f"{in_words(course.name)}: {course.inside:.0%} of the samples lie within both sides' 95 %"
+            f"{in_words(course.name)}: {100.0 * course.inside:.0f} % of the samples lie within both sides' 95 %"
         )
     return "; ".join(said) + "."

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from featherbench import quantities
 from featherbench.bench.end_readings import AT_END
-from featherbench.bench.release import told
+from featherbench.bench.release import TYPED, told
 from featherbench.fitting.bench_sheet import CURRENTS, VERDICTS, AtPitch, BenchSheet
 from featherbench.guide.findings import in_words
 from featherbench.scenario.toml_writer import toml_value
@@ -35,9 +35,7 @@ def readings_toml(sheet: BenchSheet, system: str) -> str:
     for name, pitch in zip(VERDICTS, sheet.release, strict=True):
         value = sheet.expected[name]
         where = quantities.text(pitch, "angle", digits=3)
-        lines.append(
-            f'{name} = ""  # let go at {where}: returns, stays or runs out; expected: {told(str(value))}'
-        )
+        lines.append(f'{name} = ""  # released at {where}: {TYPED}; expected: {told(str(value))}')
     lines.append("forces = [  # on the gauge, push positive, pull negative")
     for force in sheet.forces:
         row = {"pitch": _degrees(force), "rising": f" {unit}", "falling": f" {unit}"}
@@ -54,8 +52,8 @@ def readings_csv(sheet: BenchSheet, system: str) -> str:
         "current moving [A]", "current holding [A]", "released", "rotor speed [rpm]",
     ]  # fmt: skip
     lines = [
-        "# Push positive, pull negative. Breakout: at 0 deg. Currents: at both ends. Released: returns, stays or runs "
-        "out. A cell marked - has nothing to be read.",
+        "# Push positive, pull negative. Breakout: at 0 deg. Currents: at both ends. Released: "
+        f"{TYPED}. A cell marked - has nothing to be read.",
         ",".join(heads),
     ]
     forces = {round(one.pitch, 6) for one in sheet.forces}

@@ -230,7 +230,7 @@ def _demands(found: Bias) -> list[tuple[Callable[[Point], bool], str]]:
         demands.append(
             (
                 lambda point: point.seat_ratio >= found.margin,
-                f"no build that qualifies keeps a seat ratio of {found.margin:g} over the hover band{zero}",
+                f"no build that qualifies keeps a load over friction of {found.margin:g} in the hover band{zero}",
             )
         )
     return demands

@@ -27,11 +27,22 @@ class WagVerdict(StrEnum):
     QUIET = "quiet"
 
     @property
+    def told(self) -> str:
+        """What the tail does, for a person."""
+        return _TOLD.get(self, str(self))
+
+    @property
     def advice(self) -> str:
         """What to do about it."""
         return _ADVICE[self]
 
 
+_TOLD = {
+    WagVerdict.HUNTS: "the tail hunts without any play",
+    WagVerdict.PLAY: "the tail keeps hunting, because of play",
+    WagVerdict.NOT_PLAY: "the tail keeps wagging, and play is not blamed for it",
+    WagVerdict.DISTURBED: "only gusts and the main rotor move the tail",
+}
 _ADVICE = {
     WagVerdict.HUNTS: "the loop itself is unstable: lower the gyro's gains",
     WagVerdict.PLAY: (

@@ -75,20 +75,21 @@ def release_lines(
     told: dict[str, list[str]] = {}
     for side, shares in (("high", high), ("low", low)):
         if shares and max(shares.values()) < SURE:
-            told.setdefault(_counted(shares, samples), []).append(side)
+            told.setdefault(counted(shares, samples), []).append(side)
     lines = []
-    for counted, sides in told.items():
+    for words, sides in told.items():
         where = f" on the {sides[0]} side" if len(sides) == 1 and high != low else ""
-        warning = "WARNING: too" if ReleaseVerdict.RUNS_OUT.told in counted else "Too"
+        warning = "WARNING: too" if ReleaseVerdict.RUNS_OUT.told in words else "Too"
         named = f"{who}: " if who else ""
-        lines.append(
-            f"{warning} close to call: {named}released at speed{where}, the blades {counted} samples."
-        )
+        lines.append(f"{warning} close to call: {named}released at speed{where}, the blades {words} samples.")
     return tuple(lines)
 
 
-def _counted(shares: Mapping[str, float], samples: int) -> str:
-    """Such as "stay put in 75, run to full pitch in 25 of 100"."""
+def counted(shares: Mapping[str, float], samples: int) -> str:
+    """What came of each release test, such as "stay put in 75, run to full pitch in 25 of 100".
+
+    shares: of the samples by verdict.
+    """
     ordered = sorted(shares.items(), key=lambda item: (-item[1], item[0]))
     said = [f"{told(text)} in {round(share * samples)}" for text, share in ordered]
     return f"{', '.join(said)} of {samples}"

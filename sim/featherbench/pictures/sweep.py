@@ -58,7 +58,7 @@ def bias_figure(found: Bias, system: str, axes: Sequence[Axes] | None = None) ->
             _panel(ax, found, row, other, (name, unit, scale))
             _shade(ax, row)
         _strip(axes[3], row)
-        axes[-1].set_xlabel("compensation (0 no weights, 1 neutral without air)")
+        axes[-1].set_xlabel("compensation (0 no weights, 1 all of the mass pull)")
         return figure
 
 

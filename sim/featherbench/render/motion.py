@@ -30,9 +30,9 @@ MOVING = "Moving: the current pays for work and heat."
 HOLDING = "Holding: it pays for heat alone, so the meter falls on arrival."
 AFLOAT = " The linkage floats in its play: no face carries the blade."
 LET_GO = {
-    "return to centre": "Let go: the blades' own pull takes them back toward centre.",
-    "stay put": "Let go: the weights cancel most of the pull, friction holds the rest.",
-    "run to full pitch": "Let go: too much weight takes them to full pitch.",
+    "return to centre": "Released: the blades' own pull takes them back toward centre.",
+    "stay put": "Released: the weights cancel most of the pull, friction holds the rest.",
+    "run to full pitch": "Released: too much weight takes them to full pitch.",
 }
 
 

@@ -85,5 +85,5 @@ class Aircraft(Table):
     trim_noise: Annotated[float, Field(ge=0.0, le=0.2), PLAIN_NUMBER] = Field(
         default=0.005,
         description="rms by which the main rotor's torque wanders in hover, as a share of it, within gust_bandwidth "
-        "(speed held to a quarter of a percent, torque with its square: judgement)",
+        "(speed held to 0.25 %, torque with its square: judgement)",
     )

@@ -271,7 +271,7 @@ def _missing_files(files: Mapping[KeyPath, bool]) -> Iterator[Broken]:
         if path == ("blade", "section"):
             yield Broken(
                 path,
-                '"NACA 0012" (symmetric: 00 and the thickness in per cent), or an existing coordinate file',
+                '"NACA 0012" (symmetric: 00 and the thickness in % of the chord), or an existing coordinate file',
             )
         else:
             yield Broken(path, "an existing file, relative to the scenario file that names it")

@@ -166,7 +166,7 @@ def _needs_drive(servo: Servo) -> Problem:
 
 
 def _assume_gear_friction(servo: Servo, assumed: list[Assumed]) -> None:
-    words = f"{FRICTION_SHARE:.0%} of stall torque, since neither running_current nor gear_friction is given"
+    words = f"{100.0 * FRICTION_SHARE:g} % of stall torque, since neither running_current nor gear_friction is given"
     assumed.append(Assumed("servo.gear_friction", f"{FRICTION_SHARE * servo.stall_torque:.3g} N*m", words))
 
 

@@ -208,13 +208,13 @@ def _notes(best: Alternative, target: SizingTarget, taken_off: tuple[str, ...], 
         notes.append(f"do not make it: nothing that was tried holds; against it: {'; '.join(best.against)}.")
     if target.quantity == "seat_ratio":
         notes.append(
-            f"without weights the seat ratio is {without:.3g}; weights short of neutral only lower it."
+            f"without weights the load over friction is {without:.3g}; weights short of neutral only lower it."
         )
     if taken_off:
         notes.append(f"what of the scenario was taken off and is replaced: {', '.join(taken_off)}.")
     if not best.reached and target.quantity == "seat_ratio" and target.value > without:
         notes.append(
-            "the target cannot be met: more seat takes load on the rod, so less weight or none, or less friction."
+            "the target cannot be met: more of it takes load on the rod, so less weight or none, or less friction."
         )
     elif not best.reached:
         limits = ", ".join(_limit(name) for name in best.touching) or "the coarse steps of the hardware"

@@ -193,7 +193,7 @@ def _release(runs: Sequence[Run], rigs: Sequence[Rig]) -> Scene:
         _track(run.setup, rig, np.interp(time, *course), None, none, none, none)
         for run, course, rig in zip(runs, courses, rigs, strict=True)
     ]
-    return Scene("release", "The rod is let go at rotor speed", time, tuple(tracks), len(time) - 1)
+    return Scene("release", "The rod is released at rotor speed", time, tuple(tracks), len(time) - 1)
 
 
 def _frames(start: float, end: float, curves: Sequence[tuple[Array, Array]]) -> Array:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from featherbench.bench.release import told
 from featherbench.fitting.bench_sheet import AIM, CURRENTS, VERDICTS
 from featherbench.guide.findings import FINDINGS_TABLE, in_words
-from featherbench.numerals import row_texts, unit_of
+from featherbench.numerals import percent, row_texts, unit_of
 from featherbench.views.bench import about_builds
 from featherbench.views.brief.bench import next_of
 from featherbench.views.cases import cases_of
@@ -195,7 +195,7 @@ def _way_up(sheet: BenchSheet, system: str) -> Table:
         for side in ("push", "pull"):
             value, stop = getattr(one, side), getattr(one, f"stop_{side}")
             texts, force, _ = row_texts([float(value), float(stop)], "force", system, 2)
-            label = f"{one.share:.0%} of speed, {speed[0]} {unit}: largest {side}"
+            label = f"{percent(one.share, sign=False)} of speed, {speed[0]} {unit}: largest {side}"
             rows.append(Row((label, *texts, force, BLANK)))
     rows.append(Row(("rotor speed at full speed", *_speed(sheet, system), BLANK)))
     return Table(
@@ -259,14 +259,14 @@ def _with_servo(sheet: BenchSheet, system: str) -> Table:
 def _let_go(sheet: BenchSheet, system: str) -> Table:
     angles, unit, _ = row_texts(list(sheet.release), "angle", system, 3)
     return Table(
-        "Step 5. Last: blades let go",
+        "Step 5. Last: blades released",
         (Column(), Column("expected"), Column("read")),
         tuple(
-            Row((f"{in_words(name)}, let go at {angle} {unit}", told(str(sheet.expected[name])), BLANK))
+            Row((f"{in_words(name)}, from {angle} {unit}", told(str(sheet.expected[name])), BLANK))
             for name, angle in zip(VERDICTS, angles, strict=True)
         ),
         (
-            "Only where all readings so far were as expected, and where full pitch either way harms nothing. Let go of "
+            "Only where all readings so far were as expected, and where full pitch either way harms nothing. Release "
             "the rod from behind the guard: blades return to centre, stay put, or run to full pitch.",
             "Rotor off. Look over every bolt, weight and blade again before the next run.",
         ),
@@ -281,7 +281,9 @@ def _what_tells(advice: Advice | None, system: str, turning: bool) -> tuple[Tabl
         texts, unit, _ = row_texts([1.96 * candidate.after], advice.kind, system, 2)
         step = STEPS_OF.get(candidate.name, "not on this sheet")
         shown = step if turning or step == "step 1" else "once every check holds"
-        rows.append(Row((candidate.words, shown, f"{candidate.share:.0%}", f"+/- {texts[0]}", unit)))
+        rows.append(
+            Row((candidate.words, shown, percent(candidate.share, sign=False), f"+/- {texts[0]}", unit))
+        )
     before, unit, _ = row_texts([1.96 * advice.before], advice.kind, system, 2)
     return (
         Table(

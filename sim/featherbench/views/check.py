@@ -206,7 +206,11 @@ def _assembly_facts(setup: Setup) -> list[Fact]:
         ("I_c, along the chord", body.chordwise, "inertia"),
         ("I_n, along the normal", body.normal, "inertia"),
         ("I_cn, product", body.product, "inertia"),
-        ("compensation (1 is neutral)", float(compensation(setup.assembly, setup.lead_lag)), "ratio"),
+        (
+            "compensation (share of the mass pull cancelled)",
+            float(compensation(setup.assembly, setup.lead_lag)),
+            "ratio",
+        ),
         ("swing on the bolt, tip forward", setup.lead_lag, "angle"),
         ("bearing friction at speed, one blade", _bearing_moment(setup, spin), "moment"),
     ]

@@ -64,7 +64,10 @@ KEY_SECTIONS: tuple[tuple[str, dict[str, str]], ...] = (
     ("Released at speed", {"release": "blades, high side", "release_low": "blades, low side"}),
     (
         "Blade assembly",
-        {"compensation": "compensation (1 is neutral)", "centrifugal_load": "centrifugal load of one"},
+        {
+            "compensation": "compensation (share of the mass pull cancelled)",
+            "centrifugal_load": "centrifugal load of one",
+        },
     ),
 )
 
@@ -241,7 +244,8 @@ def _ranges(
     """
     if kind == "text":
         held = [
-            _share(build.outcomes.get(name), text) for build, text in zip(sampled.builds, words, strict=True)
+            _share(build.outcomes.get(name), text, build.done - build.refused)
+            for build, text in zip(sampled.builds, words, strict=True)
         ]
         return held, [""] * (len(words) - 1)
     system, *decimals = shown
@@ -269,12 +273,12 @@ def _intervals(
     )
 
 
-def _share(outcomes: Mapping[str, float] | None, text: str) -> str:
+def _share(outcomes: Mapping[str, float] | None, text: str, samples: int) -> str:
     """Of how many samples the text holds."""
     if not outcomes:
         return ""
     share = outcomes.get(text, 0.0)
-    return "in all" if share == 1.0 else f"in {percent(share, sign=False)}"
+    return "in all" if share == 1.0 else f"in {round(share * samples)} of {samples}"
 
 
 def _tiny(value: Value) -> bool:

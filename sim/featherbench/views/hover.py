@@ -11,6 +11,7 @@ import numpy as np
 from featherbench.bench.release import told
 from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.hovering.bias_choice import FAILS, MAH, UNKNOWN
+from featherbench.hovering.wag_verdict import WagVerdict
 from featherbench.hovering.wording import (
     choice_words,
     healthy_words,
@@ -35,7 +36,7 @@ if TYPE_CHECKING:
 
 LEFT_OUT = (
     "flow from the main rotor, the boom's spring and the pilot are not in the flight",
-    "the estimate by describing function is for blades that float in the play, without gusts",
+    "the quick estimate (describing function) is for blades that float in the play, without gusts",
 )
 
 
@@ -64,7 +65,8 @@ def wag_view(
         about,
         question=f"Does the tail wag? {about.title}",
         answer=(
-            f"Wag in hover: {found.verdict}. Play shows in {found.shown} draws of servo, shaking, friction and play.",
+            f"Wag in hover: {found.verdict.told}. "
+            f"Play shows in {found.shown} draws of servo, shaking, friction and play.",
             f"As written {heading} of heading, {travel} at the tail tip, peak to peak; it {rest}.",
             f"{found.advice[0].upper()}{found.advice[1:]}.",
             *healthy_words(found),
@@ -128,7 +130,7 @@ def _about(
     rows = tuple(
         (
             FINDINGS_TABLE[name].label,
-            _told(one, system),
+            _told(name, one, system),
         )
         for name, one in findings.items()
     )
@@ -176,7 +178,7 @@ def _bias_rests_on(found: Bias) -> tuple[str, ...]:
     """What it costs to go further, and the thresholds."""
     if found.chosen is None:
         return found.words
-    asked = f"seat ratio asked for over the hover band: {found.margin:g} (--margin)"
+    asked = f"load over friction asked for in the hover band: {found.margin:g} (--margin)"
     return (
         *found.words[1:],
         *choice_words(found),
@@ -195,13 +197,13 @@ def _sweep(found: Bias, system: str) -> tuple[Table, ...]:
     if not found.points:
         return ()
     columns = (
-        Column("comp.", POINT),
+        Column("compensation", POINT),
         Column(),
         Column("turned deg", RIGHT, detail=True),
         Column("rod force", RIGHT),
         Column("mAh/5 min", RIGHT),
         Column("play shows", RIGHT),
-        Column("seat", POINT, gives_way=2),
+        Column("load/friction", POINT, gives_way=2),
         Column("wag deg", POINT, detail=True),
         Column("winding degC", POINT, detail=True),
         Column("released"),
@@ -253,8 +255,10 @@ def _turned(phase: float) -> str:
     return "square to the chord" if abs(degrees) < 0.5 else f"turned {degrees:+.0f} deg"
 
 
-def _told(one: Finding, system: str) -> str:
+def _told(name: str, one: Finding, system: str) -> str:
     """A finding for people; a temperature has an offset, so that no factor tells it."""
     if isinstance(one.value, float) and one.kind == "temperature":
         return f"{one.value - 273.15:.0f} degC"
+    if name == "wag_verdict" and one.value in list(WagVerdict):
+        return WagVerdict(one.value).told
     return one.value if isinstance(one.value, str) else quantity(one.value, one.kind, system)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from featherbench.bench.release import told
 from featherbench.guide.findings import in_words
-from featherbench.numerals import MISSING, numeral, row_texts
+from featherbench.numerals import MISSING, numeral, percent, row_texts
 from featherbench.views.view import RIGHT, WORDS, Table, table_of
 
 _ALL = {1: "the unknown", 2: "both unknowns"}
@@ -42,8 +42,8 @@ def matched_sheet(match: Match, system: str) -> Table:
              quantity.verdict.removeprefix("simulated ").split(":")[0])
         )  # fmt: skip
     return table_of(
-        "Simulated against measured; within an E_n of 1 they agree",
-        (("", WORDS), ("simulated", RIGHT), ("+/-", RIGHT), ("measured", RIGHT), ("+/-", RIGHT), ("", WORDS),
+        "Predicted against measured; within an E_n of 1 they agree",
+        (("", WORDS), ("predicted", RIGHT), ("+/-", RIGHT), ("measured", RIGHT), ("+/-", RIGHT), ("", WORDS),
          ("E_n", RIGHT), ("", WORDS)),
         tuple(rows),
     )  # fmt: skip
@@ -54,9 +54,11 @@ def series_sheet(match: Match, system: str) -> Table:
     rows = []
     for course in match.series:
         texts, unit, _ = row_texts([course.bias, course.scatter], course.kind, system)
-        rows.append((in_words(course.name), *texts, unit, f"{course.lag:+.4f} s", f"{course.inside:.0%}"))
+        rows.append(
+            (in_words(course.name), *texts, unit, f"{course.lag:+.4f} s", percent(course.inside, sign=False))
+        )
     return table_of(
-        "Series: simulated minus measured",
+        "Series: predicted minus measured",
         (
             ("", WORDS),
             ("bias", RIGHT),
@@ -126,7 +128,7 @@ def advice_sheet(advice: Advice, system: str) -> Table:
     rows = []
     for candidate in advice.ranked:
         texts, unit, _ = row_texts([2.0 * candidate.after], advice.kind, system)
-        rows.append((candidate.name, f"{candidate.share:.0%}", texts[0], unit, candidate.words))
+        rows.append((candidate.name, percent(candidate.share, sign=False), texts[0], unit, candidate.words))
     return table_of(
         f"What to measure next for {in_words(advice.finding)}",
         (
@@ -166,7 +168,7 @@ def improved_sheet(done: Calibration, system: str) -> Table:
             texts, unit = [numeral(100.0 * half, 2) for half in (one.before, one.after)], "%"
         else:
             texts, unit, _ = row_texts([one.before, one.after], one.kind, system, 3)
-        rows.append((one.key, texts[0], texts[1], unit, f"{one.share:.0%}"))
+        rows.append((one.key, texts[0], texts[1], unit, percent(one.share, sign=False)))
     return table_of(
         "What the data made surer",
         (("", WORDS), ("was +/-", RIGHT), ("now +/-", RIGHT), ("", WORDS), ("left", RIGHT)),

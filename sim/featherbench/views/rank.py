@@ -119,7 +119,7 @@ def against(one: Tried) -> str:
     if unknown:
         said.append(f"not known: {', '.join(unknown)}")
     if not one.keeps_up:
-        said.append("the servo no longer gets to where it is told")
+        said.append("the servo no longer reaches the pitch it is sent to")
     if not said:
         said.append(f"fails or runs to full pitch in {one.failing} of {one.samples} samples")
     return "; ".join(said)
@@ -199,7 +199,7 @@ def _does(found: Ranking, system: str) -> tuple[Table, ...]:
         Column("changed by", RIGHT),
         Column(f"hold {units['hold']}", POINT),
         Column(f"hover {units['hover']}", POINT, gives_way=1),
-        Column("seat", POINT, gives_way=2),
+        Column("load/friction", POINT, gives_way=2),
     )
 
     def row(one: Tried) -> Row:
@@ -213,8 +213,8 @@ def _does(found: Ranking, system: str) -> tuple[Table, ...]:
     rows = _under_headings(found, row)
     unseen = [one.change.words for one in found.tried if _idle(one)]
     remarks = [
-        "force: largest on the rod; hold: most that holding an end draws; seat: load over friction in hover, "
-        "below 1 play shows.",
+        "force: largest on the rod; hold: most that holding an end draws; load/friction: in hover, below 1 play "
+        "shows.",
     ]
     if unseen:
         remarks.append(f"Next to no effect: {', '.join(map(plain, unseen))}.")
@@ -273,6 +273,6 @@ def _method(found: Ranking) -> tuple[str, ...]:
         said.append(f"Taken for granted: {'; '.join(map(plain, taken))}.")
     said.append(
         "Most for least: share of force taken away over the sum of what it costs, each as a share of what the build "
-        "has, and one per cent for the work."
+        "has, and 1 % for the work."
     )
     return tuple(said)

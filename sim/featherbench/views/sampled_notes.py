@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from featherbench.bench.release import told
+from featherbench.checks.judgement import counted
 from featherbench.guide.findings import FINDINGS_TABLE
-from featherbench.numerals import UNMOVED, percent
+from featherbench.numerals import UNMOVED
 from featherbench.plain_text import plain
 from featherbench.sampling.inputs import any_tolerance, varied_inputs
 from featherbench.sampling.interval import METHOD
@@ -44,19 +44,12 @@ def unsure_outcomes(cases: Sequence[Case]) -> list[tuple[str, str]]:
     said = []
     for case in cases:
         alike: dict[str, list[str]] = {}
+        samples = case.spread.done - case.spread.refused if case.spread else 0
         for name, shares in (case.spread.outcomes if case.spread else {}).items():
             if len(shares) > 1 and name in FINDINGS_TABLE:
-                alike.setdefault(_ways(shares), []).append(FINDINGS_TABLE[name].label)
+                alike.setdefault(f"{counted(shares, samples)} samples", []).append(FINDINGS_TABLE[name].label)
         said += [(case.name, f"{' and '.join(labels)}: {way}.") for way, labels in alike.items()]
     return said
-
-
-def _ways(shares: Mapping[str, float]) -> str:
-    ordered = sorted(shares.items(), key=lambda item: -item[1])
-    return ", ".join(
-        f"{plain(told(text))} in {percent(share, sign=False)}{' of what the tolerances allow' if not number else ''}"
-        for number, (text, share) in enumerate(ordered)
-    )
 
 
 def _shortfalls(sampled: Sampled) -> list[str]:

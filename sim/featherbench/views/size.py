@@ -93,11 +93,10 @@ def size_answer(sizing: Sizing, checks: Sequence[Check], system: str) -> tuple[s
     who = f"In place of {' and '.join(map(plain, weights))}, which come off, it" if weights else "It"
     kept = [name for name, part in sizing.plain.part.items() if part.group == "counterweight"]
     who = f"Beside {' and '.join(map(plain, kept))}, which stay, it" if kept else who
+    asked, got, left = (f"{text.lstrip('-')} {unit}".rstrip() for text in (target, got, left))
+    off = f"{left} {'over' if best.residue < 0.0 else 'short of'} the {asked} asked for"
     return (
-        f"{_make(sizing, checks)} It {reached} a {name} of {got} {unit}".rstrip()
-        + f", {left.lstrip('-')} {unit}".rstrip()
-        + f" {'over' if best.residue < 0.0 else 'short of'} the {target} {unit}".rstrip()
-        + " asked for.",
+        f"{_make(sizing, checks)} It {reached} a {name} of {got}, {'as asked' if got == asked else off}.",
         f"{who} adds {quantity(best.mass, 'mass', system)} and {quantity(best.load, 'force', system)} of centrifugal "
         f"load to each blade; the largest force on the rod is then {quantity(force, 'force', system)}.",
     )

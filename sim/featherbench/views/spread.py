@@ -74,7 +74,7 @@ def _findings(spread: Spread, system: str) -> Table:
         for finding in shown_findings(spread, everything=True)
     )
     texts = (finding for finding in spread.findings.values() if finding.outcomes)
-    remarks = (f"{FINDINGS_TABLE[text.name].label}: {ways(text.outcomes)}" for text in texts)
+    remarks = (f"{FINDINGS_TABLE[text.name].label}: {ways(text.outcomes, spread)}" for text in texts)
     return Table("What tolerances and doubts do", columns, tuple(rows), tuple(remarks))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from featherbench.bench.release import told
+from featherbench.checks.judgement import counted
 from featherbench.guide.findings import FINDINGS_TABLE, in_words
 from featherbench.numerals import percent, row_texts
 from featherbench.sampling.parts import Parts, parts_of, remedy
@@ -115,10 +115,9 @@ def most(finding: FindingSpread) -> str:
     return f"{key} {percent(share, sign=False)}" if share >= WORTH_NAMING else ""
 
 
-def ways(outcomes: Mapping[str, float]) -> str:
+def ways(outcomes: Mapping[str, float], spread: Spread) -> str:
     """What came of the samples, most frequent first."""
-    ordered = sorted(outcomes.items(), key=lambda item: -item[1])
-    return ", ".join(f"{told(text)} in {100.0 * share:.1f} % of the samples" for text, share in ordered)
+    return f"{counted(outcomes, spread.done - spread.refused)} samples"
 
 
 def bounds(varied: Input, system: str) -> tuple[str, str, str]:
@@ -153,7 +152,7 @@ def spread_answer(spread: Spread, system: str) -> tuple[str, ...]:
     if spread.nominal.findings["release"].value is not None and "release" in spread.findings:
         outcomes = spread.findings["release"].outcomes
         if len(outcomes) > 1:
-            said.append(f"Blades released on the high side {ways(outcomes)}.")
+            said.append(f"Blades released on the high side {ways(outcomes, spread)}.")
     ranked = [own for own in ranking(spread) if own.share >= WORTH_NAMING]
     if ranked:
         named = ", then ".join(

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench import quantities
 from featherbench.scenario.toml_writer import toml_key, toml_value
+from featherbench.numerals import percent
 from featherbench.views.pictures import swing_pictures
 from featherbench.views.view import View
 
@@ -66,14 +67,16 @@ def _found(told: Told, found: SwungInertia) -> tuple[str, ...]:
     """The inertia, which reading matters, and what is left to measure."""
     inertia, unit = quantities.shown(found.inertia, "inertia")
     standard, _ = quantities.shown(found.standard, "inertia")
-    sure = f" ({found.standard / found.inertia:.1%})" if found.standard > 0.0 else ""
+    sure = f" ({100.0 * found.standard / found.inertia:.1f} %)" if found.standard > 0.0 else ""
     said = [
         f"Inertia about the {told.about}, through the centre of mass: {inertia:.4g} {unit}, standard uncertainty "
         f"{standard:.2g} {unit}{sure}."
     ]
     if found.standard > 0.0:
         leading = sorted(found.shares.items(), key=lambda item: -item[1])
-        said.append(f"Of which: {', '.join(f'{_option(key)[2:]} {share:.0%}' for key, share in leading)}.")
+        said.append(
+            f"Of which: {', '.join(f'{_option(key)[2:]} {percent(share, sign=False)}' for key, share in leading)}."
+        )
     else:
         said.append(
             'Give each reading its +/-, for example "0.71 +/- 0.002 s", to hear how far to trust this.'

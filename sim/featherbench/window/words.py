@@ -38,7 +38,7 @@ def verdict(snapshot: Snapshot, base: Snapshot, system: str) -> tuple[str, str]:
     if snapshot.run is None:
         return "...", "ink"
     lacking = sum(check.verdict is Verdict.NOT_CHECKED for check in bench_checks(snapshot.run))
-    more = f", {lacking} could not be made for want of data" if lacking else ""
+    more = f", {lacking} could not be made, data missing" if lacking else ""
     return (
         f"Checks as featherbench predict makes them{more}: see it for each demand and what is allowed.",
         "ink",

@@ -27,7 +27,7 @@ def ways_table(sizing: Sizing, system: str) -> Table:
     columns, cells = [Column()], [[_way(one) for one in shown]]
     for title, own, values, gives_way in (
         (sizing.quantity.replace("_", " "), kind, [one.achieved for one in shown], 0),
-        ("left", kind, [one.residue for one in shown], 1),
+        ("off target", kind, [one.residue for one in shown], 1),
         ("adds", "mass", [one.mass for one in shown], 2),
         ("load", "force", [one.load for one in shown], 0),
         ("above", "length", [one.above for one in shown], 3),
