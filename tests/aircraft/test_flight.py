@@ -14,6 +14,8 @@ from featherbench.plant.flight import (
     F_HEADING,
     F_PITCH,
     F_RATE,
+    F_ROD_FORCE,
+    F_SERVO,
     F_SUPPLY,
     F_TIME,
     FLIGHT_COLUMNS,
@@ -99,6 +101,20 @@ def test_more_delay_leaves_less_gain_to_spare_and_more_wag(flown):
     )
     assert kept < KICK <= hunts
     assert np.isnan(gyro_margin(much, 3.0))  # hunts as it is: there is nothing to spare
+
+
+def test_the_servos_arm_is_recorded_ahead_of_the_blades_by_no_more_than_play_and_give(flown):
+    ready = flown()
+    record = hover_flight(ready, 2.0, heading=0.05).record
+    plant = ready.setup.plant
+    ahead = [
+        servo_rod_travel(float(row[F_SERVO]), plant.linkage)[0]
+        - pitch_rod_travel(float(row[F_PITCH]), plant.linkage)[0]
+        for row in record
+    ]
+    most = plant.joint.half_play + 1.5 * np.abs(record[:, F_ROD_FORCE]).max() / ready.setup.linkage.stiffness
+    assert np.abs(ahead).max() <= most + 1e-5
+    assert np.ptp(record[:, F_SERVO]) > 0.01
 
 
 def test_without_play_is_the_build_that_has_none(flown):

@@ -8,6 +8,8 @@ import re
 import numpy as np
 import pytest
 
+from featherbench.linkage import servo_angle_for
+from featherbench.plant.flight import F_HEADING, F_PITCH, F_SERVO, F_SUPPLY, F_TIME, FLIGHT_COLUMNS
 from featherbench.render.motion import (
     LET_GO,
     Moving,
@@ -82,7 +84,7 @@ def test_it_is_small_and_asks_for_nothing(made: Moving) -> None:
     assert "://" not in "".join(made.panels)
     data = json.loads(made.data)
     for scene in data["scenes"]:
-        assert all(len(rows) == 15 * len(scene["time"]) for rows in scene["rows"])
+        assert all(len(rows) == 16 * len(scene["time"]) for rows in scene["rows"])
         assert 0 <= scene["still"] < len(scene["time"])
 
 
@@ -95,6 +97,32 @@ def test_the_still_shows_the_numbers_of_its_frame(made: Moving, motion: Motion) 
         assert "Force falls." in panel
         row = numbers_of(track, fit_of(motion))[scene.still]
         assert float(row[0]) / 10.0 == pytest.approx(np.rad2deg(track.pitch[scene.still]), abs=0.051)
+
+
+def test_a_flight_is_a_scene_of_its_own_curves(builds: Comparison) -> None:
+    time = np.arange(0.0, 4.0, 5e-3)
+    swing = 0.01 * np.sin(2.0 * np.pi * 2.0 * time)
+    flown = []
+    for run in builds.runs:
+        record = np.zeros((len(time), FLIGHT_COLUMNS))
+        record[:, F_TIME], record[:, F_HEADING], record[:, F_PITCH] = time, 0.2 + swing, 0.1 + 0.5 * swing
+        record[:, F_SERVO] = [servo_angle_for(0.1, run.setup.plant.linkage)] * len(time)
+        record[:, F_SUPPLY] = run.setup.plant.supply.idle + 0.02
+        flown.append(record)
+    seen = motion_of(builds.runs, ["before", "after"], flown)
+    assert [scene.name for scene in seen.scenes] == ["hover", "bench", "release"]
+    hover = seen.scenes[0]
+    assert hover.time[[0, -1]] == pytest.approx([0.0, 2.0], abs=0.01)
+    for track in hover.tracks:
+        assert track.heading.mean() == pytest.approx(0.0, abs=1e-12)
+        assert track.heading.max() == pytest.approx(0.01, rel=0.02)
+        assert np.abs(np.corrcoef(track.pitch, track.heading)[0, 1]) > 0.999
+        assert track.current == pytest.approx(0.02)
+        assert track.meter == pytest.approx(0.02)
+    shown = moving(seen, "It hunts.", (1.0, "N"))
+    assert len(shown.data) + sum(map(len, shown.panels)) < MOST_BYTES
+    assert all('class="m-tail"' in panel for panel in shown.panels)
+    assert 'class="m-tail"' not in "".join(moving(motion_of(builds.runs, ["a", "b"]), "", (1.0, "N")).panels)
 
 
 def test_words_and_arrow() -> None:

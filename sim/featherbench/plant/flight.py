@@ -22,10 +22,10 @@ from featherbench.plant.shaking import AT_START, rotation, shaking_moment, turne
 from featherbench.rotor.air_table import AirLoads, axial_ratio, look_up, thrust
 from featherbench.servo.motor import Winding
 
-F_TIME, F_HEADING, F_RATE, F_PITCH, F_ROD_FORCE, F_SUPPLY, F_HEAT = range(7)
-FLIGHT_COLUMNS = 7
-"""Columns of a flight record: s, rad, rad/s, rad, N, A, W of heat in the winding; the last three are means over the
-record interval."""
+F_TIME, F_HEADING, F_RATE, F_PITCH, F_ROD_FORCE, F_SUPPLY, F_HEAT, F_SERVO = range(8)
+FLIGHT_COLUMNS = 8
+"""Columns of a flight record: s, rad, rad/s, rad, N, A, W of heat in the winding, rad of the servo's arm; force,
+current and heat are means over the record interval."""
 
 
 class Airframe(NamedTuple):
@@ -124,5 +124,6 @@ def fly(
         heat = (state[state_index.LOSS_COPPER] - heat) * share / step
         record[row, F_TIME], record[row, F_HEADING], record[row, F_RATE] = count * step, yaw[0], yaw[1]
         record[row, F_PITCH], record[row, F_HEAT] = state[state_index.PITCH], heat
+        record[row, F_SERVO] = state[state_index.OUTPUT_ANGLE]
         record[row, F_ROD_FORCE], record[row, F_SUPPLY] = share * force, share * drawn
     return reversals

@@ -25,9 +25,13 @@ CORNER = (10.0, 36.0)
 DIAL = 32.0
 GAUGE_AT, METER_AT, PLAY_AT = (348.0, 70.0), (348.0, 150.0), (348.0, 216.0)
 LONGEST_ARROW = 80.0
-COLUMNS = ("turn", "horn", "slider", "pin", "rod", "arm", "force", "current", "meter", "seat")
+TAIL_AT, TAIL, SWUNG = (130.0, 232.0), 90.0, 20.0
+"""Where the tail is hinged, how long it is drawn, and how many times its heading is drawn larger than it is."""
+COLUMNS = ("turn", "horn", "slider", "pin", "rod", "arm", "force", "current", "meter", "seat", "heading")
 MOVING = "Moving: the current pays for work and heat."
 HOLDING = "Holding: it pays for heat alone, so the meter falls on arrival."
+FLOATING = "Between the faces: the servo moves, the blade does not follow, and the tail swings on."
+SEATED = "On a face: the blade follows the servo, and the gyro brings the tail back."
 AFLOAT = " The linkage floats in its play: no face carries the blade."
 LET_GO = {
     "return to centre": "Released: the blades' own pull takes them back toward centre.",
@@ -77,10 +81,13 @@ def moving(motion: Motion, said: str, force_unit: tuple[float, str]) -> Moving:
         "force": [motion.force, *force_unit],
         "current": motion.current,
         "arrow": LONGEST_ARROW,
+        "swung": SWUNG,
         "words": {
             "moving": MOVING,
             "holding": HOLDING,
             "afloat": AFLOAT,
+            "floating": FLOATING,
+            "seated": SEATED,
             "released": [LET_GO.get(verdict, "") for verdict in motion.verdicts],
         },
     }
@@ -112,13 +119,19 @@ def _reach(rig: Rig) -> float:
 
 def numbers_of(track: Track, fit: Fit) -> NDArray[np.int64]:
     """A row a frame: pitch in tenths of a degree; x and y of the balls in tenths of a unit; force in 10 mN, currents in
-    mA, seat in hundredths.
+    mA, seat in hundredths, heading in hundredths of a degree.
     """
     balls = [
         10.0 * fit.points(places) for places in (track.horn, track.slider, track.pin, track.rod, track.arm)
     ]
     turn = 10.0 * np.rad2deg(track.pitch)
-    rest = (1e2 * track.force, 1e3 * track.current, 1e3 * track.meter, 1e2 * track.seat)
+    rest = (
+        1e2 * track.force,
+        1e3 * track.current,
+        1e3 * track.meter,
+        1e2 * track.seat,
+        1e2 * np.rad2deg(track.heading),
+    )
     return np.column_stack([turn, *balls, *rest]).round().astype(np.int64)
 
 
@@ -155,6 +168,7 @@ def _panel(
             _dial(GAUGE_AT, "force on the rod", "m-gauge", force / motion.force * 90.0),
             _dial(METER_AT, "ammeter", "m-meter", -90.0 + 0.18 * float(row[13]) * 1.0 / motion.current),
             _play(rig, fit, 0.01 * float(row[14])),
+            _tail(0.01 * float(row[15])) if motion.scenes[0].name == "hover" else "",
             "</svg>",
         ]
     )
@@ -198,6 +212,17 @@ def _play(rig: Rig, fit: Fit, seat: float) -> str:
         f'data-half="{half:.2f}"/>'
         f'<text class="m-small m-seat" x="{x:g}" y="{y + 26:g}">{seat_words(seat)}</text>'
         f'<text class="m-small" x="{x:g}" y="{y + 39:g}">play, 10 x larger</text>'
+    )
+
+
+def _tail(heading: float) -> str:
+    """The tail from above, its heading (deg) drawn larger than it is; seen in flight only."""
+    x, y = TAIL_AT
+    return (
+        f'<g class="m-flight"><line class="m-tail" x1="{x:g}" y1="{y:g}" x2="{x - TAIL:g}" y2="{y:g}" '
+        f'transform="rotate({SWUNG * heading:.1f} {x:g} {y:g})"/>'
+        f'<circle class="m-pivot-tail" cx="{x:g}" cy="{y:g}" r="3"/>'
+        f'<text class="m-small" x="{x - 0.5 * TAIL:g}" y="{y + 27:g}">tail from above, {SWUNG:g} x larger</text></g>'
     )
 
 

@@ -1,4 +1,5 @@
-"""One moving picture of a bench run: where every joint of the linkage stands at each moment, from the run's own curves.
+"""One moving picture of a bench run, and of a flight: where every joint of the linkage stands at each moment, from its
+own curves.
 
 Drawn looking along the feathering axis of one blade, its leading edge to the right, thrust up: blade section, horn,
 pitch link, slider, bellcrank, rod and servo arm to one scale (the rod cut short), the play beside it ten times larger.
@@ -13,8 +14,10 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from featherbench.bench.instruments import moving_mean
 from featherbench.bench.release import release_points
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
+from featherbench.plant.flight import F_HEADING, F_PITCH, F_ROD_FORCE, F_SERVO, F_SUPPLY, F_TIME
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
@@ -27,6 +30,8 @@ SHOWN = 2
 """Builds side by side; of more, the first two."""
 LINK, ROD = 24e-3, 46e-3
 """Drawn length of pitch link and rod, m: what they really are would not fit, and changes nothing that is seen."""
+IN_HOVER = 2.0
+"""s of a flight that are shown."""
 MAGNIFIED = 10.0
 """How much larger the play is drawn than the rest."""
 
@@ -49,7 +54,7 @@ class Rig(NamedTuple):
 class Track(NamedTuple):
     """One build over a scene's frames (n,): pitch rad; positions (n, 2) of the balls, `rod` at the rod's servo end;
     force N on the rod, push positive; current A above idle, and what the meter shows; seat: -1 on one face of the play,
-    1 on the other, between them afloat.
+    1 on the other, between them afloat. heading: rad, of the tail in flight, else zero.
     """
 
     pitch: Array
@@ -62,6 +67,7 @@ class Track(NamedTuple):
     current: Array
     meter: Array
     seat: Array
+    heading: Array
 
 
 class Scene(NamedTuple):
@@ -85,11 +91,14 @@ class Motion(NamedTuple):
     verdicts: tuple[str, ...]
 
 
-def motion_of(runs: Sequence[Run], names: Sequence[str]) -> Motion:
-    """Of the first two builds: the servo moving through its programme, then the rod let go on the high side."""
+def motion_of(runs: Sequence[Run], names: Sequence[str], flown: Sequence[Array] = ()) -> Motion:
+    """Of the first two builds: hover where it was flown, the servo moving through its programme, then the rod released
+    on the high side. flown: the record of a flight of each build, see `plant.flight`.
+    """
     shown = runs[:SHOWN]
     rigs = tuple(_rig(run.setup) for run in shown)
-    scenes = (_bench(shown, rigs), _release(shown, rigs))
+    hover = (_hover(shown, rigs, flown[:SHOWN]),) if flown else ()
+    scenes = (*hover, _bench(shown, rigs), _release(shown, rigs))
     tracks = [track for scene in scenes for track in scene.tracks]
     return Motion(
         tuple(names[:SHOWN]),
@@ -196,6 +205,28 @@ def _release(runs: Sequence[Run], rigs: Sequence[Rig]) -> Scene:
     return Scene("release", "The rod is released at rotor speed", time, tuple(tracks), len(time) - 1)
 
 
+def _hover(runs: Sequence[Run], rigs: Sequence[Rig], flown: Sequence[Array]) -> Scene:
+    """The end of each flight, when the kick that it starts with has died away."""
+    last = min(float(record[-1, F_TIME]) for record in flown)
+    start = max(last - IN_HOVER, float(max(record[0, F_TIME] for record in flown)))
+    time = np.linspace(start, last, FRAMES)
+    tracks = []
+    for run, rig, record in zip(runs, rigs, flown, strict=True):
+        own = record[:, F_TIME]
+        drawn = record[:, F_SUPPLY] - run.setup.plant.supply.idle
+        meter = moving_mean(own, drawn, float(run.scenario.meter.window))
+        pitch, servo, force, current, shown, heading = (
+            np.interp(time, own, values)
+            for values in (
+                record[:, F_PITCH], record[:, F_SERVO], record[:, F_ROD_FORCE], drawn, meter, record[:, F_HEADING]
+            )
+        )  # fmt: skip
+        track = _track(run.setup, rig, pitch, servo, force, current, shown)
+        tracks.append(track._replace(heading=heading - float(np.mean(heading))))
+    still = int(np.argmax(np.abs(tracks[0].heading)))
+    return Scene("hover", "In hover, under the gyro", time - start, tuple(tracks), still)
+
+
 def _frames(start: float, end: float, curves: Sequence[tuple[Array, Array]]) -> Array:
     """Times, closer where any of the curves moves: half of them even in time, half even in what changes."""
     fine = np.linspace(start, end, 4000)
@@ -240,18 +271,17 @@ def _track(
             if rig.has_lever
             else np.array([-geometry.arm_cosine, geometry.arm_sine])
         )
-        return Track(
-            pitch, horn, slider, pin, rod, np.tile(rest, (len(pitch), 1)), force, current, meter, force * 0.0
-        )
+        still = np.tile(rest, (len(pitch), 1))
+        none = np.zeros(len(pitch))
+        return Track(pitch, horn, slider, pin, rod, still, force, current, meter, none, none)
     angle = servo_angle + geometry.arm_neutral
     if rig.has_lever:
         arm = np.array(rig.servo) + geometry.servo_arm * np.column_stack([-np.sin(angle), np.cos(angle)])
     else:
         arm = np.array(rig.servo) + geometry.servo_arm * np.column_stack([-np.cos(angle), np.sin(angle)])
     pushed = np.array([servo_rod_travel(float(one), geometry)[0] for one in servo_angle])
-    return Track(
-        pitch, horn, slider, pin, arm, arm, force, current, meter, _seat(setup, pushed - travel, force)
-    )
+    seat = _seat(setup, pushed - travel, force)
+    return Track(pitch, horn, slider, pin, arm, arm, force, current, meter, seat, np.zeros(len(pitch)))
 
 
 def _seat(setup: Setup, ahead: Array, force: Array) -> Array:

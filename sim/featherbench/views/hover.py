@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,6 +21,7 @@ from featherbench.hovering.wording import (
     wag_rests_on,
 )
 from featherbench.numerals import quantity, unit_of
+from featherbench.studies.motion import motion_of
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data, seeded
 from featherbench.views.cases import Case
@@ -73,6 +75,7 @@ def wag_view(
         ),
         tables=(*_causes(found), *about.tables),
         pictures=wag_pictures(found, system),
+        motion=partial(motion_of, [run], [""], [found.flight.record]),
         series=found.to_frame,
         data={
             **about.data,

@@ -4,7 +4,7 @@ for (const figure of document.querySelectorAll("figure.motion")) {
   const panels = [...figure.querySelectorAll("svg")];
   const slider = figure.querySelector("input"), button = figure.querySelector("button.play");
   const said = figure.querySelector(".lesson"), clock = figure.querySelector("output");
-  const choices = [...figure.querySelectorAll("button.scene")], wide = 15;
+  const choices = [...figure.querySelectorAll("button.scene")], wide = 16;
   let scene = data.scenes[0], at = scene.still, last = null; // a frame, and where between two
   const set = (one, name, values) => { for (const key in values) one.querySelector(name)?.setAttribute(key, values[key]); };
   const words = (force) => {
@@ -39,6 +39,9 @@ for (const figure of document.querySelectorAll("figure.motion")) {
       };
       needle(".m-gauge", force / data.force[0] * 90);
       needle(".m-meter", -90 + 180 * meter / data.current);
+      svg.querySelector(".m-flight")?.setAttribute("visibility", scene.name === "hover" ? "visible" : "hidden");
+      const tail = svg.querySelector(".m-tail");
+      if (tail) tail.setAttribute("transform", `rotate(${data.swung * row[15] / 100} ${tail.getAttribute("x1")} ${tail.getAttribute("y1")})`);
       const pin = svg.querySelector(".m-pin");
       pin.setAttribute("transform", `translate(${+pin.dataset.half * seat} 0)`);
       const free = scene.name === "release";
@@ -47,6 +50,7 @@ for (const figure of document.querySelectorAll("figure.motion")) {
       svg.querySelector(".m-meter-text").textContent = `ammeter ${meter.toFixed(2)} A`;
       const rate = Math.abs(rows[i * wide] - rows[(i - 1) * wide]) / (times[i] - times[i - 1] || 1);
       const own = free ? data.words.released[number]
+        : scene.name === "hover" ? (Math.abs(seat) < 0.995 ? data.words.floating : data.words.seated)
         : (rate > 0.05 ? data.words.moving : data.words.holding) + (Math.abs(seat) < 0.995 ? data.words.afloat : "");
       lessons.push(own);
     });
