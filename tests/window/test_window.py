@@ -237,6 +237,28 @@ def test_everything_is_said_in_the_units_chosen_and_drawn_in_the_strokes_of_all_
     assert metric.panels[0]._now.get_color() == style.colour(NOW.role) != style.colour(FILE.role)
 
 
+def test_the_section_follows_the_weights_and_the_table_hover(opened):
+    window = opened(f"{SURVEY}/weighted.toml")
+
+    def tallest():
+        paths = [path for drawn in window.section.moving for path in drawn.get_paths()]
+        return max(float(path.vertices[:, 1].max()) for path in paths)
+
+    before, foot = tallest(), window.state.get("head-collar.foot_above_the_axis")
+    assert foot is None
+    part = window.base.scenario.part["head-collar"]
+    assert before == pytest.approx(part.at.normal + 0.5 * part.length, abs=1e-4)
+    drag(window, "head-collar.length", 0.9)
+    assert window.state["head-collar.length"] > part.length
+    assert tallest() > before + 0.5e-3
+    assert window.section.ax.get_ylim()[1] >= tallest()
+    window.settle()
+    hover = window.snapshot.run.findings
+    shown = window.table._texts[1].get_text().split("\n")
+    assert float(shown[-2]) == pytest.approx(hover["rod_force_hover"].value, abs=2e-3)
+    assert float(shown[-1]) == pytest.approx(hover["current_hold_hover"].value, abs=2e-3)
+
+
 @pytest.mark.parametrize(
     ("build", "units"), [("scenarios/lifter-6kg/over.toml", "metric"), (f"{SURVEY}/plain.toml", "trade")]
 )
@@ -278,7 +300,14 @@ def written(window, monkeypatch):
 def test_no_cell_reaches_into_another():
     for width, height in SIZES:
         found = layout(width / 100.0, height / 100.0, 7)
-        cells = [*found.panel_cells, *found.slider_cells, found.table, *found.buttons, found.strip]
+        cells = [
+            *found.panel_cells,
+            found.section_cell,
+            *found.slider_cells,
+            found.table,
+            *found.buttons,
+            found.strip,
+        ]
         for number, (left, bottom, wide, tall) in enumerate(cells):
             for x, y, w, h in cells[:number]:
                 across = min(left + wide, x + w) - max(left, x)

@@ -35,6 +35,8 @@ SHOWN = (
     "release_low",
     "float_low",
     "float_high",
+    "rod_force_hover",
+    "current_hold_hover",
 )
 """Findings that a snapshot has, under the names of `studies.findings`."""
 
@@ -81,7 +83,7 @@ def exact_snapshot(run: Run) -> Snapshot:
         high=ReleaseCase(high, run.release_high),
         low=ReleaseCase(low, run.release_low),
         hover_pitch=run.hover.pitch if run.hover is not None and run.hover.found else None,
-        findings={name: run.findings[name].value for name in SHOWN},
+        findings={name: run.findings[name].value if name in run.findings else None for name in SHOWN},
         bench=run,
         run=run,
     )
@@ -109,6 +111,8 @@ def quick_snapshot(setup: Setup) -> Snapshot:
         "release_low": cases[1].release.verdict,
         "float_low": window[0],
         "float_high": window[1],
+        "rod_force_hover": _known(hover.rod_force) if hover is not None and hover.found else None,
+        "current_hold_hover": None,  # of a servo run of its own
     }
     servo = _servo_run(setup)
     ends = legs_at_ends(servo)

@@ -38,9 +38,19 @@ class Column:
         width = max(cell_len(line) for text in (self.heading, *cells) for line in text.split("\n"))
         return replace(
             self,
-            heading=self._pad(self.heading, width),
+            heading="\n".join(self._pad(line, width) for line in self.heading.split("\n")),
             cells=tuple("\n".join(self._pad(line, width) for line in cell.split("\n")) for cell in cells),
         )
+
+    def headed_shortly(self) -> Column:
+        """The same, its heading in two lines where it is wider than the numbers under it."""
+        if self.shrinks or not self.heading:
+            return self
+        words = self.heading.split()
+        width = max(cell_len(line) for text in (*words, *self.cells) for line in text.split("\n"))
+        while len(lines_of := textwrap.wrap(self.heading, width)) > 2:
+            width += 1
+        return replace(self, heading="\n".join(lines_of))
 
     @property
     def width(self) -> int:
@@ -69,8 +79,11 @@ def in_short_lines(words: str, width: int = SHORT_LINE) -> str:
 
 
 def fitted(columns: Sequence[Column], width: int) -> tuple[Column, ...]:
-    """Aligned columns that fit if they can: empty ones go, then words are wrapped, then columns give way."""
-    kept = [column.aligned() for column in columns if column.heading or any(column.cells)]
+    """Aligned columns that fit if they can: empty ones go, headings, then words are wrapped, then columns give way."""
+    filled = [column for column in columns if column.heading or any(column.cells)]
+    kept = [column.aligned() for column in filled]
+    if _total(kept) > width:
+        kept = [column.headed_shortly().aligned() for column in filled]
     while (over := _total(kept) - width) > 0:
         soft = [column for column in kept if column.shrinks and column.width > column.least]
         optional = [column for column in kept if column.gives_way > 0]

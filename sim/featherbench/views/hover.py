@@ -200,13 +200,13 @@ def _sweep(found: Bias, system: str) -> tuple[Table, ...]:
     if not found.points:
         return ()
     columns = (
-        Column("compensation", POINT),
+        Column("comp.", POINT),
         Column(),
         Column("turned deg", RIGHT, detail=True),
         Column("rod force", RIGHT),
         Column("mAh/5 min", RIGHT),
         Column("play shows", RIGHT),
-        Column("load/friction", POINT, gives_way=2),
+        Column("load over friction", POINT, gives_way=2),
         Column("wag deg", POINT, detail=True),
         Column("winding degC", POINT, detail=True),
         Column("released"),

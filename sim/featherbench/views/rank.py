@@ -199,7 +199,7 @@ def _does(found: Ranking, system: str) -> tuple[Table, ...]:
         Column("changed by", RIGHT),
         Column(f"hold {units['hold']}", POINT),
         Column(f"hover {units['hover']}", POINT, gives_way=1),
-        Column("load/friction", POINT, gives_way=2),
+        Column("load over friction", POINT, gives_way=2),
     )
 
     def row(one: Tried) -> Row:
@@ -213,8 +213,8 @@ def _does(found: Ranking, system: str) -> tuple[Table, ...]:
     rows = _under_headings(found, row)
     unseen = [one.change.words for one in found.tried if _idle(one)]
     remarks = [
-        "force: largest on the rod; hold: most that holding an end draws; load/friction: in hover, below 1 play "
-        "shows.",
+        "force: largest on the rod; hold: most that holding an end draws; load over friction: in hover, "
+        "below 1 play shows.",
     ]
     if unseen:
         remarks.append(f"Next to no effect: {', '.join(map(plain, unseen))}.")

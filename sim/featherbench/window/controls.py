@@ -23,8 +23,10 @@ FIGURES = (
     ("centrifugal_load", "force", "its centrifugal load"),
     ("rod_force_push", "force", "largest push"),
     ("rod_force_pull", "force", "largest pull"),
+    ("rod_force_hover", "force", "force in hover"),
+    ("current_hold_hover", "current", "holding in hover"),
 )
-"""Rows of the table: finding, kind, words."""
+"""Rows of the table: finding, kind, words; those that the build in the file has."""
 DIGITS = {"length": {"metric": 2, "trade": 3}, "mass": {"metric": 2, "trade": 2}}
 LONGEST_LABEL = 36
 GRIP = 0.025
@@ -105,7 +107,7 @@ class Table:
     def __init__(self, figure: Figure, base: Snapshot, system: str) -> None:
         """The build as in the file."""
         self._base, self._system = base, system
-        style_of: dict[str, Any] = {"fontsize": style.SMALL, "va": "baseline", "linespacing": 1.35}
+        style_of: dict[str, Any] = {"fontsize": style.SMALL, "va": "baseline", "linespacing": 1.25}
         self._texts = [
             figure.text(0.0, 0.0, "", ha=side, color=style.colour(role), **style_of)
             for side, role in (("left", "ink"), ("right", NOW.role), ("right", "faint"))
@@ -119,6 +121,8 @@ class Table:
     def _columns(self, snapshot: Snapshot) -> tuple[list[str], list[str], list[str]]:
         names, now, file = [], [], []
         for name, kind, words in FIGURES:
+            if self._base.findings[name] is None:
+                continue
             (one, two), unit, _ = row_texts(
                 [snapshot.findings[name], self._base.findings[name]], kind, self._system
             )

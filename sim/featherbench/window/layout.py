@@ -13,7 +13,9 @@ STOP, CAUTION = 0.4, 0.28
 HEADER, STRIP = 0.62 + STOP, 0.56 + CAUTION
 ABOVE, BELOW, RIGHT = 0.5, 0.56, 0.16
 """Room about each picture."""
-TABLE, BUTTONS = 1.2, 0.44
+TABLE, BUTTONS = 1.28, 0.44
+SECTION = (0.27, 0.9, 1.3)
+"""Width of the small view beside the currents: share of their column, least and most."""
 ROW = (0.4, 0.56)
 """Least and most height of a slider with its writing."""
 MARGIN = 0.083
@@ -29,6 +31,8 @@ class Layout(NamedTuple):
 
     panels: tuple[Box, ...]
     panel_cells: tuple[Box, ...]
+    section: Box
+    section_cell: Box
     sliders: tuple[Box, ...]
     slider_cells: tuple[Box, ...]
     buttons: tuple[Box, ...]
@@ -50,6 +54,8 @@ def layout(width: float, height: float, sliders: int) -> Layout:
     def box(left: float, bottom: float, wide: float, tall: float) -> Box:
         return left / width, bottom / height, max(wide, 0.2) / width, max(tall, 0.05) / height
 
+    view = min(max(SECTION[0] * column, SECTION[1]), SECTION[2])
+    taken = (0.0, 0.0, view, 0.0)  # of the currents' width
     corners = [(place * column, STRIP + (1 - row) * rows) for row in (0, 1) for place in (0, 1)]
     left, wide = area + 0.25, side - 0.4
     row = min(max((height - HEADER - STRIP - TABLE - BUTTONS - 0.2) / sliders, ROW[0]), ROW[1])
@@ -58,9 +64,14 @@ def layout(width: float, height: float, sliders: int) -> Layout:
     half = (wide - 0.12) / 2.0
     return Layout(
         panels=tuple(
-            box(x + LEFT, y + BELOW, column - LEFT - RIGHT, rows - ABOVE - BELOW) for x, y in corners
+            box(x + LEFT, y + BELOW, column - less - LEFT - RIGHT, rows - ABOVE - BELOW)
+            for (x, y), less in zip(corners, taken, strict=True)
         ),
-        panel_cells=tuple(box(x, y, column, rows) for x, y in corners),
+        panel_cells=tuple(
+            box(x, y, column - less, rows) for (x, y), less in zip(corners, taken, strict=True)
+        ),
+        section=box(column - view + 0.02, STRIP + BELOW, view - 0.08, rows - ABOVE - BELOW),
+        section_cell=box(column - view, STRIP, view, rows - ABOVE + 0.02),
         sliders=tuple(box(left, foot, wide, 0.16) for foot in feet),
         slider_cells=tuple(box(left - 0.12, foot - 0.06, wide + 0.24, row - 0.02) for foot in feet),
         buttons=tuple(box(left + place * (half + 0.12), STRIP + 0.02, half, 0.32) for place in (0, 1)),

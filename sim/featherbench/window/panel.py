@@ -17,6 +17,7 @@ from featherbench.pictures.drawing import draw, zero_line
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
     from featherbench.exploring import Snapshot
 
@@ -40,6 +41,19 @@ def scale(needed: float, now: float, steps: Sequence[float] = ()) -> float:
         return next((step for step in steps if step >= needed), steps[-1])
     power = 10.0 ** np.floor(np.log10(max(needed, 1e-9)))
     return float(next(step * power for step in STEPS if step * power >= needed * (1.0 - 1e-9)))
+
+
+def key_axes(figure: Figure) -> Axes:
+    """What the strokes mean, once for all pictures; to be placed."""
+    ax = figure.add_axes((0.0, 0.9, 0.1, 0.05), label="key")
+    ax.set_axis_off()
+    ax.set(xlim=(0.0, 1.0), ylim=(0.0, 1.0))
+    names = (("now", NOW, 0.0), ("as in the file", FILE, 0.17), ("what the servo has", style.LIMIT, 0.46))
+    for words, stroke, place in names:
+        draw(ax, [place, place + 0.07], [0.5, 0.5], stroke)
+        look: dict[str, Any] = {"fontsize": style.SMALL, "color": style.colour(stroke.role)}
+        ax.text(place + 0.085, 0.5, words, va="center", **look)
+    return ax
 
 
 class Panel:

@@ -136,16 +136,16 @@ class CurrentPanel(Panel):
     """Current in the servo's lead, moving to and holding at both ends."""
 
     BARS = (
-        ("current_peak_low", "moving,\nlow end"),
-        ("current_hold_low", "holding,\nlow end"),
-        ("current_peak_high", "moving,\nhigh end"),
-        ("current_hold_high", "holding,\nhigh end"),
+        ("current_peak_low", "move,\nlow"),
+        ("current_hold_low", "hold,\nlow"),
+        ("current_peak_high", "move,\nhigh"),
+        ("current_hold_high", "hold,\nhigh"),
     )
 
     def __init__(self, ax: Axes, base: Snapshot, system: str) -> None:
         """The build as in the file."""
         unit = unit_sign("current", system)
-        super().__init__(ax, f"current in the servo's lead, {unit}, idle off", "")
+        super().__init__(ax, f"current in the servo's lead, {unit}, above idle", "")
         self._factor, self._unit = display_factor("current", system)
         self._base = self._values(base)
         ax.set_xlim(-0.6, 3.6)

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.exploring import Exploration, explored_variant
 from featherbench.pictures import style
-from featherbench.pictures.drawing import draw
 from featherbench.plain_text import plain
 from featherbench.scenario import Scenario, ScenarioError
 from featherbench.views.first_lines import of_run
@@ -21,15 +20,15 @@ from featherbench.window.backend import fit_screen
 from featherbench.window.cells import Cell
 from featherbench.window.controls import Bar, Table, make_buttons
 from featherbench.window.layout import SIZE, layout
+from featherbench.window.panel import key_axes
 from featherbench.window.panels import (
-    FILE,
-    NOW,
     CurrentPanel,
     ForcePanel,
     Panel,
     ReleasePanel,
     SeatPanel,
 )
+from featherbench.window.section import SectionView
 from featherbench.window.stop import Cautions, StopBand
 from featherbench.window.words import refusal, verdict
 from featherbench.window.written import write_next_free
@@ -102,13 +101,16 @@ class Window:
             CurrentPanel(axes[2], self.base, system),
             SeatPanel(axes[3], self.base),
         )
+        self.section = SectionView(
+            self.figure.add_axes((0.1, 0.1, 0.1, 0.1), label="from the tip"), self.base
+        )
         self.table = Table(self.figure, self.base, system)
         self.buttons = make_buttons(
             self.figure, [(WRITE, self.write), (BACK, self.reset), (READ, self.read_cautions)]
         )
         title = textwrap.shorten(plain(self.base.scenario.title), LONGEST_TITLE, placeholder=" ...")
         self._head = self.figure.text(0.0, 1.0, title, va="top", fontsize=style.TEXT + 1.0)
-        self._key()
+        self._key_axes = key_axes(self.figure)
         self._strip = self.figure.text(
             0.0, 0.0, "", va="top", fontsize=style.SMALL, animated=True, linespacing=1.3
         )
@@ -117,28 +119,18 @@ class Window:
         self._bar_cells = {key: Cell(bar.moving) for key, bar in self.bars.items()}
         self._table_cell, self._strip_cell = Cell(self.table.moving), Cell([self._strip])
         self._stop_cell = Cell(self.stop.moving)
+        self._section_cell = Cell(self.section.moving, self.section.ax)
         self._all_cells = (
             *self._panel_cells.values(),
             *self._bar_cells.values(),
             self._table_cell,
             self._strip_cell,
             self._stop_cell,
+            self._section_cell,
         )
         self._place()
         self.tell(BEGIN)
         self._show(self.base)
-
-    def _key(self) -> None:
-        """What the strokes mean, once for all pictures."""
-        ax = self._key_axes = self.figure.add_axes((0.0, 0.9, 0.1, 0.05), label="key")
-        ax.set_axis_off()
-        ax.set(xlim=(0.0, 1.0), ylim=(0.0, 1.0))
-        names = (("now", NOW, 0.0), ("as in the file", FILE, 0.17), ("what the servo has", style.LIMIT, 0.46))
-        for words, stroke, place in names:
-            draw(ax, [place, place + 0.07], [0.5, 0.5], stroke)
-            ax.text(
-                place + 0.085, 0.5, words, va="center", fontsize=style.SMALL, color=style.colour(stroke.role)
-            )
 
     def _place(self) -> None:
         """Lay everything out for the window's size."""
@@ -152,6 +144,8 @@ class Window:
             self._bar_cells[key].box = cell
         for button, box in zip(self.buttons, (*found.buttons, found.caution_button), strict=True):
             button.ax.set_position(box)
+        self.section.ax.set_position(found.section)
+        self._section_cell.box = found.section_cell
         self.table.place(found.table)
         self._table_cell.box = found.table
         self._head.set_position(found.header)
@@ -189,6 +183,7 @@ class Window:
             bar.put(bar.slider.start)
         for panel in self.panels:
             panel.forget_scale()
+        self.section.forget_scale()
         self.tell(BEGIN)
         self._refresh(self._all_cells, self._show(self.base))
 
@@ -233,7 +228,7 @@ class Window:
     def _read(self, look_at: Callable[[dict[str, float]], Snapshot], cells: list[Cell]) -> None:
         """Show a state, and these cells; where it cannot be, keep the last picture and say why."""
         before = self._words
-        rescaled: list[Panel] = []
+        rescaled: list[Cell] = []
         try:
             snapshot = look_at(self.state)
         except (ScenarioError, ValueError, ArithmeticError) as error:
@@ -244,31 +239,37 @@ class Window:
             self.left = dict(self.state)
             rescaled = self._show(snapshot)
             self.tell(*verdict(snapshot, self.base, self.exploration.system))
-            cells = [*cells, *self._panel_cells.values(), self._table_cell, self._stop_cell]
+            cells = [
+                *cells,
+                *self._panel_cells.values(),
+                self._table_cell,
+                self._stop_cell,
+                self._section_cell,
+            ]
         if self._words != before:
             cells = [*cells, self._strip_cell]
         self._refresh(cells, rescaled)
 
-    def _show(self, snapshot: Snapshot) -> list[Panel]:
+    def _show(self, snapshot: Snapshot) -> list[Cell]:
         """Put a snapshot into the pictures; those whose scale has changed."""
         self.snapshot = snapshot
         self.table.show(snapshot)
         self.stop.show(snapshot)
-        return [panel for panel in self.panels if panel.show(snapshot)]
+        changed = [self._panel_cells[panel] for panel in self.panels if panel.show(snapshot)]
+        return [*changed, self._section_cell] if self.section.show(snapshot) else changed
 
     def read_cautions(self) -> None:
         """The whole text of the cautions, in a window of its own that closes with this one."""
         self.cautions.read(self.snapshot)
 
-    def _refresh(self, cells: Iterable[Cell], rescaled: Sequence[Panel] = ()) -> None:
+    def _refresh(self, cells: Iterable[Cell], rescaled: Sequence[Cell] = ()) -> None:
         """Bring these onto the screen, and the pictures whose scale has changed; all, where a screen cannot do less."""
         canvas: Any = self.figure.canvas
         if not (self._strip_cell.ready and canvas.supports_blit):  # a notebook may have taken the canvas away
             canvas.draw_idle()
             return
-        whole = {self._panel_cells[panel] for panel in rescaled}
         for cell in cells:
-            cell.again(self.figure, cell in whole)
+            cell.again(self.figure, cell in rescaled)
         canvas.blit(self.figure.bbox)
 
     def _drawn(self, event: Any) -> None:
