@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from featherbench.numerals import display_factor, unit_in_print
+from featherbench.views.brief.picture_words import causes_told, course_told, play_told, release_told
 from featherbench.views.cases import Case
-from featherbench.views.picture_words import causes_told, course_told, play_told, release_told
 from featherbench.views.view import Picture
 
 if TYPE_CHECKING:

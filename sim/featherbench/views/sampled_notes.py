@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from featherbench.checks.judgement import counted
 from featherbench.guide.findings import FINDINGS_TABLE
+from featherbench.judging.judgement import counted
 from featherbench.numerals import UNMOVED
 from featherbench.plain_text import plain
 from featherbench.sampling.inputs import any_tolerance, varied_inputs

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from featherbench.checks.judgement import counted
 from featherbench.guide.findings import FINDINGS_TABLE, in_words
+from featherbench.judging.judgement import counted
 from featherbench.numerals import percent, row_texts
 from featherbench.sampling.parts import Parts, parts_of, remedy
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench import quantities
-from featherbench.scenario.toml_writer import toml_key, toml_value
 from featherbench.numerals import percent
+from featherbench.scenario.toml_writer import toml_key, toml_value
 from featherbench.views.pictures import swing_pictures
 from featherbench.views.view import View
 
