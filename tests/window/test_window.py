@@ -244,13 +244,10 @@ def test_the_section_follows_the_weights_and_the_table_hover(opened):
         paths = [path for drawn in window.section.moving for path in drawn.get_paths()]
         return max(float(path.vertices[:, 1].max()) for path in paths)
 
-    before, foot = tallest(), window.state.get("head-collar.foot_above_the_axis")
-    assert foot is None
-    part = window.base.scenario.part["head-collar"]
-    assert before == pytest.approx(part.at.normal + 0.5 * part.length, abs=1e-4)
+    before, part = tallest(), window.base.scenario.part["head-collar"]
+    assert before >= part.at.normal + 0.5 * part.length - 1e-9
     drag(window, "head-collar.length", 0.9)
-    assert window.state["head-collar.length"] > part.length
-    assert tallest() > before + 0.5e-3
+    assert tallest() > before + 0.5 * (window.state["head-collar.length"] - part.length) > before
     assert window.section.ax.get_ylim()[1] >= tallest()
     window.settle()
     hover = window.snapshot.run.findings

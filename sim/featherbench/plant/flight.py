@@ -121,12 +121,8 @@ def fly(
             drawn += state[state_index.SUPPLY_CURRENT]
             count += 1
         share = 1.0 / counts.record_steps
-        heat = (state[state_index.LOSS_COPPER] - heat) * share / step
+        record[row, F_HEAT] = (state[state_index.LOSS_COPPER] - heat) * share / step
         record[row, F_TIME], record[row, F_HEADING], record[row, F_RATE] = count * step, yaw[0], yaw[1]
-        record[row, F_PITCH], record[row, F_SERVO] = state[state_index.PITCH], state[state_index.OUTPUT_ANGLE]
-        record[row, F_ROD_FORCE], record[row, F_SUPPLY], record[row, F_HEAT] = (
-            share * force,
-            share * drawn,
-            heat,
-        )
+        record[row, F_PITCH], record[row, F_SERVO] = pitch, state[state_index.OUTPUT_ANGLE]
+        record[row, F_ROD_FORCE], record[row, F_SUPPLY] = share * force, share * drawn
     return reversals
