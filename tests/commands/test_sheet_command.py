@@ -257,3 +257,11 @@ def test_what_would_tell_has_its_place_on_the_sheet(scenario_of):
     told = bench_sheet(predict(rig), None, advice)
     assert told.advice is advice
     assert "ozf" in readings_toml(told, "trade")
+
+
+def test_a_file_of_readings_is_never_overwritten_and_the_refusal_does_not_send_to_force(tmp_path):
+    file = tmp_path / "mine.toml"
+    file.write_text("typed by hand", encoding="utf-8")
+    done = CliRunner().invoke(app, ["sheet", str(PLAIN), "--readings", str(file), "--force"])
+    assert "--force does not overwrite it: give another name" in str(done.exception)
+    assert file.read_text(encoding="utf-8") == "typed by hand"

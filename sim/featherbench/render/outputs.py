@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from featherbench.render import document
-from featherbench.render.files import OutputRefused, check_target, write_whole
+from featherbench.render.files import OutputExists, OutputRefused, check_target, write_whole
 from featherbench.render.gallery import check_folder, write_pictures
 
 if TYPE_CHECKING:
@@ -98,7 +98,7 @@ class Outputs:
         or not. None stands for a file not asked for. To be called before anything is computed. Raises
         OutputRefused.
         """
-        taken = {os.path.realpath(name) for name in inputs}
+        taken, kept = {os.path.realpath(name) for name in inputs}, tuple(kept)
         asked: set[str] = set()
         targets = [(path, self.force) for path in (*self.files, *also)] + [(path, False) for path in kept]
         for path, force in targets:
@@ -110,6 +110,8 @@ class Outputs:
             if target in asked:
                 raise OutputRefused(f"{path} is asked for twice: give each file a name of its own")
             asked.add(target)
+            if path in kept and os.path.exists(target):
+                raise OutputExists(f"{path} exists, and --force does not overwrite it: give another name")
             check_target(path, force)
         if self.figures is not None:
             check_folder(self.figures, self.force)
