@@ -84,7 +84,7 @@ def bias(
     >>> import featherbench as fb
     >>> import numpy as np
     >>> worn = fb.read(fb.example("survey-3kg/worn"))
-    >>> swept = fb.bias(worn, compensations=np.array([0.0, 0.5]), phases=np.array([0.0]))
+    >>> swept = fb.bias(worn, compensations=np.array([0.0, 0.5]), phases=np.array([0.0]), draws=2)
     >>> len(swept.points)
     2
     """

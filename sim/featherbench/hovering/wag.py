@@ -144,7 +144,7 @@ def wag(
     """Fly a build in hover and judge its wag. Raises ValueError, in words, when it cannot hover.
 
     >>> import featherbench as fb
-    >>> fb.wag(fb.read(fb.example("survey-3kg/worn"))).verdict.value
+    >>> fb.wag(fb.read(fb.example("survey-3kg/worn")), draws=2).verdict.value
     'sustained limit cycle from play'
     """
     setup = build_setup(scenario)

@@ -32,7 +32,7 @@ def bias(scenario: Scenario, **options: Any) -> Bias:
     >>> import featherbench as fb
     >>> import numpy as np
     >>> worn = fb.read(fb.example("survey-3kg/worn"))
-    >>> swept = fb.bias(worn, compensations=np.array([0.0, 0.5]), phases=np.array([0.0]))
+    >>> swept = fb.bias(worn, compensations=np.array([0.0, 0.5]), phases=np.array([0.0]), draws=2)
     >>> [point.strength for point in swept.points]
     ['holds', 'holds']
     """
