@@ -162,7 +162,11 @@ class Opened:
         return tuple(int(known[name]) for name in ("X", "Y", "WIDTH", "HEIGHT"))
 
     def at(self, x, y):
-        """Screen pixels of a place given as shares of the window, up from its foot."""
+        """Screen pixels of a place given as shares of the window, up from its foot.
+
+        Where it stands is asked anew: on a busy machine a window finds its size only after it has been drawn once.
+        """
+        self.left, self.top, self.width, self.height = self.geometry()
         return round(self.left + x * self.width), round(self.top + (1.0 - y) * self.height)
 
     def drag(self, start, end):
