@@ -9,7 +9,7 @@ import typer
 
 from featherbench.commands import options
 from featherbench.commands.manual import example
-from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
+from featherbench.commands.terminal import announce, command_line, deliver, refuse, workers, working
 from featherbench.commands.wag import DrawsOption, HoverArgument, VisibleHeading, VisibleTravel, limits_of
 
 
@@ -17,6 +17,8 @@ from featherbench.commands.wag import DrawsOption, HoverArgument, VisibleHeading
 def bias(
     file: HoverArgument,
     settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    jobs: options.StudyJobsOption = None,
+    executor: options.ExecutorOption = None,
     units: options.UnitsOption = options.Units.METRIC,
     margin: Annotated[
         float,
@@ -51,8 +53,9 @@ def bias(
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     limits = limits_of(visible_heading, visible_travel)
+    options.one_engine(jobs, executor)
     announce(quiet)
-    with working(quiet, "builds flown") as work:
+    with working(quiet, "builds flown") as work, workers(jobs, executor) as pool:
         try:
             found = run_bias(
                 scenario,
@@ -61,6 +64,7 @@ def bias(
                 seed=seed,
                 draws=draws,
                 gyro_each=gyro_each,
+                executor=pool,
                 progress=work.count,
             )
         except ValueError as error:

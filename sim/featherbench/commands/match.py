@@ -9,7 +9,7 @@ import typer
 
 from featherbench.commands import completion, options
 from featherbench.commands.manual import example
-from featherbench.commands.terminal import announce, command_line, deliver, working
+from featherbench.commands.terminal import announce, command_line, deliver, workers, working
 
 
 @example(
@@ -34,6 +34,8 @@ def match(
     settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     runs: Annotated[int, typer.Option("--runs", min=8, max=4096, help="Samples of the tolerances.")] = 64,
     seed: options.SampleSeedOption = 0,
+    jobs: options.StudyJobsOption = None,
+    executor: options.ExecutorOption = None,
     units: options.UnitsOption = options.Units.METRIC,
     report: options.ReportOption = None,
     figures: options.FiguresOption = None,
@@ -59,9 +61,10 @@ def match(
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check([*scenario.source.files, *map(str, data)])
     bench = read_bench_data(data, scenario)
+    options.one_engine(jobs, executor)
     announce(quiet)
-    with working(quiet, "bench runs") as work:
-        found = run_match(scenario, bench, runs=runs, seed=seed, progress=work.count)
+    with working(quiet, "bench runs") as work, workers(jobs, executor) as pool:
+        found = run_match(scenario, bench, runs=runs, seed=seed, executor=pool, progress=work.count)
         run = predict(scenario)
     view = match_view(found, run, bench_checks(run), CAUTIONS, units.value)
     forms = forms_of(view, command_line(), everything=verbose)

@@ -63,6 +63,12 @@ JobsOption = Annotated[
     int | None,
     typer.Option("--jobs", min=1, help="Worker processes; as many as there are cores to use if left out."),
 ]
+StudyJobsOption = Annotated[
+    int | None,
+    typer.Option(
+        "--jobs", min=1, help="Worker processes, instead of threads of one; worth it for long studies."
+    ),
+]
 ExecutorOption = Annotated[
     str | None,
     typer.Option(

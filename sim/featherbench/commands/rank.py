@@ -9,7 +9,7 @@ import typer
 
 from featherbench.commands import completion, options
 from featherbench.commands.manual import example
-from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
+from featherbench.commands.terminal import announce, command_line, deliver, refuse, workers, working
 
 BY = ("force", "hold", "hover", "play", "strength")
 
@@ -33,6 +33,8 @@ def rank(
     runs: Annotated[
         int, typer.Option("--runs", min=0, max=256, help="Samples of each build for the range of its change.")
     ] = 6,
+    jobs: options.StudyJobsOption = None,
+    executor: options.ExecutorOption = None,
     units: options.UnitsOption = options.Units.METRIC,
     report: options.ReportOption = None,
     figures: options.FiguresOption = None,
@@ -67,11 +69,11 @@ def rank(
             refused.append(str(error))
     if refused:
         refuse("\n\n".join(dict.fromkeys(refused)))
+    options.one_engine(jobs, executor)
     announce(quiet)
-    with working(quiet, "changes tried") as work:
-        found = run_ranking(
-            scenario, own, ordinary=not only, by=by, count=runs, seed=seed, progress=work.count
-        )
+    how = {"ordinary": not only, "by": by, "count": runs, "seed": seed}
+    with working(quiet, "changes tried") as work, workers(jobs, executor) as pool:
+        found = run_ranking(scenario, own, **how, executor=pool, progress=work.count)
     checks = bench_checks(found.base)
     view = rank_view(found, checks, CAUTIONS, units.value)
     told = rank_view(found, checks, CAUTIONS, units.value, ends=verbose)

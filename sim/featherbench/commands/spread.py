@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from featherbench.commands import completion, options
 from featherbench.commands.manual import example
-from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
+from featherbench.commands.terminal import announce, command_line, deliver, refuse, workers, working
 
 if TYPE_CHECKING:
     from featherbench.commands.terminal import Work
@@ -40,6 +40,8 @@ def spread(
             "--keep", metavar="FILE", help="Store results as they come; the same command goes on from there."
         ),
     ] = None,
+    jobs: options.StudyJobsOption = None,
+    executor: options.ExecutorOption = None,
     units: options.UnitsOption = options.Units.METRIC,
     report: options.ReportOption = None,
     figures: options.FiguresOption = None,
@@ -60,27 +62,25 @@ def spread(
     scenario = read(file, options.settings_of(settings))
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
+    options.one_engine(jobs, executor)
     announce(quiet)
-    with working(quiet, "bench runs") as work:
-        result = _sampled(scenario, runs, seed, bearing, keep, work)
+    how = {"runs": runs, "seed": seed, "bearing_doubt": bearing, "keep": keep}
+    with working(quiet, "bench runs") as work, workers(jobs, executor) as pool:
+        result = _sampled(scenario, {**how, "executor": pool}, work)
     run = result.nominal
     view = spread_view(result, bench_checks(run), run_cautions(run), units.value)
     forms = forms_of(view, command_line(), everything=verbose)
     deliver(outputs, forms, *([work] if verbose else []), whole=result.complete)
 
 
-def _sampled(
-    scenario: Scenario, runs: int, seed: int, bearing: bool, keep: Path | None, work: Work
-) -> Spread:
+def _sampled(scenario: Scenario, how: dict[str, Any], work: Work) -> Spread:
     """The study; refuses a file of kept results that is another's or cannot be written."""
     from featherbench.sampling.checkpoint import CheckpointMismatch
     from featherbench.sampling.spread import spread as run_spread
 
     try:
-        return run_spread(
-            scenario, runs=runs, seed=seed, bearing_doubt=bearing, keep=keep, progress=work.count
-        )
+        return run_spread(scenario, progress=work.count, **how)
     except CheckpointMismatch as error:
         refuse(f"--keep {error}")
     except OSError as error:
-        refuse(f"--keep {keep}: {error.strerror or error}")
+        refuse(f"--keep {how['keep']}: {error.strerror or error}")

@@ -13,6 +13,8 @@ from typing import IO, TYPE_CHECKING, NoReturn
 import typer
 
 if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
     from rich.console import Console
     from rich.progress import Progress, TaskID
 
@@ -109,6 +111,26 @@ def working(quiet: bool, words: str = "reading") -> Iterator[Work]:
         work.step(words)
         yield work
         work.end()
+
+
+@contextmanager
+def workers(jobs: int | None, executor: str | None) -> Iterator[Executor | None]:
+    """What a study runs on: None for threads of this process where nothing was asked for; refuses what cannot be."""
+    from concurrent.futures import ThreadPoolExecutor
+
+    from featherbench.studies.engines import EngineError, engine_for
+
+    if jobs is None and executor is None:
+        yield None
+    elif jobs == 1:
+        with ThreadPoolExecutor(1) as pool:
+            yield pool
+    else:
+        try:
+            with engine_for(executor, jobs) as engine:
+                yield engine.pool
+        except EngineError as error:
+            refuse(str(error))
 
 
 def deliver(

@@ -9,7 +9,7 @@ import typer
 
 from featherbench.commands import completion, options
 from featherbench.commands.manual import example
-from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
+from featherbench.commands.terminal import announce, command_line, deliver, refuse, workers, working
 
 if TYPE_CHECKING:
     from featherbench.hovering.wag import Limits
@@ -51,6 +51,8 @@ def limits_of(heading: str, travel: str) -> Limits:
 def wag(
     file: HoverArgument,
     settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
+    jobs: options.StudyJobsOption = None,
+    executor: options.ExecutorOption = None,
     units: options.UnitsOption = options.Units.METRIC,
     seconds: Annotated[
         float, typer.Option("--seconds", min=4.0, max=120.0, help="Length of each flight.")
@@ -81,10 +83,11 @@ def wag(
     outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
     outputs.check(scenario.source.files)
     limits = limits_of(visible_heading, visible_travel)
+    options.one_engine(jobs, executor)
     announce(quiet)
-    with working(quiet, "flying in hover") as work:
+    with working(quiet, "flying in hover") as work, workers(jobs, executor) as pool:
         try:
-            found = run_wag(scenario, seed=seed, seconds=seconds, limits=limits, draws=draws)
+            found = run_wag(scenario, seed=seed, seconds=seconds, limits=limits, draws=draws, executor=pool)
         except ValueError as error:
             refuse(f"{file}: {error}")
         run = predict(scenario)

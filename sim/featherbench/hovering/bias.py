@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from concurrent.futures import Executor
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,15 +95,20 @@ def bias(
     wanted = [(kappa, float(phase)) for phase in phases for kappa in swept(base, compensations)]
     drawn = hover_draws(base, draws, seed, executor=executor)
 
-    def one(pair: tuple[float, float]) -> Point:
-        build = varied(base, *pair)
-        own = [_set_anew(build, draw) for draw in drawn] if gyro_each else drawn
-        flown = tuple(fly_draw(drawn_flight(build, draw), draw.seed, visible) for draw in own)
-        return read_point(build, *pair, flown, visible)
-
+    one = partial(_flown, base, drawn, gyro_each, visible)
     done = run_many(one, wanted, executor=executor, progress=progress)
     points = tuple(done.results.values())
     return choose(Bias(points, len(wanted), margin, visible, done.interrupted, scenario, drawn))
+
+
+def _flown(
+    base: Setup, drawn: tuple[HoverDraw, ...], gyro_each: bool, visible: float, pair: tuple[float, float]
+) -> Point:
+    """A build of the sweep in every draw."""
+    build = varied(base, *pair)
+    own = [_set_anew(build, draw) for draw in drawn] if gyro_each else drawn
+    flown = tuple(fly_draw(drawn_flight(build, draw), draw.seed, visible) for draw in own)
+    return read_point(build, *pair, flown, visible)
 
 
 def judged(found: Bias, strengths: Mapping[float, Strength]) -> Bias:

@@ -7,8 +7,10 @@ draw; the amount is chosen anew by force, release and whether play shows, at the
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
+from functools import partial
 
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import static_curves
@@ -29,15 +31,19 @@ def with_choices(found: Bias, *, seed: int = 0, executor: Executor | None = None
     row = found.row(found.chosen.phase)
     airs = aired_scenarios(found.scenario, len(found.draws), seed + 1)
 
-    def one(number: int) -> float:
-        base = build_setup(airs[number])
-        points = tuple(_redrawn(point, number, base) for point in row)
-        again = choose(replace(found, points=points, asked=len(points), interrupted=False)).chosen
-        return again.compensation if again else float("nan")
-
-    done = run_many(one, list(range(len(airs))), executor=executor)
+    work = list(enumerate(airs))
+    done = run_many(partial(_choice, found, row), work, executor=executor)
     counted = Counter(done.results.values())
     return replace(found, choices=tuple(sorted(counted.items())))
+
+
+def _choice(found: Bias, row: Sequence[Point], draw: tuple[int, Scenario]) -> float:
+    """The compensation that is chosen in the air of a draw; NaN for none."""
+    number, scenario = draw
+    base = build_setup(scenario)
+    points = tuple(_redrawn(point, number, base) for point in row)
+    again = choose(replace(found, points=points, asked=len(points), interrupted=False)).chosen
+    return again.compensation if again else float("nan")
 
 
 def aired_scenarios(scenario: Scenario, count: int, seed: int) -> list[Scenario]:

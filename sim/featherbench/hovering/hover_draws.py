@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from concurrent.futures import Executor
 from dataclasses import dataclass
+from functools import partial
 
 from featherbench.aircraft.flight import FlightSetup, flight_setup
 from featherbench.aircraft.gyro_setting import GyroSetting, gyro_setting
@@ -59,11 +60,13 @@ def hover_draws(
     """So many draws for all builds that have this base. Raises ValueError, in words, where it cannot hover."""
     scenarios = drawn_scenarios(base.scenario, count, seed)
 
-    def one(place: tuple[int, Scenario]) -> HoverDraw:
-        number, scenario = place
-        return HoverDraw(number, scenario, gyro_setting(with_scenario(base, scenario)), seed + number)
+    work = list(enumerate(scenarios))
+    return tuple(run_many(partial(_draw, base, seed), work, executor=executor).results.values())
 
-    return tuple(run_many(one, list(enumerate(scenarios)), executor=executor).results.values())
+
+def _draw(base: Setup, seed: int, place: tuple[int, Scenario]) -> HoverDraw:
+    number, scenario = place
+    return HoverDraw(number, scenario, gyro_setting(with_scenario(base, scenario)), seed + number)
 
 
 def drawn_scenarios(scenario: Scenario, count: int, seed: int) -> list[Scenario]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from concurrent.futures import Executor
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -153,6 +154,12 @@ def wag(
     )
 
 
+def _flown(setup: Setup, seen: float, draw: HoverDraw) -> tuple[FlightSetup, int, DrawnWag]:
+    """The build in a draw, its gusts, and its wag."""
+    own = drawn_flight(setup, draw)
+    return own, draw.seed, fly_draw(own, draw.seed, seen, both=True)
+
+
 def wag_of(
     setup: Setup,
     *,
@@ -168,11 +175,7 @@ def wag_of(
     seen = limits.heading(float(ready.aircraft.tail_arm))
     drawn = hover_draws(setup, draws, seed, executor=executor)
 
-    def one(draw: HoverDraw) -> tuple[FlightSetup, int, DrawnWag]:
-        own = drawn_flight(setup, draw)
-        return own, draw.seed, fly_draw(own, draw.seed, seen, both=True)
-
-    flown = list(run_many(one, drawn, executor=executor).results.values())
+    flown = list(run_many(partial(_flown, setup, seen), drawn, executor=executor).results.values())
     wags = tuple(own for _, _, own in flown)
     causes = causes_of(flown, seen)
     tight = [(without_play(own), gusts, one._replace(wag=one.tight)) for own, gusts, one in flown]

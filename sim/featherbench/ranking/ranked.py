@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import NamedTuple
 
 from featherbench.bench.release import ReleaseVerdict
@@ -145,18 +146,11 @@ def _sampled(
     points = sample_places(len(keys), count, seed)
     places: list[int] = [-1, *range(len(points))]
     work = [(number, place) for place in places for number in range(len(runs))]
-
-    def one(job: tuple[int, int]) -> _Sample | None:
-        number, place = job
-        at: Place = None if place < 0 else tuple(points[place, columns[number]].tolist())
-        try:
-            run = sample_run(tasks[number], at)
-        except ScenarioError:
-            return None
-        strength = judge(run, False)
-        return _Sample({**measured(run), "strength": strength.least}, tuple(strength.bad), runs_out(run))
-
-    found = run_many(one, work, executor=executor, progress=progress)
+    jobs = [
+        (tasks[number], None if place < 0 else tuple(points[place, columns[number]].tolist()))
+        for number, place in work
+    ]
+    found = run_many(partial(_one_sample, judge), jobs, executor=executor, progress=progress)
     by_build: dict[int, dict[int, _Sample]] = {}
     for index, sample in found.results.items():
         if sample is not None:
@@ -164,6 +158,16 @@ def _sampled(
             by_build.setdefault(number, {})[place] = sample
     done = sum(place >= 0 for place in by_build.get(0, {}))
     return _Samples(by_build, done, found.complete)
+
+
+def _one_sample(judge: Judge, job: tuple[SampleTask, Place]) -> _Sample | None:
+    """One build at one place; None where it cannot be."""
+    try:
+        run = sample_run(*job)
+    except ScenarioError:
+        return None
+    strength = judge(run, False)
+    return _Sample({**measured(run), "strength": strength.least}, tuple(strength.bad), runs_out(run))
 
 
 def _tasks(runs: Sequence[Run]) -> list[SampleTask]:

@@ -1,0 +1,122 @@
+"""Studies on other executors: every task and result can go to another process, and comes to the same there."""
+
+import pickle
+from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
+from multiprocessing import get_context
+
+import numpy as np
+import pytest
+
+from featherbench.studies.engines import EngineError
+from featherbench.studies.ensemble import IN_FLIGHT, run_many
+
+
+class Elsewhere(Executor):
+    """Runs a task as another process would: on copies, out of bytes; counts what is on its way."""
+
+    _max_workers = 2
+
+    def __init__(self):
+        self.handed_in = self.most = 0
+
+    def submit(self, task, *given):
+        self.handed_in += 1
+        task, given = pickle.loads(pickle.dumps((task, given)))
+        future = Future()
+        future.set_result(pickle.loads(pickle.dumps(task(*given))))
+        return future
+
+
+@pytest.fixture(scope="module")
+def rig(scenario_of):
+    return scenario_of(part={"blade": {"mass": "5.6 +/- 0.2 g"}}, servo={"dead_band": "0.3 +/- 0.05 deg"})
+
+
+def test_spread_and_sampled_elsewhere(rig):
+    from featherbench.sampling.sampled import sampled
+    from featherbench.sampling.spread import spread
+    from featherbench.studies import predict
+
+    elsewhere = Elsewhere()
+    here, there = spread(rig, runs=16), spread(rig, runs=16, executor=elsewhere)
+    assert elsewhere.handed_in == 16
+    assert there.samples == here.samples
+    assert {name: one.shares for name, one in there.findings.items()} == {
+        name: one.shares for name, one in here.findings.items()
+    }
+    run = predict(rig)
+    assert (
+        sampled([run], 4, executor=Elsewhere()).builds[0].intervals == sampled([run], 4).builds[0].intervals
+    )
+
+
+def test_rank_elsewhere(rig):
+    from featherbench import rank, read
+
+    slower = {"slower": read(rig, {"rotor.speed": "8500 rpm"})}
+    here, there = (
+        rank(rig, slower, ordinary=False, count=2, executor=executor) for executor in (None, Elsewhere())
+    )
+    assert [one.values for one in there.tried] == [one.values for one in here.tried]
+    assert [one.ranges for one in there.tried] == [one.ranges for one in here.tried]
+
+
+def test_match_elsewhere():
+    import featherbench as fb
+
+    plain = fb.read(fb.example("survey-3kg/plain"))
+    data = fb.read_bench_data([fb.example("survey-3kg/bench/plain-readings")], plain)
+    here, there = (fb.match(plain, data, runs=3, executor=executor) for executor in (None, Elsewhere()))
+    assert there.to_frame().equals(here.to_frame())
+
+
+def test_wag_and_bias_elsewhere():
+    import featherbench as fb
+
+    worn = fb.read(fb.example("survey-3kg/worn"))
+    wags = [fb.wag(worn, draws=2, seconds=2.0, executor=executor) for executor in (None, Elsewhere())]
+    assert wags[0].findings == wags[1].findings
+    sweep = {"compensations": np.array([0.0, 0.5]), "phases": np.array([0.0]), "draws": 2}
+    swept = [fb.bias(worn, **sweep, executor=executor) for executor in (None, Elsewhere())]
+    assert [vars(point) for point in swept[0].points] == [vars(point) for point in swept[1].points]
+    assert swept[0].choices == swept[1].choices
+
+
+def test_a_few_tasks_a_worker_are_handed_in_at_a_time():
+    class Slow(Executor):
+        _max_workers = 3
+
+        def __init__(self):
+            self.open = []
+
+        def submit(self, task, *given):
+            future = Future()
+            self.open.append((future, task, given))
+            assert len(self.open) <= 3 * IN_FLIGHT
+            if len(self.open) == 3 * IN_FLIGHT or given[0] == 99:
+                for one, own, what in self.open:
+                    one.set_result(own(*what))
+                self.open = []
+            return future
+
+    assert run_many(abs, list(range(100)), executor=Slow()).results == {
+        number: number for number in range(100)
+    }
+
+
+def test_a_worker_that_dies_is_said_in_words():
+    class Dead(Executor):
+        def submit(self, *_):
+            future = Future()
+            future.set_exception(BrokenExecutor())
+            return future
+
+    with pytest.raises(EngineError, match="out of memory"):
+        run_many(abs, [1], executor=Dead())
+
+
+def test_spread_on_processes(rig):
+    from featherbench.sampling.spread import spread
+
+    with ProcessPoolExecutor(2, mp_context=get_context("forkserver")) as pool:
+        assert spread(rig, runs=16, executor=pool).samples == spread(rig, runs=16).samples
