@@ -30,7 +30,7 @@ from featherbench.version import __version__
 REFUSED = "refused"
 """Column of words: why a build was refused, "" for one that was not."""
 AIRS = 256
-"""Air loads that are kept at a time; a few kilobytes each."""
+"""Air loads that are kept at a time, of 76 kB each."""
 
 SHOWING = ("cli.py", "commands", "notebook_cells.py", "pictures", "render", "views", "window", "workshop")
 """Rooms and modules that work nothing out."""

@@ -1,6 +1,6 @@
 """What is kept of each build: findings by name, what the checks say, or what a function of the user's makes of its run.
 
-Names that need no test of the gauge or the servo cost a hundredth of a whole prediction, and only what is named is run.
+Only what is named is run: without a test of the gauge or the servo a build costs a tenth of a whole prediction or less.
 """
 
 from __future__ import annotations
