@@ -117,8 +117,12 @@ def winding_step(
     motor: Motor,
     supply: Supply,
     winding: Winding,
-) -> None:
-    """Advance the motor current over `step` at mean motor speed `speed` (rad/s) and book the electrical energies."""
+) -> float:
+    """Advance the motor current over `step` at mean motor speed `speed` (rad/s) and book the electrical energies.
+
+    Returns the larger of the supply currents at its start and at its end, A: between them the winding's current only
+    rises or only falls, so that no peak hangs on the step.
+    """
     before = state[state_index.CURRENT]
     after, mean, square = advance_current(before, drive.volts, speed, motor, winding)
     if drive.share * after > 0.0 and abs(after) > drive.ceiling:
@@ -132,6 +136,8 @@ def winding_step(
     state[state_index.SUPPLY_CURRENT] = supply_current(drive.share, mean, supply, drive.ripple)
     state[state_index.LOSS_COPPER] += copper
     state[state_index.WORK_ELECTRIC] += copper + stored + motor.torque_constant * speed * mean * step
+    peak = before if drive.share * before > drive.share * after else after
+    return supply_current(drive.share, peak, supply, drive.ripple)
 
 
 @kernel
@@ -161,8 +167,11 @@ def chain_step(
     spin_rate: float,
     plant: Plant,
     winding: Winding,
-) -> None:
-    """Advance the state by `step` seconds at rotor speed `spin` (rad/s) changing at `spin_rate` (rad/s^2)."""
+) -> float:
+    """Advance the state by `step` seconds at rotor speed `spin` (rad/s) changing at `spin_rate` (rad/s^2).
+
+    Returns the largest current that the supply gave in it, A.
+    """
     motor, output = plant.motor, plant.output
     motor_speed, output_speed, pitch_rate = (
         state[state_index.MOTOR_SPEED],
@@ -186,7 +195,7 @@ def chain_step(
     ahead = current_ahead(state[state_index.CURRENT], drive, motor, winding)
     free_motor, motor_next, effective_inertia = motor_step(step, motor_speed, mesh, ahead, motor)
     motor_mid = 0.5 * (motor_speed + motor_next)
-    winding_step(step, state, motor_mid, drive, motor, plant.supply, winding)
+    drawn = winding_step(step, state, motor_mid, drive, motor, plant.supply, winding)
 
     # output with arm and rod
     free_output = output_speed + step * (mesh - rod * arm) / output.inertia
@@ -214,6 +223,7 @@ def chain_step(
         + (rod - rod_elastic) * (arm * output_mid - horn * blades.mean_rate)
     )
     state[state_index.WORK_ROTOR] += blades.rotor_work
+    return drawn
 
 
 @kernel

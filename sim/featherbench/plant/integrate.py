@@ -113,7 +113,7 @@ def integrate_rows(
             to_drive -= 1
             spin, spin_rate = piecewise_linear(time, schedule.spin_times, schedule.spin_speeds)
             before = state[state_index.PITCH]
-            chain_step(step, state, spin, spin_rate, plant, winding)
+            raw_peak = max(raw_peak, chain_step(step, state, spin, spin_rate, plant, winding))
             if shakes:
                 if spin != turned_at:
                     turned_at = spin
@@ -126,7 +126,6 @@ def integrate_rows(
             force += state[state_index.ROD_FORCE]
             current += state[state_index.CURRENT]
             drawn += state[state_index.SUPPLY_CURRENT]
-            raw_peak = max(raw_peak, state[state_index.SUPPLY_CURRENT])
             count += 1
         share = 1.0 / counts.record_steps
         record[row, TIME] = start + count * step
