@@ -153,6 +153,43 @@ def test_help_loads_nothing_heavy():
     assert done.stderr.split() == ["[]", "1"]  # set before numpy can have read it
 
 
+def test_a_prediction_loads_nothing_that_it_does_not_use():
+    """Each of these takes longer to load than the whole prediction to compute."""
+    idle = (
+        "scipy.optimize",
+        "scipy.linalg",
+        "scipy.special",
+        "scipy.stats",
+        "scipy.constants",
+        "pandas",
+        "pint",
+    )
+    idle += ("matplotlib", "jinja2", "rich.markdown", "trimesh", "ezdxf")
+    code = (
+        "import sys\nfrom featherbench import cli\nsys.argv = ['featherbench', 'predict', sys.argv[1]]\n"
+        "try:\n    cli.main()\nexcept SystemExit:\n    pass\n"
+        f"print([name for name in {idle!r} if name in sys.modules], file=sys.stderr)"
+    )
+    really("predict", WEIGHTED, "--quiet")  # compiled by now, else it compiles, which does load some
+    done = subprocess.run([sys.executable, "-c", code, WEIGHTED], capture_output=True, text=True, check=True)
+    assert "N" in done.stdout
+    assert done.stderr.split() == ["[]"]
+
+
+def test_the_list_of_commands_is_whole_and_draws_no_frames():
+    code = (
+        "import sys\nfrom featherbench import cli\nsys.argv = ['featherbench', '--help']\n"
+        "try:\n    cli.main()\nexcept SystemExit:\n    pass\nprint('rich' in sys.modules, file=sys.stderr)"
+    )
+    narrow = {**os.environ, "COLUMNS": "60"}
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, env=narrow
+    )
+    assert done.stderr.split() == ["False"]
+    assert "..." not in done.stdout.partition("Commands:")[2]
+    assert "which tolerance matters." in " ".join(done.stdout.split())
+
+
 def test_what_start_writes_passes_check(command, tmp_path):
     begun = command("start", tmp_path / "my build")
     written = tmp_path / "my build.toml"

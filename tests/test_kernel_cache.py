@@ -160,6 +160,27 @@ def test_a_law_changed_in_one_file_is_not_hidden_by_its_callers_in_another(insta
     assert asked == repr(str(tmp_path / "kept"))
 
 
+def test_kept_laws_are_loaded_without_what_only_compiling_needs_and_others_compile_after_them(tmp_path):
+    """The second run loads; what is then compiled, with arrays and linear equations in it, finds all of numba."""
+    kept = {**os.environ, "NUMBA_CACHE_DIR": str(tmp_path)}
+    code = MOMENT + (
+        "import sys\nprint('scipy.linalg' in sys.modules, sum(blade_moment.stats.cache_hits.values()))\n"
+        "from numba import njit\n"
+        "@njit\n"
+        "def solved(m):\n    return np.linalg.solve(m, np.ones(2)).sum() + blade_moment(0.0, 1000.0, 0.0, loads)\n"
+        "print(solved(2.0 * np.eye(2)))"
+    )
+    runs = [
+        subprocess.run([sys.executable, "-c", code], env=kept, capture_output=True, text=True, check=True)
+        for _ in range(2)
+    ]
+    (first, *before, one), (second, *after, other) = (run.stdout.splitlines() for run in runs)
+    assert first == second
+    assert float(one) == float(other) == 1.0
+    assert before == ["True 0"]
+    assert after == ["False 1"]
+
+
 def test_asking_for_help_looks_for_no_folder():
     """Neither numba nor a digest of the sources is needed to say what commands there are."""
     code = (

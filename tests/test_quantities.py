@@ -241,3 +241,16 @@ def test_text_keeps_sign_and_zero_and_avoids_exponents():
 def test_pint_is_not_imported_before_the_first_text():
     code = "import sys, featherbench.scenario; assert not {'pint', 'matplotlib'} & set(sys.modules)"
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def test_the_table_of_usual_units_is_what_pint_makes_of_them():
+    """To the last digit: a figure typed wrong there would be a silent factor on everything."""
+    usual = unit_lookup._usual()
+    assert {"mm", "g", "rpm", "ozf*inch", "degC", ""} <= set(usual)
+    for name, known in usual.items():
+        assert known == unit_lookup._looked_up(name), name
+
+
+def test_every_unit_that_the_program_shows_is_a_usual_one():
+    shown_in = {unit for kind in KINDS.values() for unit in (kind.si, kind.metric, kind.trade)}
+    assert shown_in <= set(unit_lookup._usual())

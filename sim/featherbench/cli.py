@@ -22,7 +22,7 @@ from featherbench.commands.compare import compare
 from featherbench.commands.examples import examples
 from featherbench.commands.explore import explore
 from featherbench.commands.keys import keys
-from featherbench.commands.manual import ManualCommand
+from featherbench.commands.manual import CommandList, ManualCommand
 from featherbench.commands.match import match
 from featherbench.commands.predict import predict
 from featherbench.commands.rank import rank
@@ -40,6 +40,7 @@ SHOW_FAULTS = "FEATHERBENCH_SHOW_FAULTS"
 
 app = typer.Typer(
     name="featherbench",
+    cls=CommandList,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
     rich_markup_mode="markdown",

@@ -9,10 +9,26 @@ from typing import Any
 
 from numba import njit
 from numba.core import config
+from numba.core.caching import FunctionCache
+from numba.core.runtime import rtsys
 
 from featherbench.kernel_cache import folder
 
 _ONE_AT_A_TIME = threading.Lock()
+
+
+class KeptLaws(FunctionCache):
+    """What was compiled before, loaded without the half second of numba (and of scipy) that only compiling needs."""
+
+    def load_overload(self, sig: Any, target_context: Any) -> Any:
+        """The compiled function of that signature, or None; as its base does, which refreshes the context before.
+
+        What runs needs no more than numba's memory management; whoever compiles refreshes for himself.
+        """
+        rtsys.initialize(target_context)
+        with self._guard_against_spurious_io_errors():
+            return self._load_overload(sig, target_context)
+        return None
 
 
 def kernel(law: Callable[..., Any] | None = None, **options: Any) -> Any:
@@ -31,7 +47,10 @@ def kernel(law: Callable[..., Any] | None = None, **options: Any) -> Any:
         try:
             for name, value in zip(before, (str(kept), ""), strict=True):
                 setattr(config, name, value)
-            return njit(cache=True, nogil=True, **options)(law)
+            made = njit(cache=True, nogil=True, **options)(law)
+            if type(getattr(made, "_cache", None)) is FunctionCache:
+                made._cache.__class__ = KeptLaws
+            return made
         except RuntimeError:  # the folder has gone since
             return njit(nogil=True, **options)(law)
         finally:

@@ -1,6 +1,6 @@
-"""What a unit text such as "ozf*inch/deg" is worth in SI, looked up with pint.
+"""What a unit text such as "ozf*inch/deg" is worth in SI: from the table of usual ones, else looked up with pint.
 
-Only `quantities` asks here. pint is imported when the first text is looked up, not before.
+Only `quantities` asks here. pint, a quarter of a second to load, is imported when a text is not in the table.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import threading
 from typing import Any, NamedTuple
 
 from featherbench.unit_list import UNITS
+from featherbench.unit_table import OFFSETS, USUAL
 
 _LOCK = threading.Lock()
 _TOKEN = re.compile(
@@ -39,8 +40,24 @@ def registry() -> Any:
 @functools.lru_cache(maxsize=512)
 def unit_of(text: str) -> Unit:
     """Look a unit text up; raises LookupError if it is not one. The registry serves one thread at a time."""
+    usual = _usual().get(text)
+    if usual is not None:
+        return usual
     with _LOCK:
         return _looked_up(text)
+
+
+@functools.cache
+def _usual() -> dict[str, Unit]:
+    """The table by text."""
+    found: dict[str, Unit] = {}
+    for dimension, factors in USUAL.items():
+        bases = (base.split("^") for base in dimension.split())
+        powers = tuple((f"[{name}]", float(power)) for name, power in bases)
+        found |= {text: Unit(factor, 0.0, powers) for text, factor in factors.items()}
+    return found | {
+        text: Unit(factor, zero, (("[temperature]", 1.0),)) for text, (factor, zero) in OFFSETS.items()
+    }
 
 
 def _looked_up(text: str) -> Unit:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from scipy.optimize import minimize_scalar
+from scipy.optimize import brentq, minimize_scalar
 
 from featherbench.assembly import (
     Assembly,
@@ -20,7 +20,7 @@ from featherbench.assembly import (
     quarter_chord,
 )
 from featherbench.assembly.blade import Planform, blade_moments
-from featherbench.assembly.lead_lag import LeadLagBalance
+from featherbench.assembly.lead_lag import LeadLagBalance, _zero_between
 from featherbench.assembly.mass_moments import MassMoments
 from featherbench.scenario import ScenarioError
 from featherbench.sections.section import naca_symmetric
@@ -210,3 +210,15 @@ def test_slope_is_the_derivative_of_the_moment(delta):
     asked = (balance.moment(delta + small) - balance.moment(delta - small)) / (2.0 * small)
     assert balance.slope(delta) == pytest.approx(asked, rel=1e-6, abs=1e-13)
     assert balance.moment(0.0) == pytest.approx(3e-6 + 2e-6 - 1e-6)
+
+
+@given(*[st.floats(-1.0, 1.0)] * 4, st.floats(-0.3, 0.3), st.integers(-180, 179))
+def test_a_zero_within_a_step_is_where_scipy_finds_it(a, b, d, e, drag, step):
+    balance = LeadLagBalance(a, b, d, e, drag)
+    low, high = (math.radians(0.5 * edge) for edge in (step, step + 1))
+    assume(balance.moment(low) * balance.moment(high) < 0.0)
+    wanted = brentq(balance.moment, low, high, xtol=1e-15)
+    slope = abs(balance.slope(wanted))
+    for one, other in ((low, high), (high, low)):
+        found = _zero_between(balance, one, other)
+        assert found == pytest.approx(wanted, abs=1e-14 + 1e-14 / max(slope, 1e-9))

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from math import pi, sqrt
 
 import numpy as np
-from scipy.constants import g
 
 from featherbench.bench.servo_run import Leg, run_legs
 from featherbench.bench.setup import Setup
 from featherbench.linkage.force import JointFriction, rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.quantities import GRAVITY
 from featherbench.rotor.trim import hover_pitch
 from featherbench.scenario import Assumed
 from featherbench.scenario.bench_tables import Move
@@ -58,7 +58,7 @@ def main_torque(aircraft: Aircraft, density: float) -> tuple[float, tuple[Assume
         return float(aircraft.main_torque), ()
     stated = (aircraft.mass, aircraft.main_radius, aircraft.main_speed, aircraft.figure_of_merit)
     mass, radius, speed, merit = (float(value or 0.0) for value in stated)
-    weight = mass * g
+    weight = mass * GRAVITY
     power = weight * sqrt(weight / (2.0 * density * pi * radius**2)) / merit
     torque = power / speed
     why = "from weight, main disc and figure of merit; the tail boom's and fuselage's share is not in it"

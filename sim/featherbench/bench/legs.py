@@ -96,13 +96,15 @@ def read_leg(
     setup: Setup, record: Series, go: float, target: float, span: tuple[float, float], origin: float
 ) -> Leg:
     """What one move and its hold came to. record: rows of `plant.integrate`; span: s; target and origin: pitch, rad."""
+    window = setup.scenario.bench.current_window
+    # rows of the move, and before it what its first mean reaches back to: a programme of many moves is read in no time
+    first, last = np.searchsorted(record[:, rec.TIME], (span[0] - window, span[1]), side="right")
+    record = record[max(first - 2, 0) : last]
     time, pitch = record[:, rec.TIME], record[:, rec.PITCH]
     idle = setup.plant.supply.idle
     inside = (time > span[0]) & (time <= span[1])
     clock, path = time[inside], pitch[inside]
-    drawn = (
-        moving_mean(time, record[:, rec.SUPPLY_CURRENT], setup.scenario.bench.current_window)[inside] - idle
-    )
+    drawn = moving_mean(time, record[:, rec.SUPPLY_CURRENT], window)[inside] - idle
     stroke = abs(target - origin)
     covered = np.abs(path - origin) if stroke > 0.0 else np.zeros_like(path)
     rest = record[inside][clock > span[1] - HOLD_SHARE * (span[1] - span[0])]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
@@ -127,6 +126,8 @@ def _tables_on_line(ctx: typer.Context) -> dict[str, Any]:
 
 
 def _chain(path: Path) -> Iterator[dict[str, Any]]:
+    import tomllib
+
     for _ in range(DEEPEST):
         try:
             table = tomllib.loads(path.read_text(encoding="utf-8"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from typer.core import TyperCommand
+from typer.core import TyperCommand, TyperGroup
 
 from featherbench.commands.terminal import CHECK_FAILED, DONE, INTERRUPTED, REFUSED, console_for
 
@@ -29,6 +29,20 @@ def example(lines: str) -> Callable[[Command], Command]:
         return command
 
     return keep
+
+
+class CommandList(TyperGroup):
+    """All commands. Their list is written plainly: frames would take longer to load than everything else of it."""
+
+    def format_help(self, ctx: Any, formatter: Any) -> None:
+        """Print the help, without the library that draws frames."""
+        super(TyperGroup, self).format_help(ctx, formatter)
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """Print every command with its whole first sentence."""
+        shown = [(name, self.commands[name]) for name in self.list_commands(ctx)]
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, command.get_short_help_str(1000)) for name, command in shown])
 
 
 class ManualCommand(TyperCommand):
