@@ -34,25 +34,30 @@ class KeptLaws(FunctionCache):
 def kernel(law: Callable[..., Any] | None = None, **options: Any) -> Any:
     """Compile a law with `numba.njit`, the interpreter let go; keep it in the folder chosen for these sources.
 
+    A division by zero gives inf or nan, as in numpy: a march that meets one is refused by its figures. Could a division
+    raise, numba would count references to the tables in every step, a fifth of the stepper's time. A law that is called
+    in every step with a nested tuple takes `forceinline=True`: handing a hundred floats over is as much work again.
+
     `options` are those of `njit`. Other compiled functions of the process are kept where they always were: numba asks
     for its folder as it decorates, and is told another only meanwhile.
     """
     if law is None:
         return functools.partial(kernel, **options)
     kept = folder()
+    options = {"nogil": True, "error_model": "numpy"} | options
     if kept is None:
-        return njit(nogil=True, **options)(law)
+        return njit(**options)(law)
     with _ONE_AT_A_TIME:
         before = {name: getattr(config, name, "") for name in ("CACHE_DIR", "CACHE_LOCATOR_CLASSES")}
         try:
             for name, value in zip(before, (str(kept), ""), strict=True):
                 setattr(config, name, value)
-            made = njit(cache=True, nogil=True, **options)(law)
+            made = njit(cache=True, **options)(law)
             if type(getattr(made, "_cache", None)) is FunctionCache:
                 made._cache.__class__ = KeptLaws
             return made
         except RuntimeError:  # the folder has gone since
-            return njit(nogil=True, **options)(law)
+            return njit(**options)(law)
         finally:
             for name, value in before.items():
                 setattr(config, name, value)

@@ -26,7 +26,7 @@ from featherbench.servo.position_loop import duty, filter_speed
 from featherbench.servo.supply import Supply, current_ceiling, supply_current, supply_voltage
 
 
-@kernel
+@kernel(forceinline=True)
 def drive_update(step: float, state: NDArray[np.float64], plant: Plant) -> None:
     """The position loop's own step, once a drive period: filtered speed and duty from the output angle.
 
@@ -159,7 +159,7 @@ def motor_step(
     return free, after_friction(free, speed, friction_limit, motor.breakaway_ratio), effective_inertia
 
 
-@kernel
+@kernel(forceinline=True)
 def chain_step(
     step: float,
     state: NDArray[np.float64],

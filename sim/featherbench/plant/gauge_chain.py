@@ -32,7 +32,7 @@ COLUMNS = 5
 """Columns of a record: s, m, m, rad, N (mean over the record interval)."""
 
 
-@kernel
+@kernel(forceinline=True)
 def gauge_chain_step(
     step: float,
     state: NDArray[np.float64],
@@ -136,16 +136,17 @@ def integrate_gauge_rows(
     count = int(clock[COUNT])
     angle, shakes = standing(clock), plant.shaking.rate > 0.0
     by = rotation(step, course.spin, plant.pitch.blades)
+    times, places, spin = course.times, course.places, course.spin  # once: each time counts a reference
     for row in range(record.shape[0]):
         force = 0.0
         place = 0.0
         for _ in range(record_steps):
-            place, speed = piecewise_linear(count * step, course.times, course.places)
+            place, speed = piecewise_linear(count * step, times, places)
             before = state[PITCH]
-            gauge_chain_step(step, state, place, speed, course.spin, plant, gauge)
+            gauge_chain_step(step, state, place, speed, spin, plant, gauge)
             if shakes:
                 angle = turned(angle, by)
-                disturbance = shaking_moment(angle, course.spin, plant.shaking)
+                disturbance = shaking_moment(angle, spin, plant.shaking)
                 state[ROTOR_MOMENT] += disturbance
                 state[WORK_ROTOR] += 0.5 * disturbance * (state[PITCH] - before)
             force += state[GAUGE_FORCE]

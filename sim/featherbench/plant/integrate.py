@@ -97,6 +97,10 @@ def integrate_rows(
     raw_peak = clock[PEAK]
     angle, turned_at, shakes = standing(clock), -1.0, plant.shaking.rate > 0.0
     by = AT_START
+    spin_times, spin_speeds = (
+        schedule.spin_times,
+        schedule.spin_speeds,
+    )  # taken out once: each time counts a reference
     for row in range(record.shape[0]):
         force, current, drawn, spin = 0.0, 0.0, 0.0, 0.0
         for _ in range(counts.record_steps):
@@ -111,7 +115,7 @@ def integrate_rows(
                 drive_update(step, state, plant)
             to_frame -= 1
             to_drive -= 1
-            spin, spin_rate = piecewise_linear(time, schedule.spin_times, schedule.spin_speeds)
+            spin, spin_rate = piecewise_linear(time, spin_times, spin_speeds)
             before = state[state_index.PITCH]
             raw_peak = max(raw_peak, chain_step(step, state, spin, spin_rate, plant, winding))
             if shakes:

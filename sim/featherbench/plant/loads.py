@@ -8,7 +8,7 @@ from featherbench.rotor.even_grid import grid_cell
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
 
 
-@kernel
+@kernel(forceinline=True)
 def tabulated(pitch: float, loads: LoadTable) -> tuple[PitchMoments, float]:
     """(PitchMoments, air moment over spin^2 in kg m^2) at a pitch (rad), linear between table rows, held beyond."""
     row, share = grid_cell((pitch - loads.first) * loads.per_radian, loads.values.shape[0])
@@ -24,7 +24,7 @@ def tabulated(pitch: float, loads: LoadTable) -> tuple[PitchMoments, float]:
     return moments, values[row, 5] + share * (values[row + 1, 5] - values[row, 5])
 
 
-@kernel
+@kernel(forceinline=True)
 def blade_moment(pitch: float, spin: float, spin_rate: float, loads: LoadTable) -> float:
     """Moment of one blade about its feathering axis (N m, positive raises pitch): centrifugal plus air."""
     moments, air = tabulated(pitch, loads)
