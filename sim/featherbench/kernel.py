@@ -44,20 +44,20 @@ def kernel(law: Callable[..., Any] | None = None, **options: Any) -> Any:
     if law is None:
         return functools.partial(kernel, **options)
     kept = folder()
-    options = {"nogil": True, "error_model": "numpy"} | options
+    asked: Any = {"nogil": True, "error_model": "numpy"} | options
     if kept is None:
-        return njit(**options)(law)
+        return njit(**asked)(law)
     with _ONE_AT_A_TIME:
         before = {name: getattr(config, name, "") for name in ("CACHE_DIR", "CACHE_LOCATOR_CLASSES")}
         try:
             for name, value in zip(before, (str(kept), ""), strict=True):
                 setattr(config, name, value)
-            made = njit(cache=True, **options)(law)
+            made = njit(cache=True, **asked)(law)
             if type(getattr(made, "_cache", None)) is FunctionCache:
                 made._cache.__class__ = KeptLaws
             return made
         except RuntimeError:  # the folder has gone since
-            return njit(**options)(law)
+            return njit(**asked)(law)
         finally:
             for name, value in before.items():
                 setattr(config, name, value)

@@ -92,17 +92,17 @@ def test_blades_beyond_what_the_laws_cover_are_refused(bench_test, furthest, fin
 
 
 def test_the_bounds_of_size_by_hand(bench_test):
-    """A row each 2 ms: 2000 s are a million rows. 1000 rad/s asks for 500 us at most, so for 70 us: 29 a row."""
-    assert bench_test.steps(2000.0, 2e-3, 1000.0) == pytest.approx((2e-3 / 29, 29))
+    """A row each 2 ms: 2000 s are a million rows. 1000 rad/s asks for 700 us at most, so for 126 us: 16 a row."""
+    assert bench_test.steps(2000.0, 2e-3, 1000.0) == pytest.approx((2e-3 / 16, 16))
     with pytest.raises(ScenarioError, match="at most 2,000 s"):
         bench_test.steps(2000.1, 2e-3, 1000.0)
     for mode in (np.inf, np.nan, 0.0):
         with pytest.raises(ScenarioError, match="stiffest part"):
             bench_test.steps(1.0, 2e-3, mode)
-    # half a radian a step: 1e9 steps in 5 s at 1e8 rad/s, not quite at a thousandth less
-    bench_test.steps(5.0, 2e-3, 0.999e8)
-    with pytest.raises(ScenarioError, match=r"5\.05 s"):
-        bench_test.steps(5.05, 2e-3, 1e8)
+    # 0.7 rad a step: 1e9 steps in 7 s at 1e8 rad/s, not quite at a thousandth less
+    bench_test.steps(7.0, 2e-3, 0.999e8)
+    with pytest.raises(ScenarioError, match=r"7\.05 s"):
+        bench_test.steps(7.05, 2e-3, 1e8)
 
 
 @pytest.mark.parametrize("run", [run_gauge, run_servo, lambda setup: run_release(setup, 0.2)])

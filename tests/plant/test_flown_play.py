@@ -9,7 +9,7 @@ from featherbench.bench.setup import build_setup
 from featherbench.plant import flight as flown
 from featherbench.plant import state as state_index
 from featherbench.plant.flight import F_ROD_FORCE, FlightStepCounts, commanded_angle, fly, side_of_play
-from featherbench.plant.step_size import highest_mode, step_within
+from featherbench.plant.step_size import FLIGHT, highest_mode, step_within
 from featherbench.scenario import read
 from featherbench.servo.motor import winding_for
 
@@ -27,7 +27,7 @@ def flown_step_by_step(ready, heading):
     """(rod force of every step, changes of side counted) from a heading error, without gusts and noise."""
     setup = ready.setup
     plant, spin = setup.plant, float(setup.scenario.rotor.speed)
-    step, gyro_steps = step_within(1.0 / ready.table.rate, highest_mode(plant))
+    step, gyro_steps = step_within(1.0 / ready.table.rate, highest_mode(plant), limits=FLIGHT)
     rows = round(SECONDS / step)
     state = start_state(setup)
     state[state_index.OUTPUT_ANGLE] = state[state_index.MOTOR_ANGLE] = state[state_index.LAST_ANGLE] = (

@@ -18,7 +18,7 @@ from featherbench.plant.flight import FLIGHT_COLUMNS, Airframe, FlightStepCounts
 from featherbench.plant.gyro import Gyro
 from featherbench.plant.loads import blade_moment
 from featherbench.plant.parameters import Plant
-from featherbench.plant.step_size import highest_mode, step_within
+from featherbench.plant.step_size import FLIGHT, highest_mode, step_within
 from featherbench.rotor.air_table import AirLoads, lead_lag_offsets
 from featherbench.scenario.aircraft import Aircraft
 from featherbench.scenario.aircraft import Gyro as GyroTable
@@ -147,7 +147,7 @@ def hover_flight(
     setup, table = flight.setup, flight.table
     plant, spin = setup.plant, float(setup.scenario.rotor.speed)
     period = 1.0 / table.rate
-    step, gyro_steps = step_within(period, highest_mode(plant))
+    step, gyro_steps = step_within(period, highest_mode(plant), limits=FLIGHT)
     record_steps = gyro_steps * max(1, round(RECORD_INTERVAL / period))
     rows = round(seconds / (step * record_steps))
     late = round(table.delay / period)

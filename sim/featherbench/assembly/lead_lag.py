@@ -25,6 +25,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from featherbench.assembly.assembled import Assembly, BladeBolt, PlacedPart
 from featherbench.assembly.blade import quarter_chord_line
@@ -32,92 +33,118 @@ from featherbench.assembly.mass_moments import C, MassMoments, N, R, Vector
 from featherbench.assembly.place import swing_move
 from featherbench.scenario import Problem, ScenarioError
 
-_WAY = np.linspace(0.0, math.pi / 2.0, 181).tolist()
+_WAY = np.linspace(0.0, math.pi / 2.0, 181)
 """Steps of half a degree in which the first steady angle is looked for."""
+_AT_ONCE = 15
+"""Steps that are tried for all pitches before it is looked who needs more: blades seldom swing by more."""
 
 SCALED = ("blade", "grip")
 """Groups whose second moments the assembly's `scale` multiplies: bolts and weights are turned parts, known as drawn."""
 
 
 class LeadLagBalance(NamedTuple):
-    """Coefficients of the moment about the bolt over Omega^2, kg m^2, as a function of the swing delta."""
+    """Coefficients of the moment about the bolt over Omega^2, kg m^2, as a function of the swing delta: floats, or
+    arrays (n,) of as many pitches.
+    """
 
-    a: float
-    b: float
-    d: float
-    e: float
-    drag: float
+    a: float | Vector
+    b: float | Vector
+    d: float | Vector
+    e: float | Vector
+    drag: float | Vector
 
-    def moment(self, delta: float) -> float:
+    def moment(self, delta: float | Vector) -> Vector:
         """Net moment toward the leading edge over Omega^2, kg m^2."""
-        first = self.a * math.cos(delta) + self.b * math.sin(delta)
-        return first + self.d * math.cos(2.0 * delta) + self.e * math.sin(2.0 * delta) - self.drag
+        first = self.a * np.cos(delta) + self.b * np.sin(delta)
+        return np.asarray(first + self.d * np.cos(2.0 * delta) + self.e * np.sin(2.0 * delta) - self.drag)
 
-    def slope(self, delta: float) -> float:
+    def slope(self, delta: float | Vector) -> Vector:
         """Its derivative by delta; negative where the blade is steady."""
-        first = -self.a * math.sin(delta) + self.b * math.cos(delta)
-        return first - 2.0 * self.d * math.sin(2.0 * delta) + 2.0 * self.e * math.cos(2.0 * delta)
+        first = -self.a * np.sin(delta) + self.b * np.cos(delta)
+        return np.asarray(first - 2.0 * self.d * np.sin(2.0 * delta) + 2.0 * self.e * np.cos(2.0 * delta))
 
 
-def lead_lag_balance(assembly: Assembly, pitch: float, drag: float) -> LeadLagBalance:
-    """The balance of the parts that swing; pitch rad, drag kg m^2."""
+def lead_lag_balance(assembly: Assembly, pitch: Vector, drag: Vector) -> LeadLagBalance:
+    """The balance of the parts that swing; pitch (n,) rad, drag (n,) kg m^2."""
     about, bolt = assembly.about_bolt, assembly.bolt
     rho, gamma = about.first[R], about.first[C]
-    cos, sin = math.cos(pitch), math.sin(pitch)
+    cos, sin = np.cos(pitch), np.sin(pitch)
     return LeadLagBalance(
-        a=float(-bolt.radius * gamma + cos**2 * bolt.chord * rho - sin * cos * about.second[R, N]),
-        b=float(-bolt.radius * rho - cos**2 * bolt.chord * gamma + sin * cos * about.second[C, N]),
-        d=float(-(sin**2) * about.second[R, C]),
-        e=float(-0.5 * sin**2 * (about.second[R, R] - about.second[C, C])),
+        a=-bolt.radius * gamma + cos**2 * bolt.chord * rho - sin * cos * about.second[R, N],
+        b=-bolt.radius * rho - cos**2 * bolt.chord * gamma + sin * cos * about.second[C, N],
+        d=-(sin**2) * about.second[R, C],
+        e=-0.5 * sin**2 * (about.second[R, R] - about.second[C, C]),
         drag=drag,
     )
 
 
 def lead_lag_angle(assembly: Assembly, pitch: float, drag: float = 0.0) -> float:
-    """Swing of the blade on its bolt at a pitch, rad, tip toward the leading edge positive.
+    """`lead_lag_angles` at one pitch, rad."""
+    return float(lead_lag_angles(assembly, np.array([pitch]), np.array([drag]))[0])
 
-    drag: drag moment about the bolt over spin^2, kg m^2, pulling the tip back when positive. Clamped: the
+
+def lead_lag_angles(assembly: Assembly, pitch: Vector, drag: Vector) -> Vector:
+    """Swing (n,) of the blade on its bolt at pitches (n,), rad, tip toward the leading edge positive.
+
+    drag (n,): drag moment about the bolt over spin^2, kg m^2, pulling the tip back when positive. Clamped: the
     angle as set. Free: the steady angle that a blade released straight out comes to. Raises ScenarioError when
     it meets none within a quarter turn.
     """
     if not assembly.bolt.free:
-        return assembly.bolt.set_angle
+        return np.full(len(pitch), float(assembly.bolt.set_angle))
     balance = lead_lag_balance(assembly, pitch, drag)
     start = balance.moment(0.0)
-    if start == 0.0 and balance.slope(0.0) < 0.0:
-        return _held_beside(assembly, balance, 0.0)
-    way = math.copysign(1.0, start)
-    past = next((step for step in range(1, len(_WAY)) if way * balance.moment(way * _WAY[step]) < 0.0), 0)
-    if not start or not past:
-        raise ScenarioError((_no_steady_angle(assembly.bolt, pitch),))
-    steady = _zero_between(balance, way * _WAY[past - 1], way * _WAY[past])
+    way = np.copysign(1.0, start)
+    past = _first_past(balance, way)
+    straight = (start == 0.0) & (balance.slope(0.0) < 0.0)
+    lost = ~straight & ((past == 0) | (start == 0.0))
+    if lost.any():
+        raise ScenarioError((_no_steady_angle(assembly.bolt, float(pitch[np.argmax(lost)])),))
+    steady = _zero_between(balance, way * _WAY[np.maximum(past - 1, 0)], way * _WAY[past])
+    steady = np.where(straight, 0.0, steady)
     return steady + _held_beside(assembly, balance, steady)
 
 
-def _zero_between(balance: LeadLagBalance, before: float, past: float) -> float:
-    """Where the moment is zero between two swings (rad) that it has other signs at, by Newton's rule held within them.
+def _first_past(balance: LeadLagBalance, way: Vector) -> NDArray[np.int_]:
+    """Number of the first step (n,) on each way (n,), +1 or -1, at which the moment has turned over; 0 at none."""
+    rows = LeadLagBalance(*(np.reshape(one, (-1, 1)) for one in balance))
+    past = np.zeros(len(way), dtype=int)
+    for first in range(1, len(_WAY), _AT_ONCE):
+        steps = way[:, None] * _WAY[first : first + _AT_ONCE]
+        over = way[:, None] * rows.moment(steps) < 0.0
+        past = np.where((past == 0) & over.any(axis=1), first + over.argmax(axis=1), past)
+        if past.all():
+            break
+    return past
+
+
+def _zero_between(balance: LeadLagBalance, before: Vector, past: Vector) -> Vector:
+    """Where the moment is zero between two swings (n,), rad, that it has other signs at: Newton's rule, held within.
 
     scipy has the same and takes a third of a second to load, longer than the rest of a prediction.
     """
-    side = math.copysign(1.0, balance.moment(before))
+    side = np.copysign(1.0, balance.moment(before))
     place = 0.5 * (before + past)
     for _ in range(60):  # halving alone takes 53 to the last digit
         moment = balance.moment(place)
-        before, past = (place, past) if side * moment > 0.0 else (before, place)
-        slope = balance.slope(place)
-        step = place - moment / slope if slope else math.inf
-        following = step if min(before, past) < step < max(before, past) else 0.5 * (before + past)
-        if abs(following - place) <= 1e-15 or moment == 0.0:
+        ahead = side * moment > 0.0
+        before, past = np.where(ahead, place, before), np.where(ahead, past, place)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            step = place - moment / balance.slope(place)
+        within = (np.minimum(before, past) < step) & (step < np.maximum(before, past))
+        following = np.where(within, step, 0.5 * (before + past))
+        moved = np.where(moment == 0.0, 0.0, following - place)
+        place = place + moved
+        if np.all(np.abs(moved) <= 1e-12):  # the next one would be the square of it
             break
-        place = following
-    return place
+    return np.asarray(place)
 
 
-def _held_beside(assembly: Assembly, balance: LeadLagBalance, steady: float) -> float:
-    """How far friction on the bolt holds the blade beside its balance, rad, tip toward the leading edge positive."""
+def _held_beside(assembly: Assembly, balance: LeadLagBalance, steady: Vector) -> Vector:
+    """How far (n,) friction on the bolt holds the blade beside its balance, rad, tip toward the leading edge."""
     if assembly.bolt.stuck == 0.0:
-        return 0.0
-    return assembly.bolt.stuck * float(assembly.swinging.radial) / abs(balance.slope(steady))
+        return np.zeros(len(steady))
+    return np.asarray(assembly.bolt.stuck * float(assembly.swinging.radial) / np.abs(balance.slope(steady)))
 
 
 def _no_steady_angle(bolt: BladeBolt, pitch: float) -> Problem:

@@ -22,6 +22,8 @@ MOST_ROWS = 1_000_000
 """Rows of a record: half an hour of a gauge test, a quarter of one of a servo test, about 0.5 GB in all."""
 MOST_STEPS = 1_000_000_000
 """Steps of a test, about two minutes."""
+COARSEST = 2.0
+"""Of the program's own step: one that is coarser is asked for to see what it does, and is not judged."""
 MOST_AUDIT = 0.01
 """Share of the energy turned over that may be unaccounted for."""
 

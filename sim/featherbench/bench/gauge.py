@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.bench.believed import MOST_ROWS, BenchTest
+from featherbench.bench.believed import COARSEST, MOST_ROWS, BenchTest
 from featherbench.bench.instruments import Display, gauge_display, moving_mean
 from featherbench.bench.setup import GRID_MARGIN, Setup
 from featherbench.bench.snap_through import SnapThrough, gauge_at_rest, snap_through
@@ -98,7 +98,7 @@ def run_gauge(setup: Setup, statics: StaticCurves | None = None, *, step_share: 
     )
     last = float(np.interp(rows * RECORD_INTERVAL, course.times, course.places))
     error = _audit(state, before, gauge_chain.stored_energy_with_gauge(state, last, plant, gauge))
-    if step_share <= 1.0:  # a coarser step than the program's own is asked for to see what it does
+    if step_share <= COARSEST:
         test.believed(error, *record[:filled].T)
         test.within_laws(record[:filled, gauge_chain.R_PITCH], GRID_MARGIN)
     return _read(test, setup, record, course, error)

@@ -9,7 +9,7 @@ from math import inf
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.assembly import Assembly, build_assembly, lead_lag_angle, moments_at
+from featherbench.assembly import Assembly, build_assembly, lead_lag_angle, lead_lag_angles, moments_at
 from featherbench.assembly.mass_moments import C, MassMoments, N, R, Vector
 from featherbench.linkage.build import LinkageSetup, build_linkage
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
@@ -53,7 +53,11 @@ class Setup(OneLine):
 
     def lead_lag_at(self, pitch: float) -> float:
         """Swing of the blade on its bolt at a pitch (rad), rad, tip toward the leading edge positive."""
-        return lead_lag_angle(self.assembly, pitch, bolt_drag(self.scenario, self.air, pitch))
+        return float(self.lead_lags_at(np.array([pitch]))[0])
+
+    def lead_lags_at(self, pitch: Vector) -> Vector:
+        """The same at several pitches (n,)."""
+        return lead_lag_angles(self.assembly, pitch, _bolt_drags(self.scenario, self.air, pitch))
 
     @property
     def pitch_grid(self) -> NDArray[np.float64]:
@@ -153,12 +157,7 @@ def load_table(scenario: Scenario, assembly: Assembly, air: Air, spacing: float 
     grid = first + spacing * np.arange(int(np.ceil((high + GRID_MARGIN - first) / spacing)) + 1)
     values = np.zeros((len(grid), 6))
     drags = _bolt_drags(scenario, air, grid)
-    lead_lags = np.array(
-        [
-            lead_lag_angle(assembly, pitch, drag)
-            for pitch, drag in zip(grid.tolist(), drags.tolist(), strict=True)
-        ]
-    )
+    lead_lags = lead_lag_angles(assembly, grid, drags)
     second = moments_at(assembly, lead_lags).second
     for column, (one, other) in enumerate(((C, C), (N, N), (C, N), (R, C), (R, N))):
         values[:, column] = second[..., one, other]

@@ -134,9 +134,9 @@ def _by_group(setup: Setup, pitch: Curve, spin: float) -> dict[str, Curve]:
     """Propeller moment of each part group by itself, N m per blade."""
     coning = setup.scenario.rotor.coning
     shares: dict[str, list[float]] = {}
-    for angle in pitch:
-        groups = moments_by_group(setup.assembly, setup.lead_lag_at(float(angle)))
+    for angle, lead_lag in zip(pitch.tolist(), setup.lead_lags_at(pitch).tolist(), strict=True):
+        groups = moments_by_group(setup.assembly, lead_lag)
         for group, moments in groups.items():
-            value = propeller_moment(float(angle), spin, 0.0, pitch_moments(moments, coning))
+            value = propeller_moment(angle, spin, 0.0, pitch_moments(moments, coning))
             shares.setdefault(group, []).append(value)
     return {group: np.array(values) for group, values in shares.items()}

@@ -19,40 +19,39 @@ def servo_angle_for(pitch: float, linkage: Linkage) -> float:
     Raises LinkageReach when horn, pitch link, lever, rod or arm cannot go there.
     """
     pitch = float(pitch)
-    _check_pitch_side(pitch, linkage)
-    return _arm_angle(pitch_rod_travel(pitch, linkage)[0], pitch, linkage)
+    return _arm_angle(_rod_travel(pitch, linkage), pitch, linkage)
 
 
-def _check_pitch_side(pitch: float, linkage: Linkage) -> None:
-    """Raises LinkageReach when a member between the rod and the blade is past its dead centre."""
-    at_pitch = f"at pitch {degrees(pitch):.1f} deg "
+def _rod_travel(pitch: float, linkage: Linkage) -> float:
+    """Rod travel, m, that a pitch (rad) asks for; raises LinkageReach when a member between the rod and the blade is
+    past its dead centre.
+    """
     horn = pitch + linkage.horn_neutral
     if cos(horn) ** 2 <= DEAD_CENTRE or cos(horn) < 0.0:
-        raise LinkageReach(
-            at_pitch + f"the horn stands {degrees(horn):.1f} deg off square, past its dead centre"
-        )
+        raise _past(pitch, f"the horn stands {degrees(horn):.1f} deg off square, past its dead centre")
     aside = abs(linkage.horn_arm * (linkage.horn_cosine - cos(horn)))
     if linkage.pitch_link <= aside:
-        raise LinkageReach(
-            at_pitch
-            + f"the horn's ball moves {aside * 1e3:.2f} mm sideways, more than the pitch link's"
-            + f" {linkage.pitch_link * 1e3:.2f} mm"
+        raise _past(
+            pitch,
+            f"the horn's ball moves {aside * 1e3:.2f} mm sideways, more than the pitch link's "
+            f"{linkage.pitch_link * 1e3:.2f} mm",
         )
     travel, slope, slider, _ = pitch_rod_travel(pitch, linkage)
-    if (
-        linkage.has_lever != 0.0
-        and 1.0 - (linkage.lever_sine + slider / linkage.lever_out) ** 2 <= DEAD_CENTRE
-    ):
+    lever_sine = linkage.lever_sine + slider / linkage.lever_out
+    if linkage.has_lever != 0.0 and 1.0 - lever_sine**2 <= DEAD_CENTRE:
         room = linkage.lever_out * (1.0 - linkage.lever_sine if slider > 0.0 else 1.0 + linkage.lever_sine)
-        raise LinkageReach(
-            at_pitch
-            + f"the slider must move {abs(slider) * 1e3:.2f} mm, but a lever of"
-            + f" {linkage.lever_out * 1e3:.2f} mm on the slider side reaches {room * 1e3:.2f} mm"
+        raise _past(
+            pitch,
+            f"the slider must move {abs(slider) * 1e3:.2f} mm, but a lever of {linkage.lever_out * 1e3:.2f} mm on the "
+            f"slider side reaches {room * 1e3:.2f} mm",
         )
     if slope * linkage.sign <= 0.0:
-        raise LinkageReach(
-            at_pitch + f"the rod is past the lever's dead centre (rod travel {travel * 1e3:.2f} mm)"
-        )
+        raise _past(pitch, f"the rod is past the lever's dead centre (rod travel {travel * 1e3:.2f} mm)")
+    return float(travel)
+
+
+def _past(pitch: float, words: str) -> LinkageReach:
+    return LinkageReach(f"at pitch {degrees(pitch):.1f} deg {words}")
 
 
 def _arm_angle(travel: float, pitch: float, linkage: Linkage) -> float:

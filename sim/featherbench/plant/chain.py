@@ -58,8 +58,23 @@ class Bridge(NamedTuple):
 
 
 @kernel
+def mean_ahead(
+    share: float, before: float, speed: float, motor: Motor, supply: Supply, winding: Winding
+) -> float:
+    """Mean winding current of the coming step at motor speed `speed` (rad/s), A, by which the lead sags.
+
+    Its own sag is in it, V = V_0 - R_lead u i. By the current at the step's start (`before`, A) the sag of a thin lead
+    would come late, and the current of a start overshoot what winding and lead together let through.
+    """
+    left = 1.0 - winding.mean_weight
+    steady = share * (supply.voltage - supply.resistance * supply.idle) - motor.torque_constant * speed
+    unsagged = before * winding.mean_weight + left * steady / motor.resistance
+    return unsagged / (1.0 + left * share * share * supply.resistance / motor.resistance)
+
+
+@kernel
 def bridge(state: NDArray[np.float64], plant: Plant, winding: Winding) -> Bridge:
-    """The drive's mean effect at the step's start; of slow decay all but the supply's sag is set by the duty alone."""
+    """The drive's mean effect over a step; of slow decay all but the supply's sag is set by the duty alone."""
     share, conductance = state[state_index.DUTY], state[state_index.RIPPLE]
     if plant.chopper.limit < inf:
         share, conductance = _within_limit(share, conductance, state, plant, winding)
@@ -67,7 +82,15 @@ def bridge(state: NDArray[np.float64], plant: Plant, winding: Winding) -> Bridge
         before = max(supply_voltage(share, state[state_index.CURRENT], plant.supply), 1e-9)
         emf = plant.motor.torque_constant * state[state_index.MOTOR_SPEED]
         share, conductance = chopped(share, emf, before, plant.motor, plant.chopper)
-    source = supply_voltage(share, state[state_index.CURRENT], plant.supply, conductance)
+    mean = mean_ahead(
+        share,
+        state[state_index.CURRENT],
+        state[state_index.MOTOR_SPEED],
+        plant.motor,
+        plant.supply,
+        winding,
+    )
+    source = supply_voltage(share, mean, plant.supply, conductance)
     ripple = conductance * source
     ceiling = current_ceiling(share, plant.supply, ripple)
     return Bridge(share, share * source, ripple, ripple * source, ceiling)

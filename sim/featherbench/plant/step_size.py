@@ -3,18 +3,29 @@
 from __future__ import annotations
 
 from math import ceil
+from typing import NamedTuple
 
 import numpy as np
 
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.parameters import Gauge, Plant
 
-LARGEST_STEP = 126e-6
-"""s, eight steps to a row of a drive at 333 Hz; holds forces, holds and 5 ms currents well within 0.5 % of a run at a
-tenth of it. Half of it gains nothing: what still differs then is where by chance a build near balance comes to rest.
+
+class StepLimits(NamedTuple):
+    """largest s; phase rad of the stiffest mode per step, the scheme is stable below 2."""
+
+    largest: float
+    phase: float
+
+
+BENCH = StepLimits(126e-6, 0.7)
+"""Eight steps to a row of a drive at 333 Hz; forces, holds and 5 ms currents lie well within 0.5 % of a run at a tenth
+of it. Half of it gains nothing: what still differs is where by chance a build near balance comes to rest.
 """
-PHASE_PER_STEP = 0.7
-"""rad of the stiffest mode per step; the scheme is stable below 2."""
+FLIGHT = StepLimits(70e-6, 0.5)
+"""A cycle of play goes round a hundred times, and whether it dies hangs on little: of twelve draws two were told
+otherwise by the longer step.
+"""
 
 
 def highest_mode(plant: Plant) -> float:
@@ -39,11 +50,13 @@ def highest_mode_with_gauge(plant: Plant, gauge: Gauge) -> float:
     return max(own, plant.shaking.rate)
 
 
-def step_within(period: float, mode: float, share: float = 1.0) -> tuple[float, int]:
+def step_within(
+    period: float, mode: float, share: float = 1.0, limits: StepLimits = BENCH
+) -> tuple[float, int]:
     """(step in s, steps per period): the largest step that divides `period` (s) and suits `mode` (rad/s).
 
     share < 1 takes that fraction of the usual step, for convergence checks.
     """
-    most = share * min(LARGEST_STEP, PHASE_PER_STEP / mode)
+    most = share * min(limits.largest, limits.phase / mode)
     count = max(1, ceil(period / most - 1e-9))
     return period / count, count

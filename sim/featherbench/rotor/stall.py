@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import replace
 
 import numpy as np
@@ -23,11 +24,15 @@ def stall_pitch(rotor: RotorAir, low: float, high: float) -> tuple[float, float]
     limit = float(rotor.sections[station, STALL_COLUMN])
     alone = _of_one_annulus(rotor, station)
 
+    def stalled(pitch: float) -> bool:
+        return bool(abs(sectional_loads(alone, float(pitch)).attack[0]) >= limit)
+
     def first(end: float) -> float:
-        for pitch in np.linspace(0.0, end, 61):
-            if abs(sectional_loads(alone, float(pitch)).attack[0]) >= limit:
-                return float(pitch)
-        return end
+        """By halving: the angle of attack grows with pitch."""
+        pitches = np.linspace(0.0, end, 61)
+        if not stalled(pitches[-1]):
+            return end
+        return float(pitches[bisect_left(pitches, True, key=stalled)])
 
     return first(min(low, 0.0)), first(max(high, 0.0))
 

@@ -34,6 +34,10 @@ LEAST_HOLD, LEAST_SWEEP = 0.9, 4.0
 Of a gauge's sweep of 8 s the peaks that it shows scatter by 0.02 N when it is made in 4 s, but by 0.11 to 0.16 N in
 2.5 s, which is as much as the tolerances of a shipped build make of them.
 """
+GAUGE_SHARE = 1.6
+"""Of the step, while gauge and release test are marched, 0.2 ms then: of six shipped builds no force moves by more than
+0.5 % of the largest, and what moves is in the build as written too.
+"""
 COARSE, TABLE = np.deg2rad(1.5), np.deg2rad(0.75)
 """Spacing of the static curves and of the load table over pitch, rad."""
 Place = tuple[float, ...] | None
@@ -162,7 +166,7 @@ def sample_run(task: SampleTask, place: Place) -> Run:
     if isinstance(air, AirFamily):
         air = air.at(scenario)
     setup = build_setup(scenario, air, spacing=TABLE)
-    return bench_run(CoarseSetup(**vars(setup)), groups=False)
+    return bench_run(CoarseSetup(**vars(setup)), groups=False, gauge_share=GAUGE_SHARE)
 
 
 def sample_values(task: SampleTask, place: Place, run: Run) -> Values:

@@ -121,15 +121,17 @@ def step_error(coarse: Run, fine: Run) -> float:
     return worst
 
 
-def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True) -> Run:
+def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True, gauge_share: float = 1.0) -> Run:
     """Everything a bench prediction consists of, from a build that is ready to run.
 
     groups: with what no finding needs: curves of each part group, more ways and places from which a hold is reached.
+    gauge_share: of the step, where the servo is off.
     """
     statics = static_curves(setup, groups=groups)
-    gauge = run_gauge(setup, statics, step_share=step_share)
+    without_servo = step_share * gauge_share
+    gauge = run_gauge(setup, statics, step_share=without_servo)
     servo = run_servo(setup, step_share=step_share)
-    high, low = (run_release(setup, pitch, step_share=step_share) for pitch in release_points(setup))
+    high, low = (run_release(setup, pitch, step_share=without_servo) for pitch in release_points(setup))
     hover = hover_trim(setup, step_share=step_share)
     at_ends = legs_at_ends(servo)
     findings = assembly_findings(setup)
