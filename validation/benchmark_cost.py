@@ -3,9 +3,9 @@
     python validation/benchmark_cost.py [--figure FILE.svg]
 
 prints processor time (of all cores together, so that others on the machine disturb less), never wall time. Starting is
-compared with loading numpy and numba by themselves, in the same run: the ratio is worth more than the seconds. Growth is
-measured at four sizes each, with the power by which the last of them is reached from the first: 1 where twice the size
-takes twice the time. Not collected by pytest; takes about a minute and a half, most of it the first use ever.
+compared with loading numpy and numba by themselves, in the same run: the ratio is worth more than the seconds. Growth
+is measured at four sizes each, with the power by which the last of them is reached from the first: 1 where twice the
+size takes twice the time. Not collected by pytest; takes about a minute.
 """
 
 from __future__ import annotations
@@ -121,7 +121,7 @@ def by_seconds() -> Growth:
 
 
 def by_parts() -> Growth:
-    """Parts of a blade assembly, each a little cylinder of its own; the air is known."""
+    """Parts of a blade assembly, most of them crumbs of mass; the air is known."""
     tables = tomllib.loads(PLAIN.read_text(encoding="utf-8"))
     shape = {
         "shape": "point",
