@@ -488,6 +488,20 @@ def test_an_interrupt_of_sampling_writes_what_is_done_and_ends_with_130(tmp_path
     assert page.exists()
 
 
+def test_an_interrupt_that_comes_while_an_object_is_thrown_away_is_not_lost():
+    """Python drops what is raised there."""
+    code = HEEDED + (
+        "import time\nfrom featherbench import cli\n"
+        "class Thrown:\n    def __del__(self):\n        os.kill(os.getpid(), signal.SIGINT)\n        time.sleep(0)\n"
+        "def app():\n    Thrown()\n    until = time.monotonic() + 20.0\n"
+        "    while time.monotonic() < until:\n        pass\n    print('never noticed')\n"
+        "cli.app = app\ncli.main()"
+    )
+    done = forked(code=code)
+    assert (done.returncode, done.stdout) == (130, "")
+    assert done.stderr.splitlines()[-1] == "interrupted"
+
+
 def test_an_interrupt_ends_quietly_and_writes_nothing(tmp_path):
     code = (
         f"{HEEDED}import featherbench.studies as studies\nfrom featherbench import cli\n"

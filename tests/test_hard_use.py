@@ -1,12 +1,18 @@
 """Builds that nobody would build: whatever their figures, a prediction is whole and adds up, or is refused in words.
 
-A dozen in the ordinary run; `FEATHERBENCH_HARD_USE=2000 pytest tests/test_hard_use.py` tries many. What once fell is
-kept in CORPUS. Damaged files are tried in tests/scenario/test_fuzz.py and tests/bench/test_log_fuzz.py.
+A dozen in the ordinary run; `FEATHERBENCH_HARD_USE=2000 pytest tests/test_hard_use.py` tries many, and for ten of them
+one interrupt and half a kill at any moment. What once fell is kept in CORPUS. Damaged files are tried in
+tests/scenario/test_fuzz.py and tests/bench/test_log_fuzz.py.
 """
 
+import json
 import math
 import os
 import random
+import signal
+import subprocess
+import sys
+import time
 
 import pytest
 
@@ -110,3 +116,45 @@ def test_odd_builds_are_whole_or_refused(batch):
             settings[key] = f"{value:.6g} {unit}" if unit else float(f"{value:.6g}")
         whole += not tried(chance.choice(FILES), settings)
     assert whole >= 1, "all were refused: nothing was tried"
+
+
+PREDICTED = ("predict", FILES[1], "--runs", "16")
+ENDS = {signal.SIGINT: (0, 130), signal.SIGKILL: (0, -signal.SIGKILL)}
+
+
+def ended_by(stop, moment, folder):
+    """A prediction with all its files, sent `stop` at a share of the time it takes: what it ended with, and said."""
+    words = [*PREDICTED, "--json", str(folder / "a.json"), "--csv", str(folder / "a.csv")]
+    words += ["--report", str(folder / "a.html")]
+    # python's own start is not the program's: only from here on an interrupt is its own business
+    code = "import sys\nfrom featherbench.__main__ import main\nprint('up', flush=True)\nmain()"
+    began = time.monotonic()
+    with subprocess.Popen(
+        [sys.executable, "-c", code, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    ) as run:
+        assert run.stdout.readline() == "up\n"
+        if stop is not None:
+            time.sleep(moment)
+            run.send_signal(stop)
+        _, said = run.communicate(timeout=300.0)
+    return run.returncode, said, time.monotonic() - began
+
+
+@pytest.mark.skipif(os.name == "nt", reason="other signals there")
+@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGKILL])
+def test_whatever_stops_it_at_whatever_moment_nothing_is_left_half_written(stop, tmp_path):
+    (tmp_path / "whole").mkdir()
+    status, said, long = ended_by(None, 0.0, tmp_path / "whole")
+    assert status == 0, said
+    chance = random.Random(int(stop))
+    for number in range(max(2, MANY // (10 if stop is signal.SIGINT else 20))):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        status, said, _ = ended_by(stop, chance.uniform(0.0, 1.1 * long), folder)
+        assert status in ENDS[stop], (number, status, said)
+        assert "Traceback" not in said
+        for name, end in (("a.html", "</html>"), ("a.csv", "\n")):
+            if (folder / name).exists():
+                assert (folder / name).read_text(encoding="utf-8").rstrip(" ").endswith(end), (number, name)
+        if (folder / "a.json").exists():
+            json.loads((folder / "a.json").read_text(encoding="utf-8"))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import _thread
 import contextlib
 import io
 import os
 import sys
+import threading
 from typing import Annotated, NoReturn
 
 # Read by numpy as it is imported. Bench runs use all cores already, side by side; threads within the small systems of
@@ -122,8 +124,21 @@ def _leave(status: int) -> NoReturn:
     os._exit(status)
 
 
+def _interrupt_again(lost: sys.UnraisableHookArgs) -> None:
+    """An interrupt that comes while an object is thrown away, or within a callback, would be dropped there: once in
+    thirty times. It is asked for anew a moment later, for what comes within this function is dropped, too.
+    """
+    if issubclass(lost.exc_type, KeyboardInterrupt):
+        again = threading.Timer(0.02, _thread.interrupt_main)
+        again.daemon = True
+        again.start()
+    else:
+        sys.__unraisablehook__(lost)
+
+
 def main() -> None:
     """Entry point: input that cannot be used ends with a message and exit status 2, never a traceback."""
+    sys.unraisablehook = _interrupt_again
     _nowhere_if_closed()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):

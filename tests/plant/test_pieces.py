@@ -6,13 +6,16 @@ import signal
 import numpy as np
 import pytest
 
+from featherbench.aircraft.flight import flight_setup, hover_flight
 from featherbench.bench.gauge import run_gauge
 from featherbench.bench.servo_run import run_servo, start_state
+from featherbench.bench.setup import build_setup
 from featherbench.plant import gauge_chain, pieces
 from featherbench.plant import state as state_index
 from featherbench.plant.integrate import COLUMNS, CommandSchedule, StepCounts, integrate
 from featherbench.plant.parameters import Gauge
 from featherbench.rotor.even_grid import grid_cell
+from featherbench.scenario import read
 from featherbench.servo.motor import winding_for
 
 SHAKEN = {"passing": "3 N*mm", "unlike": "2 N*mm"}
@@ -31,6 +34,17 @@ def test_pieces_of_any_length_give_the_same_figures(setup_of, monkeypatch):
     assert (cut[0].raw_peak, cut[0].energy_error) == (whole[0].raw_peak, whole[0].energy_error)
     for name in ("time", "force", "pitch_series"):
         assert np.array_equal(getattr(cut[1], name), getattr(whole[1], name)), name
+
+
+def test_a_flight_in_pieces_is_the_same_flight(monkeypatch):
+    """Gusts, noise, a late gyro, shaking and play: all of it goes on where it stood."""
+    setup = build_setup(read("scenarios/survey-3kg/worn.toml"))
+    ready = flight_setup(setup, (0.05, 0.3))
+    whole = hover_flight(ready, 0.5, seed=3)
+    monkeypatch.setattr(pieces, "MOST_STEPS", 977)
+    cut = hover_flight(ready, 0.5, seed=3)
+    assert np.array_equal(cut.record, whole.record)
+    assert cut.reversals == whole.reversals
 
 
 def marching(setup, rows, state):

@@ -18,7 +18,8 @@ from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step, drive_update
 from featherbench.plant.gyro import Gyro, GyroMemory, commanded_angle, gyro_update
 from featherbench.plant.parameters import Plant
-from featherbench.plant.shaking import AT_START, rotation, shaking_moment, turned
+from featherbench.plant.pieces import pieces
+from featherbench.plant.shaking import AT_START, Turning, rotation, shaking_moment, turned
 from featherbench.rotor.air_table import AirLoads, axial_ratio, look_up, thrust
 from featherbench.servo.motor import Winding
 
@@ -47,6 +48,24 @@ class FlightStepCounts(NamedTuple):
     late: int
 
 
+class Flown(NamedTuple):
+    """How far a flight has come: steps, readings of the gyro; steps left to its next, to the next command frame and to
+    the next drive update; side of the play last touched, changes of it; what the gyro asks for, rad, and keeps; where
+    the rotor stands.
+    """
+
+    steps: int
+    readings: int
+    to_gyro: int
+    to_frame: int
+    to_drive: int
+    side: int
+    reversals: int
+    wanted: float
+    memory: GyroMemory
+    angle: Turning
+
+
 @kernel
 def side_of_play(state: NDArray[np.float64], plant: Plant) -> int:
     """Which edge of the linkage play the blades are against: +1, -1, or 0 inside the gap."""
@@ -59,7 +78,6 @@ def side_of_play(state: NDArray[np.float64], plant: Plant) -> int:
     return 0
 
 
-@kernel
 def fly(
     state: NDArray[np.float64],
     yaw: NDArray[np.float64],
@@ -77,14 +95,54 @@ def fly(
     """Fill `record` (rows, FLIGHT_COLUMNS); returns how often the contact changed sides of the play.
 
     yaw (2,): heading rad and rate rad/s, advanced in place; the gyro starts out holding heading 0. gust (rows,) N m in
-    yaw over each row; noise (updates,) rad/s on the gyro's readings.
+    yaw over each row; noise (updates,) rad/s on the gyro's readings. In pieces, to the same figures as in one: between
+    them an interrupt is seen.
     """
+    late = np.zeros(counts.late + 1)
+    at = Flown(0, 0, 0, 0, 0, 0, 0, gyro.trim, GyroMemory(float(yaw[1]), float(yaw[0])), AT_START)
+    for rows in pieces(len(record), counts.record_steps):
+        at = fly_rows(
+            state,
+            yaw,
+            spin,
+            plant,
+            air,
+            frame,
+            gyro,
+            winding,
+            counts,
+            gust[rows],
+            noise,
+            late,
+            at,
+            record[rows],
+        )
+    return int(at.reversals)
+
+
+@kernel
+def fly_rows(
+    state: NDArray[np.float64],
+    yaw: NDArray[np.float64],
+    spin: float,
+    plant: Plant,
+    air: AirLoads,
+    frame: Airframe,
+    gyro: Gyro,
+    winding: Winding,
+    counts: FlightStepCounts,
+    gust: NDArray[np.float64],
+    noise: NDArray[np.float64],
+    readings: NDArray[np.float64],
+    at: Flown,
+    record: NDArray[np.float64],
+) -> Flown:
+    """Fill the next rows of a record, going on where `at` stands; readings (late + 1,) are those under way."""
     step, blades = counts.step, plant.pitch.blades
-    readings = np.zeros(counts.late + 1)
-    memory, wanted, period = GyroMemory(yaw[1], yaw[0]), gyro.trim, counts.gyro_steps * step
-    updates, to_gyro, to_frame, to_drive, count = 0, 0, 0, 0, 0
-    side, reversals = 0, 0
-    angle, turn, shakes = AT_START, rotation(step, spin, blades), plant.shaking.rate > 0.0
+    memory, wanted, period = at.memory, at.wanted, counts.gyro_steps * step
+    updates, to_gyro, to_frame, to_drive, count = at.readings, at.to_gyro, at.to_frame, at.to_drive, at.steps
+    side, reversals = at.side, at.reversals
+    angle, turn, shakes = at.angle, rotation(step, spin, blades), plant.shaking.rate > 0.0
     for row in range(record.shape[0]):
         force, drawn, heat = 0.0, 0.0, state[state_index.LOSS_COPPER]
         for _ in range(counts.record_steps):
@@ -125,4 +183,4 @@ def fly(
         record[row, F_TIME], record[row, F_HEADING], record[row, F_RATE] = count * step, yaw[0], yaw[1]
         record[row, F_PITCH], record[row, F_SERVO] = pitch, state[state_index.OUTPUT_ANGLE]
         record[row, F_ROD_FORCE], record[row, F_SUPPLY] = share * force, share * drawn
-    return reversals
+    return Flown(count, updates, to_gyro, to_frame, to_drive, side, reversals, wanted, memory, angle)
