@@ -131,7 +131,7 @@ def _zero_between(balance: LeadLagBalance, before: Vector, past: Vector) -> Vect
         before, past = np.where(ahead, place, before), np.where(ahead, past, place)
         with np.errstate(divide="ignore", invalid="ignore"):
             step = place - moment / balance.slope(place)
-        within = (np.minimum(before, past) < step) & (step < np.maximum(before, past))
+        within = (np.minimum(before, past) <= step) & (step <= np.maximum(before, past))
         following = np.where(within, step, 0.5 * (before + past))
         moved = np.where(moment == 0.0, 0.0, following - place)
         place = place + moved
