@@ -173,7 +173,7 @@ def test_in_a_run_the_winding_never_carries_more_and_a_plain_motor_does(setup_of
     assert limit > 0.6
     assert np.abs(run.motor_current).max() <= limit * (1.0 + 1e-9)
     assert np.abs(run.motor_current).max() == pytest.approx(limit, rel=0.01)
-    first = np.flatnonzero(run.motor_current > 0.99 * limit)[:3]
+    first = np.flatnonzero(run.motor_current > 0.99 * limit)[1:4]  # in the row before it may still be rising
     assert len(first) == 3
     speed = (
         run.supply_current[first] - 0.01 - motor.resistance * limit**2 / 5.0
