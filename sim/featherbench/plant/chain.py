@@ -196,18 +196,11 @@ def chain_step(
     Returns the largest current that the supply gave in it, A.
     """
     motor, output = plant.motor, plant.output
-    motor_speed, output_speed, pitch_rate = (
-        state[state_index.MOTOR_SPEED],
-        state[state_index.OUTPUT_SPEED],
-        state[state_index.PITCH_RATE],
-    )
-    pitch = state[state_index.PITCH]
+    motor_speed, output_speed = state[state_index.MOTOR_SPEED], state[state_index.OUTPUT_SPEED]
+    pitch, pitch_rate = state[state_index.PITCH], state[state_index.PITCH_RATE]
 
-    mesh, mesh_elastic = contact_force(
-        state[state_index.MOTOR_ANGLE] - state[state_index.OUTPUT_ANGLE],
-        motor_speed - output_speed,
-        plant.mesh,
-    )
+    twist = state[state_index.MOTOR_ANGLE] - state[state_index.OUTPUT_ANGLE]
+    mesh, mesh_elastic = contact_force(twist, motor_speed - output_speed, plant.mesh)
     travel_given, arm = servo_rod_travel(state[state_index.OUTPUT_ANGLE], plant.linkage)
     travel_required, horn, _, slider = pitch_rod_travel(pitch, plant.linkage)
     closing = arm * output_speed - horn * pitch_rate

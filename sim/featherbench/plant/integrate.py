@@ -97,10 +97,7 @@ def integrate_rows(
     raw_peak = clock[PEAK]
     angle, turned_at, shakes = standing(clock), -1.0, plant.shaking.rate > 0.0
     by = AT_START
-    spin_times, spin_speeds = (
-        schedule.spin_times,
-        schedule.spin_speeds,
-    )  # taken out once: each time counts a reference
+    spin_times, spin_speeds = schedule.spin_times, schedule.spin_speeds  # once: each time counts a reference
     for row in range(record.shape[0]):
         force, current, drawn, spin = 0.0, 0.0, 0.0, 0.0
         for _ in range(counts.record_steps):
