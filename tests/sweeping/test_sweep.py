@@ -280,7 +280,7 @@ def test_other_folders_and_damaged_files_are_said(rig, tmp_path):
         ({"rotor.sped": SPEEDS}, "did you mean|speed"),
         ({"rotor.speed": "8000..9000:5"}, "rpm"),
         ({"rotor.speed": [8000, 9000]}, "needs a unit"),
-        ({"rotor.speed": "8000..9000 g:3"}, "rotation is wanted"),
+        ({"rotor.speed": "8000..9000 g:3"}, 'needs rpm, and "g" is a mass'),
         ({"part.nothing.mass": "1..2 g:3"}, "part.nothing"),
     ],
 )
