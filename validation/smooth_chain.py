@@ -10,7 +10,8 @@ from numba import njit
 
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.contact import contact_force
-from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.plant.joint_friction import pitch_friction_limit
+from featherbench.plant.loads import blade_moment
 from featherbench.servo.chopping import ripple_conductance
 from featherbench.servo.motor import gear_friction_limit
 from featherbench.servo.position_loop import duty

@@ -8,7 +8,8 @@ import pytest
 from featherbench.aircraft.hover import hover_trim, main_torque
 from featherbench.bench.statics import static_curves
 from featherbench.linkage.geometry import pitch_rod_travel
-from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.plant.joint_friction import pitch_friction_limit
+from featherbench.plant.loads import blade_moment
 from featherbench.scenario.schema import Aircraft
 
 TAIL = {"tail_arm": "0.7 m", "yaw_inertia": "0.15 kg*m^2", "main_torque": "2 N*m"}

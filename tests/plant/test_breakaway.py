@@ -5,7 +5,8 @@ import pytest
 
 from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step
-from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.plant.joint_friction import pitch_friction_limit
+from featherbench.plant.loads import blade_moment
 from featherbench.servo.motor import winding_for
 
 STEP = 1e-5

@@ -9,7 +9,8 @@ from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step
-from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.plant.joint_friction import pitch_friction_limit
+from featherbench.plant.loads import blade_moment
 from featherbench.plant.step_size import highest_mode, step_within
 from featherbench.servo.motor import winding_for
 

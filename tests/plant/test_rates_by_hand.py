@@ -22,7 +22,8 @@ from featherbench.plant.chain import (
     winding_step,
 )
 from featherbench.plant.integrate import CommandSchedule, StepCounts, integrate, piecewise_linear
-from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
+from featherbench.plant.joint_friction import pitch_friction_limit
+from featherbench.plant.loads import blade_moment, tabulated
 from featherbench.plant.parameters import Contact, Gauge, LoadTable, Output, PitchAxis, Plant
 from featherbench.plant.shaking import Shaking
 from featherbench.plant.step_size import highest_mode, highest_mode_with_gauge, step_within

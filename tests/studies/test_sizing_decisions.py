@@ -14,7 +14,7 @@ from featherbench.assembly.shapes import Piece
 from featherbench.bench.setup import build_setup
 from featherbench.linkage.force import JointFriction
 from featherbench.linkage.geometry import pitch_rod_travel
-from featherbench.plant.loads import pitch_friction_limit
+from featherbench.plant.joint_friction import pitch_friction_limit
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
 from featherbench.scenario import ScenarioError, read
 from featherbench.scenario import parts as written

@@ -15,7 +15,8 @@ from featherbench.bench.servo_run import Leg, run_legs
 from featherbench.bench.setup import Setup
 from featherbench.linkage.force import JointFriction, rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel
-from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.plant.joint_friction import pitch_friction_limit
+from featherbench.plant.loads import blade_moment
 from featherbench.quantities import GRAVITY
 from featherbench.rotor.trim import hover_pitch
 from featherbench.scenario import Assumed

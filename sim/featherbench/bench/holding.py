@@ -20,7 +20,8 @@ from featherbench.bench.setup import Setup
 from featherbench.linkage import LinkageReach, servo_angle_for
 from featherbench.linkage.force import rod_force
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
-from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.plant.joint_friction import pitch_friction_limit, rod_friction_limit
+from featherbench.plant.loads import blade_moment
 from featherbench.scenario.bench_tables import Move
 from featherbench.servo.motor import holding_band
 
@@ -78,7 +79,7 @@ def hold_band(setup: Setup, pitch: float) -> HoldBand:
     torques = []
     for side in (-1.0, 1.0):
         rod = (load + side * held) / (1.0 - side * plant.pitch.breakaway_ratio * plant.pitch.load_share)
-        along = plant.output.rod_friction + plant.output.load_share * abs(rod)
+        along = rod_friction_limit(rod, plant.output)
         torques.append((rod + side * along) * arm + side * plant.output.friction)
     least = holding_band(torques[0], plant.motor)[0]
     most = holding_band(torques[1], plant.motor)[1]

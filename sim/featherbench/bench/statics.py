@@ -20,7 +20,8 @@ from featherbench.linkage.force import (
 )
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.notebook import HtmlDisplay, frame
-from featherbench.plant.loads import blade_moment, pitch_friction_limit, tabulated
+from featherbench.plant.joint_friction import pitch_friction_limit
+from featherbench.plant.loads import blade_moment, tabulated
 from featherbench.rotor.propeller_moment import propeller_moment
 
 if TYPE_CHECKING:

@@ -24,7 +24,7 @@ import numpy as np
 from featherbench.aircraft.flight import FlightSetup
 from featherbench.aircraft.yaw_loop import yaw_loop
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
-from featherbench.plant.loads import pitch_friction_limit
+from featherbench.plant.joint_friction import pitch_friction_limit
 from featherbench.plant.shaking import shaking_amplitude
 
 Response = Callable[[complex], complex]

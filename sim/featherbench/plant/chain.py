@@ -18,6 +18,7 @@ from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant import state as state_index
 from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
+from featherbench.plant.joint_friction import rod_friction_limit
 from featherbench.plant.parameters import Plant
 from featherbench.plant.pitch_axis import pitch_step
 from featherbench.servo.chopping import SLOW, chopped, limited_duty, ripple_conductance
@@ -215,7 +216,7 @@ def chain_step(
 
     # output with arm and rod
     free_output = output_speed + step * (mesh - rod * arm) / output.inertia
-    along = output.rod_friction + output.load_share * abs(rod)
+    along = rod_friction_limit(rod, output)
     friction_limit = (output.friction + along * abs(arm)) * step / output.inertia
     output_next = after_friction(free_output, output_speed, friction_limit, 1.0)
     output_mid = 0.5 * (output_speed + output_next)

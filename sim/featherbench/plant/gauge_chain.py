@@ -16,6 +16,7 @@ from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
 from featherbench.plant.integrate import piecewise_linear
+from featherbench.plant.joint_friction import rod_friction_limit
 from featherbench.plant.loads import blade_moment
 from featherbench.plant.parameters import Gauge, Plant
 from featherbench.plant.pieces import COUNT, pieces, stand, standing, start_clock
@@ -53,7 +54,7 @@ def gauge_chain_step(
     damper = gauge.damping * (gauge_speed - rod_speed)
 
     free_rod = rod_speed + step * (spring + damper - rod) / output.rod_mass
-    along = output.rod_friction + output.load_share * abs(rod)
+    along = rod_friction_limit(rod, output)
     rod_next = after_friction(free_rod, rod_speed, along * step / output.rod_mass, 1.0)
     rod_mid = 0.5 * (rod_speed + rod_next)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from featherbench.kernel import kernel
-from featherbench.plant.parameters import LoadTable, PitchAxis
+from featherbench.plant.parameters import LoadTable
 from featherbench.rotor.even_grid import grid_cell
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
 
@@ -29,16 +29,3 @@ def blade_moment(pitch: float, spin: float, spin_rate: float, loads: LoadTable) 
     """Moment of one blade about its feathering axis (N m, positive raises pitch): centrifugal plus air."""
     moments, air = tabulated(pitch, loads)
     return propeller_moment(pitch, spin, spin_rate, moments) + air * spin * spin
-
-
-@kernel
-def pitch_friction_limit(spin: float, slider_slope: float, axis: PitchAxis, rod_moment: float = 0.0) -> float:
-    """Greatest sliding friction on the collective pitch (N m, all blades): bearings under load, slider and joints.
-
-    slider_slope: slider travel per pitch, m/rad; rod_moment: what the rod brings to the pitch axis, N m, of which
-    slider and joints hold a share, F0 + mu |load|.
-    """
-    bearings = axis.starting_moment + axis.load_moment * spin * spin
-    return (
-        axis.blades * bearings + axis.slider_friction * abs(slider_slope) + axis.load_share * abs(rod_moment)
-    )

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.linkage.geometry import Linkage
+from featherbench.plant.joint_friction import Output, PitchAxis
 from featherbench.plant.shaking import Shaking
 from featherbench.servo.chopping import Chopper
 from featherbench.servo.motor import Motor
@@ -26,37 +27,6 @@ class Contact(NamedTuple):
     half_play: float
     damping: float
     fade: float
-
-
-class Output(NamedTuple):
-    """Servo output shaft with arm and rod: inertia kg m^2, shaft friction N m, rod guide friction N, rod mass kg;
-    load_share -, friction along the rod that grows with its force, of joints on the servo's side of the play.
-    """
-
-    inertia: float
-    friction: float
-    rod_friction: float
-    rod_mass: float
-    load_share: float
-
-
-class PitchAxis(NamedTuple):
-    """Collective pitch of all blades together.
-
-    blades -; inertia kg m^2 (all blades, slider referred at zero pitch); starting_moment N m per blade;
-    load_moment N m s^2 per blade, bearing friction over spin^2 (mu d/2 S_r); slider_friction N;
-    breakaway_ratio -; damping N m s^2 per blade, air damping over spin; load_share -, friction that grows with the
-    rod's moment, of slider and joints on the blades' side of the play.
-    """
-
-    blades: float
-    inertia: float
-    starting_moment: float
-    load_moment: float
-    slider_friction: float
-    breakaway_ratio: float
-    damping: float
-    load_share: float
 
 
 class LoadTable(NamedTuple):

@@ -6,7 +6,8 @@ from typing import NamedTuple
 
 from featherbench.kernel import kernel
 from featherbench.plant.friction import after_friction
-from featherbench.plant.loads import blade_moment, pitch_friction_limit
+from featherbench.plant.joint_friction import pitch_friction_limit
+from featherbench.plant.loads import blade_moment
 from featherbench.plant.parameters import Plant
 
 

@@ -17,7 +17,8 @@ from featherbench.assembly.assembled import Assembly
 from featherbench.bench.setup import Setup, load_table
 from featherbench.linkage.force import JointFriction, rod_force, rod_friction
 from featherbench.linkage.geometry import pitch_rod_travel
-from featherbench.plant.loads import pitch_friction_limit, tabulated
+from featherbench.plant.joint_friction import pitch_friction_limit
+from featherbench.plant.loads import tabulated
 from featherbench.rotor.bearing import bearing_friction
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
 from featherbench.rotor.trim import hover_pitch
