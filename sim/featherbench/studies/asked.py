@@ -18,6 +18,14 @@ from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.studies.findings import Finding, finding
 from featherbench.studies.free_play import free_play_curves
 from featherbench.studies.run_findings import (
+    OF_AIR,
+    OF_ASSEMBLY,
+    OF_FORCE,
+    OF_HOLDING,
+    OF_HOLDS,
+    OF_HOVER_HOLD,
+    OF_PLAY,
+    OF_SERVO,
     air_findings,
     assembly_findings,
     force_findings,
@@ -71,28 +79,14 @@ class Tests:
         return max(self.gauge.energy_error, self.servo.energy_error)
 
 
-HELD = tuple(
-    f"hold_{what}_{side}"
-    for what in ("least", "most", "slam", "hand", "overshoot")
-    for side in ("high", "low")
-)
-HELD_HOVER = ("current_hold_hover", "charge_hover")
 Read = Callable[[Tests], dict[str, Finding]]
 GROUPS: tuple[tuple[tuple[str, ...], Read], ...] = (
     (
-        (
-            *("mass", "radial_moment", "centrifugal_load", "compensation", "feathering_frequency"),
-            *("inertia_chordwise", "inertia_normal", "inertia_product", "swing_angle"),
-            *("propeller_moment_low", "propeller_moment_high"),
-        ),
+        OF_ASSEMBLY,
         lambda tests: assembly_findings(tests.setup),
     ),
     (
-        (
-            *("rod_force_push", "rod_force_pull", "rod_force_breakout", "rod_force_loop"),
-            *("rod_force_high", "rod_force_high_back", "rod_force_low", "rod_force_low_back"),
-            *("rod_force_neutral_up", "rod_force_neutral_down", "gauge_push", "gauge_pull"),
-        ),
+        OF_FORCE,
         lambda tests: force_findings(tests.gauge),
     ),
     (("release",), lambda tests: {"release": finding("release", tests.released(True).verdict.value)}),
@@ -101,30 +95,21 @@ GROUPS: tuple[tuple[tuple[str, ...], Read], ...] = (
         lambda tests: {"release_low": finding("release_low", tests.released(False).verdict.value)},
     ),
     (
-        (
-            *("servo_force", "servo_torque_peak", "servo_torque_share", "current_raw_peak"),
-            *("current_peak_high", "current_peak_low", "current_hold_high", "current_hold_low"),
-            *("motor_current_hold_high", "motor_current_hold_low", "hold_place_high", "hold_place_low"),
-            *("arrival_high", "arrival_low", "meter_peak", "meter_hold"),
-            *("meter_peak_high", "meter_peak_low"),
-        ),
+        OF_SERVO,
         lambda tests: servo_findings(tests.setup, tests.statics, tests.servo, tests.at_ends),
     ),
     (
-        ("holding_high", "holding_low"),
+        OF_HOLDING,
         lambda tests: hold_findings(tests.setup, tests.at_ends, every_way=False),
     ),
-    ((*HELD, "meter_peak_slam", "meter_peak_hand"), lambda tests: hold_findings(tests.setup, tests.at_ends)),
+    (OF_HOLDS, lambda tests: hold_findings(tests.setup, tests.at_ends)),
     (
-        (
-            *("thrust_high", "thrust_low", "power", "rod_force_zero_low", "rod_force_zero_high"),
-            *("stall_low", "stall_high", "hover_pitch", "hover_thrust", "hover_power", "rod_force_hover"),
-        ),
+        OF_AIR,
         lambda tests: air_findings(tests.setup, tests.statics, tests.trim),
     ),
-    (HELD_HOVER, lambda tests: air_findings(tests.setup, tests.statics, hover_trim(tests.setup))),
+    (OF_HOVER_HOLD, lambda tests: air_findings(tests.setup, tests.statics, hover_trim(tests.setup))),
     (
-        ("float_low", "float_high", "lost_motion", "seat_ratio_hover"),
+        OF_PLAY,
         lambda tests: free_play_findings(free_play_curves(tests.setup, tests.statics), tests.trim),
     ),
     (("energy_error",), lambda tests: {"energy_error": finding("energy_error", tests.energy_error())}),

@@ -1,4 +1,7 @@
-"""A bench run's findings, by what they are read from: assembly, gauge, servo, air and hover, play."""
+"""A bench run's findings, by what they are read from: assembly, gauge, servo, air and hover, play.
+
+Before each function stand the names of what it gives, by which one finding alone can be asked for.
+"""
 
 from __future__ import annotations
 
@@ -21,6 +24,12 @@ from featherbench.rotor.propeller_moment import feathering_frequency, propeller_
 from featherbench.rotor.stall import stall_pitch
 from featherbench.studies.findings import Finding, finding
 from featherbench.studies.free_play import HOVER_BAND, FreePlay
+
+OF_ASSEMBLY = (
+    *("mass", "radial_moment", "centrifugal_load", "compensation", "feathering_frequency"),
+    *("inertia_chordwise", "inertia_normal", "inertia_product", "swing_angle"),
+    *("propeller_moment_low", "propeller_moment_high"),
+)
 
 
 def assembly_findings(setup: Setup) -> dict[str, Finding]:
@@ -50,6 +59,13 @@ def gauge_findings(gauge: GaugeRun, high: Release, low: Release) -> dict[str, Fi
     """Rod force, true and as the gauge displays it, and what released blades do on either side."""
     values = {"release": high.verdict.value, "release_low": low.verdict.value}
     return force_findings(gauge) | {name: finding(name, value) for name, value in values.items()}
+
+
+OF_FORCE = (
+    *("rod_force_push", "rod_force_pull", "rod_force_breakout", "rod_force_loop"),
+    *("rod_force_high", "rod_force_high_back", "rod_force_low", "rod_force_low_back"),
+    *("rod_force_neutral_up", "rod_force_neutral_down", "gauge_push", "gauge_pull"),
+)
 
 
 def force_findings(gauge: GaugeRun) -> dict[str, Finding]:
@@ -92,6 +108,15 @@ def legs_at_ends(servo: ServoRun) -> tuple[Leg | None, Leg | None]:
     return (highest if highest.go > 0.0 else None), (lowest if lowest.go < 0.0 else None)
 
 
+OF_SERVO = (
+    *("servo_force", "servo_torque_peak", "servo_torque_share", "current_raw_peak"),
+    *("current_peak_high", "current_peak_low", "current_hold_high", "current_hold_low"),
+    *("motor_current_hold_high", "motor_current_hold_low", "hold_place_high", "hold_place_low"),
+    *("arrival_high", "arrival_low", "meter_peak", "meter_hold"),
+    *("meter_peak_high", "meter_peak_low"),
+)
+
+
 def servo_findings(
     setup: Setup, statics: StaticCurves, servo: ServoRun, ends: tuple[Leg | None, Leg | None]
 ) -> dict[str, Finding]:
@@ -120,6 +145,17 @@ def servo_findings(
                 shown.append(float(servo.meter.value[before_end]))
     values["meter_hold"] = max(shown) if shown else None
     return {name: finding(name, value) for name, value in values.items()}
+
+
+OF_HOLDING = ("holding_high", "holding_low")
+OF_HOLDS = (
+    *(
+        f"hold_{what}_{side}"
+        for what in ("least", "most", "slam", "hand", "overshoot")
+        for side in ("high", "low")
+    ),
+    *("meter_peak_slam", "meter_peak_hand"),
+)
 
 
 def hold_findings(
@@ -151,6 +187,13 @@ def hold_findings(
         chosen = values[f"hold_{way_at(stick)}_{side}"]
         values[f"holding_{side}"] = chosen
     return {name: finding(name, value) for name, value in values.items()}
+
+
+OF_AIR = (
+    *("thrust_high", "thrust_low", "power", "rod_force_zero_low", "rod_force_zero_high"),
+    *("stall_low", "stall_high", "hover_pitch", "hover_thrust", "hover_power", "rod_force_hover"),
+)
+OF_HOVER_HOLD = ("current_hold_hover", "charge_hover")
 
 
 def air_findings(setup: Setup, statics: StaticCurves, hover: HoverTrim | None) -> dict[str, Finding]:
@@ -195,6 +238,9 @@ def zero_crossings(pitch: Curve, values: Curve) -> list[float]:
     if values[-1] == 0.0:
         found.append(float(pitch[-1]))
     return found
+
+
+OF_PLAY = ("float_low", "float_high", "lost_motion", "seat_ratio_hover")
 
 
 def free_play_findings(free_play: FreePlay, hover: HoverTrim | None) -> dict[str, Finding]:
