@@ -83,6 +83,27 @@ def test_the_foot_of_an_arm(path_of, shape, at, lever, area, modulus, words):
     assert check.load_path
 
 
+@pytest.mark.parametrize(
+    "swung",
+    [
+        {"normal_share": 0.5, "period": "0.3 s", "cord_length": "300 mm", "spacing": "10 mm"},
+        {
+            "swings_measured": [
+                {"about": axis, "period": "0.3 s", "cord_length": "300 mm", "spacing": "10 mm"}
+                for axis in ("radius", "chord", "normal")
+            ]
+        },
+    ],
+)
+def test_a_weighed_body_has_no_foot_to_reckon_with(path_of, swung):
+    """The box of the same inertia is not its metal: a thin foot under a wide head would pass by it."""
+    for high in (4.6, 5.0, 6.0):
+        body = {**ARM, "shape": "measured", **swung, "at": place(normal=high)}
+        check = held(path_of, arm=body)
+        assert check.verdict == "unknown"
+        assert "stands" in check.source or "no shape to reckon with" in check.source
+
+
 def test_one_of_a_pair_pulls_at_one_foot(path_of):
     """Each weighs 2 g: the twin on the other side pulls at its own foot."""
     alone = held(path_of, arm={**ARM, **box(3, 4, 6), "at": place(normal=7.5)})

@@ -166,7 +166,8 @@ def _first(part: PlacedPart) -> Solid:
 
 
 def _foot(part: PlacedPart) -> Foot | str:
-    if not part.solids or part.solids[0].kind in ("point", "surface", "blade"):
+    weighed_only = part.volume <= 0.0  # what is drawn of it is a box of the same inertia, not its metal
+    if weighed_only or not part.solids or part.solids[0].kind in ("point", "surface", "blade"):
         return f"part.{part.name} has no shape to reckon with: state it as a box, cylinder or stack"
     solid = _first(part)
     if solid.kind == "box":
