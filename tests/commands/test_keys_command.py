@@ -12,6 +12,7 @@ from featherbench.guide.key_list import LEFT_OUT, MUST, all_keys, search
 from featherbench.guide.key_meanings import EXAMPLES, MEANINGS
 from featherbench.guide.starter import starter_text
 from featherbench.scenario import from_tables
+from featherbench.scenario.parts import SHAPES
 
 KEYS = {one.path: one for one in all_keys()}
 
@@ -44,6 +45,13 @@ def test_no_meaning_or_example_is_of_a_key_that_is_not():
     endings = {path.rpartition(".")[2] for path in KEYS}
     for path in (*MEANINGS, *EXAMPLES):
         assert path in KEYS or (path.startswith("*.") and path[2:] in endings), path
+
+
+def test_a_key_of_several_shapes_tells_what_each_takes():
+    assert KEYS["part.NAME.shape"].unit == " | ".join(SHAPES)
+    assert "cylinder" in KEYS["part.NAME.shape"].unit
+    assert KEYS["part.NAME.axis"].default == f"{MUST}; normal for some shapes"
+    assert KEYS["part.NAME.bore"].default == f"{MUST}; 0 mm for some shapes"
 
 
 def test_the_starter_writes_nothing_but_listed_keys():

@@ -13,6 +13,7 @@ from featherbench.guide.starter import starter_text
 from featherbench.scenario import from_tables
 from featherbench.scenario.doubt import Doubt
 from featherbench.scenario.own_tables import Workshop
+from featherbench.scenario.parts import SHAPES
 
 
 @pytest.fixture(scope="module")
@@ -45,6 +46,10 @@ def test_the_commented_keys_of_the_starter_are_right_too():
     assert scenario.bearing.static_rating == pytest.approx(1300.0)
     assert scenario.joint.cheek_thickness == pytest.approx(1.5e-3)
     assert scenario.part["weight"].held_by == "screwed into the grip"
+
+
+def test_the_starter_names_every_shape():
+    assert f"\n# shape: {' | '.join(SHAPES)}\n" in starter_text("x")
 
 
 @given(st.text(max_size=30))

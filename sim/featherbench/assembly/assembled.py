@@ -16,11 +16,11 @@ from featherbench.scenario import Assumed
 class Solid(NamedTuple):
     """One solid as it is drawn, blade straight out and at zero pitch.
 
-    kind: "round" and "hex" stand along `axis`; "box", "surface" (bounding box of a mesh) and "point" use
-    `size` alone; "blade" is drawn from the assembly's planform. centre: (radius, chord, normal) m. size: full
-    extents along radius, chord and normal before turning, m (hex: across flats). bore: through hole, m. turn:
-    about the feathering axis, rad. thread: size of an outside thread, whose `size` is what it weighs as; tapped: of one
-    in its bore.
+    kind: "round" and "hex" stand along `axis`; "box", "surface" (box around a mesh, or around any form whose section
+    is not known) and "point" use `size` alone; "blade" is drawn from the assembly's planform. centre: (radius, chord,
+    normal) m. size: full extents along radius, chord and normal before turning, m (hex: across flats). bore: through
+    hole, m. turn: about the feathering axis, rad. thread: size of an outside thread, whose `size` is what it weighs as;
+    tapped: of one in its bore.
     """
 
     kind: Literal["round", "hex", "box", "blade", "surface", "point"]

@@ -58,8 +58,17 @@ def all_keys() -> tuple[Key, ...]:
     """All of them, in the order of the schema; a key that several shapes of part share once."""
     found: dict[str, Key] = {one.path: one for one in IN_FILES}
     for one in _keys(ScenarioTables, ""):
-        found.setdefault(one.path, one)
+        known = found.get(one.path)
+        found[one.path] = one if known is None else _shared(known, one)
     return tuple(found.values())
+
+
+def _shared(known: Key, other: Key) -> Key:
+    """A key of several shapes as the first has it, with all shapes there are, and what some take if it is left out."""
+    unit = f"{known.unit} | {other.unit}" if known.path.endswith(".shape") else known.unit
+    if other.default in known.default:
+        return known._replace(unit=unit)
+    return known._replace(unit=unit, default=f"{known.default}; {other.default} for some shapes")
 
 
 def search(word: str) -> tuple[Key, ...]:

@@ -10,6 +10,7 @@ from typing import Annotated, Any, Union, get_args, get_origin
 from pydantic import BaseModel
 
 from featherbench.scenario.locate import Path as KeyPath
+from featherbench.scenario.parts import SHAPES
 from featherbench.scenario.problems import Problem, dotted, shown_value
 from featherbench.scenario.raw_tree import RawTree
 from featherbench.scenario.schema import ScenarioTables
@@ -132,7 +133,7 @@ def _for_example(path: KeyPath, tree: RawTree) -> str:
     return f", for example {sample}" if sample else ""
 
 
-_SHAPES = "box, cylinder, tube, hex, stack, screw, nut, washer, point, mesh, measured, aerofoil"
+_SHAPES = ", ".join(SHAPES)
 _LIMITS = {
     "greater_than": ("gt", "a number above"),
     "greater_than_equal": ("ge", "a number not below"),
