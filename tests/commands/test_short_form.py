@@ -82,6 +82,15 @@ def fits(lines: list[str]) -> None:
     assert any("--verbose" in line for line in lines)
 
 
+ELSEWHERE = {"start", "examples", "keys", "explore", "bias", "calibrate"}
+"""What prints no study, opens a window, or is shown whole by the README and read there."""
+
+
+def test_no_command_is_left_out() -> None:
+    commands = {one.callback.__name__ for one in app.registered_commands if one.callback}
+    assert {words[0] for words in ASKED.values()} | ELSEWHERE == commands
+
+
 @pytest.mark.parametrize("name", ASKED)
 def test_every_command_answers_in_25_lines(name: str) -> None:
     lines = shown(*ASKED[name])
