@@ -62,11 +62,9 @@ def predict(
     view = run_view(
         run, checks, cautions, units.value, sampled=sampled, seed=seed, first=first, influences=moved
     )
-    told = (
-        view
-        if runs
-        else run_view(run, checks, cautions, units.value, first=first, influences=moved if verbose else ())
-    )
+    told = view
+    if moved and not verbose:
+        told = run_view(run, checks, cautions, units.value, sampled=sampled, seed=seed, first=first)
     view = with_reason(view, [run], outputs.drawn)
     told = with_matter(told, run, outputs, verbose)
     forms = forms_of(view, command_line(), told, verbose)

@@ -19,15 +19,18 @@ if TYPE_CHECKING:
 LEAST = 16
 """Fewer runs say next to nothing of a 95 % interval."""
 
+BY_DEFAULT = 32
+"""Runs for the terminal and for documents: enough to say how wide a range is, and about a second of waiting."""
+
 BenchRunsOption = Annotated[
     int | None,
     typer.Option(
         "--runs",
         min=0,
         max=65536,
-        show_default="64 with --report or --figures, else 0",
-        help="Bench runs with the tolerances varied, for the spread beside each figure (in the table when asked for "
-        "here): 16 or more, or 0 for none.",
+        show_default="32, 64 with --report or --figures",
+        help="Bench runs with tolerances and doubts varied, for the range of each figure: 16 or more, or 0 for none, "
+        "which is faster.",
     ),
 ]
 
@@ -41,16 +44,17 @@ def check_runs(asked: int | None) -> None:
 def sample_runs(
     runs: Sequence[Run], asked: int | None, drawn: bool, seed: int, quiet: bool
 ) -> Sampled | None:
-    """What the tolerances of finished runs do, with progress on standard error; None when not asked for or none stated.
+    """What tolerances and doubts do to finished runs, with progress on standard error; None when there are none, or
+    nobody wants to know.
 
     asked: what --runs says; drawn: whether a page or pictures are wanted. An interrupt gives what was done so far.
     """
-    if asked == 0 or (asked is None and not drawn):
+    if asked == 0 or (asked is None and not (drawn or BY_DEFAULT)):
         return None
     from featherbench.sampling.sampled import COUNT, sampled
     from featherbench.views.sampled_notes import NONE_STATED
 
-    count = COUNT if asked is None else asked
+    count = asked if asked is not None else COUNT if drawn else BY_DEFAULT
     with working(quiet, "bench runs with the tolerances varied") as work:
         found = sampled(runs, count, seed=seed, progress=work.count)
     if found is None and asked is not None and not quiet:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from featherbench.checks import SHORT_CAUTIONS
 from featherbench.plain_text import plain
 from featherbench.render.layout import laid_out
+from featherbench.render.one_line import on_one_line
 from featherbench.render.printing import print_line, usable_width, wrapped
 
 if TYPE_CHECKING:
@@ -100,7 +101,8 @@ def _steps(view: View, console: Console, room: int) -> list[Line]:
 def _tables(view: View, console: Console, room: int) -> list[Line]:
     """What matters, or the tables one after another as far as there is room."""
     made: list[Line] = []
-    for table in view.tables if view.short is None else (view.short,):
+    for found in view.tables if view.short is None else (view.short,):
+        table = on_one_line(found, usable_width(console))
         rows = tuple(row for row in table.rows if not row.detail)
         remarks = [Line(text) for said in table.remarks for text in wrapped(console, said, 2)]
         titled = table.title and not (rows and rows[0].heads)

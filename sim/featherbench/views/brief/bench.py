@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from featherbench.bench.release import told
 from featherbench.checks import Verdict
-from featherbench.numerals import row_texts
+from featherbench.numerals import range_text, row_texts, spread_decimals
 from featherbench.plain_text import plain
 from featherbench.views.brief.strength import strength_text
 from featherbench.views.findings_table import columns_of, finding_row
@@ -16,6 +16,7 @@ from featherbench.views.view import POINT, WORDS, Column, Row, Table
 if TYPE_CHECKING:
     from featherbench.checks import Check
     from featherbench.sampling.sampled import Sampled
+    from featherbench.studies.findings import Finding
     from featherbench.studies.run import Comparison, Run
     from featherbench.views.cases import Case
     from featherbench.views.first_lines import FirstLines
@@ -47,7 +48,7 @@ def short_bench(
 ) -> Table:
     """Of one build, or two side by side, a row a figure; of more, a row a build. checks: those of each."""
     if len(cases) > 2:
-        return _a_row_a_build(cases, checks, system)
+        return _a_row_a_build(cases, checks, system, sampled)
     findings = [case.run.findings for case in cases]
     rows = []
     strength = [strength_text(own) for own in checks]
@@ -56,13 +57,20 @@ def short_bench(
         for text in strength[1:]:
             cells += [text, "", ""]
         rows.append(Row((*cells, ""), stops=any(_stops(own) for own in checks), stays=True))
-    for name, label in LABELS.items():
+    for own, label in LABELS.items():
+        name = _however(own, sampled)
         if all(name in found and found[name].value is not None for found in findings):
             row = finding_row(name, label, findings, system, sampled)
-            rows.append(Row(row.cells, row.ranges, stays=name in STAYS))
+            rows.append(Row(row.cells, row.ranges, stays=own in STAYS))
     rows = _one_release(rows)
     ranged = any(own for row in rows for own in row.ranges[3::3])
     return Table("", tuple(columns_of([case.name for case in cases], ranged)), tuple(rows))
+
+
+def _however(name: str, sampled: Sampled | None) -> str:
+    """What a hold draws is the range of all ways to get there, where samples tell it: so says the answer's sentence."""
+    other = name.replace("current_hold_", "holding_")
+    return other if sampled is not None and all(other in one.intervals for one in sampled.builds) else name
 
 
 def _one_release(rows: list[Row]) -> list[Row]:
@@ -77,23 +85,32 @@ def _one_release(rows: list[Row]) -> list[Row]:
     return rows
 
 
-def _a_row_a_build(cases: Sequence[Case], checks: Sequence[Sequence[Check]], system: str) -> Table:
+COLUMNS = (
+    ("force", "force", ("rod_force_push", "rod_force_pull")),
+    ("moving", "current", ("current_peak_high", "current_peak_low")),
+    ("holding", "current", ("current_hold_high", "current_hold_low")),
+)
+"""Of a build in a row: heading, kind, and the findings of which the largest stands there."""
+
+
+def _a_row_a_build(
+    cases: Sequence[Case], checks: Sequence[Sequence[Check]], system: str, sampled: Sampled | None
+) -> Table:
     """Largest force, moving and holding current of the end that holds with more, release, strength."""
     findings = [case.run.findings for case in cases]
-
-    def largest(*names: str) -> list[float | None]:
-        values = [[found[name].value for name in names if name in found] for found in findings]
-        return [max((abs(one) for one in own if isinstance(one, float)), default=None) for own in values]
-
     columns, texts = [Column("")], [[case.name for case in cases]]
-    for heading, kind, values in (
-        ("force", "force", largest("rod_force_push", "rod_force_pull")),
-        ("moving", "current", largest("current_peak_high", "current_peak_low")),
-        ("holding", "current", largest("current_hold_high", "current_hold_low")),
-    ):
-        shown, unit, _ = row_texts(list(values), kind, system)
-        columns.append(Column(f"{heading}, {unit}", POINT))
+    ranges = [[""] * len(cases)]
+    for heading, kind, names in COLUMNS:
+        largest = [_largest(found, names) for found in findings]
+        between = [
+            None if sampled is None or name is None else sampled.builds[number].intervals.get(name)
+            for number, (name, _) in enumerate(largest)
+        ]
+        places = spread_decimals([0.5 * (one.high - one.low) for one in between if one], kind, system)
+        shown, unit, used = row_texts([value for _, value in largest], kind, system, places=places)
+        columns.append(Column(f"{heading}, {unit}", POINT, gives_way=int(heading == "moving")))
         texts.append(shown)
+        ranges.append([range_text(one.low, one.high, kind, system, used) if one else "" for one in between])
     columns += [Column("released", WORDS), Column("strength", WORDS)]
     texts.append(
         [
@@ -102,12 +119,21 @@ def _a_row_a_build(cases: Sequence[Case], checks: Sequence[Sequence[Check]], sys
         ]
     )
     texts.append([strength_text(own) or "not checked" for own in checks])
+    ranges += [[""] * len(cases)] * 2
     rows = [
-        Row(tuple(cells), stops=_stops(own), stays=True)
-        for cells, own in zip(zip(*texts, strict=True), checks, strict=True)
+        Row(tuple(cells), tuple(where) if any(where) else (), stops=_stops(own), stays=True)
+        for cells, where, own in zip(zip(*texts, strict=True), zip(*ranges, strict=True), checks, strict=True)
     ]
     remark = "largest force on the rod; largest supply current above idle"
     return Table("", tuple(columns), tuple(rows), (remark,))
+
+
+def _largest(found: Mapping[str, Finding], names: Sequence[str]) -> tuple[str | None, float | None]:
+    """Which of some findings is the largest in size, and its size; None, None where the run gave none of them."""
+    values = ((name, found[name].value) for name in names if name in found)
+    sizes = {name: abs(value) for name, value in values if isinstance(value, float)}
+    name = max(sizes, key=lambda one: sizes[one], default=None)
+    return name, None if name is None else sizes[name]
 
 
 def _stops(checks: Sequence[Check]) -> bool:
@@ -138,4 +164,4 @@ def next_of_comparison(comparison: Comparison) -> str:
     """After several builds side by side."""
     files = comparison.runs[-1].scenario.source.files
     name = file_named(files[0]) if files else "FILE"
-    return f"Next: does the tail wag? featherbench wag {name}; pictures and ranges: --report FILE.html"
+    return f"Next: does the tail wag? featherbench wag {name}; pictures: --report FILE.html"
