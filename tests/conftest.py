@@ -9,10 +9,16 @@ import pytest
 from hypothesis import settings
 
 from featherbench.bench.setup import build_setup
+from featherbench.commands import tolerances
 from featherbench.scenario import from_tables
 from featherbench.scenario.doubt import TAKEN_OUT
 from featherbench.studies import predict
 
+SHIPPED = tolerances.BY_DEFAULT
+tolerances.BY_DEFAULT = 0
+"""Commands in a test give ranges where it asks for them, each run of which costs a twentieth of a second; what comes
+without asking is tested in tests/commands/test_ranges_by_default.py, and by every command run as a program.
+"""
 settings.register_profile("however busy the machine", deadline=None, max_examples=40)
 settings.register_profile("thorough", deadline=None, max_examples=400)
 settings.load_profile("however busy the machine")
@@ -197,3 +203,10 @@ def weight():
         }
 
     return pair
+
+
+@pytest.fixture
+def ranges_by_default(monkeypatch):
+    """As the program is shipped: how many runs a command makes for its ranges when nobody says."""
+    monkeypatch.setattr(tolerances, "BY_DEFAULT", SHIPPED)
+    return SHIPPED

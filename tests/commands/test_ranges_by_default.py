@@ -1,0 +1,75 @@
+"""Nobody has to ask for doubt: predict and compare print, write and draw a range with every figure that has one."""
+
+import json
+import re
+
+import pytest
+from typer.testing import CliRunner
+
+from featherbench.cli import app
+from featherbench.render.brief import MOST_LINES
+
+PLAIN, WEIGHTED, OVER = (f"scenarios/survey-3kg/{name}.toml" for name in ("plain", "weighted", "over"))
+NUMBER = r"[-+]?\d+(?:\.\d+)?"
+RANGE = rf"{NUMBER} to {NUMBER}"
+pytestmark = pytest.mark.usefixtures("ranges_by_default")
+
+
+def run(*words):
+    done = CliRunner().invoke(app, [*words], env={"COLUMNS": "80"})
+    assert done.exit_code == 0, done.output
+    return done.stdout
+
+
+def lines_of(text, start):
+    return [line for line in text.splitlines() if line.startswith(start)]
+
+
+def test_one_build_has_its_range_in_the_first_sentence_and_beside_each_figure():
+    text = run("predict", PLAIN)
+    said = re.search(rf"on the rod: ({NUMBER}) N \(push\), with all doubts ({NUMBER}) to ({NUMBER}) N", text)
+    value, low, high = map(float, said.groups())
+    assert low < value < high
+    for figure in ("largest push", "largest pull", "holding high end"):
+        (line,) = lines_of(text, figure)
+        assert re.search(RANGE, line), line
+    assert len(text.splitlines()) <= MOST_LINES
+
+
+def test_two_builds_have_theirs_and_that_of_the_change():
+    text = run("compare", PLAIN, WEIGHTED)
+    words = (
+        rf"on the rod falls from ({NUMBER}) to ({NUMBER}) N, with all doubts by ({NUMBER}) to ({NUMBER}) N\."
+    )
+    said = re.search(words, " ".join(text.split()))
+    before, after, least, most = map(float, said.groups())
+    assert least < before - after < most
+    for figure in ("largest push", "largest pull", "holding high end"):
+        (line,) = lines_of(text, figure)
+        assert len(re.findall(RANGE, line)) == 3, line
+    (released,) = lines_of(text, "released at speed")
+    assert "%" not in released or "stay put (in" in released
+    assert len(text.splitlines()) <= MOST_LINES
+    assert max(map(len, text.splitlines())) <= 80
+
+
+def test_of_several_each_has_a_row_with_ranges():
+    text = run("compare", PLAIN, WEIGHTED, OVER)
+    rows = [
+        line
+        for name in ("before", "weighted", "over")
+        for line in lines_of(text, f"{name} ")
+        if re.search(r"strength|OK,", line)
+    ]
+    assert len(rows) == 3
+    assert all(len(re.findall(RANGE, row)) == 2 for row in rows), rows
+    assert len(text.splitlines()) <= MOST_LINES
+
+
+def test_the_document_has_them_too_and_none_where_none_are_wanted(tmp_path, ranges_by_default):
+    with_ranges, without = tmp_path / "with.json", tmp_path / "without.json"
+    run("predict", PLAIN, "--json", str(with_ranges))
+    assert json.loads(with_ranges.read_text(encoding="utf-8"))["spread"]["runs"] == ranges_by_default
+    text = run("predict", PLAIN, "--json", str(without), "--runs", "0")
+    assert "spread" not in json.loads(without.read_text(encoding="utf-8"))
+    assert "doubts" not in text
