@@ -110,7 +110,7 @@ def worded(text):
 
 
 @pytest.fixture
-def folder(tmp_path, monkeypatch):
+def folder(tmp_path, monkeypatch, ranges_by_default):
     """What the reader has: a copy of scenarios/, and a terminal of eighty columns."""
     shutil.copytree(ROOT / "scenarios", tmp_path / "scenarios")
     monkeypatch.chdir(tmp_path)

@@ -37,7 +37,9 @@ LABELS = {
     "lost_motion": "pitch lost in play",
 }
 RELEASED = "released at speed"
-STAYS = frozenset({"rod_force_push", "rod_force_pull", "current_hold_high", "current_hold_low", "release"})
+STAYS = frozenset(
+    {"rod_force_push", "rod_force_pull", "current_hold_high", "current_hold_low", "release", "release_low"}
+)
 STRENGTH = "worst check"
 LONGEST_FILE = 44
 """Characters of a file's name in a command to copy; a longer one is FILE."""
