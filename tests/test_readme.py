@@ -23,6 +23,7 @@ DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 LESSON = (ROOT / "scenarios" / "tutorial-2kg" / "tutorial.md").read_text(encoding="utf-8")
 PAGES = {"README.md": README, "DEVELOPERS.md": DEVELOPERS, "tutorial.md": LESSON}
 MOST_LINES = 250
+pytestmark = pytest.mark.usefixtures("ranges_by_default")  # what a reader sees
 MADE_BY_USER = {"report.html", "my-build.toml", "FILE.html", "checks.html", "before.toml", "after.toml"}
 TUTORIAL = "Ten minutes: from first measurement to finished bolt"
 TESTED_OTHERWISE = {"Quick start", "How far to trust it"}
@@ -110,7 +111,7 @@ def worded(text):
 
 
 @pytest.fixture
-def folder(tmp_path, monkeypatch, ranges_by_default):
+def folder(tmp_path, monkeypatch):
     """What the reader has: a copy of scenarios/, and a terminal of eighty columns."""
     shutil.copytree(ROOT / "scenarios", tmp_path / "scenarios")
     monkeypatch.chdir(tmp_path)
