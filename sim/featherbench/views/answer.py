@@ -10,12 +10,13 @@ import numpy as np
 from featherbench.bench.legs import Ending
 from featherbench.bench.release import Release, release_points
 from featherbench.numerals import numeral, row_texts
+from featherbench.views.brief.doubts import change_in_doubt, in_doubt, largest_side
 from featherbench.views.cases import Case, cases_of, title_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from featherbench.sampling.sampled import Interval, Sampled
+    from featherbench.sampling.sampled import Sampled
     from featherbench.studies.run import Comparison, Run
 
 RELEASED = {
@@ -43,14 +44,14 @@ def run_answer(run: Run, system: str, sampled: Sampled | None = None) -> tuple[s
     sampled: what tolerances and doubts do, for the ranges of the force and of what a hold draws.
     """
     sentences = []
-    force, side = _largest_side(run)
+    force, side = largest_side(run)
     share = run.findings["servo_torque_share"].value
     torque = (
         f"; moving takes at most {100.0 * share:.0f} % of the servo's stall torque"
         if isinstance(share, float) and share > 0.005 and _strong_enough(run)
         else ""
     )
-    doubts = _in_doubt(sampled.builds[0].intervals.get(f"rod_force_{side}"), system) if sampled else ""
+    doubts = in_doubt(sampled.builds[0].intervals.get(f"rod_force_{side}"), system) if sampled else ""
     sentences.append(f"Largest force on the rod: {_one(force, 'force', system)} ({side}){doubts}{torque}.")
     end = _end_of_most_current([run])
     if end is not None:
@@ -106,7 +107,7 @@ def comparison_answer(
     first, *others = cases_of(comparison.runs)
     if len(others) == 1:
         after = others[0].run
-        doubts = _change_in_doubt(first.run, after, sampled, system) if sampled else ""
+        doubts = change_in_doubt(first.run, after, sampled, system) if sampled else ""
         sentences = [f"Largest force on the rod {_force_change(first.run, after, system)}{doubts}."]
         sentences += _current_change(first.run, after, system, sampled)
         sentences.append(_release(after, first.run))
@@ -159,37 +160,8 @@ def _in_short(case: Case, before: Run, system: str) -> str:
     return f"{'; '.join(said)}."
 
 
-def _largest_side(run: Run) -> tuple[float, str]:
-    """The largest force, N, and which way it goes."""
-    return max((_number(run, f"rod_force_{side}"), side) for side in ("pull", "push"))
-
-
 def _largest_force(run: Run) -> float:
-    return _largest_side(run)[0]
-
-
-def _in_doubt(interval: Interval | None, system: str) -> str:
-    """Where a force lies, tolerances and doubts considered."""
-    if interval is None or interval.low == interval.high:
-        return ""
-    (low, high), unit, _ = row_texts([interval.low, interval.high], "force", system, figures=2, least=1)
-    return f", with all doubts {low} to {high} {unit}"
-
-
-def _change_in_doubt(before: Run, after: Run, sampled: Sampled, system: str) -> str:
-    """By how much the largest force changes, tolerances and doubts considered: surer than either range, since builds
-    share their doubts. Empty where the largest force goes the other way afterwards.
-    """
-    (_, side), (_, other) = _largest_side(before), _largest_side(after)
-    interval = sampled.changes[0].get(f"rod_force_{side}") if side == other else None
-    if interval is None or interval.low == interval.high:
-        return ""
-    if interval.low < 0.0 < interval.high:
-        (low, high), unit, _ = row_texts([interval.low, interval.high], "force", system, figures=2, least=1)
-        return f", with all doubts anything from {low} to +{high} {unit}"
-    ends = sorted((abs(interval.low), abs(interval.high)))
-    (low, high), unit, _ = row_texts(list(ends), "force", system, figures=2, least=1)
-    return f", with all doubts by {low} to {high} {unit}"
+    return largest_side(run)[0]
 
 
 def _force_change(before: Run, after: Run, system: str) -> str:
