@@ -70,7 +70,7 @@ def test_the_pace_of_a_flight_by_hand(ready, started):
     assert counts.drive_steps > 30
     assert counts.late == 12
     assert counts.frame_steps == counts.drive_steps
-    assert run.record.shape == (80, 7)
+    assert run.record.shape == (80, 8)
     assert run.gust.shape == (80,)
     assert run.noise.size >= 400
     assert run.winding == winding_for(ready.setup.plant.motor, step)
