@@ -111,10 +111,11 @@ def account(late, own, gust, noise):
                 state[state_index.ROD_FORCE],
                 state[state_index.SUPPLY_CURRENT],
                 (state[state_index.LOSS_COPPER] - heat) / STEP,
+                state[state_index.OUTPUT_ANGLE],
             ]
         )
-    rows = np.reshape(rows, (ROWS, EACH, 7))
-    record = np.concatenate([rows[:, -1, :4], rows[:, :, 4:].mean(axis=1)], axis=1)
+    rows = np.reshape(rows, (ROWS, EACH, 8))
+    record = np.concatenate([rows[:, -1, :4], rows[:, :, 4:7].mean(axis=1), rows[:, -1, 7:]], axis=1)
     touched = [side for side in sides if side]
     assert 0 in sides[sides.index(touched[0]) :]
     return record, sum(one != two for one, two in pairwise(touched))
