@@ -59,7 +59,7 @@ def test_the_same_sheet_gives_the_same_dxf_whatever_was_set_before(sheet):
 
 
 def test_colours_of_the_dxf_are_those_of_the_trade(sheet):
-    """Numbers of the AutoCAD colour index (MEM): 7 black or white, 8 grey, 1 red, 5 blue, 3 green."""
+    """Numbers of the format's colour index (MEM): 7 black or white, 8 grey, 1 red, 5 blue, 3 green."""
     sheet.profiles.append(Profile("bolt", ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0)), 0.0))
     layers = ezdxf.read(io.StringIO(sheet_dxf(sheet).decode("utf-8"))).layers
     expected = {"OUTLINE": 7, "TEXT": 7, "HIDDEN": 8, "THREAD": 8, "FRAME": 8, "AXIS": 1, "DIMENSIONS": 5}
