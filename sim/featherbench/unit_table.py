@@ -72,6 +72,7 @@ USUAL: dict[str, dict[str, float]] = {
     "angle^-1 length^2 mass^1 time^-2": {
         "N*m/rad": 1.0,
         "ozf*inch/deg": 0.4045971157681018,
+        "ozf*in/deg": 0.4045971157681018,
         "N*mm/deg": 0.057295779513082325,
         "N*mm/rad": 0.001,
     },

@@ -62,7 +62,7 @@ def test_what_adds_up_to_one_per_cent_is_believed(bench_test, audit):
 
 
 @pytest.mark.parametrize(
-    ("audit", "said"), [(0.0101, "1.01%"), (0.74, "74.00%"), (np.nan, "nan%"), (np.inf, "inf%")]
+    ("audit", "said"), [(0.0101, "1.01 %"), (0.74, "74.00 %"), (np.nan, "nan %"), (np.inf, "inf %")]
 )
 def test_energies_that_do_not_add_up_are_refused_with_the_figure(bench_test, audit, said):
     with pytest.raises(ScenarioError, match="do not add up") as refused:
@@ -126,5 +126,5 @@ def test_no_test_gives_figures_whose_energies_do_not_add_up(setup_of, monkeypatc
     setup = setup_of()
     for room in ("gauge", "servo_run"):
         monkeypatch.setattr(f"featherbench.bench.{room}.audit_error", lambda *_: 0.8)
-    with pytest.raises(ScenarioError, match=r"80.00%"):
+    with pytest.raises(ScenarioError, match=r"80.00 %"):
         run(setup)

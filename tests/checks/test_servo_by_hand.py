@@ -489,7 +489,8 @@ def test_what_speaks_against_a_part_is_a_figure_or_what_is_not_known(monkeypatch
         Check("grip", "force", 3.0, None, "state its metal", load_path=True),
     )
     monkeypatch.setattr(sizing, "not_holding", lambda _: found)
-    assert sizing.against("a build") == ("blade bolt 0.67 x", "grip: state its metal")
+    monkeypatch.setattr(sizing, "_too_coarse", lambda _: ("too coarse a scale",))
+    assert sizing.against("a build") == ("blade bolt 0.67 x", "grip: state its metal", "too coarse a scale")
 
 
 def test_sizing_hands_the_route_and_its_judge_on(monkeypatch):

@@ -18,7 +18,7 @@ from featherbench.studies import predict
 ROOT = Path(__file__).parents[2]
 SHIPPED = sorted((ROOT / "scenarios").glob("*/*.toml"))
 PLAIN = ROOT / "scenarios" / "survey-3kg" / "plain.toml"
-STARTER = ROOT / "sim" / "featherbench" / "scenario" / "starter.toml"
+STARTER = ROOT / "sim" / "featherbench" / "guide" / "starter.toml"
 COARSE = np.deg2rad(20.0)
 """Spacing of the load table, rad: no remark depends on it."""
 

@@ -189,7 +189,7 @@ def test_an_unstated_uncertainty_is_three_per_cent_and_said(rig):
     )
     assert reading_uncertainty(data.readings["arrival_high"], rig) == pytest.approx(0.006)
     (said,) = unstated(data, rig)
-    assert "arrival_high: 3% is taken" in said
+    assert "arrival_high: 3 % is taken" in said
     assert "gauge_push" not in said
 
 

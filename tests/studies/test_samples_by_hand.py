@@ -32,6 +32,6 @@ def test_the_deviation_of_a_few_samples_is_over_one_less():
     """1, 2 and 3 g: squares about the mean add up to 2, over two of them 1 g."""
     samples = {index: {"mass": value} for index, value in enumerate((1e-3, 2e-3, 3e-3))}
     places, inputs = np.array([[-1.0], [0.0], [1.0]]), (Input("part.blade.mass", 0.0, 1.0, "mass"),)
-    found = _finding_spread("mass", 2e-3, Interval(1e-3, 3e-3), samples, places, inputs)
+    found = _finding_spread("mass", 2e-3, Interval(1e-3, 3e-3), samples, places, inputs, None)
     assert found.standard == pytest.approx(1e-3)
     assert (found.low, found.high, found.share_known) == (1e-3, 3e-3, 1.0)

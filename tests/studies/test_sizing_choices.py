@@ -329,7 +329,7 @@ def test_notes_say_what_was_taken_off_what_ends_it_and_how_it_is_fixed():
     )
     seat = noted(quantity="seat_ratio", own=0.8, reached=False)
     assert seat[0] == "without weights the load over friction is 0.7; weights short of neutral only lower it."
-    assert "more seat takes load on the rod" in seat[1]
+    assert "more of it takes load on the rod" in seat[1]
     assert "more seat" not in " ".join(noted(quantity="seat_ratio", own=0.6, reached=False))
     assert "more seat" not in " ".join(noted(quantity="seat_ratio", own=0.8))
     assert "more seat" not in " ".join(noted(quantity="seat_ratio", own=0.7, reached=False))

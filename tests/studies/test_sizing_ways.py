@@ -36,7 +36,7 @@ def test_every_route_stands_in_one_table_what_holds_first_and_then_by_load(every
     view, table = table_of(every)
     assert view.tables[0] is table  # which way is what was asked
     assert [column.heading for column in table.columns][1:] == [
-        "compensation", "left", "adds g", "load N", "above mm", "below mm", "strength",
+        "compensation", "off target", "adds g", "load N", "above mm", "below mm", "strength",
     ]  # fmt: skip
     assert len(table.rows) == len(every.alternatives)
 
