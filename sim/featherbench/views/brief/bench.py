@@ -15,7 +15,7 @@ from featherbench.views.view import POINT, WORDS, Column, Row, Table
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
-    from featherbench.sampling.sampled import Sampled
+    from featherbench.sampling.sampled import Interval, Sampled
     from featherbench.studies.findings import Finding
     from featherbench.studies.run import Comparison, Run
     from featherbench.views.cases import Case
@@ -103,13 +103,10 @@ def _a_row_a_build(
     columns, texts = [Column("")], [[case.name for case in cases]]
     ranges = [[""] * len(cases)]
     for heading, kind, names in COLUMNS:
-        largest = [_largest(found, names) for found in findings]
-        between = [
-            None if sampled is None or name is None else sampled.builds[number].intervals.get(name)
-            for number, (name, _) in enumerate(largest)
-        ]
+        values = [_largest(found, names) for found in findings]
+        between = [_widest(sampled, number, names) for number in range(len(cases))]
         places = spread_decimals([0.5 * (one.high - one.low) for one in between if one], kind, system)
-        shown, unit, used = row_texts([value for _, value in largest], kind, system, places=places)
+        shown, unit, used = row_texts(values, kind, system, places=places)
         columns.append(Column(f"{heading}, {unit}", POINT, gives_way=int(heading == "moving")))
         texts.append(shown)
         ranges.append([range_text(one.low, one.high, kind, system, used) if one else "" for one in between])
@@ -130,12 +127,19 @@ def _a_row_a_build(
     return Table("", tuple(columns), tuple(rows), (remark,))
 
 
-def _largest(found: Mapping[str, Finding], names: Sequence[str]) -> tuple[str | None, float | None]:
-    """Which of some findings is the largest in size, and its size; None, None where the run gave none of them."""
-    values = ((name, found[name].value) for name in names if name in found)
-    sizes = {name: abs(value) for name, value in values if isinstance(value, float)}
-    name = max(sizes, key=lambda one: sizes[one], default=None)
-    return name, None if name is None else sizes[name]
+def _largest(found: Mapping[str, Finding], names: Sequence[str]) -> float | None:
+    """The largest of some findings in size; None where the run gave none of them."""
+    values = (found[name].value for name in names if name in found)
+    return max((abs(value) for value in values if isinstance(value, float)), default=None)
+
+
+def _widest(sampled: Sampled | None, number: int, names: Sequence[str]) -> Interval | None:
+    """Of a build's ranges of some findings the one that reaches furthest; None where samples give none."""
+    if sampled is None:
+        return None
+    own = sampled.builds[number].intervals
+    found = (own.get(_however(name, sampled)) for name in names)
+    return max((one for one in found if one is not None), key=lambda one: one.high, default=None)
 
 
 def _stops(checks: Sequence[Check]) -> bool:
