@@ -5,10 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from featherbench.render.columns import fits
-from featherbench.render.layout import strips_of
+from featherbench.render.layout import SIGNS, strips_of
 from featherbench.views.view import RIGHT, Row, Table
-
-IN_ALL = "in all"
 
 
 def on_one_line(table: Table, width: int) -> Table:
@@ -44,9 +42,9 @@ def _shorter(table: Table, ranged: set[int], instead: set[int], left_out: set[in
 
 
 def _cell(row: Row, place: int, instead: set[int]) -> str:
-    """Words keep their share of the samples beside them, unless that is all."""
+    """Words stand alone: where samples do not agree on them, a line above the answer says so."""
     text = row.cells[place]
     own = row.ranges[place] if row.ranges else ""
-    if not own or own == IN_ALL:
+    if not own or text[:1] not in SIGNS:
         return text
-    return own if place in instead and text[:1] in "+-0123456789" else f"{text} ({own})"
+    return own if place in instead else f"{text} ({own})"
