@@ -29,7 +29,7 @@ ASKED = {
 }
 
 
-MOVING = {"predict", "compare", "size"}
+MOVING = {"predict", "compare", "size", "wag"}
 """Whose pictures move, too."""
 
 

@@ -21,6 +21,9 @@ SURVEY = ROOT / "scenarios" / "survey-3kg"
 QUICK = 0.03
 """Largest error, of the largest of its kind, of what follows a hand: a coarser load table, forces at rest."""
 
+SLOW = {"current_hold_hover"}
+"""Findings that wait until the hand lets go: the servo's hold in hover is a run of its own."""
+
 
 @pytest.fixture(scope="module")
 def explored():
@@ -179,11 +182,14 @@ def test_where_the_file_stands_it_is_what_predict_finds(explored, name):
 
 
 def assert_near(quick, exact):
-    """A quick look against the exact one, by the largest of a kind."""
+    """A quick look against the exact one, by the largest of a kind; it says nothing of the hold in hover."""
     kinds = {"rod_force": [], "current": [], "float": []}
+    assert exact.findings["current_hold_hover"] > 0.0
     for name, value in exact.findings.items():
         near = quick.findings[name]
-        if isinstance(value, float):
+        if name in SLOW:
+            assert near is None
+        elif isinstance(value, float):
             kind = next((kind for kind in kinds if name.startswith(kind)), None)
             if kind is None:
                 assert near == pytest.approx(value, rel=1e-9)

@@ -112,7 +112,7 @@ def quick_snapshot(setup: Setup) -> Snapshot:
         "float_low": window[0],
         "float_high": window[1],
         "rod_force_hover": _known(hover.rod_force) if hover is not None and hover.found else None,
-        "current_hold_hover": None,  # of a servo run of its own
+        "current_hold_hover": None,  # takes a servo run of its own, which a hand on a slider need not wait for
     }
     servo = _servo_run(setup)
     ends = legs_at_ends(servo)
