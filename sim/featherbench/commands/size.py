@@ -84,6 +84,7 @@ def size(
     from featherbench.judging.sizing import size as run_size
     from featherbench.render.outputs import Outputs, forms_of
     from featherbench.scenario import read
+    from featherbench.views.first_lines import of_sizing
     from featherbench.views.size import size_view
 
     _check_choices(route, weights, drawing)
@@ -95,14 +96,16 @@ def size(
     with working(quiet, "sizing") as work:
         found = run_size(scenario, route, weights)
     checks, cautions = bench_checks(found.run), run_cautions(found.run)
-    view = size_view(found, checks, cautions, units.value, seed=seed)
-    wrote = _write(found, variant, drawing, force, view.first, cautions)
+    sampled = sample_runs([found.run], runs, False, seed, quiet)
+    view = size_view(found, checks, cautions, units.value, sampled=sampled, seed=seed)
+    wrote = _write(found, variant, drawing, force, of_sizing(found, checks), cautions)
     if settings and variant is not None:
         wrote.append("what --set changed is not in the variant file: write it there too")
     forms = forms_of(view, command_line(), everything=verbose)
-    whole = True
+    whole = sampled is None or sampled.complete
     if outputs.drawn:
-        beside, whole = _beside(found, runs, seed, units.value, quiet)
+        beside, drawn_whole = _beside(found, runs, seed, units.value, quiet)
+        whole = whole and drawn_whole
         drawn = forms_of(beside, command_line())
         forms = forms._replace(page=drawn.page, pictures=drawn.pictures, motion=drawn.motion)
     deliver(outputs, forms, *([work] if verbose else []), whole=whole, wrote=() if quiet else wrote)

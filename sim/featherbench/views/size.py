@@ -14,9 +14,10 @@ from featherbench.plain_text import plain
 from featherbench.sizing.tolerance import UNMATCHED
 from featherbench.views.bench import about_builds, comparison_view
 from featherbench.views.bench_data import run_data
+from featherbench.views.brief.doubts import in_doubt, largest_side
 from featherbench.views.cases import Case
 from featherbench.views.findings_table import findings_table
-from featherbench.views.first_lines import of_sizing
+from featherbench.views.first_lines import of_run, of_sizing
 from featherbench.views.pictures import drawing_picture
 from featherbench.views.sized.ways import TARGET_KINDS, ways_table
 from featherbench.views.view import Note, Table, View
@@ -30,17 +31,26 @@ if TYPE_CHECKING:
 
 
 def size_view(
-    sizing: Sizing, checks: Sequence[Check], cautions: Sequence[str], system: str, *, seed: int | None = None
+    sizing: Sizing,
+    checks: Sequence[Check],
+    cautions: Sequence[str],
+    system: str,
+    *,
+    sampled: Sampled | None = None,
+    seed: int | None = None,
 ) -> View:
-    """What to make; its bench run is a detail. checks: those of the sized build; system: "metric" or "trade"."""
+    """What to make; its bench run is a detail. checks: those of the sized build; system: "metric" or "trade"; sampled:
+    what tolerances and doubts do to it, by which its release may be too close to call.
+    """
     case = Case("", sizing.run)
-    about = about_builds([case], [checks], cautions, system, first=of_sizing(sizing, checks))
+    first = of_sizing(sizing, checks) if sampled is None else of_run(sizing.run, checks, sampled)
+    about = about_builds([case], [checks], cautions, system, first=first)
     bench = findings_table([case], system)
     return replace(
         about,
         title=plain(sizing.plain.title),
         question=_question(sizing),
-        answer=size_answer(sizing, checks, system),
+        answer=size_answer(sizing, checks, system, sampled),
         tables=(
             *_in_order(_to_make(sizing, checks), ways_table(sizing, system), sizing),
             replace(bench, rows=tuple(replace(row, detail=True) for row in bench.rows), remarks=()),
@@ -82,13 +92,16 @@ def _question(sizing: Sizing) -> str:
     return f"What weights to make for “{sizing.plain.title}”?"
 
 
-def size_answer(sizing: Sizing, checks: Sequence[Check], system: str) -> tuple[str, ...]:
+def size_answer(
+    sizing: Sizing, checks: Sequence[Check], system: str, sampled: Sampled | None = None
+) -> tuple[str, ...]:
     """Sentences: what to make, what it reaches and leaves, what it adds and does to the rod's force."""
     best, kind = sizing.best, TARGET_KINDS[sizing.quantity]
     name = sizing.quantity.replace("_", " ")
     (target, got, left), unit, _ = row_texts([sizing.target, best.achieved, best.residue], kind, system)
     reached = "reaches" if best.reached else "CANNOT MEET the target, it reaches"
-    force = max(sizing.run.value("rod_force_push"), sizing.run.value("rod_force_pull"))
+    force, side = largest_side(sizing.run)
+    doubts = in_doubt(sampled.builds[0].intervals.get(f"rod_force_{side}"), system) if sampled else ""
     weights = [name for name in sizing.taken_off if sizing.given.part[name].group == "counterweight"]
     who = f"In place of {' and '.join(map(plain, weights))}, which come off, it" if weights else "It"
     kept = [name for name, part in sizing.plain.part.items() if part.group == "counterweight"]
@@ -98,7 +111,7 @@ def size_answer(sizing: Sizing, checks: Sequence[Check], system: str) -> tuple[s
     return (
         f"{_make(sizing, checks)} It {reached} a {name} of {got}, {'as asked' if got == asked else off}.",
         f"{who} adds {quantity(best.mass, 'mass', system)} and {quantity(best.load, 'force', system)} of centrifugal "
-        f"load to each blade; the largest force on the rod is then {quantity(force, 'force', system)}.",
+        f"load to each blade; the largest force on the rod is then {quantity(force, 'force', system)}{doubts}.",
     )
 
 
