@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from featherbench.assembly import build_assembly
+from featherbench.assembly.hardware import pitch_diameter
 from featherbench.exploring import Exploration, explored_scenario, explored_variant, overlaps
 from featherbench.exploring.dimensions import volume
 from featherbench.exploring.snapshot import SHOWN
@@ -434,3 +435,44 @@ def test_an_explored_variant_can_be_explored_again(explored, tmp_path):
     assert again.added == ()
     assert again.sliders[0].start == pytest.approx(3e-3)
     assert again.build({}).part.keys() == again.scenario.part.keys()
+
+
+STACK = {
+    "group": "counterweight",
+    "shape": "stack",
+    "axis": "normal",
+    "at": {"radius": "34 mm", "normal": "9 mm"},
+    "density": "1000 kg/m^3",
+    "pieces": [
+        {"from": "0 mm", "length": "4 mm", "diameter": "6 mm", "tapped": "M3"},
+        {
+            "from": "4 mm",
+            "length": "3 mm",
+            "diameter": "6 mm",
+            "flats": "5 mm",
+            "cut_length": "2 mm",
+            "cut_at": "+",
+        },
+    ],
+}
+
+
+def test_a_sliders_part_keeps_the_metal_it_is_weighed_by(scenario_of):
+    """Bores and flats count: what a slider makes of a weighed part is reckoned as the build itself reckons it."""
+    part = scenario_of(part={"weight": STACK}).part["weight"]
+    placed = next(
+        one for one in build_assembly(scenario_of(part={"weight": STACK})).parts if one.name == "weight"
+    )
+    assert volume(part) == pytest.approx(placed.moments.mass / 1000.0, rel=1e-12)
+    tapped = 4e-3 * math.pi / 4.0 * (6e-3**2 - pitch_diameter("M3") ** 2)
+    round_or_square = (math.pi / 4.0 * 6e-3**2, 5e-3 * 5e-3)
+    assert tapped + 3e-3 * round_or_square[1] < volume(part) < tapped + 3e-3 * round_or_square[0]
+
+
+def test_of_pieces_that_a_slider_drives_into_one_another_nothing_is_reckoned(scenario_of):
+    """The build says so when it is made; a slider must not end the window with it."""
+    lower, upper = STACK["pieces"]
+    part = scenario_of(part={"weight": {**STACK, "pieces": [lower, {**upper, "from": "3 mm"}]}}).part[
+        "weight"
+    ]
+    assert volume(part) is None

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import pi, sqrt
 
+from featherbench.assembly import shapes
+from featherbench.assembly.refusal import PartRefused
+from featherbench.assembly.written_pieces import pieces_of
 from featherbench.scenario import parts as written
 from featherbench.scenario.schema import Envelope
 
@@ -210,25 +212,16 @@ def _piece(
 
 
 def volume(part: written.Part) -> float | None:
-    """m^3 of one solid part of the shapes that sliders change; None for other shapes."""
-    match part:
-        case written.CylinderPart():
-            return _prism(part.diameter, 0.0, 0.0) * part.length
-        case written.TubePart():
-            return _prism(part.diameter, 0.0, part.bore) * part.length
-        case written.HexPart():
-            return _prism(0.0, part.across_flats, part.bore) * part.length
-        case written.BoxPart():
-            return part.size.radius * part.size.chord * part.size.normal
-        case written.StackPart():
-            return sum(
-                _prism(piece.diameter or 0.0, piece.across_flats or 0.0, piece.bore) * piece.length
-                for piece in part.pieces
-            )
-        case _:
-            return None
-
-
-def _prism(diameter: float, across_flats: float, bore: float) -> float:
-    """Area of a section, m^2."""
-    return pi / 4.0 * (diameter**2 - bore**2) + sqrt(3.0) / 2.0 * across_flats**2
+    """m^3 of one solid part of the shapes that sliders change, as it is weighed; None for other shapes, and for sizes
+    that no such part has.
+    """
+    try:
+        match part:
+            case written.BoxPart():
+                return shapes.box(part.size.radius, part.size.chord, part.size.normal, 1.0).mass
+            case written.CylinderPart() | written.TubePart() | written.HexPart() | written.StackPart():
+                return shapes.coaxial(pieces_of(part), part.axis, 1.0).mass
+            case _:
+                return None
+    except PartRefused:  # said when the build is made of it
+        return None
