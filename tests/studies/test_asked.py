@@ -6,7 +6,7 @@ from featherbench.bench.setup import build_setup
 from featherbench.scenario import read
 from featherbench.scenario.shipped import example
 from featherbench.studies import asked, predict
-from featherbench.studies.asked import GROUPS, PREDICTED, Tests, findings_of
+from featherbench.studies.asked import GROUPS, PREDICTED, BenchTests, findings_of
 
 
 @pytest.mark.parametrize("name", ["survey-3kg/weighted", "tutorial-2kg/plain"])
@@ -15,7 +15,7 @@ def test_each_finding_alone_is_that_of_the_prediction(name):
     whole = predict(scenario).findings
     assert set(PREDICTED) >= set(whole)
     for names, _ in GROUPS:
-        found = findings_of(Tests(build_setup(scenario)), names)
+        found = findings_of(BenchTests(build_setup(scenario)), names)
         assert found == {one: whole[one].value if one in whole else None for one in names}
 
 
@@ -32,7 +32,7 @@ def test_what_needs_no_gauge_and_no_servo_runs_none(names, scenario_of, monkeypa
 
     for test in ("run_gauge", "run_servo", "hold_findings"):
         monkeypatch.setattr(asked, test, none)
-    found = findings_of(Tests(build_setup(scenario_of())), names)
+    found = findings_of(BenchTests(build_setup(scenario_of())), names)
     assert set(found) == set(names)
 
 
@@ -43,6 +43,6 @@ def test_only_the_side_that_is_asked_for_is_released(setup_of, monkeypatch):
     )
     from featherbench.bench.release import run_release as _release
 
-    findings_of(Tests(setup_of()), ["release_low"])
+    findings_of(BenchTests(setup_of()), ["release_low"])
     assert len(places) == 1
     assert places[0] < 0.0

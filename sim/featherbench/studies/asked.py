@@ -36,10 +36,8 @@ from featherbench.studies.run_findings import (
 )
 
 
-class Tests:
+class BenchTests:
     """The tests of one build, each run when it is first looked at."""
-
-    __test__ = False  # for pytest
 
     def __init__(self, setup: Setup) -> None:
         """setup: the build, ready to run."""
@@ -79,7 +77,7 @@ class Tests:
         return max(self.gauge.energy_error, self.servo.energy_error)
 
 
-Read = Callable[[Tests], dict[str, Finding]]
+Read = Callable[[BenchTests], dict[str, Finding]]
 GROUPS: tuple[tuple[tuple[str, ...], Read], ...] = (
     (
         OF_ASSEMBLY,
@@ -119,7 +117,7 @@ PREDICTED = tuple(name for names, _ in GROUPS for name in names)
 """All that a bench run finds."""
 
 
-def findings_of(tests: Tests, names: Iterable[str]) -> dict[str, float | str | None]:
+def findings_of(tests: BenchTests, names: Iterable[str]) -> dict[str, float | str | None]:
     """Values of the findings of these names (of `PREDICTED`), SI or text; None where the build has none."""
     wanted = set(names)
     found: dict[str, Finding] = {}
