@@ -11,7 +11,15 @@ import numpy as np
 
 from featherbench.aircraft.flight import _at_trim, flight_setup
 from featherbench.bench.setup import build_setup
-from featherbench.plant.flight import F_PITCH, F_RATE, F_TIME, FLIGHT_COLUMNS, FlightStepCounts, fly
+from featherbench.plant.flight import (
+    F_PITCH,
+    F_RATE,
+    F_TIME,
+    FLIGHT_COLUMNS,
+    FlightStepCounts,
+    FlownBuild,
+    fly,
+)
 from featherbench.rotor.air_table import axial_ratio, thrust
 from featherbench.scenario import read
 from featherbench.servo.motor import winding_for
@@ -31,11 +39,11 @@ def test_yaw_rate_after_a_step_of_moment():
     record, yaw, state = np.zeros((rows, FLIGHT_COLUMNS)), np.zeros(2), _at_trim(ready)
     # the servo settles under its load first, the aircraft held still; the main rotor then balances that thrust
     still = ready.frame._replace(yaw_inertia=1e12)
-    fly(state, yaw, spin, plant, ready.air, still, gyro, winding, counts, calm, noise, record)
+    fly(state, yaw, FlownBuild(spin, plant, ready.air, still, gyro, winding, counts), calm, noise, record)
     pitch, arm, small = float(record[-1, F_PITCH]), ready.frame.tail_arm, 0.02
     balanced = ready.frame._replace(main_torque=arm * thrust(pitch, 0.0, spin, ready.air))
     yaw[:] = 0.0
-    fly(state, yaw, spin, plant, ready.air, balanced, gyro, winding, counts, gust, noise, record)
+    fly(state, yaw, FlownBuild(spin, plant, ready.air, balanced, gyro, winding, counts), gust, noise, record)
 
     # the table is linear between its axial flows, so the slope is taken on the side to which the tail yaws
     ahead = thrust(pitch, axial_ratio(arm * small, spin, ready.air), spin, ready.air)

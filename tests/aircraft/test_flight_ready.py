@@ -47,8 +47,8 @@ def started(monkeypatch):
     def start(ready, seconds, **how):
         caught = {}
 
-        def fly(state, yaw, spin, plant, air, frame, gyro, winding, counts, gust, noise, record):
-            caught.update(locals())
+        def fly(state, yaw, build, gust, noise, record):
+            caught.update(build._asdict(), state=state, yaw=yaw, gust=gust, noise=noise, record=record)
             return 12
 
         monkeypatch.setattr(module, "fly", fly)

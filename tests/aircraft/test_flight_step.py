@@ -15,6 +15,7 @@ from featherbench.plant.flight import (
     F_TIME,
     FLIGHT_COLUMNS,
     FlightStepCounts,
+    FlownBuild,
     fly,
 )
 from featherbench.rotor.air_table import axial_ratio, look_up, thrust
@@ -43,8 +44,8 @@ def stepped(ready, rows, each, *, yaw=(0.0, 0.0), gust=0.0, gyro=None):
     counts = FlightStepCounts(STEP, 120, 160, 160, each, 0)
     noise = np.zeros(rows * each // 160 + 2)
     winding = winding_for(plant.motor, STEP)
-    fly(state, turning, spin, plant, ready.air, ready.frame, gyro or ready.gyro, winding, counts,
-        np.full(rows, gust), noise, record)  # fmt: skip
+    build = FlownBuild(spin, plant, ready.air, ready.frame, gyro or ready.gyro, winding, counts)
+    fly(state, turning, build, np.full(rows, gust), noise, record)
     return record, state, turning
 
 

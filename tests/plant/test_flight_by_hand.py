@@ -13,6 +13,7 @@ from featherbench.plant.flight import (
     FLIGHT_COLUMNS,
     Airframe,
     FlightStepCounts,
+    FlownBuild,
     Gyro,
     commanded_angle,
     fly,
@@ -129,7 +130,9 @@ def test_a_flight_is_what_its_account_says(late, limit):
     record, yaw = np.zeros((ROWS, FLIGHT_COLUMNS)), np.array([0.03, 0.4])
     counts = FlightStepCounts(STEP, 2, EVERY, FRAME_STEPS, EACH, late)
     winding = winding_for(PLANT.motor, STEP)
-    counted = fly(start(), yaw, SPIN, PLANT, AIR, FRAME, gyro(limit), winding, counts, gust, noise, record)
+    counted = fly(
+        start(), yaw, FlownBuild(SPIN, PLANT, AIR, FRAME, gyro(limit), winding, counts), gust, noise, record
+    )
     np.testing.assert_allclose(record, told, rtol=1e-7, atol=1e-10)
     assert yaw == pytest.approx(told[-1, 1:3])
     assert counted == crossed >= 3

@@ -8,7 +8,14 @@ from featherbench.bench.servo_run import start_state
 from featherbench.bench.setup import build_setup
 from featherbench.plant import flight as flown
 from featherbench.plant import state as state_index
-from featherbench.plant.flight import F_ROD_FORCE, FlightStepCounts, commanded_angle, fly, side_of_play
+from featherbench.plant.flight import (
+    F_ROD_FORCE,
+    FlightStepCounts,
+    FlownBuild,
+    commanded_angle,
+    fly,
+    side_of_play,
+)
 from featherbench.plant.step_size import FLIGHT, highest_mode, step_within
 from featherbench.scenario import read
 from featherbench.servo.motor import winding_for
@@ -46,9 +53,8 @@ def flown_step_by_step(ready, heading):
     nothing = np.zeros(rows), np.zeros(rows // gyro_steps + 2)
     yaw = np.array([heading, 0.0])
     winding = winding_for(plant.motor, step)
-    counted = fly(
-        state, yaw, spin, plant, ready.air, ready.frame, ready.gyro, winding, counts, *nothing, record
-    )
+    build = FlownBuild(spin, plant, ready.air, ready.frame, ready.gyro, winding, counts)
+    counted = fly(state, yaw, build, *nothing, record)
     return record[:, F_ROD_FORCE], counted
 
 

@@ -14,7 +14,7 @@ from featherbench.bench.servo_run import start_state
 from featherbench.bench.setup import Setup
 from featherbench.linkage import servo_angle_for
 from featherbench.plant import state as state_index
-from featherbench.plant.flight import FLIGHT_COLUMNS, Airframe, FlightStepCounts, fly
+from featherbench.plant.flight import FLIGHT_COLUMNS, Airframe, FlightStepCounts, FlownBuild, fly
 from featherbench.plant.gyro import Gyro
 from featherbench.plant.loads import blade_moment
 from featherbench.plant.parameters import Plant
@@ -162,7 +162,7 @@ def hover_flight(
     record = np.zeros((rows, FLIGHT_COLUMNS))
     winding = winding_for(plant.motor, step)
     air, frame, gyro = flight.air, flight.frame, flight.gyro
-    count = fly(state, yaw, spin, plant, air, frame, gyro, winding, counts, gust, noise, record)
+    count = fly(state, yaw, FlownBuild(spin, plant, air, frame, gyro, winding, counts), gust, noise, record)
     return Flight(record, count / seconds)
 
 

@@ -48,6 +48,18 @@ class FlightStepCounts(NamedTuple):
     late: int
 
 
+class FlownBuild(NamedTuple):
+    """What is flown, and by which steps; spin rad/s."""
+
+    spin: float
+    plant: Plant
+    air: AirLoads
+    frame: Airframe
+    gyro: Gyro
+    winding: Winding
+    counts: FlightStepCounts
+
+
 class Flown(NamedTuple):
     """How far a flight has come: steps, readings of the gyro; steps left to its next, to the next command frame and to
     the next drive update; side of the play last touched, changes of it; what the gyro asks for, rad, and keeps; where
@@ -81,13 +93,7 @@ def side_of_play(state: NDArray[np.float64], plant: Plant) -> int:
 def fly(
     state: NDArray[np.float64],
     yaw: NDArray[np.float64],
-    spin: float,
-    plant: Plant,
-    air: AirLoads,
-    frame: Airframe,
-    gyro: Gyro,
-    winding: Winding,
-    counts: FlightStepCounts,
+    build: FlownBuild,
     gust: NDArray[np.float64],
     noise: NDArray[np.float64],
     record: NDArray[np.float64],
@@ -98,25 +104,11 @@ def fly(
     yaw over each row; noise (updates,) rad/s on the gyro's readings. In pieces, to the same figures as in one: between
     them an interrupt is seen.
     """
+    counts = build.counts
     late = np.zeros(counts.late + 1)
-    at = Flown(0, 0, 0, 0, 0, 0, 0, gyro.trim, GyroMemory(float(yaw[1]), float(yaw[0])), AT_START)
+    at = Flown(0, 0, 0, 0, 0, 0, 0, build.gyro.trim, GyroMemory(float(yaw[1]), float(yaw[0])), AT_START)
     for rows in pieces(len(record), counts.record_steps):
-        at = fly_rows(
-            state,
-            yaw,
-            spin,
-            plant,
-            air,
-            frame,
-            gyro,
-            winding,
-            counts,
-            gust[rows],
-            noise,
-            late,
-            at,
-            record[rows],
-        )
+        at = fly_rows(state, yaw, build, gust[rows], noise, late, at, record[rows])
     return int(at.reversals)
 
 
@@ -124,13 +116,7 @@ def fly(
 def fly_rows(
     state: NDArray[np.float64],
     yaw: NDArray[np.float64],
-    spin: float,
-    plant: Plant,
-    air: AirLoads,
-    frame: Airframe,
-    gyro: Gyro,
-    winding: Winding,
-    counts: FlightStepCounts,
+    build: FlownBuild,
     gust: NDArray[np.float64],
     noise: NDArray[np.float64],
     readings: NDArray[np.float64],
@@ -138,10 +124,10 @@ def fly_rows(
     record: NDArray[np.float64],
 ) -> Flown:
     """Fill the next rows of a record, going on where `at` stands; readings (late + 1,) are those under way."""
-    step, blades = counts.step, plant.pitch.blades
-    memory, wanted, period = at.memory, at.wanted, counts.gyro_steps * step
+    spin, plant, air, frame, gyro, winding, counts = build
+    step, blades, period = counts.step, plant.pitch.blades, counts.gyro_steps * counts.step
+    memory, wanted, side, reversals = at.memory, at.wanted, at.side, at.reversals
     updates, to_gyro, to_frame, to_drive, count = at.readings, at.to_gyro, at.to_frame, at.to_drive, at.steps
-    side, reversals = at.side, at.reversals
     angle, turn, shakes = at.angle, rotation(step, spin, blades), plant.shaking.rate > 0.0
     for row in range(record.shape[0]):
         force, drawn, heat = 0.0, 0.0, state[state_index.LOSS_COPPER]
