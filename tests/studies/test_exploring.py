@@ -437,7 +437,7 @@ def test_an_explored_variant_can_be_explored_again(explored, tmp_path):
     assert again.build({}).part.keys() == again.scenario.part.keys()
 
 
-STACK = {
+FLATTED = {
     "group": "counterweight",
     "shape": "stack",
     "axis": "normal",
@@ -459,9 +459,9 @@ STACK = {
 
 def test_a_sliders_part_keeps_the_metal_it_is_weighed_by(scenario_of):
     """Bores and flats count: what a slider makes of a weighed part is reckoned as the build itself reckons it."""
-    part = scenario_of(part={"weight": STACK}).part["weight"]
+    part = scenario_of(part={"weight": FLATTED}).part["weight"]
     placed = next(
-        one for one in build_assembly(scenario_of(part={"weight": STACK})).parts if one.name == "weight"
+        one for one in build_assembly(scenario_of(part={"weight": FLATTED})).parts if one.name == "weight"
     )
     assert volume(part) == pytest.approx(placed.moments.mass / 1000.0, rel=1e-12)
     tapped = 4e-3 * math.pi / 4.0 * (6e-3**2 - pitch_diameter("M3") ** 2)
@@ -471,8 +471,8 @@ def test_a_sliders_part_keeps_the_metal_it_is_weighed_by(scenario_of):
 
 def test_of_pieces_that_a_slider_drives_into_one_another_nothing_is_reckoned(scenario_of):
     """The build says so when it is made; a slider must not end the window with it."""
-    lower, upper = STACK["pieces"]
-    part = scenario_of(part={"weight": {**STACK, "pieces": [lower, {**upper, "from": "3 mm"}]}}).part[
+    lower, upper = FLATTED["pieces"]
+    part = scenario_of(part={"weight": {**FLATTED, "pieces": [lower, {**upper, "from": "3 mm"}]}}).part[
         "weight"
     ]
     assert volume(part) is None
