@@ -168,3 +168,16 @@ def test_a_verdict_is_a_word_of_documents_and_tells_a_person():
     assert [f"{one}" for one in ReleaseVerdict] == ["returns", "stays", "runs out"] == list(VERDICTS)
     assert [one.told for one in ReleaseVerdict] == ["return to centre", "stay put", "run to full pitch"]
     assert json.dumps({"release": ReleaseVerdict.RUNS_OUT}) == '{"release": "runs out"}'
+
+
+def test_blades_that_only_go_below_zero_are_broken_out_toward_their_high_end(setup_of):
+    """Let go at -2 deg, the high end of their range, they hang in the play a little above; the gauge pushes there: the
+    force at that pitch, near zero in proportion to it, and the friction, not less it.
+    """
+    setup = setup_of(rotor={"pitch_range": ["-24 deg", "-2 deg"]}, gauge={"sweep": "30 s"})
+    curves, loop = static_curves(setup), run_gauge(setup)
+    rest = loop.pitch_series[np.searchsorted(loop.time, REST)]
+    assert np.deg2rad(-2.0) < rest < np.deg2rad(-1.0)
+    pull = float(curves.rod_force[-1]) * rest / np.deg2rad(-2.0)
+    assert pull < 0.0
+    assert loop.breakout == pytest.approx(pull + curves.rod_friction[-1], abs=0.03)

@@ -244,6 +244,26 @@ def test_units_by_hand(role, heading, under, stated, factor):
         assert "the weight of it" in table.said[0]
 
 
+@pytest.mark.parametrize("role", ["rod_force", "supply_current", "rotor_speed", "pitch"])
+def test_only_time_is_taken_to_be_in_seconds_without_a_unit(role):
+    """Whatever else has none is refused by its key, and nothing is said to have been taken as anything."""
+    table = made("x")
+    with pytest.raises(ReadingsRefused) as error:
+        factor_of(FILE, table, role, 0, LogFormat())
+    (problem,) = error.value.problems
+    assert (problem.key, problem.given) == (f"log.units.{role}", 'column "x" has no unit')
+    assert table.said == []
+    assert factor_of(FILE, table, "time", 0, LogFormat()) == 1.0
+    assert table.said == ["time has no unit: taken as seconds"]
+
+
+def test_a_unit_of_another_kind_is_refused_by_its_name():
+    with pytest.raises(ReadingsRefused) as error:
+        factor_of(FILE, made("F [mm]"), "rod_force", 0, LogFormat())
+    (problem,) = error.value.problems
+    assert problem.given == 'unit "mm" of column "F [mm]"'
+
+
 def clocked(*cells):
     return Table(["t"], [""], [[cell] for cell in cells], list(range(2, 2 + len(cells))), False)
 

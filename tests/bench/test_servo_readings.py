@@ -8,7 +8,7 @@ import pytest
 
 from featherbench.bench.legs import hunts
 from featherbench.bench.release import run_release, verdict
-from featherbench.bench.servo_run import run_servo
+from featherbench.bench.servo_run import _schedule, run_servo
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travels
 from featherbench.plant.loads import tabulated
@@ -232,3 +232,37 @@ def test_a_swing_that_dies_away_is_no_hunting():
     assert not hunts(np.deg2rad(2.0) * time)  # a drift
     assert not hunts(0.02 * cycle)  # a hundredth of a degree
     assert not hunts(cycle[:8])
+
+
+def test_a_programme_and_a_course_of_speed_by_hand(setup_of):
+    """Shares of the range's own ends, -24 and 26 deg; a move takes its time, then holds; a course begins where the one
+    before it ends, its hold included.
+    """
+    spin = [
+        {"to": "9500 rpm", "over": "0.5 s", "hold": "1 s"},
+        {"to": "10000 rpm", "over": "0.2 s", "hold": "2 s"},
+    ]
+    setup = setup_of(
+        bench={
+            "programme": [
+                {"go": 0.5, "over": "0.1 s", "hold": "0.4 s"},
+                {"go": -0.25, "hold": "0.3 s"},
+                {"go": 0.0, "over": "0.2 s", "hold": "0.6 s"},
+            ],
+            "spin": spin,
+        }
+    )
+    targets, schedule, spans = _schedule(setup, setup.scenario.bench.programme)
+    assert np.rad2deg(targets) == pytest.approx([13.0, -6.0, 0.0])
+    assert np.array(spans) == pytest.approx(np.array([(0.0, 0.5), (0.5, 0.8), (0.8, 1.6)]))
+    at = lambda t: float(np.interp(t, schedule.command_times, schedule.command_angles))  # noqa: E731
+    rest, high, low = (servo_angle_for(np.deg2rad(pitch), setup.plant.linkage) for pitch in (0.0, 13.0, -6.0))
+    assert at(-0.4) == at(0.0) == pytest.approx(rest)
+    assert at(0.05) == pytest.approx(0.5 * (rest + high))
+    assert at(0.1) == at(0.49) == pytest.approx(high)
+    assert at(0.51) == at(0.79) == pytest.approx(low)  # without a time of its own it is a jump
+    assert at(0.9) == pytest.approx(0.5 * (low + rest))
+    assert at(1.0) == at(1.6) == pytest.approx(rest)
+    assert schedule.spin_times == pytest.approx([0.0, 0.5, 1.5, 1.7, 3.7])
+    rpm = np.array([9000.0, 9500.0, 9500.0, 10000.0, 10000.0])
+    assert schedule.spin_speeds == pytest.approx(rpm * pi / 30.0)

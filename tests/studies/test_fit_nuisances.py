@@ -99,3 +99,20 @@ def test_what_was_left_to_its_default_is_not_freed_unasked(scenario_of):
     rig = scenario_of(servo={"gear_friction": None})
     data = BenchData({"meter_hold": Reading("meter_hold", "current", 0.3, None, 0.0, 1, None)}, (), {}, ())
     assert usual_free(data, rig) == ("servo.stall_current",)
+
+
+def test_how_far_a_nuisance_is_sought_by_hand():
+    """A doubt of a factor of 3 (95 %) between a ninth and nine; a mass of 5.6 g to 0.05 g, evenly, four deviations
+    to each side; what cannot be below zero not below a twentieth of its middle, but a doubt that may be is.
+    """
+    beside = {one.key: one for one in nuisances(read(PLAIN), ())}
+    bearing = beside["doubt.bearing_coefficient"]
+    assert (bearing.start, bearing.low, bearing.high) == pytest.approx((1.0, 1.0 / 9.0, 9.0))
+    for key, half in (("part.blade.mass", 0.05e-3), ("doubt.air_stall", None)):
+        one = beside[key]
+        deviation = half / np.sqrt(3.0) if half else one.deviation
+        assert (one.start - one.low, one.high - one.start) == pytest.approx((4.0 * deviation,) * 2)
+    wide = {one.key: one for one in nuisances(read(PLAIN, {"linkage.slider_friction": "0.3 +/- 0.25 N"}), ())}
+    friction = wide["linkage.slider_friction"]
+    assert friction.deviation == pytest.approx(0.25 / np.sqrt(3.0))
+    assert (friction.low, friction.high) == pytest.approx((0.015, 0.3 + friction.deviation * 4.0))

@@ -8,7 +8,7 @@ import pytest
 
 from featherbench.bench.setup import build_setup
 from featherbench.fitting.nuisances import correlation_before, nuisances
-from featherbench.sampling.fitted_joint import found_of, superseded
+from featherbench.sampling.fitted_joint import Found, found_of, superseded
 from featherbench.sampling.inputs import values_at, varied_inputs
 from featherbench.sampling.sampled import sampled
 from featherbench.sampling.samples import sample_places
@@ -141,6 +141,12 @@ def test_a_second_fit_starts_from_the_first(fitted):
     (friction,) = (one for one in beside if one.key == "linkage.slider_friction")
     assert friction.start == pytest.approx(0.43)
     assert friction.deviation == pytest.approx(0.05 / 1.96, rel=1e-4)
+    # four deviations to each side, and of a factor (0.0014 to 5/14 of it) four of its logarithm
+    assert (friction.low, friction.high) == pytest.approx((0.43 - 0.2 / 1.96, 0.43 + 0.2 / 1.96), rel=1e-4)
+    (bearing,) = (one for one in beside if one.key == "bearing.coefficient")
+    assert bearing.high / bearing.start == pytest.approx(np.exp(20.0 / 14.0 / 1.96), rel=1e-4)
+    assert bearing.low * bearing.high == pytest.approx(bearing.start**2)
+    assert bearing.factor
 
 
 def test_prediction_is_made_at_what_was_found(files, fitted):
@@ -205,3 +211,20 @@ def test_what_is_known_as_a_factor_is_sought_about_one(files):
         assert known[key].start == 1.0
         assert np.exp(1.96 * known[key].deviation) == pytest.approx(factor, rel=1e-3)
     assert "doubt.stick" not in known
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "score", "at"),
+    [
+        ("scale.inertia", 1.04, 2.0, 1.10),  # 1.04 + 2 x 0.03
+        ("scale.inertia", 1.04, -1.5, 0.995),
+        ("scale.inertia", 0.05, -3.0, 0.001),  # a fiftieth of 0.05, not 0.05 - 0.09
+        ("doubt.air_stall", 0.05, -3.0, -0.04),  # what may be of either sign is not held above zero
+        ("linkage.slider_friction", 0.0, -1.0, -0.03),
+        ("doubt.shaking", 2.0, 2.0, 2.0 * np.exp(0.06)),  # a factor: its logarithm is normal
+        ("bearing.coefficient", 1.4e-3, -2.0, 1.4e-3 * np.exp(-0.06)),
+    ],
+)
+def test_a_value_so_many_deviations_off_by_hand(key, value, score, at):
+    """Each known to 0.03, in its own unit or of its logarithm."""
+    assert Found(key, "ratio", value, 0.03, (1.0,)).at(score) == pytest.approx(at, rel=1e-12)

@@ -1,7 +1,7 @@
 """Sizing, sum by sum: what metal weighs and turns, what is tried, what a target asks; every figure written out."""
 
 from dataclasses import replace
-from math import pi, sqrt
+from math import acos, pi, sqrt
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -15,6 +15,7 @@ from featherbench.scenario import read
 from featherbench.sizing.best import Alternative, rank, renamed
 from featherbench.sizing.choices import even, nut_height, partners, steps_of, thinned, touched
 from featherbench.sizing.design_space import find_design_space
+from featherbench.sizing.drive import off_the_end
 from featherbench.sizing.machined import Build, Column, MachinedPart, bar, column_of, mm
 from featherbench.sizing.sizing_target import ROWS, SizingTarget
 from featherbench.sizing.standard import plain_length, standard_choices
@@ -50,6 +51,35 @@ def test_pieces_make_the_same_sums_as_bars_wherever_they_are_moved():
     assert tuple(pair) == pytest.approx((2.0 * found.mass, 0.0, 2.0 * found.second, 2.0 * found.across))
     rows = Column(*(np.arange(3.0) + 10.0 * place for place in range(4))).taken([2, 0])
     assert [value.tolist() for value in rows] == [[2.0, 0.0], [12.0, 10.0], [22.0, 20.0], [32.0, 30.0]]
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "cut"),
+    [
+        (5.0, 10.0, (7.5, 10.0)),
+        (0.0, 5.0, (2.5, 5.0)),
+        (-10.0, -5.0, (-10.0, -7.5)),
+        (-5.0, 0.0, (-5.0, -2.5)),
+    ],
+)
+def test_flats_are_cut_at_the_end_away_from_the_axis(low, high, cut):
+    """8 mm round, flats 7 mm apart (the widest spanner below 0.92 x 8), 2.5 mm long: two segments of half-angle
+    acos(7/8) go, each r^2 (a - sin a cos a), r 4 mm.
+    """
+    found = off_the_end("M3", 8 * MM, low * MM, high * MM, 7850.0)
+    angle = acos(7.0 / 8.0)
+    line = 7850.0 * 2.0 * 16.0 * (angle - 7.0 / 8.0 * sqrt(1.0 - (7.0 / 8.0) ** 2)) * MM**2
+    assert found.mass == pytest.approx(line * 2.5 * MM)
+    assert found.first == pytest.approx(found.mass * (cut[0] + cut[1]) / 2.0 * MM)
+    assert found.second == pytest.approx(line * (cut[1] ** 3 - cut[0] ** 3) / 3.0 * MM**3)
+
+
+def test_a_slot_is_cut_at_the_end_away_from_the_axis():
+    """3.5 mm round is too narrow for a spanner over M3: a slot of 0.8 by 0.9 mm, about 0.8 x 3.5 mm^2 of it."""
+    for low, high, middle in ((5.0, 10.0, 9.55), (-10.0, -5.0, -9.55)):
+        found = off_the_end("M3", 3.5 * MM, low * MM, high * MM, 7850.0)
+        assert found.mass == pytest.approx(7850.0 * 0.8 * 3.5 * 0.9 * MM**3, rel=0.02)
+        assert found.first == pytest.approx(found.mass * middle * MM)
 
 
 def test_a_thing_made_is_as_long_and_as_wide_as_its_pieces():
@@ -164,6 +194,14 @@ def test_a_room_knows_its_thread(space):
     assert space.core == pytest.approx((3.0 - 0.649519 * 0.5) * MM)
     assert (space.seat_above, space.seat_below) == pytest.approx((5 * MM, 5 * MM))
     assert space.thread_from == pytest.approx(4.5 * MM)
+    # without a head's seat it is counted from the axis: 5 - 0.5 mm is 30 whole steps of 0.15 mm
+    assert replace(space, seat_above=None, step=0.15 * MM).thread_from == pytest.approx(4.5 * MM)
+    assert replace(space, seat_above=5.1 * MM, step=0.15 * MM).thread_from == pytest.approx(
+        4.5 * MM
+    )  # 9.6 of 9.6
+    assert replace(space, seat_above=5.0 * MM, step=0.15 * MM).thread_from == pytest.approx(
+        4.45 * MM
+    )  # 9.45 of 9.5
     assert room_with(thread="M4").shank == pytest.approx(4 * MM)
     over = room_with(bolt_length="20 mm")
     assert (over.over_all, space.over_all) == pytest.approx((20 * MM, space.above + space.below))

@@ -1,6 +1,7 @@
 """Stacks from what is owned: the best of all, within every limit, and reasons where there is none."""
 
 import itertools
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -12,8 +13,10 @@ from featherbench.judging.sizing import size
 from featherbench.scenario import ScenarioError, read
 from featherbench.sizing.best import best_of, nothing_against, with_parts
 from featherbench.sizing.design_space import find_design_space
+from featherbench.sizing.machined import column_of
 from featherbench.sizing.own import own_choices
 from featherbench.sizing.sizing_target import sizing_target_of
+from featherbench.sizing.stacks import half
 from featherbench.sizing.variant import variant_text
 
 MM = 1e-3
@@ -208,6 +211,50 @@ def why(own, **changes):
 )
 def test_a_limit_that_leaves_nothing_is_named_with_its_figure(own, changes, said):
     assert said in why(own, **changes)
+
+
+@pytest.mark.parametrize("shape", ["screw", "nut"])
+def test_what_is_missing_is_named(shape):
+    """Nothing of the bolt that is there now is of use, and of what is owned one shape is wanting."""
+    _, space = room(OWN)
+    left = replace(space, own=tuple(one for one in space.own if one.shape != shape))
+    assert own_choices(left) == ([], [f"what you own: no M3 {shape} that can be used"])
+
+
+@pytest.mark.parametrize("nuts", [False, True], ids=["above", "below"])
+@pytest.mark.parametrize("tall", [1.5, 7.4, 12.0])
+def test_one_side_is_filled_in_every_way_counted_one_by_one(owned, nuts, tall):
+    """Numbers of each kind by trial, heights by adding them up, sums piece by piece where each of them lies.
+
+    Full nuts, one that locks itself and the thin ones that only lock another: two of which one is full, or one that
+    locks itself.
+    """
+    _, space, _ = owned
+    thin = {"shape": "nut", "standard": "ISO 4035", "size": "M3", "count": 2}
+    kinds = room([*OWN, thin])[1].own
+    rings = [one for one in kinds if one.shape == "ring"]
+    threaded = [one for one in kinds if one.shape == "nut"] if nuts else []
+    assert [(one.locks, one.thin) for one in threaded] in ([], [(False, False), (False, True), (True, False)])
+    every = [*rings, *threaded]
+    side, seat = (-1.0, space.seat_below) if nuts else (1.0, space.seat_above)
+    found = half(space, rings, threaded, tall * MM)
+    by_hand = {}
+    for counts in itertools.product(*(range(one.most + 1) for one in every)):
+        pieces = [one for one, count in zip(every, counts, strict=True) for _ in range(count)]
+        closing = [one for one in pieces if one.shape == "nut"]
+        full = sum(not one.thin for one in closing)
+        closes = full >= 1 and (len(closing) >= 2 or any(one.locks for one in closing))
+        if sum(one.height for one in pieces) > tall * MM + 1e-9 or (nuts and not closes):
+            continue
+        face, sums = seat, np.zeros(4)
+        for one in pieces:
+            sums += column_of(one.pieces, one.density, side * (face + one.height / 2.0))
+            face += one.height
+        by_hand[counts] = (face - seat, *sums)
+    assert sorted(map(tuple, found.counts.tolist())) == sorted(by_hand)
+    for row, counts in enumerate(map(tuple, found.counts.tolist())):
+        own = (found.heights[row], *(value[row] for value in found.sums))
+        assert own == pytest.approx(by_hand[counts], rel=1e-9, abs=1e-18)
 
 
 def test_pieces_that_do_not_fit_are_named_and_left_out():

@@ -2,6 +2,7 @@
 
 import io
 import itertools
+import math
 from pathlib import Path
 
 import ezdxf
@@ -15,10 +16,10 @@ from featherbench.judging.sizing import size
 from featherbench.pictures.workshop_sheet import sheet_figure, sheets_pdf
 from featherbench.scenario import read
 from featherbench.views.first_lines import of_sizing
-from featherbench.workshop.assembly_view import draw_assembly
+from featherbench.workshop.assembly_view import Box, _hatch, draw_assembly
 from featherbench.workshop.drawing import draw_sheet
 from featherbench.workshop.dxf import sheet_dxf
-from featherbench.workshop.sheet import BLOCK, BOTTOM, LEFT, RIGHT, TOP
+from featherbench.workshop.sheet import BLOCK, BOTTOM, LEFT, RIGHT, TOP, Sheet
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 OWN = [
@@ -137,6 +138,29 @@ def test_outlines_are_where_the_solids_end(drawn):
             at = x + (far if solid.centre[2] > 0.0 else -far) * 1e3 * sheet.scale
             if abs(solid.centre[2]) > 4e-3:
                 assert any(abs(at - one) < 1e-3 for one in upright), (part.name, far)
+
+
+@pytest.mark.parametrize(("rank", "way"), [(0, 1.0), (1, -1.0)])
+@pytest.mark.parametrize(("low", "high"), [((3.0, 20.0), (14.0, 26.0)), ((-9.0, -7.0), (-2.0, 11.0))])
+def test_hatching_fills_its_box_with_lines_at_45_degrees_2_mm_apart(rank, way, low, high):
+    """Drawn twice as large: the grip's rise to the right, the blade root's fall; each from edge to edge. Lines 2 mm
+    apart on the paper are together as long as the area over 2 mm, but for what the corners cut short.
+    """
+    sheet = Sheet(2.0, "x")
+    _hatch(sheet, Box(low, high, rank, 1), lambda _x, _y: True, lambda x, y: (2.0 * x, 2.0 * y))
+    edges = [2.0 * value for value in (*low, *high)]
+    offsets = []
+    for line in sheet.lines:
+        (x0, y0), (x1, y1) = line.start, line.end
+        assert (y1 - y0) == pytest.approx(way * (x1 - x0))
+        for x, y in (line.start, line.end):
+            assert edges[0] - 1e-9 <= x <= edges[2] + 1e-9
+            assert edges[1] - 1e-9 <= y <= edges[3] + 1e-9
+            assert min(abs(x - edges[0]), abs(x - edges[2]), abs(y - edges[1]), abs(y - edges[3])) < 1e-9
+        offsets.append((y0 - way * x0) / math.sqrt(2.0))
+    assert all(two - one == pytest.approx(2.0) for one, two in itertools.pairwise(sorted(offsets)))
+    area = (edges[2] - edges[0]) * (edges[3] - edges[1])
+    assert sum(math.dist(line.start, line.end) for line in sheet.lines) == pytest.approx(area / 2.0, rel=0.05)
 
 
 def test_all_lies_within_the_frame_and_no_words_on_words(drawn):
