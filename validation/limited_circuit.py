@@ -2,7 +2,7 @@
 
 Written from the circuit alone; it shares nothing with the program's laws. The drive's regulator chooses, period by
 period, the share for which its switch is on so that the current at the period's end is what it aims at, full on if that
-is not enough; and it moves its aim by what the period's mean was off the limit.
+is not enough; and it moves its aim by most of what the period's mean was off the limit.
 """
 
 from __future__ import annotations
@@ -50,5 +50,5 @@ def driven(limit, circuit, period, steps, periods):
         wound, fed, current, speed = _period(high, steps, tick, current, speed, circuit)
         out[count] = (wound, fed, high / steps)
         if high < steps:
-            aim = min(limit, max(0.0, aim + (limit - wound)))
+            aim = min(limit, max(0.0, aim + 0.7 * (limit - wound)))
     return out
