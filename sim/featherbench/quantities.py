@@ -10,6 +10,7 @@ nor a stiffness per radian for a moment. The units are a short list of those the
 
 from __future__ import annotations
 
+import functools
 import math
 import re
 from typing import NamedTuple
@@ -106,6 +107,11 @@ def parse(given: object, kind: str) -> Measured:
         given = repr(given)
     if not isinstance(given, str):
         raise _not_text(given, kind)
+    return _read(given, kind)
+
+
+@functools.lru_cache(maxsize=4096)  # a study reads the same texts for each of its builds
+def _read(given: str, kind: str) -> Measured:
     text = given.strip()
     if len(text) > _LONGEST:
         raise _refusal(f"a text of {len(text)} characters is no {kind}", kind)

@@ -7,6 +7,7 @@ cent for M3 and M4 and heavy for smaller screws: weigh those.
 
 from __future__ import annotations
 
+import functools
 import math
 import re
 from collections.abc import Mapping
@@ -58,6 +59,7 @@ def is_inch(size: str) -> bool:
     return split_size(size)[0] in INCH_THREADS
 
 
+@functools.lru_cache(maxsize=256)
 def thread_of(size: str) -> tables.Thread:
     """Diameter and pitch, mm, of "M3" (a length behind it is passed over) or of "10-32"."""
     if is_inch(size):
@@ -66,6 +68,7 @@ def thread_of(size: str) -> tables.Thread:
     return tables.THREADS[_looked_up(tables.THREADS, split_size(size)[0], "coarse threads")]
 
 
+@functools.lru_cache(maxsize=256)
 def split_size(size: str) -> tuple[str, float | None]:
     """ "M3x14" -> ("M3", 0.014 m), "#10-32 UNF" -> ("10-32", None); the length is None when absent.
 

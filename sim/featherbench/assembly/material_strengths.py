@@ -7,6 +7,7 @@ strength to be reckoned with: a maker's own figure has to be stated on the part.
 
 from __future__ import annotations
 
+import functools
 from typing import NamedTuple
 
 from featherbench.assembly.materials import PHILPOT, material
@@ -74,6 +75,7 @@ UNNAMED = ("titanium", "aluminium", "aluminum")
 """Names that stand for a weak grade as well as for a strong one: a density may be taken from them, a strength not."""
 
 
+@functools.lru_cache(maxsize=256)
 def metal_strength(name: str | None) -> MetalStrength | None:
     """Of a material by any of its names; None for one that is not known, and for what has no strength here."""
     if name is None or " ".join(name.split()).casefold() in UNNAMED:

@@ -7,6 +7,7 @@ matters. What they bear stands in `material_strengths`.
 from __future__ import annotations
 
 import difflib
+import functools
 from collections.abc import Mapping
 from typing import NamedTuple
 
@@ -115,9 +116,7 @@ def material(name: str, key: str = "material") -> Material:
     list, and what to state instead.
     """
     wanted = " ".join(name.split()).casefold()
-    known = {own.casefold(): own for own in MATERIALS} | {
-        other.casefold(): own for other, own in ALSO.items()
-    }
+    known = _known()
     if wanted in known:
         return MATERIALS[known[wanted]]
     slip = difflib.get_close_matches(wanted, known, n=2, cutoff=NEAR) if len(wanted) >= SHORTEST else []
@@ -125,6 +124,12 @@ def material(name: str, key: str = "material") -> Material:
     nearest = f"{' or '.join(dict.fromkeys(known[one] for one in near))}? " if near else ""
     instead = "or state density and yield_strength (or property_class)"
     raise PartRefused(key, name, f"{nearest}One of: {', '.join(MATERIALS)}; {instead}")
+
+
+@functools.cache
+def _known() -> dict[str, str]:
+    """Names in small letters, and whose they are."""
+    return {own.casefold(): own for own in MATERIALS} | {other.casefold(): own for other, own in ALSO.items()}
 
 
 def _of_the_word(wanted: str, known: Mapping[str, str]) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -184,10 +184,11 @@ def checked(tree: RawTree) -> Scenario:
         problems.append(Problem(file, line, dotted(broken.path), given, broken.expected))
     if problems or model is None:
         raise ScenarioError(problems)
+    plain_bolts, other_bolts = counted_from(tree.reference, tree.raw)
     source = Source(
         files=tree.files,
         folder=tree.folder,
-        digest=_digest(_counted(tree)),
+        digest=_digest(_counted(tree, plain_bolts, other_bolts)),
         reference=tree.reference.file if tree.reference else "",
         tolerances=_tolerances(tree.raw, spreads),
         assumed=left_to_defaults(model),
@@ -199,7 +200,6 @@ def checked(tree: RawTree) -> Scenario:
         model = ScenarioTables.model_validate(moved)
         tables = {name: getattr(model, name) for name in ScenarioTables.model_fields}
     stated = model.model_fields_set | {"source", "replaced", "plain_bolts", "other_bolts"}
-    plain_bolts, other_bolts = counted_from(tree.reference, tree.raw)
     left_off = {name for part in model.part.values() for name in part.instead_of}
     there = {name: part for name, part in model.part.items() if name not in left_off}
     replaced = {name: part for name, part in model.part.items() if name in left_off}
@@ -241,9 +241,8 @@ def _valid(adapter: TypeAdapter[Any], value: object) -> Any:
         return None
 
 
-def _counted(tree: RawTree) -> Mapping[str, Any]:
-    """The tree, with the plain bolts where they are not its own."""
-    gone, other = counted_from(tree.reference, tree.raw)
+def _counted(tree: RawTree, gone: Collection[str], other: Collection[str]) -> Mapping[str, Any]:
+    """The tree, with the plain bolts where they are not its own, by what `counted_from` says of it."""
     if tree.reference is None or not (gone or other):
         return tree.raw
     return {**tree.raw, "reference": tree.reference.parts}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -68,4 +69,9 @@ def shown_value(value: object, longest: int = 70) -> str:
 
 def dotted(path: Iterable[str | int]) -> str:
     """A key path as text: part.blade-bolt.mass, bench.programme.0.hold."""
+    return _dotted(tuple(path))
+
+
+@functools.lru_cache(maxsize=4096)  # every scenario has the same some hundred
+def _dotted(path: tuple[str | int, ...]) -> str:
     return ".".join(str(step) for step in path)

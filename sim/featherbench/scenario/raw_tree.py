@@ -60,6 +60,8 @@ class RawTree:
 
 def copied(node: Any) -> Any:
     """A copy of the tables and lists; whatever else stands in them is left for the schema to judge."""
+    if isinstance(node, str):  # most of them
+        return node
     if isinstance(node, Mapping):
         return {str(key): copied(value) for key, value in node.items()}
     if isinstance(node, list | tuple):

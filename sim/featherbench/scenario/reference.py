@@ -33,10 +33,13 @@ class Reference(NamedTuple):
 
 def bolts_of(file: str, raw: Mapping[str, Any]) -> Reference:
     """Of a raw tree."""
+    return Reference(file, copy.deepcopy(_bolts_in(raw)))
+
+
+def _bolts_in(raw: Mapping[str, Any]) -> dict[str, Any]:
     parts = raw.get("part")
     known = parts.items() if isinstance(parts, Mapping) else ()
-    bolts = {name: part for name, part in known if isinstance(part, Mapping) and part.get("group") == "bolt"}
-    return Reference(file, copy.deepcopy(bolts))
+    return {name: part for name, part in known if isinstance(part, Mapping) and part.get("group") == "bolt"}
 
 
 def stated_reference(
@@ -60,7 +63,7 @@ def counted_from(
     """Plain bolts that this build has not, or not as they are; and names of its own that are not the plain ones."""
     if reference is None:
         return {}, frozenset()
-    own = bolts_of("", raw).parts
+    own = _bolts_in(raw)
     gone: dict[str, Part] = {}
     adapter = _any_part()
     for name, part in reference.parts.items():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import functools
 import tomllib
 from collections.abc import Mapping
 from typing import Any
@@ -29,6 +30,7 @@ def apply_settings(tree: RawTree, settings: Mapping[str, Any]) -> None:
             tree.problems.append(Problem("--set", None, key, shown_value(value), problem))
 
 
+@functools.lru_cache(maxsize=256)
 def setting_path(key: str) -> KeyPath | None:
     """The steps of a key path typed as a TOML key; whole numbers count list elements."""
     if "\n" in key or "\r" in key:

@@ -6,6 +6,7 @@ y = 5 t (0.2969 sqrt x - 0.1260 x - 0.3516 x^2 + 0.2843 x^3 - 0.1015 x^4), NACA 
 
 from __future__ import annotations
 
+import functools
 import math
 from pathlib import Path
 from typing import NamedTuple
@@ -38,6 +39,7 @@ class Section(NamedTuple):
     outline: Points
 
 
+@functools.lru_cache(maxsize=32)
 def naca_symmetric(thickness: float, points: int = 40) -> Section:
     """The NACA 4-digit symmetric section of a thickness in chords; integrals exact to rounding.
 
@@ -52,6 +54,7 @@ def naca_symmetric(thickness: float, points: int = 40) -> Section:
     edge = 0.5 * (1.0 - np.cos(np.linspace(0.0, math.pi, points)))
     upper = np.column_stack([edge, naca_half_thickness(edge, thickness)])
     outline = np.vstack([upper[::-1], upper[1:] * [1.0, -1.0]])
+    outline.flags.writeable = False  # whoever asks has the same
     return Section(
         thickness=thickness,
         area=float(2.0 * np.sum(half * ds)),
