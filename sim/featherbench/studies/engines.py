@@ -11,6 +11,7 @@ import multiprocessing
 import os
 import signal
 import sys
+import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from contextlib import contextmanager
@@ -20,6 +21,8 @@ from typing import Any, TypeVar
 Result = TypeVar("Result")
 DASK = "dask://"
 INSTALL = 'pip install "featherbench[cluster]"'
+TRIES = 5
+"""Seconds a cluster is given to have a worker again."""
 QUOTA = Path("/sys/fs/cgroup/cpu.max")
 
 
@@ -159,11 +162,16 @@ def engine_for(executor: Executor | str | None = None, jobs: int | None = None) 
         engine.close()
 
 
-def started(engine: Engine) -> None:
-    """Raises EngineError, in words, where no worker answers."""
+def started(engine: Engine, tries: int = TRIES) -> None:
+    """Raises EngineError, in words, where no worker answers. A cluster is asked again: while a worker of it is lost and
+    another begins, what asks for nothing is lost with them.
+    """
     try:
         engine.submit(ready).result()
     except Exception as error:
+        if tries > 1 and not engine.own:
+            time.sleep(1.0)
+            return started(engine, tries - 1)
         hint = ""
         if engine.own and getattr(sys.modules["__main__"], "__file__", None):
             hint = (
