@@ -302,12 +302,16 @@ def test_dimensions_are_tried_at_both_ends_and_parts_that_are_gone_at_none(monke
     ]
 
 
+SETUP = SimpleNamespace(scenario=(), assembly="as written", lead_lag="swung")
+
+
 def test_builds_of_the_ends_are_tried_together_and_then_with_each_other_one(monkeypatch):
     """What stands at the ends stands in every one of them; what cannot be built is left out."""
     monkeypatch.setattr(within, "_ends", lambda _: ([("a", 1.0), ("b", 2.0)], [("c", 3.0), ("c", 4.0)]))
     monkeypatch.setattr(within, "with_value", lambda scenario, key, value: (*scenario, (key, value)))
 
-    def build(scenario):
+    def build(scenario, like):
+        assert like == "as written" or like[0] == "built"  # what may be taken over
         if ("c", 3.0) in scenario:
             raise within.ScenarioError([])
         return ("built", scenario)
@@ -316,7 +320,7 @@ def test_builds_of_the_ends_are_tried_together_and_then_with_each_other_one(monk
     monkeypatch.setattr(
         within, "moments_at", lambda _, lead_lag: SimpleNamespace(radial=0.5 if lead_lag == "swung" else 0.0)
     )
-    cases = list(within.worse_cases(SimpleNamespace(scenario=(), lead_lag="swung")))
+    cases = list(within.worse_cases(SETUP))
     assert [case.scenario for case in cases] == [
         (("a", 1.0), ("b", 2.0)),
         (("a", 1.0), ("b", 2.0), ("c", 4.0)),
@@ -324,11 +328,11 @@ def test_builds_of_the_ends_are_tried_together_and_then_with_each_other_one(monk
     assert {case.radial for case in cases} == {0.5}
     assert cases[0].assembly == ("built", cases[0].scenario)
     monkeypatch.setattr(within, "_ends", lambda _: ([], []))
-    assert list(within.worse_cases(SimpleNamespace(scenario=(), lead_lag="swung"))) == []
+    assert list(within.worse_cases(SETUP)) == []
     monkeypatch.setattr(within, "_ends", lambda _: ([], [("c", 4.0)]))
-    assert len(list(within.worse_cases(SimpleNamespace(scenario=(), lead_lag="swung")))) == 2
+    assert len(list(within.worse_cases(SETUP))) == 2
     monkeypatch.setattr(within, "_ends", lambda _: ([("a", 1.0)], []))
-    assert len(list(within.worse_cases(SimpleNamespace(scenario=(), lead_lag="swung")))) == 1
+    assert len(list(within.worse_cases(SETUP))) == 1
 
 
 def test_a_sample_keeps_names_of_what_fails_and_of_what_is_not_known(monkeypatch):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal, NamedTuple
 
@@ -11,6 +11,7 @@ import numpy as np
 from featherbench.assembly.blade import Planform
 from featherbench.assembly.mass_moments import MassMoments
 from featherbench.scenario import Assumed
+from featherbench.scenario.parts import Part
 
 
 class Solid(NamedTuple):
@@ -38,7 +39,8 @@ class PlacedPart:
     """One part (with its twin, if mirrored) in the blade frame, blade straight out.
 
     swings: turns on the blade bolt with the blade. how: where its mass comes from. stands_in: takes the place of a part
-    of the plain build. volume: m^3, as drawn, twin included; 0 for a part without an outline.
+    of the plain build. volume: m^3, as drawn, twin included; 0 for a part without an outline. assumed: what had to be,
+    for it. written: the keys it was made from, of a part that is made from them alone.
     """
 
     name: str
@@ -49,6 +51,8 @@ class PlacedPart:
     solids: tuple[Solid, ...] = ()
     stands_in: bool = False
     volume: float = 0.0
+    assumed: tuple[Assumed, ...] = ()
+    written: Part | None = field(default=None, repr=False, compare=False)
 
 
 @dataclass(frozen=True)

@@ -49,6 +49,18 @@ class Planform:
         thicknesses = np.array(sorted(thickness), dtype=float) if thickness else None
         return cls(span[0], span[1], chords, thicknesses, axis_at, section)
 
+    def same_as(self, other: Planform) -> bool:
+        """Whether both are the same outline with the same section; two readings of a file never count as that."""
+        mine, its = (
+            (one.root, one.tip, one.axis_at, one.chord_rows.tolist(), one._thicknesses)
+            for one in (self, other)
+        )
+        return mine == its and self.section is other.section
+
+    @property
+    def _thicknesses(self) -> list[list[float]] | None:
+        return None if self.thickness_rows is None else self.thickness_rows.tolist()
+
     def chord(self, radius: Vector | float) -> Vector:
         """Chord at a radius, m; any shape."""
         return np.asarray(np.interp(radius, self.chord_rows[:, 0], self.chord_rows[:, 1]))

@@ -20,10 +20,11 @@ from featherbench.sections.outline import SectionRefused
 from featherbench.sections.section import read_section
 
 
-def build_assembly(scenario: Scenario) -> Assembly:
+def build_assembly(scenario: Scenario, like: Assembly | None = None) -> Assembly:
     """The assembly of one blade that a scenario describes.
 
-    Raises ScenarioError with every part that cannot be, together.
+    like: an assembly whose parts are taken over where they are written alike; the result is the same with it or
+    without. Raises ScenarioError with every part that cannot be, together.
     """
     blade, folder = scenario.blade, scenario.source.folder
     file = scenario.source.files[0] if scenario.source.files else ""
@@ -34,18 +35,20 @@ def build_assembly(scenario: Scenario) -> Assembly:
             (Problem(file, None, "blade.section", refused.given, refused.expected),)
         ) from None
     planform = Planform.of((blade.root, blade.tip), blade.chord, blade.thickness, blade.axis_at, section)
-    context = Context(folder, planform, [])
+    known = _known(like, planform)
     parts: list[PlacedPart] = []
     replaced: list[PlacedPart] = []
     problems: list[Problem] = []
     for into, written_parts in ((parts, scenario.part), (replaced, _plain_parts(scenario))):
         for name, part in written_parts.items():
             try:
-                into.append(_place_part(name, part, context))
+                own = known.get(name)
+                if own is None or (own.written is not part and own.written != part):
+                    own = _place_part(name, part, Context(folder, planform, []))
+                into.append(own)
             except PartRefused as refused:
                 problems.append(refused.problem(file, f"part.{name}."))
-    other = scenario.other_bolts
-    parts = [replace(part, stands_in=part.stands_in or part.name in other) for part in parts]
+    parts = [_standing_in(scenario, part) for part in parts]
     pin = blade_pin_diameter(parts, blade.bolt_radius, blade.bolt_chord) or 0.0
     bolt = _bolt(blade, 0.5 * pin * scenario.departure.blade_stuck)
     if bolt.free and not problems and not any(part.swings for part in parts):
@@ -53,9 +56,27 @@ def build_assembly(scenario: Scenario) -> Assembly:
         problems.append(PartRefused("blade.swing", "free, but no part swings", wanted).problem(file))
     if problems:
         raise ScenarioError(tuple(problems))
-    return Assembly(
-        tuple(parts), bolt, planform, tuple(context.assumed), tuple(replaced), scenario.scale.inertia
-    )
+    assumed = tuple(one for part in (*parts, *replaced) for one in part.assumed)
+    return Assembly(tuple(parts), bolt, planform, assumed, tuple(replaced), scenario.scale.inertia)
+
+
+def _known(like: Assembly | None, planform: Planform) -> dict[str, PlacedPart]:
+    """Parts that may be taken over, by name: those that the blade's outline has a share in only with the same one."""
+    if like is None:
+        return {}
+    same = like.outline.same_as(planform)
+    outlined = (written.AerofoilPart, written.MeasuredPart)
+    return {
+        part.name: part
+        for part in (*like.replaced, *like.parts)
+        if part.written is not None and (same or not isinstance(part.written, outlined))
+    }
+
+
+def _standing_in(scenario: Scenario, part: PlacedPart) -> PlacedPart:
+    """The part, said to stand in for one of the plain build where it does."""
+    stands = bool(scenario.part[part.name].instead_of) or part.name in scenario.other_bolts
+    return part if part.stands_in == stands else replace(part, stands_in=stands)
 
 
 def _plain_parts(scenario: Scenario) -> dict[str, written.Part]:
@@ -82,4 +103,6 @@ def _place_part(name: str, part: written.Part, context: Context) -> PlacedPart:
         solids=placed_solids(own.solids, at, part.mirror, part.turn),
         stands_in=bool(part.instead_of),
         volume=own.volume * (1.0 if part.mirror is None else 2.0),
+        assumed=tuple(context.assumed),
+        written=None if isinstance(part, written.MeshPart) else part,  # whose file may be another by now
     )

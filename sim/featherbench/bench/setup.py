@@ -89,23 +89,33 @@ def build_setup(
     *,
     spacing: float = GRID_SPACING,
     assembly: Assembly | None = None,
+    like: Setup | None = None,
 ) -> Setup:
     """Everything that follows from the scenario before anything runs.
 
     air: the air loads, where they are known already from a scenario with the same rotor, air and blade.
     assembly: parts that take the place of the scenario's own, for studies that vary them.
     spacing: of the load table over pitch, rad.
+    like: another build, of which is taken over what is written alike (parts, linkage, servo); nothing comes out
+    otherwise for it.
     Raises ScenarioError when parts, linkage or servo cannot be as written, naming file and line.
     """
     try:
-        return _built(scenario, air, spacing, assembly or build_assembly(scenario))
+        own = assembly or build_assembly(scenario, like.assembly if like else None)
+        return _built(scenario, air, spacing, own, like)
     except ScenarioError as error:
         raise located(error, scenario) from None
 
 
-def _built(scenario: Scenario, known_air: Air | None, spacing: float, assembly: Assembly) -> Setup:
-    linkage = build_linkage(scenario)
-    drive = servo_drive(scenario.servo)
+def _built(
+    scenario: Scenario, known_air: Air | None, spacing: float, assembly: Assembly, like: Setup | None
+) -> Setup:
+    same_servo = like is not None and like.scenario.servo == scenario.servo
+    if like is not None and same_servo and _moves_alike(scenario, like.scenario):
+        linkage = like.linkage
+    else:
+        linkage = build_linkage(scenario)
+    drive = like.drive if like is not None and same_servo else servo_drive(scenario.servo)
     air = build_air(scenario) if known_air is None else known_air
     lead_lag = lead_lag_angle(assembly, 0.0, bolt_drag(scenario, air, 0.0))
     moments = moments_at(assembly, lead_lag)
@@ -133,6 +143,11 @@ def _built(scenario: Scenario, known_air: Air | None, spacing: float, assembly: 
             *own,
         ),
     )
+
+
+def _moves_alike(one: Scenario, other: Scenario) -> bool:
+    """Whether all that a linkage is built from, beside the servo, is the same."""
+    return one.linkage == other.linkage and one.rotor.pitch_range == other.rotor.pitch_range
 
 
 def with_scenario(setup: Setup, scenario: Scenario) -> Setup:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,7 @@ from featherbench.linkage.force import (
     rod_friction,
     rod_friction_easier,
 )
-from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
+from featherbench.linkage.geometry import Linkage, pitch_rod_travel, servo_rod_travel
 from featherbench.notebook import HtmlDisplay, frame
 from featherbench.plant.joint_friction import pitch_friction_limit
 from featherbench.plant.loads import blade_moment, tabulated
@@ -103,12 +104,10 @@ def static_curves(setup: Setup, spin: float | None = None, *, groups: bool = Tru
     plant = setup.plant
     pitch = setup.pitch_grid
     blades = plant.pitch.blades
-    travel = [pitch_rod_travel(angle, plant.linkage) for angle in pitch]
-    slope = np.array([row[1] for row in travel])
+    moved = _moved(plant.linkage, tuple(pitch.tolist()))
+    slope = moved.slope
     moment = np.array([blade_moment(angle, omega, 0.0, plant.loads) for angle in pitch])
-    friction = np.array([pitch_friction_limit(omega, row[3], plant.pitch) for row in travel]) / blades
-    angle = np.array([servo_angle_for(value, plant.linkage) for value in pitch])
-    arm = np.abs([servo_rod_travel(value, plant.linkage)[1] for value in angle])
+    friction = np.array([pitch_friction_limit(omega, each, plant.pitch) for each in moved.slider]) / blades
     needed = rod_force(-moment, slope, blades)
     bearings, along_rod = blades * friction, plant.output.rod_friction
     joints = JointFriction(plant.pitch.load_share, plant.output.load_share)
@@ -125,10 +124,31 @@ def static_curves(setup: Setup, spin: float | None = None, *, groups: bool = Tru
             rod_friction_easier(bearings, slope, along_rod, needed, joints), dtype=float
         ),
         rod_breakaway=breakaway,
-        servo_force=force_available(setup.drive.available_torque(plant.supply), arm),
-        servo_torque=(np.abs(needed) + breakaway) * arm,
-        servo_angle=angle,
+        servo_force=force_available(setup.drive.available_torque(plant.supply), moved.arm),
+        servo_torque=(np.abs(needed) + breakaway) * moved.arm,
+        servo_angle=moved.angle,
     )
+
+
+class _Moved(NamedTuple):
+    """How a linkage moves over pitch: travel of rod and slider per pitch, m/rad; servo angle, rad; its arm, m."""
+
+    slope: Curve
+    slider: Curve
+    angle: Curve
+    arm: Curve
+
+
+@functools.lru_cache(maxsize=16)
+def _moved(linkage: Linkage, pitch: tuple[float, ...]) -> _Moved:
+    """Builds of a study mostly share their linkage, whose laws are asked point by point."""
+    travel = [pitch_rod_travel(value, linkage) for value in pitch]
+    angle = np.array([servo_angle_for(value, linkage) for value in pitch])
+    arm = np.abs([servo_rod_travel(value, linkage)[1] for value in angle])
+    found = _Moved(np.array([row[1] for row in travel]), np.array([row[3] for row in travel]), angle, arm)
+    for curve in found:
+        curve.flags.writeable = False
+    return found
 
 
 def _by_group(setup: Setup, pitch: Curve, spin: float) -> dict[str, Curve]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from math import pi, sqrt
 from typing import NamedTuple
 
@@ -29,14 +30,40 @@ def fastest(scenario: Scenario) -> float:
     return max(float(scenario.rotor.speed), *(float(step.to) for step in scenario.bench.spin), 0.0)
 
 
-class Case(NamedTuple):
+@dataclass(frozen=True)
+class Case:
     """A build whose load path is judged. radial: S_r of one assembly as it has swung, kg m."""
 
     scenario: Scenario
     assembly: Assembly
     radial: float
 
-    @property
+    @cached_property
+    def bolt(self) -> Bolt | str:
+        """What `find_bolt` gives; many checks ask."""
+        return _find_bolt(self)
+
+    @cached_property
+    def shown(self) -> BoltJoint:
+        """How grip and blade root stand about the bolt, as the parts show it."""
+        return bolt_joint(self.assembly)
+
+    @cached_property
+    def joint(self) -> PinJoint | str:
+        """What `pin_joint` gives."""
+        return _pin_joint(self)
+
+    @cached_property
+    def _hung(self) -> dict[float, Overhang]:
+        return {}
+
+    def hung(self, face: float) -> Overhang:
+        """What `overhang` gives at a height, m."""
+        if face not in self._hung:
+            self._hung[face] = overhang(self.assembly, face)
+        return self._hung[face]
+
+    @cached_property
     def squared(self) -> float:
         """Rotor speed at over-speed, squared, (rad/s)^2; of the fastest that the bench programme goes to."""
         return (fastest(self.scenario) * self.scenario.limits.over_speed) ** 2
@@ -111,6 +138,10 @@ class PinJoint(NamedTuple):
 
 def find_bolt(case: Case) -> Bolt | str:
     """The screw (or pin) that stands along the normal at the blade bolt's place, or what to state."""
+    return case.bolt
+
+
+def _find_bolt(case: Case) -> Bolt | str:
     found = []
     for part in case.assembly.parts:
         given = case.scenario.part[part.name]
@@ -147,7 +178,11 @@ def pin_joint(case: Case) -> PinJoint | str:
 
     Cheeks fill what the grip leaves beside root and clearance; of two unlike ones the thicker bends the bolt more.
     """
-    joint, given = bolt_joint(case.assembly), case.scenario.joint
+    return case.joint
+
+
+def _pin_joint(case: Case) -> PinJoint | str:
+    joint, given = case.shown, case.scenario.joint
     root = given.root_thickness
     if root is None and joint.root is not None:
         root = joint.root[1] - joint.root[0]
@@ -229,13 +264,15 @@ def overhang(assembly: Assembly, face: float) -> Overhang:
     for part in assembly.parts:
         if part.group not in ("bolt", "counterweight") or part.swings:
             continue
-        whole = sum(_section(solid) * solid.size[NORMAL] for solid in part.solids)
+        whole = -1.0
         for solid in part.solids:
-            bottom, top = sorted(side * end for end in ends(solid))
+            bottom, top = ends(solid) if side > 0.0 else tuple(-end for end in reversed(ends(solid)))
             start = max(bottom, abs(face))
             beyond = top > start or top == bottom >= abs(face)
             if not beyond or not on_axis(solid, place):
                 continue
+            if whole < 0.0:
+                whole = sum(_section(one) * one.size[NORMAL] for one in part.solids)
             share = _section(solid) * (top - start) / whole if whole > 0.0 else 1.0 / len(part.solids)
             own = part.moments.mass * share
             mass += own

@@ -9,7 +9,7 @@ from __future__ import annotations
 from featherbench.assembly.assembled import PlacedPart, Solid
 from featherbench.assembly.material_strengths import metal_strength
 from featherbench.assembly.materials import material
-from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, heads, pin_joint
+from featherbench.checks.bolt_joint import Bolt, Case, heads, pin_joint
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.nut import engaged_with
 from featherbench.checks.sections import ends, gap_between, on_axis
@@ -32,7 +32,7 @@ def has_to_say(case: Case, part: PlacedPart, bolt: Bolt | str) -> bool:
         return True
     if part.group == "bolt":
         return not _of_the_bolt(case, part, bolt)
-    joint = bolt_joint(case.assembly)
+    joint = case.shown
     own = case.scenario.part[part.name].material
     if part.group == "grip":
         if part.name in joint.grip_parts:
@@ -49,7 +49,7 @@ def has_to_say(case: Case, part: PlacedPart, bolt: Bolt | str) -> bool:
 def _in_the_air(case: Case, part: PlacedPart) -> bool:
     """Whether a drawn piece of the grip touches nothing that hangs together with what the blade bolt passes through."""
     grip = {one.name: one.solids for one in case.assembly.parts if one.group == "grip" and not one.swings}
-    joined = set(bolt_joint(case.assembly).grip_parts)
+    joined = set(case.shown.grip_parts)
     if not joined or not part.solids or any(solid.kind not in DRAWN for solid in part.solids):
         return False
     for _ in grip:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from featherbench.assembly.assembled import Solid
 from featherbench.assembly.hardware import MM, core_diameter, is_thin, thread_of
 from featherbench.checks.bolt import DESIGN_FRACTION, PRELOAD_FRACTION
-from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, find_bolt, heads, pin_joint
+from featherbench.checks.bolt_joint import Bolt, Case, find_bolt, heads, pin_joint
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.sections import ends, on_axis
 from featherbench.checks.strength import Strength, part_strength
@@ -67,7 +67,7 @@ def _closing(case: Case, bolt: Bolt) -> Engaged | str:
         return "the blade bolt has no thread: state the screw that it is, or the thread of its turned piece"
     given = case.scenario.joint.thread_in_grip
     if given is not None:
-        parts = bolt_joint(case.assembly).grip_parts
+        parts = case.shown.grip_parts
         if not parts:
             return "state the grip as a part that the bolt passes through"
         return _in_cheek(case, bolt, parts[0], given)

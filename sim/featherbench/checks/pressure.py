@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from featherbench.checks.bolt import DESIGN_FRACTION
-from featherbench.checks.bolt_joint import Bolt, Case, bolt_joint, find_bolt, pin_joint
+from featherbench.checks.bolt_joint import Bolt, Case, find_bolt, pin_joint
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.sections import ends
 from featherbench.checks.strength import part_strength
@@ -13,7 +13,7 @@ ROOT, GRIP = "bolt pressure in the blade root", "bolt pressure in the grip"
 
 def pressure_checks(case: Case) -> tuple[Check, Check]:
     """Pressure over diameter x length against the softer of the bolt and what it presses on."""
-    bolt, joint, shown = find_bolt(case), pin_joint(case), bolt_joint(case.assembly)
+    bolt, joint, shown = find_bolt(case), pin_joint(case), case.shown
     if isinstance(bolt, str) or isinstance(joint, str):
         missing = bolt if isinstance(bolt, str) else str(joint)
         return (unknown(ROOT + case.at, "stress", missing), unknown(GRIP + case.at, "stress", missing))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from featherbench.checks.bolt_joint import Bolt, Case, Overhang, PinJoint, overhang
+from featherbench.checks.bolt_joint import Bolt, Case, Overhang, PinJoint
 from featherbench.checks.pin import pin_load
 from featherbench.checks.sections import Section, ends, section_at
 
@@ -43,7 +43,7 @@ class Hung(NamedTuple):
 def hung_over(case: Case, joint: PinJoint) -> Hung:
     """Beyond both outer faces of the grip."""
     low, high = joint.faces
-    return Hung(overhang(case.assembly, low), overhang(case.assembly, high))
+    return Hung(case.hung(low), case.hung(high))
 
 
 def stations(case: Case, joint: PinJoint, bolt: Bolt) -> list[Station] | str:
@@ -83,7 +83,7 @@ def _beyond(case: Case, joint: PinJoint, bolt: Bolt) -> list[Station]:
         round(end, 9) for solid in bolt.solids for end in ends(solid) if not low - 1e-7 <= end <= high + 1e-7
     }
     for height in sorted(heights):
-        section, over = section_at(bolt.solids, height), overhang(case.assembly, height)
+        section, over = section_at(bolt.solids, height), case.hung(height)
         if (
             section is None
             or not over.load

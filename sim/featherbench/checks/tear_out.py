@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from featherbench.assembly import PlacedPart
 from featherbench.checks.bolt import DESIGN_FRACTION
-from featherbench.checks.bolt_joint import Case, bolt_joint, find_bolt, pin_joint, shank_width
+from featherbench.checks.bolt_joint import Case, find_bolt, pin_joint, shank_width
 from featherbench.checks.check import Check, unknown
 from featherbench.checks.sections import CHORD, RADIUS, ends, on_axis
 from featherbench.checks.strength import part_strength
@@ -38,7 +38,7 @@ def tear_out_checks(case: Case) -> tuple[Check, ...]:
     bolt, joint = find_bolt(case), pin_joint(case)
     if isinstance(bolt, str) or isinstance(joint, str):
         return ()
-    shown = bolt_joint(case.assembly)
+    shown = case.shown
     sides = (
         (GRIP, shown.grip_parts, OUTWARD, 2.0 * joint.thin_cheek),
         (ROOT, shown.root_parts, INWARD, joint.root),

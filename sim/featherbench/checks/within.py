@@ -35,12 +35,13 @@ def worse_cases(setup: Setup) -> Iterator[Case]:
     ends, others = _ends(setup.scenario)
     if not ends and not others:
         return
+    loaded, assembly = setup.scenario, setup.assembly
+    for key, value in ends:
+        loaded = with_value(loaded, key, value)
     for other in [None, *others]:
+        worst = with_value(loaded, *other) if other else loaded
         try:
-            worst = setup.scenario
-            for key, value in [*ends, *([other] if other else [])]:
-                worst = with_value(worst, key, value)
-            assembly = build_assembly(worst)
+            assembly = build_assembly(worst, assembly)
         except ScenarioError:  # no build there: who samples it is told
             continue
         yield Case(worst, assembly, float(moments_at(assembly, setup.lead_lag).radial))

@@ -17,7 +17,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from featherbench.bench.setup import build_setup
+from featherbench.bench.setup import Setup, build_setup
 from featherbench.rotor.build import Air, build_air
 from featherbench.scenario import Scenario, ScenarioError
 from featherbench.scenario.checked import checked, relaid
@@ -60,14 +60,20 @@ class Study:
         return checked(relaid(self.tree, dict(zip(self.keys, row, strict=True))))
 
 
-class Airs:
-    """Air loads of the rotors that were met last, which builds with the same rotor, blade and air share."""
+class Alike:
+    """What builds of a chunk share: air loads of the rotors that were met last, and what the last build was made of."""
 
     def __init__(self) -> None:
         """None met yet."""
         self._met: dict[str, Air] = {}
+        self._last: Setup | None = None
 
-    def of(self, scenario: Scenario) -> Air:
+    def setup(self, scenario: Scenario) -> Setup:
+        """A scenario made ready. Raises ScenarioError."""
+        self._last = build_setup(scenario, self.air(scenario), like=self._last)
+        return self._last
+
+    def air(self, scenario: Scenario) -> Air:
         """The air loads of a scenario. Raises ScenarioError."""
         tables = (scenario.rotor, scenario.blade, scenario.air)
         same = "|".join((*(one.model_dump_json() for one in tables), repr(scenario.departure)))
@@ -83,24 +89,23 @@ def run_chunk(given: bytes | Study, rows: Sequence[Row]) -> Columns | None:
 
     given: the study, as it travels where this is another process.
     """
-    study, airs = unpacked(given) if isinstance(given, bytes) else given, Airs()
+    study, alike = unpacked(given) if isinstance(given, bytes) else given, Alike()
     found: dict[str, list[Any]] = {name: [] for name in study.columns}
     refusals = []
     for row in rows:
         if is_ending():
             return None
-        own, why = one_build(study, row, airs)
+        own, why = one_build(study, row, alike)
         refusals.append(why)
         for name, column in found.items():
             column.append(own.get(name))
     return Columns(found, refusals, program_digest())
 
 
-def one_build(study: Study, row: Row, airs: Airs) -> tuple[Found, str]:
+def one_build(study: Study, row: Row, alike: Alike) -> tuple[Found, str]:
     """Values of a build, and "" or why it was refused."""
     try:
-        scenario = study.scenario(row)
-        found = values_of(build_setup(scenario, airs.of(scenario)), study.asked)
+        found = values_of(alike.setup(study.scenario(row)), study.asked)
     except ScenarioError as error:
         return {}, in_a_line(error)
     except Exception as error:  # one build must not take the others with it

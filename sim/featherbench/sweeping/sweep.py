@@ -26,7 +26,7 @@ from featherbench.sweeping.grid import Grid, Row, grid_of, known, refused
 from featherbench.sweeping.runner import Runner
 from featherbench.sweeping.study import (
     REFUSED,
-    Airs,
+    Alike,
     Columns,
     Study,
     function_digest,
@@ -189,7 +189,7 @@ def _shown(study: Study, rows: list[Row]) -> Study:
     """The study with the columns that a user's function gives, of the first build that it does not fail on."""
     why = ""
     for row in rows:
-        found, why = one_build(study, row, Airs())
+        found, why = one_build(study, row, Alike())
         if found:
             return Study(
                 study.tree, study.keys, study.asked, {n: isinstance(v, str) for n, v in found.items()}
