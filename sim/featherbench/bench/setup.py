@@ -96,8 +96,7 @@ def build_setup(
     air: the air loads, where they are known already from a scenario with the same rotor, air and blade.
     assembly: parts that take the place of the scenario's own, for studies that vary them.
     spacing: of the load table over pitch, rad.
-    like: another build, of which is taken over what is written alike (parts, linkage, servo); nothing comes out
-    otherwise for it.
+    like: a build of which is taken over what is written alike (parts, linkage, servo): the result is the same.
     Raises ScenarioError when parts, linkage or servo cannot be as written, naming file and line.
     """
     try:
@@ -110,12 +109,9 @@ def build_setup(
 def _built(
     scenario: Scenario, known_air: Air | None, spacing: float, assembly: Assembly, like: Setup | None
 ) -> Setup:
-    same_servo = like is not None and like.scenario.servo == scenario.servo
-    if like is not None and same_servo and _moves_alike(scenario, like.scenario):
-        linkage = like.linkage
-    else:
-        linkage = build_linkage(scenario)
-    drive = like.drive if like is not None and same_servo else servo_drive(scenario.servo)
+    known = like if like is not None and like.scenario.servo == scenario.servo else None
+    linkage = _linkage_of(scenario, known)
+    drive = known.drive if known else servo_drive(scenario.servo)
     air = build_air(scenario) if known_air is None else known_air
     lead_lag = lead_lag_angle(assembly, 0.0, bolt_drag(scenario, air, 0.0))
     moments = moments_at(assembly, lead_lag)
@@ -145,9 +141,11 @@ def _built(
     )
 
 
-def _moves_alike(one: Scenario, other: Scenario) -> bool:
-    """Whether all that a linkage is built from, beside the servo, is the same."""
-    return one.linkage == other.linkage and one.rotor.pitch_range == other.rotor.pitch_range
+def _linkage_of(scenario: Scenario, known: Setup | None) -> LinkageSetup:
+    """The linkage; that of a build with the same servo where the rest that it is built from is the same as well."""
+    other, pitches = known.scenario if known else scenario, scenario.rotor.pitch_range
+    same = other.linkage == scenario.linkage and other.rotor.pitch_range == pitches
+    return known.linkage if known and same else build_linkage(scenario)
 
 
 def with_scenario(setup: Setup, scenario: Scenario) -> Setup:
