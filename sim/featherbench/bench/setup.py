@@ -93,7 +93,7 @@ def build_setup(
 ) -> Setup:
     """Everything that follows from the scenario before anything runs.
 
-    air: the air loads, where they are known already from a scenario with the same rotor, air and blade.
+    air: the air loads, where known already from a scenario with the same rotor, air and blade.
     assembly: parts that take the place of the scenario's own, for studies that vary them.
     spacing: of the load table over pitch, rad.
     like: a build of which is taken over what is written alike (parts, linkage, servo): the result is the same.
@@ -143,9 +143,8 @@ def _built(
 
 def _linkage_of(scenario: Scenario, known: Setup | None) -> LinkageSetup:
     """The linkage; that of a build with the same servo where the rest that it is built from is the same as well."""
-    other, pitches = known.scenario if known else scenario, scenario.rotor.pitch_range
-    same = other.linkage == scenario.linkage and other.rotor.pitch_range == pitches
-    return known.linkage if known and same else build_linkage(scenario)
+    ask = [(one.linkage, one.rotor.pitch_range) for one in (scenario, known.scenario if known else scenario)]
+    return known.linkage if known and ask[0] == ask[1] else build_linkage(scenario)
 
 
 def with_scenario(setup: Setup, scenario: Scenario) -> Setup:
@@ -161,10 +160,7 @@ def with_scenario(setup: Setup, scenario: Scenario) -> Setup:
 
 
 def load_table(scenario: Scenario, assembly: Assembly, air: Air, spacing: float = GRID_SPACING) -> LoadTable:
-    """Blade moments over pitch, the blade swung on its bolt as it settles at each pitch, in still air.
-
-    spacing: between rows, rad.
-    """
+    """Blade moments over pitch, spacing rad apart, the blade swung on its bolt as it settles there, in still air."""
     low, high = scenario.rotor.pitch_range
     first = low - GRID_MARGIN
     grid = first + spacing * np.arange(int(np.ceil((high + GRID_MARGIN - first) / spacing)) + 1)
