@@ -26,6 +26,7 @@ from featherbench.commands.explore import explore
 from featherbench.commands.keys import keys
 from featherbench.commands.manual import CommandList, ManualCommand
 from featherbench.commands.match import match
+from featherbench.commands.option_groups import composed
 from featherbench.commands.predict import predict
 from featherbench.commands.rank import rank
 from featherbench.commands.sheet import sheet
@@ -68,7 +69,7 @@ for command in (
     calibrate,
     swing,
 ):
-    app.command(cls=ManualCommand)(command)
+    app.command(cls=ManualCommand)(composed(command))
 
 
 def _show_version(asked: bool) -> None:

@@ -8,16 +8,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands import completion, options
+from featherbench.commands import completion
 from featherbench.commands.manual import example
-from featherbench.commands.terminal import (
-    announce,
-    command_line,
-    console_for,
-    deliver,
-    refuse,
-    working,
-)
+from featherbench.commands.match import BENCH_FILES, BenchScenario
+from featherbench.commands.option_groups import words
+from featherbench.commands.options import OutputOptions
+from featherbench.commands.terminal import announce, console_for, refuse, working
 
 if TYPE_CHECKING:
     from featherbench.fitting.calibrate import Calibration
@@ -29,20 +25,9 @@ if TYPE_CHECKING:
     "    scenarios/survey-3kg/bench/plain-gauge.csv --free linkage.slider_friction,scale.inertia --write fitted.toml"
 )
 def calibrate(
-    file: Annotated[
-        Path,
-        typer.Argument(
-            help="Scenario file, as it was on the bench.", autocompletion=completion.scenario_files
-        ),
-    ],
-    data: Annotated[
-        list[Path] | None,
-        typer.Argument(
-            metavar="DATA",
-            help="Readings (.toml, .csv) and logs (.csv, .txt).",
-            autocompletion=completion.bench_files,
-        ),
-    ] = None,
+    *,
+    build: BenchScenario,
+    data: Annotated[list[Path] | None, BENCH_FILES] = None,
     free: Annotated[
         str,
         typer.Option(
@@ -69,14 +54,7 @@ def calibrate(
         Path | None,
         typer.Option("--write", metavar="FILE.toml", help="The fitted variant; FILE-fitted.toml if free."),
     ] = None,
-    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: options.UnitsOption = options.Units.METRIC,
-    report: options.ReportOption = None,
-    figures: options.FiguresOption = None,
-    json_file: options.JsonOption = None,
-    force: Annotated[bool, typer.Option("--force", help="Overwrite reports that exist.")] = False,
-    quiet: options.QuietOption = False,
-    verbose: options.VerboseOption = False,
+    outputs: Annotated[OutputOptions, words(force="Overwrite reports that exist.")],
 ) -> None:
     """Fit chosen unknowns to bench data and write the fitted variant; never over an existing scenario."""
     from featherbench.bench.readings import read_bench_data
@@ -84,47 +62,43 @@ def calibrate(
     from featherbench.fitting.calibrate import calibrate as run_calibration
     from featherbench.fitting.next_measurement import check_finding, next_measurement
     from featherbench.guide.usual_unknowns import PRIORS
-    from featherbench.render.outputs import Outputs, forms_of
-    from featherbench.scenario import read
     from featherbench.studies import predict
     from featherbench.views.match import calibration_view
 
-    scenario = read(file, options.settings_of(settings))
+    scenario = build.read()
     if list_free:
-        _list(scenario, units)
+        _list(scenario, outputs.units.value)
         return
     if not data:
         refuse("calibrate needs bench data, or --list. Example: featherbench calibrate build.toml log.csv")
-    outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
     outputs.check([*scenario.source.files, *map(str, data)], kept=[write])
     keys = tuple(key.strip() for key in free.split(",") if key.strip())
     if next_for is not None:
         check_finding(next_for, keys or tuple(PRIORS))
     bench = read_bench_data(data, scenario)
-    announce(quiet)
-    with working(quiet, "fitting") as work:
+    announce(outputs.quiet)
+    with working(outputs.quiet, "fitting") as work:
         done = run_calibration(scenario, bench, keys, keep_aside=keep_aside, progress=work.say)
         work.step("what to measure next")
         advice = next_measurement(done, next_for) if next_for and not done.fitted.interrupted else None
         run = predict(scenario)
-    view = calibration_view(done, advice, run, bench_checks(run), CAUTIONS, units.value)
-    wrote = _write_variant(done, file, write, view.first.comment(), bool(settings))
-    deliver(
-        outputs,
-        forms_of(view, command_line(), everything=verbose),
-        *([work] if verbose else []),
+    view = calibration_view(done, advice, run, bench_checks(run), CAUTIONS, outputs.units.value)
+    wrote = _write_variant(done, build.file, write, view.first.comment(), bool(build.settings))
+    outputs.deliver(
+        view,
+        work,
         whole=not done.fitted.interrupted,
-        wrote=[said for said in wrote if not quiet or said.startswith("no variant")],
+        wrote=[said for said in wrote if not outputs.quiet or said.startswith("no variant")],
     )
 
 
-def _list(scenario: Scenario, units: options.Units) -> None:
+def _list(scenario: Scenario, system: str) -> None:
     """Print what may be freed."""
     from featherbench.fitting.unknowns import listed_unknowns
     from featherbench.render.terminal import print_section
     from featherbench.views.match_summary import unknowns_sheet
 
-    print_section(console_for(), unknowns_sheet(listed_unknowns(scenario), units.value), True)
+    print_section(console_for(), unknowns_sheet(listed_unknowns(scenario), system), True)
 
 
 def _write_variant(

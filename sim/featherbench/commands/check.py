@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands import completion, options
+from featherbench.commands import completion
 from featherbench.commands.manual import example
-from featherbench.commands.terminal import command_line, deliver, refuse
+from featherbench.commands.options import OutputOptions, Settings, settings_of
+from featherbench.commands.terminal import refuse
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
@@ -17,21 +18,16 @@ if TYPE_CHECKING:
 
 @example("featherbench check scenarios/survey-3kg/plain.toml scenarios/survey-3kg/weighted.toml")
 def check(
+    *,
     files: Annotated[
         list[Path] | None,
         typer.Argument(metavar="FILE", help="Scenario files.", autocompletion=completion.scenario_files),
     ] = None,
-    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: options.UnitsOption = options.Units.METRIC,
-    report: options.ReportOption = None,
-    figures: options.FiguresOption = None,
-    json_file: options.JsonOption = None,
-    force: options.ForceOption = False,
+    settings: Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
     schema: Annotated[
         bool, typer.Option("--schema", help="Print a JSON Schema of the scenario file.")
     ] = False,
-    quiet: options.QuietOption = False,
-    verbose: options.VerboseOption = False,
+    outputs: OutputOptions,
 ) -> None:
     """Read scenario files and explain what was understood, assumed and missing."""
     if schema:
@@ -40,15 +36,12 @@ def check(
     if not files:
         refuse("check needs a scenario file, or --schema. Example: featherbench check my-build.toml")
     from featherbench.checks import CAUTIONS
-    from featherbench.render.outputs import Outputs, forms_of
     from featherbench.views.check import check_view
 
-    setups, refused = _set_up(files, options.settings_of(settings))
+    setups, refused = _set_up(files, settings_of(settings))
     if setups:
-        outputs = Outputs(page=report, json=json_file, figures=figures, quiet=quiet, force=force)
         outputs.check(name for setup in setups for name in setup.scenario.source.files)
-        view = check_view(setups, CAUTIONS, units.value)
-        deliver(outputs, forms_of(view, command_line(), everything=verbose))
+        outputs.deliver(check_view(setups, CAUTIONS, outputs.units.value))
     if refused:
         refuse("\n\n".join(dict.fromkeys(refused)))
 

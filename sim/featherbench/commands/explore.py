@@ -7,18 +7,20 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands import options
 from featherbench.commands.manual import example
-from featherbench.commands.terminal import announce, command_line, deliver, refuse, remark
+from featherbench.commands.option_groups import words
+from featherbench.commands.options import OutputOptions, ScenarioOptions, settings_of
+from featherbench.commands.terminal import announce, refuse, remark
 
 if TYPE_CHECKING:
-    from featherbench.render.outputs import Forms
+    from featherbench.views.view import View
     from featherbench.window.window import Window
 
 
 @example("featherbench explore scenarios/survey-3kg/plain.toml --variant tall-collars.toml")
 def explore(
-    file: options.ScenarioArgument,
+    *,
+    build: ScenarioOptions,
     variant: Annotated[
         Path | None,
         typer.Option(
@@ -28,60 +30,49 @@ def explore(
             "By default FILE-explored.toml in the current folder.",
         ),
     ] = None,
-    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: options.UnitsOption = options.Units.METRIC,
-    report: Annotated[
-        Path | None,
-        typer.Option(
-            "--report",
-            metavar="FILE.html",
-            help="When the window is closed, write a page: the file against what was left.",
+    outputs: Annotated[
+        OutputOptions,
+        words(
+            report="When the window is closed, write a page: the file against what was left.",
+            without=("figures", "verbose"),
         ),
-    ] = None,
-    json_file: options.JsonOption = None,
-    force: options.ForceOption = False,
-    quiet: options.QuietOption = False,
+    ],
 ) -> None:
     """Open a window: move weights, speed and servo arm, and see at once what the build then does."""
     from featherbench import window as opened
     from featherbench.render.files import check_target
-    from featherbench.render.outputs import Outputs
-    from featherbench.scenario import read
 
-    given = options.settings_of(settings)
-    scenario = read(file, given)
-    outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
+    given = settings_of(build.settings)
+    scenario = build.read()
     outputs.check(scenario.source.files)
     if variant is not None:
         check_target(variant, force=True)
     try:
         opened.check_screen()
-        announce(quiet)
+        announce(outputs.quiet)
         window = opened.explore(
             scenario,
-            units=units.value,
-            variant=variant or Path(f"{file.stem}-explored.toml"),
+            units=outputs.units.value,
+            variant=variant or Path(f"{build.file.stem}-explored.toml"),
             settings=given,
-            say=(lambda _line: None) if quiet else remark,
+            say=(lambda _line: None) if outputs.quiet else remark,
         )
         opened.show()
     except opened.NoWindow as error:
         refuse(f"explore: {error}")
-    if not window.exploration.moved(window.left) and not outputs.files:
+    if not window.exploration.moved(window.left) and not outputs.targets.files:
         return
-    deliver(outputs, _forms(window, units, given))
+    outputs.deliver(_view(window, outputs.units.value, given))
 
 
-def _forms(window: Window, units: options.Units, settings: dict[str, str]) -> Forms:
-    """The build as in the file against the one that was left, in every form."""
+def _view(window: Window, system: str, settings: dict[str, str]) -> View:
+    """The build as in the file against the one that was left."""
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.exploring import explored_scenario
-    from featherbench.render.outputs import forms_of
     from featherbench.studies import compare
     from featherbench.views.bench import comparison_view
 
     left = explored_scenario(window.exploration, window.left, settings)
     comparison = compare(window.base.scenario, left)
     checks = tuple(bench_checks(run) for run in comparison.runs)
-    view = comparison_view(comparison, checks, run_cautions(*comparison.runs), units.value)
-    return forms_of(view, command_line())
+    return comparison_view(comparison, checks, run_cautions(*comparison.runs), system)

@@ -7,28 +7,25 @@ from typing import Annotated
 import typer
 
 from featherbench.commands.manual import example
-from featherbench.commands.options import ForceOption, JsonOption, QuietOption, ReportOption
-from featherbench.commands.terminal import command_line, deliver, refuse
+from featherbench.commands.option_groups import words
+from featherbench.commands.options import OutputOptions
+from featherbench.commands.terminal import refuse
 
 
 @example("featherbench keys bearing")
 def keys(
+    *,
     word: Annotated[
         str, typer.Argument(help="Only keys with this word in name, meaning, unit or example.")
     ] = "",
-    report: ReportOption = None,
-    json_file: JsonOption = None,
-    force: ForceOption = False,
-    quiet: QuietOption = False,
+    outputs: Annotated[OutputOptions, words(without=("units", "figures", "verbose"))],
 ) -> None:
     """List what can be written in a scenario file: unit, default, meaning, example."""
     import difflib
 
     from featherbench.guide.key_list import all_keys, search
-    from featherbench.render.outputs import Outputs, forms_of
     from featherbench.views.keys import keys_view
 
-    outputs = Outputs(page=report, json=json_file, quiet=quiet, force=force)
     outputs.check()
     found = search(word) if word else all_keys()
     if not found:
@@ -36,4 +33,4 @@ def keys(
         near = difflib.get_close_matches(word, sorted(names), 1)
         hint = f"did you mean {near[0]}?" if near else "featherbench keys lists all of them"
         refuse(f"keys {word}: nothing with that word; {hint}")
-    deliver(outputs, forms_of(keys_view(found, word), command_line()))
+    outputs.deliver(keys_view(found, word))

@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands import completion, options
+from featherbench.commands import completion
 from featherbench.commands.manual import example
-from featherbench.commands.terminal import announce, command_line, deliver, end, refuse, working
-from featherbench.commands.tolerances import BenchRunsOption, check_runs, sample_runs
+from featherbench.commands.option_groups import words
+from featherbench.commands.options import OutputOptions, ScenarioOptions
+from featherbench.commands.terminal import announce, end, refuse, working
+from featherbench.commands.tolerances import RangeOptions
 
 if TYPE_CHECKING:
     from featherbench.sizing import Sizing
@@ -27,9 +29,8 @@ DRAWINGS = (".svg", ".pdf", ".dxf")
     "featherbench size scenarios/survey-3kg/plain.toml --route bolt --variant bolt.toml --drawing bolt.pdf"
 )
 def size(
-    file: Annotated[
-        Path, typer.Argument(help="Scenario file with [envelope].", autocompletion=completion.scenario_files)
-    ],
+    *,
+    build: Annotated[ScenarioOptions, words(file="Scenario file with [envelope].")],
     route: Annotated[
         str,
         typer.Option(
@@ -60,55 +61,34 @@ def size(
             autocompletion=completion.drawing_files,
         ),
     ] = None,
-    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    units: options.UnitsOption = options.Units.METRIC,
-    report: Annotated[
-        Path | None,
-        typer.Option(
-            "--report", metavar="FILE.html", help="Write a page: the plain build against the sized one."
-        ),
-    ] = None,
-    figures: options.FiguresOption = None,
-    json_file: options.JsonOption = None,
-    runs: BenchRunsOption = None,
-    seed: options.SampleSeedOption = 0,
-    force: options.ForceOption = False,
+    ranges: RangeOptions,
+    outputs: Annotated[OutputOptions, words(report="Write a page: the plain build against the sized one.")],
     strict: Annotated[
         bool, typer.Option("--strict", help="Exit with 1 when the target is missed or a check fails.")
     ] = False,
-    quiet: options.QuietOption = False,
-    verbose: options.VerboseOption = False,
 ) -> None:
     """Find the balance weights to machine, or to put together, for a target."""
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.judging.sizing import size as run_size
-    from featherbench.render.outputs import Outputs, forms_of
-    from featherbench.scenario import read
     from featherbench.views.first_lines import of_sizing
     from featherbench.views.size import size_view
 
     _check_choices(route, weights, drawing)
-    check_runs(runs)
-    scenario = read(file, options.settings_of(settings))
-    outputs = Outputs(page=report, figures=figures, json=json_file, quiet=quiet, force=force)
+    ranges.check()
+    scenario = build.read()
     outputs.check(scenario.source.files, also=_sheets(drawing), kept=[variant])
-    announce(quiet)
-    with working(quiet, "sizing") as work:
+    announce(outputs.quiet)
+    with working(outputs.quiet, "sizing") as work:
         found = run_size(scenario, route, weights)
     checks, cautions = bench_checks(found.run), run_cautions(found.run)
-    sampled = sample_runs([found.run], runs, False, seed, quiet)
-    view = size_view(found, checks, cautions, units.value, sampled=sampled, seed=seed)
-    wrote = _write(found, variant, drawing, force, of_sizing(found, checks), cautions)
-    if settings and variant is not None:
+    sampled = ranges.of([found.run], False, outputs.quiet)
+    view = size_view(found, checks, cautions, outputs.units.value, sampled=sampled, seed=ranges.seed)
+    wrote = _write(found, variant, drawing, outputs.force, of_sizing(found, checks), cautions)
+    if build.settings and variant is not None:
         wrote.append("what --set changed is not in the variant file: write it there too")
-    forms = forms_of(view, command_line(), everything=verbose)
-    whole = sampled is None or sampled.complete
-    if outputs.drawn:
-        beside, drawn_whole = _beside(found, runs, seed, units.value, quiet)
-        whole = whole and drawn_whole
-        drawn = forms_of(beside, command_line())
-        forms = forms._replace(page=drawn.page, pictures=drawn.pictures, motion=drawn.motion)
-    deliver(outputs, forms, *([work] if verbose else []), whole=whole, wrote=() if quiet else wrote)
+    drawn, drawn_whole = _beside(found, ranges, outputs) if outputs.targets.drawn else (None, True)
+    whole = drawn_whole and (sampled is None or sampled.complete)
+    outputs.deliver(view, work, drawn=drawn, whole=whole, wrote=() if outputs.quiet else wrote)
     end(strict, checks, missed=not found.best.reached)
 
 
@@ -167,14 +147,15 @@ def _drawn(sizing: Sizing, drawing: Path, first: FirstLines, cautions: Sequence[
     return dict(zip(_sheets(drawing), contents, strict=True))
 
 
-def _beside(sizing: Sizing, runs: int | None, seed: int, system: str, quiet: bool) -> tuple[View, bool]:
+def _beside(sizing: Sizing, ranges: RangeOptions, outputs: OutputOptions) -> tuple[View, bool]:
     """The build without weights and the sized one side by side; whether all samples of their tolerances were run."""
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.studies import compared, predict
     from featherbench.views.size import sized_view
 
     comparison = compared([predict(sizing.plain), sizing.run])
-    sampled = sample_runs(comparison.runs, runs, True, seed, quiet)
+    sampled = ranges.of(comparison.runs, True, outputs.quiet)
     checks = [bench_checks(run) for run in comparison.runs]
-    view = sized_view(sizing, comparison, checks, run_cautions(*comparison.runs), system, sampled)
+    cautions = run_cautions(*comparison.runs)
+    view = sized_view(sizing, comparison, checks, cautions, outputs.units.value, sampled)
     return view, sampled is None or sampled.complete

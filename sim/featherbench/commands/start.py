@@ -8,16 +8,16 @@ from typing import Annotated
 
 import typer
 
-from featherbench.commands import options
 from featherbench.commands.manual import example
+from featherbench.commands.options import ForceOption, ReportOption
 from featherbench.commands.terminal import command_line
 
 
 @example("featherbench start my-build.toml --report my-build.html")
 def start(
     name: Annotated[str, typer.Argument(help="File to write, e.g. my-build.toml")],
-    report: options.ReportOption = None,
-    force: options.ForceOption = False,
+    report: ReportOption = None,
+    force: ForceOption = False,
 ) -> None:
     """Write a commented scenario to fill in."""
     from featherbench.guide.starter import starter_text

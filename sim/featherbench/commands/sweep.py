@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from featherbench.commands import options
 from featherbench.commands.manual import example
-from featherbench.commands.terminal import announce, command_line, deliver, refuse, working
+from featherbench.commands.option_groups import words
+from featherbench.commands.options import OutputOptions, ScenarioOptions, WorkerOptions, settings_of
+from featherbench.commands.terminal import announce, refuse, working
 
 if TYPE_CHECKING:
     from featherbench.commands.terminal import Work
@@ -25,7 +26,8 @@ LARGEST_TABLE = 200_000_000
     '    --vary "part.head-collar.length=2..4 mm:3" --figures map'
 )
 def sweep(
-    file: options.ScenarioArgument,
+    *,
+    build: ScenarioOptions,
     vary: Annotated[
         list[str],
         typer.Option(
@@ -44,9 +46,9 @@ def sweep(
             "--values", metavar="NAME,NAME", help="Findings to keep; force, release, strength if left out."
         ),
     ] = None,
-    settings: options.Settings = [],  # noqa: B006 - typer reads the default, nothing changes it
-    jobs: options.JobsOption = None,
-    executor: options.ExecutorOption = None,
+    engine: Annotated[
+        WorkerOptions, words(jobs="Worker processes; as many as there are cores to use if left out.")
+    ],
     out: Annotated[
         Path | None,
         typer.Option(
@@ -57,37 +59,23 @@ def sweep(
         str,
         typer.Option("--shard", metavar="K/N", help="Only the K-th of N parts, for a queue of N machines."),
     ] = "1/1",
-    units: options.UnitsOption = options.Units.METRIC,
-    report: options.ReportOption = None,
-    figures: options.FiguresOption = None,
-    json_file: options.JsonOption = None,
-    csv: Annotated[
-        Path | None, typer.Option("--csv", metavar="FILE", help="Write every build, a row each, in SI.")
-    ] = None,
-    force: options.ForceOption = False,
-    quiet: options.QuietOption = False,
-    verbose: options.VerboseOption = False,
+    outputs: Annotated[OutputOptions, words(csv="Write every build, a row each, in SI.")],
 ) -> None:
     """Run a grid or a table of builds and keep a few values of each."""
     from featherbench.checks import CAUTIONS
-    from featherbench.render.outputs import Outputs, forms_of
-    from featherbench.scenario import read
     from featherbench.views.swept.answer import sweep_view
 
-    options.one_engine(jobs, executor)
+    engine.check()
     grid, part = _grid(vary, table), _part(shard)
-    if twice := [key for key in options.settings_of(settings) if isinstance(grid, dict) and key in grid]:
+    if twice := [key for key in settings_of(build.settings) if isinstance(grid, dict) and key in grid]:
         refuse(f"{twice[0]}: either --set or --vary says what it is")
-    scenario = read(file, options.settings_of(settings))
-    outputs = Outputs(page=report, figures=figures, json=json_file, series=csv, quiet=quiet, force=force)
+    scenario = build.read()
     outputs.check([*scenario.source.files, *([str(table)] if table else [])])
-    announce(quiet)
-    with working(quiet, "builds") as work:
-        found = _swept(
-            scenario, grid, values, {"executor": executor, "jobs": jobs, "out": out, "shard": part}, work
-        )
-    forms = forms_of(sweep_view(found, CAUTIONS, units.value), command_line(), everything=verbose)
-    deliver(outputs, forms, *([work] if verbose else []), whole=found.complete)
+    announce(outputs.quiet)
+    how = {"executor": engine.executor, "jobs": engine.jobs, "out": out, "shard": part}
+    with working(outputs.quiet, "builds") as work:
+        found = _swept(scenario, grid, values, how, work)
+    outputs.deliver(sweep_view(found, CAUTIONS, outputs.units.value), work, whole=found.complete)
 
 
 def _swept(scenario: Scenario, grid: Any, values: str | None, how: dict[str, Any], work: Work) -> Sweep:

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from featherbench.commands import options
 from featherbench.commands.manual import example
-from featherbench.commands.terminal import command_line, deliver, refuse
+from featherbench.commands.option_groups import words
+from featherbench.commands.options import OutputOptions
+from featherbench.commands.terminal import refuse
 
 if TYPE_CHECKING:
     from featherbench.quantities import Measured
@@ -45,6 +46,7 @@ class About(StrEnum):
     '    --cord-length "400 +/- 1 mm" --spacing "40 +/- 0.1 mm"'
 )
 def swing(
+    *,
     method: Annotated[
         Method, typer.Argument(help="Two cords, three cords, or as a pendulum.")
     ] = Method.BIFILAR,
@@ -68,17 +70,11 @@ def swing(
         About, typer.Option("--about", help="Axis that was vertical, or parallel to the pivot.")
     ] = (About.RADIUS),
     name: Annotated[str, typer.Option("--name", help="Of the part in the scenario.")] = "blade-as-swung",
-    report: options.ReportOption = None,
-    figures: options.FiguresOption = None,
-    json_file: options.JsonOption = None,
-    force: options.ForceOption = False,
-    quiet: options.QuietOption = False,
-    verbose: options.VerboseOption = False,
+    outputs: Annotated[OutputOptions, words(without=("units",))],
 ) -> None:
     """Measure a part's inertia by hanging it on threads: what to do, then what to paste."""
     from featherbench.assembly.pendulum_recipe import NEEDED, RECIPES, swung_inertia
     from featherbench.checks import CAUTIONS
-    from featherbench.render.outputs import Outputs, forms_of
     from featherbench.views.swing import Told, swing_view
 
     given = {
@@ -104,9 +100,8 @@ def swing(
     except ValueError as error:
         refuse(str(error))
     told = Told(method.value, about.value, RECIPES[method.value], needed, texts, name, found)
-    outputs = Outputs(page=report, json=json_file, figures=figures, quiet=quiet, force=force)
     outputs.check()
-    deliver(outputs, forms_of(swing_view(told, CAUTIONS), command_line(), everything=verbose))
+    outputs.deliver(swing_view(told, CAUTIONS))
 
 
 def _reading(key: str, text: str) -> Measured:
