@@ -18,6 +18,7 @@ from featherbench.assembly.hardware import (
     stress_area,
     thread_of,
 )
+from featherbench.assembly.inch_hardware import ASME_B18_3, ASME_B18_6_3, ASME_B18_22_1
 from featherbench.assembly.inch_threads import INCH_THREADS, class_two
 from featherbench.assembly.lead_lag import LeadLagBalance
 from featherbench.assembly.mass_moments import MassMoments
@@ -25,6 +26,14 @@ from featherbench.assembly.material_strengths import METALS, UNNAMED, metal_stre
 from featherbench.assembly.place import placed_solids
 from featherbench.assembly.refusal import PartRefused
 from featherbench.assembly.shapes import Piece, overlap
+from featherbench.assembly.usual_hardware import (
+    plain_length,
+    plain_washer,
+    screw_lengths,
+    screw_size,
+    socket_head,
+    standards_of,
+)
 from featherbench.checks.thread import thread_areas
 from featherbench.scenario import ScenarioError, from_tables
 
@@ -305,3 +314,70 @@ def test_a_turned_part_with_an_inch_thread_weighs_as_its_pitch_diameter(part_of)
     outside, inside = thread_areas("10-32")
     assert 0.0 < outside < pi * wide
     assert 0.0 < inside < pi * 0.19 * 25.4e-3
+
+
+INCH_PRINTED = [
+    (ASME_B18_3, "diameter", {"2-56": 0.140, "4-40": 0.183, "6-32": 0.226, "10-32": 0.312, "1/4-20": 0.375}),
+    (ASME_B18_3, "height", {"2-56": 0.086, "4-40": 0.112, "8-32": 0.164, "10-24": 0.190, "1/4-28": 0.250}),
+    (ASME_B18_3, "socket", {"2-56": 5 / 64, "5-40": 3 / 32, "6-32": 7 / 64, "8-32": 9 / 64, "10-32": 5 / 32}),
+    (ASME_B18_3, "depth", {"4-40": 0.051, "6-32": 0.064, "10-32": 0.090, "1/4-20": 0.120}),
+    (
+        ASME_B18_6_3,
+        "across_flats",
+        {"2-56": 0.188, "4-40": 0.250, "8-32": 0.344, "10-32": 0.375, "1/4-20": 0.438},
+    ),
+    (ASME_B18_6_3, "height", {"2-56": 0.066, "4-40": 0.098, "6-32": 0.114, "10-32": 0.130, "1/4-20": 0.193}),
+    (ASME_B18_22_1, "bore", {"2-56": 0.094, "4-40": 0.125, "6-32": 0.156, "10-32": 0.219, "1/4-20": 0.281}),
+    (ASME_B18_22_1, "diameter", {"4-40": 0.312, "8-32": 0.438, "10-32": 0.500, "1/4-20": 0.625}),
+    (ASME_B18_22_1, "thickness", {"2-56": 0.020, "4-40": 0.032, "10-32": 0.049, "1/4-28": 0.065}),
+]
+"""inch, as printed; where each was read stands in `inch_hardware`."""
+
+
+@pytest.mark.parametrize(("table", "field", "printed"), INCH_PRINTED)
+def test_inch_hardware_is_as_its_standards_have_it(table, field, printed):
+    for size, inches in printed.items():
+        assert getattr(table[size], field) / 25.4 == pytest.approx(inches, abs=1e-6), size
+
+
+def test_every_inch_thread_has_its_hardware_but_number_five_a_washer():
+    for size in INCH_THREADS:
+        head, nut = socket_head(size), nut_pieces("asme B18.2.2", size)[0]
+        assert head.height == pytest.approx(thread_of(size).diameter)
+        assert nut.length * 1e3 < thread_of(size).diameter
+        assert standards_of(size).screw == "ASME B18.3"
+    assert [size for size in INCH_THREADS if plain_washer(size) is None] == ["5-40"]
+    assert standards_of("M3").washer == "ISO 7089"
+
+
+@pytest.mark.parametrize(
+    ("typed", "millimetres"),
+    [
+        ("10-32x5/8", 15.875),
+        ("10-32 x 5/8 in", 15.875),
+        ('#10-32 UNF x 1-1/4"', 31.75),
+        ("10-32 x 1 1/4", 31.75),
+        ("10-32x0.75", 19.05),
+        ("10-32x.75", 19.05),
+        ("10-32 x 20 mm", 20.0),
+        ("1/4-28x1", 25.4),
+    ],
+)
+def test_the_length_of_an_inch_screw_as_people_write_it(typed, millimetres):
+    assert split_size(typed)[1] == pytest.approx(millimetres * 1e-3)
+
+
+@pytest.mark.parametrize("typed", ["10-32x5/0", "10-32x", "10-32xlong"])
+def test_a_length_that_is_none_is_refused(typed):
+    with pytest.raises(PartRefused) as refused:
+        screw_pieces("ASME B18.3", typed)
+    assert "10-32x5/8" in refused.value.expected
+
+
+def test_lengths_are_written_as_they_are_read():
+    for thread in ("M3", "10-32", "1/4-20"):
+        for length in screw_lengths(thread):
+            assert split_size(screw_size(thread, length)) == (thread, pytest.approx(length))
+    assert screw_size("10-32", 31.75e-3) == "10-32x1-1/4"
+    assert plain_length("10-32", 2 * 25.4e-3) == pytest.approx((2.0 - 0.88 - 5 / 32) * 25.4e-3)
+    assert plain_length("10-32", 25.4e-3) == 0.0

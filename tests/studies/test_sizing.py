@@ -14,6 +14,7 @@ from featherbench.assembly import build_assembly
 from featherbench.assembly import hardware_tables as tables_of
 from featherbench.assembly.materials import material
 from featherbench.assembly.shapes import cut_off
+from featherbench.assembly.usual_hardware import SCREW_LENGTHS
 from featherbench.bench.setup import build_setup
 from featherbench.checks.sections import section_of
 from featherbench.cli import app
@@ -25,7 +26,7 @@ from featherbench.sizing.arms import arm_choices
 from featherbench.sizing.design_space import find_design_space, reference
 from featherbench.sizing.machined import bar, column_of, prism
 from featherbench.sizing.sizing_target import sizing_target_of
-from featherbench.sizing.standard import SCREW_LENGTHS, standard_choices
+from featherbench.sizing.standard import standard_choices
 from featherbench.sizing.tolerance import GENERAL
 from featherbench.sizing.turned import bolt_choices
 from featherbench.sizing.variant import variant_text

@@ -10,6 +10,7 @@ import pytest
 
 from featherbench.assembly import build_assembly
 from featherbench.assembly.shapes import Piece
+from featherbench.assembly.usual_hardware import plain_length
 from featherbench.linkage.force import JointFriction
 from featherbench.scenario import read
 from featherbench.sizing.best import Alternative, rank, renamed
@@ -18,7 +19,7 @@ from featherbench.sizing.design_space import find_design_space
 from featherbench.sizing.drive import off_the_end
 from featherbench.sizing.machined import Build, Column, MachinedPart, bar, column_of, mm
 from featherbench.sizing.sizing_target import ROWS, SizingTarget
-from featherbench.sizing.standard import plain_length, standard_choices
+from featherbench.sizing.standard import standard_choices
 from featherbench.sizing.tolerance import tolerances
 
 MM = 1e-3

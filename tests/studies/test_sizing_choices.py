@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from featherbench.assembly import build_assembly
+from featherbench.assembly.usual_hardware import plain_length
 from featherbench.bench.setup import build_setup
 from featherbench.scenario import read
 from featherbench.sizing.arms import arm_choices
@@ -17,7 +18,7 @@ from featherbench.sizing.design_space import find_design_space
 from featherbench.sizing.machined import Column, column_of
 from featherbench.sizing.search import _notes
 from featherbench.sizing.sizing_target import sizing_target_of
-from featherbench.sizing.standard import plain_length, standard_choices
+from featherbench.sizing.standard import standard_choices
 from featherbench.sizing.turned import bolt_choices
 
 MM = 1e-3

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from featherbench.assembly import build_assembly, moments_at
+from featherbench.assembly import build_assembly, moments_at, usual_hardware
 from featherbench.assembly.refusal import PartRefused
 from featherbench.assembly.shapes import Piece
 from featherbench.bench.setup import build_setup
@@ -646,7 +646,7 @@ def test_every_rack_that_fits_is_tried_and_no_other(m3):
     ]
     assert len(racks) == len(set(racks)) > 100
     assert set(racks) - edge == expected  # three nuts of free end to a nanometre: either way
-    assert standard.SCREW_LENGTHS == SERIES
+    assert usual_hardware.SCREW_LENGTHS == SERIES
     assert [max(row[place] for row in racks) for place in range(4)] == [4, 24, 24, 5]
 
 

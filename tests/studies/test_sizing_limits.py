@@ -1,6 +1,7 @@
 """Stated limits are obeyed and named when they bind; what is seated rests on something."""
 
 from math import isclose
+from pathlib import Path
 
 import pytest
 
@@ -75,12 +76,51 @@ def test_a_stated_seat_is_taken_at_its_word_and_a_near_one_left():
     assert plain.space.reseated == ()
 
 
-def test_an_inch_thread_is_refused_where_only_metric_hardware_is_known():
+INCH = {
+    "part.blade-bolt.standard": "ASME B18.3",
+    "part.blade-bolt.size": "4-40x5/8",
+    "part.lock-nut.standard": "ASME B18.6.3",
+    "part.lock-nut.size": "4-40",
+    "part.lock-nut.at.normal": "-6.2446 mm",  # 0.098 inch high, on the grip's face
+}
+
+
+@pytest.mark.parametrize(
+    ("route", "bought"),
+    [
+        ("standard", {"ASME B18.3 4-40x7/8", "ASME B18.6.3 4-40", "ASME B18.22.1 4-40"}),
+        ("bolt", {""}),
+        ("arms", {""}),
+        ("own", {"ASME B18.3 4-40x3/4", "ASME B18.6.3 4-40", "ASME B18.22.1 4-40"}),
+    ],
+)
+def test_an_inch_bolt_is_sized_with_inch_hardware(route, bought, tmp_path):
+    """Reads back from its file as what it was; a bolt so thin is not strong enough here, and says so."""
+    path = tmp_path / "inch.toml"
+    text = Path(PLAIN).read_text(encoding="utf-8")
+    if route == "own":
+        text += "".join(
+            f'\n[[own]]\nshape = "{shape}"\nstandard = "{standard}"\nsize = "{size}"\ncount = 12\n'
+            for shape, standard, size in (
+                ("screw", "ASME B18.3", "4-40 x 3/4 in"),
+                ("nut", "ASME B18.2.2", "#4-40 UNC"),
+                ("washer", "ASME B18.22.1", "4-40"),
+            )
+        )
+    path.write_text(text, encoding="utf-8")
+    found = size(read(path, INCH), route)
+    made = found.best.build.made
+    assert {one.thread for one in made} == {"4-40"}
+    said = {one.standard.replace("#4-40 UNC", "4-40").replace(" x 3/4 in", "x3/4") for one in made}
+    assert {one.replace("B18.2.2", "B18.6.3") for one in said} == bought
+    assert found.best.achieved == pytest.approx(0.55, abs=0.06)
+    assert found.findings["size_compensation"].value == pytest.approx(found.best.achieved, abs=1e-9)
+
+
+def test_a_washer_that_no_standard_has_is_said_so():
     with pytest.raises(ScenarioError) as refused:
-        size(read(PLAIN, {"envelope.thread": "10-32"}), "bolt")
-    (problem,) = refused.value.problems
-    assert problem.key == "envelope.thread"
-    assert "a metric thread" in problem.expected
+        size(read(PLAIN, {**INCH, "envelope.thread": "5-40"}), "standard")
+    assert "ASME B18.22.1 has no 5-40 washer" in refused.value.problems[0].given
 
 
 def test_a_part_that_was_weighed_leaves_its_tolerance_behind_when_it_is_sized_anew():

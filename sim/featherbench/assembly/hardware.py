@@ -11,8 +11,10 @@ import functools
 import math
 import re
 from collections.abc import Mapping
+from fractions import Fraction
 
 from featherbench.assembly import hardware_tables as tables
+from featherbench.assembly.inch_hardware import ASME_B18_3, ASME_B18_6_3, ASME_B18_22_1
 from featherbench.assembly.inch_threads import INCH, INCH_THREADS
 from featherbench.assembly.materials import material
 from featherbench.assembly.refusal import PartRefused
@@ -22,16 +24,26 @@ MM = 1e-3
 SCREWS: Mapping[str, Mapping[str, tables.SocketHead | tables.HexHead]] = {
     "ISO 4762": tables.ISO_4762,
     "ISO 4017": tables.ISO_4017,
+    "ASME B18.3": ASME_B18_3,
 }
 NUTS: Mapping[str, Mapping[str, tables.HexNut | tables.LockNut]] = {
     "ISO 4032": tables.ISO_4032,
     "ISO 4035": tables.ISO_4035,
     "DIN 985": tables.DIN_985,
+    "ASME B18.6.3": ASME_B18_6_3,
 }
-WASHERS: Mapping[str, Mapping[str, tables.Washer]] = {"ISO 7089": tables.ISO_7089}
+WASHERS: Mapping[str, Mapping[str, tables.Washer]] = {
+    "ISO 7089": tables.ISO_7089,
+    "ASME B18.22.1": ASME_B18_22_1,
+}
 SAME_AS = {"DIN 912": "ISO 4762", "DIN 439": "ISO 4035"}
-_STANDARD = re.compile(r"(ISO|DIN)\s*-?\s*(\d+)", re.IGNORECASE)
-_INCH_SIZE = re.compile(r"#?(\d+(?:/\d+)?)\s*-\s*(\d+)(?:\s*UN[CF])?(?:\s*-?\s*2[AB])?", re.IGNORECASE)
+SAME_AS |= {"ASME B18.2.2": "ASME B18.6.3", "ASME B18.21.1": "ASME B18.22.1"}
+_STANDARD = re.compile(r"(ISO|DIN|ASME|ANSI)\s*-?\s*(\d+|B\d+(?:\.\d+)+)", re.IGNORECASE)
+_INCH_SIZE = re.compile(
+    r"#?(\d+(?:/\d+)?)\s*-\s*(\d+)(?:\s*UN[CF])?(?:\s*-?\s*2[AB])?"
+    r"(?:\s*[xX×*]\s*(?:(\d+)(?:\s*-\s*|\s+))?(\d+(?:\.\d+)?(?:/\d+)?|\.\d+)(?:\s*(in|inch|\"|mm))?)?",
+    re.IGNORECASE,
+)
 _SIZE = re.compile(r"(M\d+(?:\.\d+)?)(?:\s*[xX×*]\s*(\d+(?:\.\d+)?))?(?:\s*mm)?", re.IGNORECASE)
 
 
@@ -70,18 +82,29 @@ def thread_of(size: str) -> tables.Thread:
 
 @functools.lru_cache(maxsize=256)
 def split_size(size: str) -> tuple[str, float | None]:
-    """ "M3x14" -> ("M3", 0.014 m), "#10-32 UNF" -> ("10-32", None); the length is None when absent.
+    """ "M3x14" -> ("M3", 0.014 m), "10-32x1-1/4" -> ("10-32", 0.03175 m), "#10-32 UNF" -> ("10-32", None).
 
-    Raises PartRefused("size", ...).
+    An inch screw's length is in inches unless it says mm. Raises PartRefused("size", ...).
     """
     inch = _INCH_SIZE.fullmatch(size.strip())
     if inch:
-        return _looked_up(INCH_THREADS, f"{inch.group(1)}-{inch.group(2)}", "inch threads"), None
+        thread = _looked_up(INCH_THREADS, f"{inch.group(1)}-{inch.group(2)}", "inch threads")
+        return thread, _inches(*inch.group(3, 4, 5)) if inch.group(4) else None
     found = _SIZE.fullmatch(size.strip())
     if not found:
-        raise PartRefused("size", size, 'a thread and, for a screw, its length in mm, such as "M3x14"')
+        raise PartRefused(
+            "size", size, 'a thread and, for a screw, its length, such as "M3x14" (mm) or "10-32x5/8" (inch)'
+        )
     length = float(found.group(2)) * MM if found.group(2) else None
     return f"M{float(found.group(1)[1:]):g}", length
+
+
+def _inches(whole: str | None, part: str, unit: str | None) -> float | None:
+    """Length, m, of "1", "1/4" (an inch and a quarter); None where it cannot be one."""
+    if part.endswith("/0") or ("/" in part and "." in part):
+        return None
+    inches = float(Fraction(part)) + float(whole or 0)
+    return inches * (MM if (unit or "").lower() == "mm" else INCH * MM)
 
 
 def screw_pieces(
@@ -99,7 +122,7 @@ def screw_pieces(
     rows = SCREWS[_standard(standard, SCREWS)]
     thread, length = split_size(size)
     if not length:
-        raise PartRefused("size", size, 'the length in mm as well, such as "M3x14"')
+        raise PartRefused("size", size, 'the length as well, such as "M3x14" (mm) or "10-32x5/8" (inch)')
     row = rows[_looked_up(rows, thread, standard)]
     seat = length / 2.0 if under_head is None else under_head if head == "+" else -under_head
     shank = _shank(thread, seat, length, plain)
@@ -178,7 +201,8 @@ def washer_pieces(standard: str, size: str) -> tuple[Piece, ...]:
 def _standard(given: str, known: Mapping[str, object]) -> str:
     """The standard's name as the tables spell it. Raises PartRefused("standard", ...) for another."""
     found = _STANDARD.fullmatch(given.strip())
-    name = f"{found.group(1).upper()} {found.group(2)}" if found else given
+    name = f"{found.group(1).upper()} {found.group(2).upper()}" if found else given
+    name = name.replace("ANSI", "ASME")
     name = SAME_AS.get(name, name)
     if name not in known:
         raise PartRefused("standard", given, "one of " + ", ".join(known) + ", or the part drawn as a stack")

@@ -22,7 +22,8 @@ INCH_THREADS = {
     "1/4-20": (0.250, 20),
     "1/4-28": (0.250, 28),
 }
-"""Basic diameter, inch, and threads to the inch: UNC but for 10-32 and 1/4-28, which are UNF."""
+"""Basic diameter, inch, and threads to the inch: UNC but for those that are UNF."""
+FINE = ("10-32", "1/4-28")
 
 
 class ClassTwo(NamedTuple):

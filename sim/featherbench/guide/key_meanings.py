@@ -35,7 +35,8 @@ MEANINGS: dict[str, str] = {
     "part.NAME.pieces[].diameter": "of a round piece",
     "part.NAME.pieces[].across_flats": "of a hexagonal piece",
     "part.NAME.pieces[].bore": "diameter of the hole through the piece",
-    "part.NAME.standard": "of the bought screw, nut or washer: ISO 4762, ISO 4017, ISO 4032, DIN 985, ISO 7089",
+    "part.NAME.standard": "of the bought screw, nut or washer: ISO 4762, ISO 4017, ISO 4032, DIN 985, ISO 7089; in "
+    "inch ASME B18.3, B18.6.3, B18.22.1",
     "part.NAME.size": "of the bought screw (with its length), nut or washer",
     "part.NAME.file": "STL file of the part's surface",
     "part.NAME.unit": "that the STL file counts in",

@@ -8,16 +8,18 @@ from typing import Any
 from featherbench.assembly import Assembly
 from featherbench.assembly.hardware import MM, NUTS, SCREWS, nut_pieces, split_size
 from featherbench.assembly.refusal import PartRefused
+from featherbench.assembly.usual_hardware import screw_lengths, screw_size, standards_of
 from featherbench.bench.setup import Setup
 from featherbench.hovering.weight_amounts import STAND_IN_HEIGHT, amount
 from featherbench.ranking.change import Change, Setting, altered, left_out, with_masses
 from featherbench.scenario import Scenario
 from featherbench.scenario import parts as written
-from featherbench.sizing.standard import SCREW_LENGTHS
 
 LIGHTER_ARM, LESS_GRIP = 0.7, 0.9
 AMOUNTS = (0.25, 0.5, 0.75)
 """Compensation by weights, of a build without any."""
+ROUNDING = 1e-6
+"""m within which two lengths of screws are one."""
 TIMES = (0.5, 0.75, 1.25)
 """Weights of a build that has some, times as heavy."""
 
@@ -67,35 +69,38 @@ def bolt_changes(scenario: Scenario) -> Iterator[Change]:
     screw = scenario.part[name]
     assert isinstance(screw, written.ScrewPart)
     thread, length = split_size(screw.size)
-    whole = round((length or 0.0) / MM)
-    yield from (_of_length(scenario, name, thread, other) for other in _beside(whole))
+    whole = length or 0.0
+    yield from (_of_length(scenario, name, thread, other) for other in _beside(thread, whole))
     yield from (_of_size(scenario, name, other, whole) for other in _threads_beside(screw.standard, thread))
 
 
-def _beside(length: int) -> list[int]:
-    """The next shorter and the two next longer lengths of the series."""
-    shorter = [own for own in SCREW_LENGTHS if own < length]
-    longer = [own for own in SCREW_LENGTHS if own > length]
+def _beside(thread: str, length: float) -> list[float]:
+    """The next shorter and the two next longer lengths of the series, m."""
+    shorter = [own for own in screw_lengths(thread) if own < length - ROUNDING]
+    longer = [own for own in screw_lengths(thread) if own > length + ROUNDING]
     return [*shorter[-1:], *longer[:2]]
 
 
 def _threads_beside(standard: str, thread: str) -> list[str]:
-    known = list(next((rows for name, rows in SCREWS.items() if name == standard), SCREWS["ISO 4762"]))
+    known = list(
+        next((rows for name, rows in SCREWS.items() if name == standard), SCREWS[standards_of(thread).screw])
+    )
     place = known.index(thread)
     return [*known[max(place - 1, 0) : place], *known[place + 1 : place + 2]]
 
 
-def _of_length(scenario: Scenario, name: str, thread: str, length: int) -> Change:
-    screw = scenario.part[name]
-    parts = {**scenario.part, name: _screw(screw, f"{thread}x{length}", length, None)}
-    return altered(scenario, f"{name} {thread}x{length}", {"part": parts})
+def _of_length(scenario: Scenario, name: str, thread: str, length: float) -> Change:
+    screw, size = scenario.part[name], screw_size(thread, length)
+    parts = {**scenario.part, name: _screw(screw, size, length, None)}
+    return altered(scenario, f"{name} {size}", {"part": parts})
 
 
-def _of_size(scenario: Scenario, name: str, thread: str, length: int) -> Change:
+def _of_size(scenario: Scenario, name: str, thread: str, length: float) -> Change:
     """Screw and nuts of another thread; each nut keeps the face that it bears with."""
     parts: dict[str, Any] = dict(scenario.part)
-    words = f"{name} {thread}x{length}"
-    parts[name] = _screw(scenario.part[name], f"{thread}x{length}", length, thread)
+    size = screw_size(thread, length)
+    words = f"{name} {size}"
+    parts[name] = _screw(scenario.part[name], size, length, thread)
     for other, part in scenario.part.items():
         if isinstance(part, written.WasherPart):
             parts[other] = part.model_copy(update={"size": thread})
@@ -108,13 +113,13 @@ def _of_size(scenario: Scenario, name: str, thread: str, length: int) -> Change:
         side = 1.0 if part.at.normal >= 0.0 else -1.0
         at = part.at.model_copy(update={"normal": part.at.normal + side * (after - before) / 2.0})
         parts[other] = part.model_copy(update={"size": thread, "at": at})
-        words = f"{name} {thread}x{length} with its nut"
+        words = f"{name} {size} with its nut"
     return altered(scenario, words, {"part": parts}, remark="the hole in grip and root drilled to suit")
 
 
-def _screw(screw: Any, size: str, length: int, thread: str | None) -> Any:
+def _screw(screw: Any, size: str, length: float, thread: str | None) -> Any:
     """The screw of another size; plain no further than leaves it some thread."""
-    plain = min(float(screw.shank_length), max(length * MM - 1e-3, 0.0))
+    plain = min(float(screw.shank_length), max(length - MM, 0.0))
     wide = screw.shank_diameter if thread is None else None
     return screw.model_copy(update={"size": size, "shank_length": plain, "shank_diameter": wide})
 

@@ -8,8 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.assembly import hardware_tables as tables
-from featherbench.assembly.hardware import MM
+from featherbench.assembly.hardware import MM, thread_of
 from featherbench.assembly.materials import Material
 from featherbench.assembly.shapes import Piece
 from featherbench.sizing.choices import (
@@ -32,7 +31,7 @@ def arm_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
         return [], [
             "arms: no grip to stand on at arm_radius below the heights; state envelope.arm_foot or arm_radius"
         ]
-    least = 1.5 * tables.THREADS[space.thread].diameter * MM
+    least = 1.5 * thread_of(space.thread).diameter * MM
     wide = [size for size in space.bars if least - 1e-9 <= size <= space.arm_widest + 1e-9]
     if not wide:
         return [], [

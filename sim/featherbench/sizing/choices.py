@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.assembly import hardware_tables as tables
 from featherbench.assembly.hardware import MM
+from featherbench.assembly.usual_hardware import plain_nut
 from featherbench.sizing.design_space import DesignSpace
 from featherbench.sizing.machined import Build, Column
 
@@ -99,4 +99,4 @@ def touched(space: DesignSpace, above: float, below: float, diameter: float, wid
 
 def nut_height(space: DesignSpace) -> float:
     """Of a plain nut of the thread, m."""
-    return tables.ISO_4032[space.thread].height * MM
+    return plain_nut(space.thread).height * MM

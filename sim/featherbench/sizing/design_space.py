@@ -9,10 +9,10 @@ from typing import Any
 import numpy as np
 
 from featherbench.assembly import Assembly, PlacedPart
-from featherbench.assembly import hardware_tables as tables
-from featherbench.assembly.hardware import is_inch, pitch_diameter, split_size
+from featherbench.assembly.hardware import pitch_diameter, split_size, thread_of
 from featherbench.assembly.materials import Material, material
 from featherbench.assembly.refusal import PartRefused
+from featherbench.assembly.usual_hardware import socket_head
 from featherbench.scenario import Problem, Scenario, ScenarioError
 from featherbench.scenario import parts as written
 from featherbench.scenario.schema import Envelope
@@ -60,21 +60,21 @@ class DesignSpace:
     @property
     def shank(self) -> float:
         """Diameter of a plain shank in the bolt's hole, m: the thread's own."""
-        return tables.THREADS[self.thread].diameter * 1e-3
+        return thread_of(self.thread).diameter * 1e-3
 
     @property
     def thread_from(self) -> float:
         """How far below the axis the thread of a turned bolt begins, m: a pitch before the nut's seat, and less than a
         lathe's step more, so that the plain shank can be set on the lathe.
         """
-        above, pitch = self.seat_above or 0.0, tables.THREADS[self.thread].pitch * 1e-3
+        above, pitch = self.seat_above or 0.0, thread_of(self.thread).pitch * 1e-3
         return round(float(self.whole_steps(above + (self.seat_below or 0.0) - pitch)) - above, 12)
 
     def whole_steps(self, length: Any, up: bool = False) -> Any:
         """A length, m, float or array, in whole steps of the lathe, down or up; a step too coarse for the thread rounds
         nothing.
         """
-        if self.step > tables.THREADS[self.thread].pitch * 0.5e-3:
+        if self.step > thread_of(self.thread).pitch * 0.5e-3:
             return length
         steps = np.ceil(length / self.step - 1e-6) if up else np.floor(length / self.step + 1e-6)
         return np.round(steps * self.step, 9)
@@ -124,9 +124,6 @@ def find_design_space(scenario: Scenario, assembly: Assembly) -> DesignSpace:
         own = material(envelope.arm_material, "envelope.arm_material")
         thread = envelope.thread or _thread(scenario, hardware)
         pitch_diameter(thread)
-        if is_inch(thread):
-            wanted = "a metric thread, M1.6 to M5: weights are worked out with metric heads, nuts and washers"
-            raise PartRefused("envelope.thread", thread, wanted)
     except PartRefused as refused:
         raise ScenarioError((refused.problem(),)) from None
     return DesignSpace(
@@ -279,4 +276,4 @@ def _bars(envelope: Envelope) -> tuple[float, ...]:
 
 def head_diameter(space: DesignSpace) -> float:
     """Least diameter of a head or nut: that of a standard head of the thread, m."""
-    return tables.ISO_4762[space.thread].diameter * 1e-3
+    return socket_head(space.thread).diameter * 1e-3

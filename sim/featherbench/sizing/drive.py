@@ -1,6 +1,7 @@
 """How a turned piece is gripped to tighten it: two flats for a spanner, or a slot; part of what it weighs.
 
-Sources, from memory (MEM): widths across flats ISO 272, slots ISO 1207.
+Sources, from memory (MEM): widths across flats ISO 272, slots ISO 1207. Inch threads get the spanners of inch hardware
+and the slot of the metric size next in diameter.
 """
 
 from __future__ import annotations
@@ -10,12 +11,15 @@ from typing import Any
 
 import numpy as np
 
-from featherbench.assembly.hardware import MM, thread_of
+from featherbench.assembly.hardware import MM, is_inch, thread_of
+from featherbench.assembly.inch_threads import INCH
 from featherbench.assembly.shapes import Cut, Piece, cut_off
 from featherbench.sizing.machined import Column, MachinedPart, mm, prism
 
 ACROSS_FLATS = (3.2, 4.0, 5.0, 5.5, 7.0, 8.0, 10.0, 13.0, 16.0, 18.0, 21.0, 24.0)
 """Widths that spanners are made for, mm (ISO 272, MEM)."""
+INCH_FLATS = tuple(round(INCH * n / 32.0, 4) for n in (4, 5, 6, 8, 10, 11, 12, 14, 16, 18, 20, 24, 28, 32))
+"""The same in inch, from 1/8 to 1 (widths of nuts and heads in ASME B18.2.1 and B18.6.3, MEM), mm."""
 SLOTS = {
     "M1.6": (0.4, 0.5),
     "M2": (0.5, 0.6),
@@ -35,6 +39,11 @@ PREFERRED = 1.25
 """How many times as much as a slot flats may take off, as they are the better grip (engineering judgement)."""
 
 
+def metric_beside(thread: str) -> str:
+    """The metric size next in diameter: itself, of a metric one."""
+    return min(SLOTS, key=lambda size: abs(thread_of(size).diameter - thread_of(thread).diameter))
+
+
 def cuts(thread: str, diameter: Any, length: Any, bore: float = 0.0) -> tuple[Any, Any, Any]:
     """Of round pieces (n,), m: width across flats (0: a slot), width of the slot, length along the axis, all in m.
 
@@ -42,8 +51,9 @@ def cuts(thread: str, diameter: Any, length: Any, bore: float = 0.0) -> tuple[An
     piece (bore above 0) would cut into its thread, which is what holds: it gets flats whenever a spanner fits.
     """
     wide, high = np.atleast_1d(diameter) / MM, np.atleast_1d(length) / MM
-    slot, deep = SLOTS[thread]
-    sizes = np.array([0.0, *(one for one in ACROSS_FLATS if one >= thread_of(thread).diameter + 2.0 * WALL)])
+    slot, deep = SLOTS[metric_beside(thread)]
+    flats_of = INCH_FLATS if is_inch(thread) else ACROSS_FLATS
+    sizes = np.array([0.0, *(one for one in flats_of if one >= thread_of(thread).diameter + 2.0 * WALL)])
     across = sizes[np.searchsorted(sizes, MOST_ACROSS * wide + 1e-9, side="right") - 1]
     long = np.minimum(np.minimum(5.0 * across, 10.0 * FLAT), 10.0 * (high - FLANGE))
     long = np.floor(long + 1e-6) / 10.0

@@ -12,8 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from featherbench.assembly import hardware_tables as tables
-from featherbench.assembly.hardware import MM
+from featherbench.assembly.hardware import MM, thread_of
 from featherbench.sizing.choices import Choices
 from featherbench.sizing.design_space import DesignSpace
 from featherbench.sizing.machined import Build, Column, MachinedPart, mm
@@ -64,7 +63,7 @@ def _nut_order(kind: Kind) -> tuple[bool, bool, float]:
 
 def _usable(space: DesignSpace) -> tuple[list[Kind], list[str]]:
     """Kinds that go on this bolt, and of each other why it does not."""
-    nominal = tables.THREADS[space.thread].diameter * MM
+    nominal = thread_of(space.thread).diameter * MM
     kept, reasons = [], []
     for one in space.own:
         why = ""
@@ -90,7 +89,7 @@ def _why_none(space: DesignSpace, screws: Sequence[Kind], above: Half, below: Ha
             "nothing closes the bolt: it takes a nut that locks itself, or two of which one is a full nut, within "
             "envelope.height_below"
         )
-    pitch = tables.THREADS[space.thread].pitch * MM
+    pitch = thread_of(space.thread).pitch * MM
     least = (space.seat_above or 0.0) + (space.seat_below or 0.0) + float(below.heights.min()) + pitch
     said = []
     for one in screws:

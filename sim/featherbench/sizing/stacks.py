@@ -13,8 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.assembly import hardware_tables as tables
-from featherbench.assembly.hardware import MM
+from featherbench.assembly.hardware import MM, thread_of
 from featherbench.sizing.choices import UNEVEN_BOUGHT, UNEVEN_ON_AXIS, even
 from featherbench.sizing.design_space import DesignSpace
 from featherbench.sizing.machined import Column
@@ -103,7 +102,7 @@ def _sums(kinds: Sequence[Kind], counts: Counts, side: float, seat: float) -> Co
 
 def fitting(space: DesignSpace, screw: Kind, above: Half, below: Half) -> Stacks:
     """Pairs of halves that this screw takes."""
-    pitch = tables.THREADS[space.thread].pitch * MM
+    pitch = thread_of(space.thread).pitch * MM
     face = (space.seat_above or 0.0) + above.heights
     end = screw.shank - face
     good = face + screw.height <= space.above + TIGHT

@@ -10,10 +10,17 @@ from typing import Any
 
 import numpy as np
 
-from featherbench.assembly import hardware_tables as tables
-from featherbench.assembly.hardware import MM, nut_pieces, screw_pieces, washer_pieces
+from featherbench.assembly.hardware import MM, nut_pieces, screw_pieces, thread_of, washer_pieces
 from featherbench.assembly.materials import MATERIALS
 from featherbench.assembly.shapes import Piece
+from featherbench.assembly.usual_hardware import (
+    plain_length,
+    plain_washer,
+    screw_lengths,
+    screw_size,
+    socket_head,
+    standards_of,
+)
 from featherbench.sizing.choices import (
     UNEVEN_BOUGHT,
     UNEVEN_ON_AXIS,
@@ -25,11 +32,7 @@ from featherbench.sizing.choices import (
 from featherbench.sizing.design_space import DesignSpace, head_diameter
 from featherbench.sizing.machined import NOTHING, Build, Column, MachinedPart, column_of, mm
 
-SCREW_LENGTHS = (5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60)
-"""mm, the series of ISO 4762 (MEM, from memory)."""
 MOST_NUTS, MOST_WASHERS = 4, 24
-FEWEST_PITCHES = 5
-"""Pitches between plain shank and full thread: ISO 4762, l_s = l - b - 5 P with b = 2 d + 12 mm (MEM)."""
 
 
 @dataclass(frozen=True)
@@ -47,10 +50,12 @@ def standard_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
     """Longer screws with washers and nuts out of the standards' tables; and why there are none."""
     if space.seat_above is None or space.seat_below is None:
         return [], ["standard hardware: state envelope.seat_above and seat_below, the faces of head and nut"]
-    washer = tables.ISO_7089[space.thread]
+    washer = plain_washer(space.thread)
+    if washer is None:
+        return [], [f"standard hardware: {standards_of(space.thread).washer} has no {space.thread} washer"]
     if max(washer.diameter * MM, head_diameter(space)) > space.widest + 1e-9:
         return [], [
-            f"standard hardware: an {space.thread} washer of {washer.diameter:g} mm is wider than the diameter"
+            f"standard hardware: a washer for {space.thread} of {washer.diameter:g} mm is wider than the diameter"
         ]
     racks = list(_racks(space))
     if not racks:
@@ -77,9 +82,9 @@ def _why_none(space: DesignSpace) -> str:
     free = [rack.length for rack in _racks(replace(space, over_all=math.inf))]
     if not free:
         return f"no {space.thread} screw of the series fits between the two heights"
-    whole = min(free) + tables.ISO_4762[space.thread].height * MM
+    whole = min(free) + socket_head(space.thread).height * MM
     return (
-        f"the shortest that does, {space.thread}x{min(free) / MM:.0f}, is {whole / MM:g} mm over all: "
+        f"the shortest that does, {screw_size(space.thread, min(free))}, is {whole / MM:g} mm over all: "
         f"envelope.bolt_length allows {space.over_all / MM:g} mm"
     )
 
@@ -88,8 +93,8 @@ def _racks(space: DesignSpace) -> Iterator[_Rack]:
     """All that fit: two nuts below at least, the last fully on the thread, the screw's end as low as allowed, head and
     shank no longer than the bolt may be over all.
     """
-    nut, washer = nut_height(space), tables.ISO_7089[space.thread].thickness * MM
-    head, pitch = tables.ISO_4762[space.thread].height * MM, tables.THREADS[space.thread].pitch * MM
+    nut, washer = nut_height(space), _washer(space)
+    head, pitch = socket_head(space.thread).height * MM, thread_of(space.thread).pitch * MM
     grip = (space.seat_above or 0.0) + (space.seat_below or 0.0)
     for nuts, washers in itertools.product(range(MOST_NUTS + 1), range(MOST_WASHERS + 1)):
         over = nuts * nut + washers * washer
@@ -97,50 +102,51 @@ def _racks(space: DesignSpace) -> Iterator[_Rack]:
             continue
         for low, nuts_below in itertools.product(range(MOST_WASHERS + 1), range(2, MOST_NUTS + 2)):
             needed = over + grip + low * washer + nuts_below * nut
-            for length in SCREW_LENGTHS:
-                if length * MM + head > space.over_all + 1e-9:
+            for length in screw_lengths(space.thread):
+                if length + head > space.over_all + 1e-9:
                     break
-                spare = length * MM - needed
-                end = length * MM - over - (space.seat_above or 0.0)
+                spare = length - needed
+                end = length - over - (space.seat_above or 0.0)
                 if pitch - 1e-9 <= spare <= 3.0 * nut and end <= space.below + 1e-9:
-                    yield _Rack(nuts, washers, low, nuts_below, length * MM)
+                    yield _Rack(nuts, washers, low, nuts_below, length)
 
 
 def _placed(space: DesignSpace, rack: _Rack) -> Iterator[tuple[str, tuple[Piece, ...], float]]:
     """Kind, pieces about their own middle, and the height of that middle, m; nearest the grip first."""
-    nut, washer = nut_height(space), tables.ISO_7089[space.thread].thickness * MM
+    nut, washer = nut_height(space), _washer(space)
     for side, washers, nuts, face in (
         (1.0, rack.washers_above, rack.nuts_above, space.seat_above or 0.0),
         (-1.0, rack.washers_below, rack.nuts_below, space.seat_below or 0.0),
     ):
         for _ in range(washers):
-            yield "washer", washer_pieces("ISO 7089", space.thread), side * (face + washer / 2.0)
+            yield (
+                "washer",
+                washer_pieces(standards_of(space.thread).washer, space.thread),
+                side * (face + washer / 2.0),
+            )
             face += washer
         for _ in range(nuts):
-            yield "nut", nut_pieces("ISO 4032", space.thread), side * (face + nut / 2.0)
+            yield "nut", nut_pieces(standards_of(space.thread).nut, space.thread), side * (face + nut / 2.0)
             face += nut
 
 
 def _head_face(space: DesignSpace, rack: _Rack) -> float:
-    washer = tables.ISO_7089[space.thread].thickness * MM
+    washer = _washer(space)
     return (space.seat_above or 0.0) + rack.nuts_above * nut_height(space) + rack.washers_above * washer
 
 
 def _screw(space: DesignSpace, rack: _Rack) -> tuple[Piece, ...]:
     """The pieces of the screw along the normal."""
     plain = (plain_length(space.thread, rack.length), None)
-    return screw_pieces("ISO 4762", _size(space, rack), "+", _head_face(space, rack), plain)
+    standard = standards_of(space.thread).screw
+    return screw_pieces(standard, screw_size(space.thread, rack.length), "+", _head_face(space, rack), plain)
 
 
-def plain_length(thread: str, length: float) -> float:
-    """Least length of an ISO 4762 screw (m) that is plain under its head, m; short ones are threaded throughout."""
-    row = tables.THREADS[thread]
-    threaded = (2.0 * row.diameter + 12.0 + FEWEST_PITCHES * row.pitch) * MM
-    return max(round(length - threaded, 9), 0.0)
-
-
-def _size(space: DesignSpace, rack: _Rack) -> str:
-    return f"{space.thread}x{rack.length / MM:.0f}"
+def _washer(space: DesignSpace) -> float:
+    """Thickness of a washer, m."""
+    washer = plain_washer(space.thread)
+    assert washer is not None
+    return washer.thickness * MM
 
 
 def _rack_columns(space: DesignSpace, rack: _Rack) -> tuple[Column, Column]:
@@ -155,10 +161,10 @@ def _rack_columns(space: DesignSpace, rack: _Rack) -> tuple[Column, Column]:
 
 
 def _rack_touched(space: DesignSpace, rack: _Rack) -> list[str]:
-    head = tables.ISO_4762[space.thread].height * MM
+    head = socket_head(space.thread).height * MM
     end = rack.length - _head_face(space, rack)
     found = touched(space, _head_face(space, rack) + head, end, 0.0, 1.0)
-    longer = min((own * MM for own in SCREW_LENGTHS if own * MM > rack.length + 1e-9), default=math.inf)
+    longer = min((own for own in screw_lengths(space.thread) if own > rack.length + 1e-9), default=math.inf)
     if "bolt_length" not in found and space.over_all < space.above + space.below < math.inf:
         found += ["bolt_length"] if longer + head > space.over_all + 1e-9 else []
     return found
@@ -170,8 +176,8 @@ def _rack_build(space: DesignSpace, rack: _Rack) -> Build:
     screw: dict[str, Any] = {
         "group": "bolt",
         "shape": "screw",
-        "standard": "ISO 4762",
-        "size": _size(space, rack),
+        "standard": standards_of(space.thread).screw,
+        "size": screw_size(space.thread, rack.length),
         "at": place,
         "under_head": mm(_head_face(space, rack)),
         "material": "steel",
@@ -192,12 +198,12 @@ def _rack_build(space: DesignSpace, rack: _Rack) -> Build:
             space.chord,
             1,
             space.thread,
-            f"ISO 4762 {_size(space, rack)}",
+            f"{screw['standard']} {screw['size']}",
             (0,),
             fitted=("weight-screw",),
         )
     ]
-    standards = {"nut": "ISO 4032", "washer": "ISO 7089"}
+    standards = standards_of(space.thread)._asdict()
     counts = {"nut": 0, "washer": 0}
     for kind, _, height in _placed(space, rack):
         counts[kind] += 1

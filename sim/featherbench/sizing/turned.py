@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.assembly import hardware_tables as tables
 from featherbench.assembly.hardware import MM
 from featherbench.assembly.materials import Material
 from featherbench.assembly.shapes import Piece
+from featherbench.assembly.usual_hardware import socket_head
 from featherbench.sizing.choices import (
     MOST_DIAMETERS,
     Choices,
@@ -38,7 +38,7 @@ def bolt_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
         return [], [f"bolt and nut: none of the materials may hold a blade; add one of {', '.join(STRONG)}"]
     least = head_diameter(space)
     wide = [size for size in space.bars if least - 1e-9 <= size <= space.widest + 1e-9]
-    heads = steps_of(space, space.seat_above, space.above, tables.ISO_4762[space.thread].height * MM)
+    heads = steps_of(space, space.seat_above, space.above, socket_head(space.thread).height * MM)
     nuts = steps_of(space, space.seat_below, space.below, nut_height(space))
     if not wide or not heads.size or not nuts.size:
         return [], [

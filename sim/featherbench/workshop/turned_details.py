@@ -1,16 +1,17 @@
 """What a turner needs beside lengths and diameters: how the piece is tightened, thread and edges.
 
-Sources, all from memory (MEM): classes of threads ISO 965-1, their way of writing ISO 6410-1, fits ISO 286-2, end
-chamfers ISO 4753, centre holes ISO 6411.
+Sources, all from memory (MEM): classes of threads ISO 965-1 and, of inch threads, ASME B1.1, their way of writing
+ISO 6410-1, fits ISO 286-2, end chamfers ISO 4753, centre holes ISO 6411.
 """
 
 from __future__ import annotations
 
 import math
 
-from featherbench.assembly.hardware import MM, thread_of
+from featherbench.assembly.hardware import MM, is_inch, thread_of
+from featherbench.assembly.inch_threads import FINE
 from featherbench.sizing import MachinedPart
-from featherbench.sizing.drive import drive_of
+from featherbench.sizing.drive import drive_of, metric_beside
 from featherbench.workshop.sheet import both, millimetres
 
 UNDER_HEAD = {"M1.6": 0.1, "M2": 0.1, "M2.5": 0.1, "M3": 0.1, "M4": 0.2, "M5": 0.2}
@@ -30,14 +31,21 @@ def mass_tolerance(part: MachinedPart, half: float) -> float:
 def thread_words(part: MachinedPart) -> str:
     """Its thread with its class, how far it is cut, and what is plain beside it."""
     thread = thread_of(part.thread)
-    size = f"{part.thread} x {thread.pitch:g}"
+    size, outside, inside = called(part.thread)
     if part.tapped:
-        return f"{size} - 6H through, tap drill {both((thread.diameter - thread.pitch) * MM, 'Ø ')}"
+        return f"{size} - {inside} through, tap drill {both((thread.diameter - thread.pitch) * MM, 'Ø ')}"
     if len(part.threaded) == len(part.pieces):
-        return f"{size} - 6g, full length"
+        return f"{size} - {outside}, full length"
     cut = both(sum(part.pieces[index].length for index in part.threaded))
     shank = "".join(f", then plain Ø {_fit(part.pieces[index].diameter)}" for index in part.plain)
-    return f"{size} - 6g over {cut}{shank}"
+    return f"{size} - {outside} over {cut}{shank}"
+
+
+def called(thread: str) -> tuple[str, str, str]:
+    """A thread's size in words, and the usual classes outside and inside."""
+    if is_inch(thread):
+        return f"{thread} {'UNF' if thread in FINE else 'UNC'}", "2A", "2B"
+    return f"{thread} x {thread_of(thread).pitch:g}", "6g", "6H"
 
 
 def _fit(diameter: float) -> str:
@@ -46,13 +54,13 @@ def _fit(diameter: float) -> str:
 
 def _hole(part: MachinedPart) -> str:
     """Where a stud's hole in the grip is, how it is made, and what goes into it."""
-    thread = thread_of(part.thread)
+    thread, (size, _, inside) = thread_of(part.thread), called(part.thread)
     place = f"{millimetres(part.radius)} mm from the shaft on the feathering axis"
     if part.chord:
         place = f"{millimetres(part.radius)} mm from the shaft, {millimetres(part.chord)} mm before the axis"
     drill = both((thread.diameter - thread.pitch) * MM, "Ø ")
     return (
-        f"hole in the grip {part.thread} x {thread.pitch:g} - 6H, {place}, square to the chord, above and below: full "
+        f"hole in the grip {size} - {inside}, {place}, square to the chord, above and below: full "
         f"thread {millimetres(part.screwed_in)} mm, tap drill {drill} up to "
         f"{millimetres(3.0 * thread.pitch * MM)} mm deeper, or through"
     )
@@ -73,9 +81,9 @@ def notes(part: MachinedPart) -> str:
             f"slot {millimetres(drive.wide)} wide, {millimetres(drive.long)} mm deep across the {end}{tool}"
         )
     if part.plain:
-        pitch, radius = thread_of(part.thread).pitch, UNDER_HEAD[part.thread]
+        pitch, radius = thread_of(part.thread).pitch, UNDER_HEAD[metric_beside(part.thread)]
         said.append(
-            f"run-out at most {pitch:g} mm, within the thread's length: blade on the plain shank, nut face off it"
+            f"run-out at most {pitch:.3g} mm, within the thread's length: blade on the plain shank, nut face off it"
         )
         said.append(f"radius under head {radius:g} to {2.0 * radius:g} mm, the hole's edge to clear it")
     if part.screwed_in:
