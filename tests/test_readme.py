@@ -204,8 +204,8 @@ def test_the_table_of_commands_is_the_program():
 def test_options_named_are_options(name):
     known = {option for options in commands().values() for option in options}
     known |= {option for parameter in typer.main.get_command(app).params for option in parameter.opts}
-    # of every program; validation/table.py; .ci/run; ruff; hypothesis in pytest
-    others = {"--help", "--page", "--show", "--check", "--hypothesis-profile"}
+    # of every program; validation/table.py; .ci/run; ruff; hypothesis in pytest; pip
+    others = {"--help", "--page", "--show", "--check", "--hypothesis-profile", "--no-deps"}
     driver = (ROOT / "validation" / "mutation.py").read_text(encoding="utf-8")
     others |= set(re.findall(r'"(--[a-z]+)"', driver))
     named = set(re.findall(r"(?<![\w-])--[a-z][a-z-]*", PAGES[name]))

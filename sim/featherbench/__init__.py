@@ -17,6 +17,7 @@ import importlib
 from typing import TYPE_CHECKING, Any
 
 from featherbench.front_door import hand_in
+from featherbench.libraries import need
 from featherbench.version import __version__
 
 _HOMES = {
@@ -131,6 +132,7 @@ if TYPE_CHECKING:
 def __getattr__(name: str) -> object:
     """Load a public name from the room it lives in."""
     if name == "figures":
+        need("matplotlib")
         return importlib.import_module("featherbench.pictures.results")
     if name not in _HOMES:
         raise AttributeError(f"featherbench has no {name!r}")

@@ -37,6 +37,7 @@ from featherbench.commands.sweep import sweep
 from featherbench.commands.swing import swing
 from featherbench.commands.terminal import DONE, FAULT, INTERRUPTED, REFUSED, help_without_colour, remark
 from featherbench.commands.wag import wag
+from featherbench.libraries import LibraryMissing, words_for
 
 SHOW_FAULTS = "FEATHERBENCH_SHOW_FAULTS"
 """Set to 1, a fault of the program ends in a traceback."""
@@ -118,6 +119,13 @@ def _tell_strength(error: Exception) -> None:
             remark(line)
 
 
+def _lacking(error: Exception) -> str | None:
+    """What this machine lacks, where that is what has gone wrong."""
+    if "MPLBACKEND" in os.environ and "backend" in str(error):
+        return f"MPLBACKEND={os.environ['MPLBACKEND']} names nothing that can draw here: unset it"
+    return words_for(error) if isinstance(error, ModuleNotFoundError) else None
+
+
 def _leave(status: int) -> NoReturn:
     """End at once: what standard output still holds cannot be written, and trying would change the status."""
     with contextlib.suppress(OSError, ValueError):
@@ -157,7 +165,7 @@ def main() -> None:
     except KeyboardInterrupt:
         remark("interrupted")
         sys.exit(INTERRUPTED)
-    except (featherbench.ScenarioError, featherbench.OutputRefused) as error:
+    except (featherbench.ScenarioError, featherbench.OutputRefused, LibraryMissing) as error:
         _tell_strength(error)
         remark(str(error))
         sys.exit(REFUSED)
@@ -167,8 +175,8 @@ def main() -> None:
         )
         _leave(REFUSED)
     except Exception as error:
-        if "MPLBACKEND" in os.environ and "backend" in str(error):
-            remark(f"MPLBACKEND={os.environ['MPLBACKEND']} names nothing that can draw here: unset it")
+        if lacking := _lacking(error):
+            remark(lacking)
             sys.exit(REFUSED)
         if os.environ.get(SHOW_FAULTS):
             raise

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 from featherbench import quantities
 from featherbench.front_door import handed_in
+from featherbench.libraries import needed
 from featherbench.plain_text import plain
 
 if TYPE_CHECKING:
@@ -106,7 +107,7 @@ def unit(kind: str) -> str:
 
 def frame(columns: Mapping[str, Any], kinds: Mapping[str, str]) -> pd.DataFrame:
     """A pandas frame of columns (n,), SI, the unit in each name that has one (e.g. "rod_force [N]")."""
-    import pandas as pd
+    pd = needed("pandas")
 
     named = {name: unit(kinds.get(name, "text")) for name in columns}
     return pd.DataFrame(
@@ -116,7 +117,7 @@ def frame(columns: Mapping[str, Any], kinds: Mapping[str, str]) -> pd.DataFrame:
 
 def findings_frame(findings: Mapping[str, Any]) -> pd.DataFrame:
     """Findings by name: value (SI, text, or None) and its unit. Each has `value` and `kind`."""
-    import pandas as pd
+    pd = needed("pandas")
 
     rows = [(finding.value, unit(finding.kind)) for finding in findings.values()]
     index = pd.Index(list(findings), name="finding")

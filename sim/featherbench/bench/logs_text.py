@@ -10,6 +10,7 @@ from pathlib import Path
 
 from featherbench.scenario import Problem, ScenarioError
 from featherbench.scenario.bench_data import LogFormat
+from featherbench.standard_input import NothingHandedIn, handed_in, is_standard_input
 
 LONGEST_LINE = 100_000
 """Bytes; no row of a log is as long, and what reads tables stops at longer cells."""
@@ -52,18 +53,7 @@ class Table:
 
 def file_text(path: Path) -> tuple[bytes, str, list[str]]:
     """Bytes, text and what was said about the encoding. Raises ReadingsRefused."""
-    try:
-        if path.is_dir():
-            raise refused(
-                path, None, "", "a folder", "a file of readings (.toml, .csv) or a log (.csv, .txt)"
-            )
-        if not path.is_file():
-            raise refused(path, None, "", "no such file", "an existing file of readings or a log")
-        with path.open("rb") as stream:
-            data = stream.read(LARGEST_FILE + 1)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "a name no file can have"
-        raise refused(path, None, "", f"cannot be read ({reason})", "a readable file") from None
+    data = _bytes_of(path)
     if len(data) > LARGEST_FILE:
         raise refused(path, None, "", "more than 60 MB", "one bench run; cut the log to the run")
     if not data.strip():
@@ -86,6 +76,27 @@ def file_text(path: Path) -> tuple[bytes, str, list[str]]:
     except UnicodeDecodeError:
         text = data.decode("cp1252", errors="replace")
         return data, text, ["not UTF-8: read as Western European text (Windows-1252)"]
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        if is_standard_input(path):
+            return handed_in("readings", LARGEST_FILE)
+        if path.is_dir():
+            raise refused(
+                path, None, "", "a folder", "a file of readings (.toml, .csv) or a log (.csv, .txt)"
+            )
+        if not path.is_file():
+            raise refused(path, None, "", "no such file", "an existing file of readings or a log")
+        with path.open("rb") as stream:
+            return stream.read(LARGEST_FILE + 1)
+    except NothingHandedIn as error:
+        raise refused(path, None, "", error.given, error.expected) from None
+    except ReadingsRefused:
+        raise
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "a name no file can have"
+        raise refused(path, None, "", f"cannot be read ({reason})", "a readable file") from None
 
 
 def read_table(path: Path, text: str, style: LogFormat) -> Table:

@@ -25,6 +25,7 @@ from featherbench.bench.typed_forces import FORCES, forces_of_list, is_blank
 from featherbench.notebook import OneLine
 from featherbench.scenario import Problem, Scenario
 from featherbench.scenario.locate import key_lines
+from featherbench.standard_input import is_standard_input
 
 READABLE: dict[str, str] = {
     "gauge_push": "force",
@@ -82,7 +83,8 @@ class BenchData(OneLine):
 
 
 def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchData:
-    """Readings (.toml, or a CSV table headed quantity, value, unit) and logs (any other text).
+    """Readings (.toml, or a CSV table headed quantity, value, unit) and logs (any other text);
+    - is standard input.
 
     Raises ReadingsRefused. The same quantity read in two files is refused, but for forces at a pitch.
 
@@ -99,7 +101,8 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
     for path in map(Path, paths):
         data, text, told = file_text(path)
         digests[str(path)] = hashlib.sha256(data).hexdigest()
-        if path.suffix.lower() != ".toml" and is_pitch_table(text):
+        toml = _is_toml(path, text)
+        if not toml and is_pitch_table(text):
             forces, sentences = read_pitch_table(path, text, scenario)
             others, more = read_at_ends(path, text, scenario)
             if not forces and not others:
@@ -110,11 +113,11 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
             sentences = [*sentences, *more]
             said += [f"{path.name}: {sentence}" for sentence in (*told, *sentences)]
             continue
-        if path.suffix.lower() != ".toml" and not _is_readings_table(text):
+        if not toml and not _is_readings_table(text):
             logs.append(read_log(path, scenario.log))
             said += [f"{path.name}: {sentence}" for sentence in logs[-1].said]
             continue
-        if path.suffix.lower() == ".toml":
+        if toml:
             found, blank = _toml(path, text)
             low, high = scenario.rotor.pitch_range
             beyond = [
@@ -169,6 +172,13 @@ def _once(path: Path, found: dict[str, Reading], readings: dict[str, Reading]) -
         raise refused(path, None, min(twice), "read in an earlier file too",
                       "each quantity in one file; what is of another day or build: calibrate with one file, then the "
                       "file that this writes with the next")  # fmt: skip
+
+
+def _is_toml(path: Path, text: str) -> bool:
+    """By its name; what a pipe hands in has none."""
+    return path.suffix.lower() == ".toml" or (
+        is_standard_input(path) and re.search(r"^\s*\[readings\]", text, re.MULTILINE) is not None
+    )
 
 
 def _is_readings_table(text: str) -> bool:

@@ -14,6 +14,7 @@ from featherbench.commands.match import BENCH_FILES, BenchScenario
 from featherbench.commands.option_groups import words
 from featherbench.commands.options import OutputOptions
 from featherbench.commands.terminal import announce, console_for, refuse, working
+from featherbench.standard_input import is_standard_input
 
 if TYPE_CHECKING:
     from featherbench.fitting.calibrate import Calibration
@@ -63,6 +64,7 @@ def calibrate(
     from featherbench.fitting.next_measurement import check_finding, next_measurement
     from featherbench.guide.usual_unknowns import PRIORS
     from featherbench.studies import predict
+    from featherbench.studies.variant_file import own_file
     from featherbench.views.match import calibration_view
 
     scenario = build.read()
@@ -72,6 +74,8 @@ def calibrate(
     if not data:
         refuse("calibrate needs bench data, or --list. Example: featherbench calibrate build.toml log.csv")
     outputs.check([*scenario.source.files, *map(str, data)], kept=[write])
+    if write is not None:
+        own_file(scenario)
     keys = tuple(key.strip() for key in free.split(",") if key.strip())
     if next_for is not None:
         check_finding(next_for, keys or tuple(PRIORS))
@@ -109,6 +113,10 @@ def _write_variant(
     from featherbench.fitting.improved import improved
     from featherbench.render.files import write_whole
 
+    if is_standard_input(file):
+        return [
+            "no variant written: a variant names the file that it varies, and the scenario came by a pipe"
+        ]
     if done.fitted.interrupted:
         return ["no variant written: nothing was found to the end"]
     if done.after > DOUBTFUL**2:

@@ -16,7 +16,7 @@ from featherbench.commands.terminal import announce, working
 BenchScenario = Annotated[ScenarioOptions, words(file="Scenario file, as it was on the bench.")]
 BENCH_FILES = typer.Argument(
     metavar="DATA",
-    help="Readings (.toml, .csv) and logs (.csv, .txt).",
+    help="Readings (.toml, .csv, .xlsx) and logs (.csv, .txt); - for standard input.",
     autocompletion=completion.bench_files,
 )
 

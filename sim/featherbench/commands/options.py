@@ -57,7 +57,10 @@ StrictOption = Annotated[bool, typer.Option("--strict", help="Exit with 1 when a
 class ScenarioOptions:
     """One scenario file, and what is laid over it."""
 
-    file: Annotated[Path, typer.Argument(help="Scenario file.", autocompletion=completion.scenario_files)]
+    file: Annotated[
+        Path,
+        typer.Argument(help="Scenario file; - for standard input.", autocompletion=completion.scenario_files),
+    ]
     settings: Settings = field(default_factory=list)
 
     def read(self) -> Scenario:

@@ -14,6 +14,7 @@ from featherbench.commands.option_groups import words
 from featherbench.commands.options import OutputOptions, ScenarioOptions
 from featherbench.commands.terminal import announce, end, refuse, working
 from featherbench.commands.tolerances import RangeOptions
+from featherbench.libraries import need
 
 if TYPE_CHECKING:
     from featherbench.sizing import Sizing
@@ -70,6 +71,7 @@ def size(
     """Find the balance weights to machine, or to put together, for a target."""
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.judging.sizing import size as run_size
+    from featherbench.studies.variant_file import own_file
     from featherbench.views.first_lines import of_sizing
     from featherbench.views.size import size_view
 
@@ -77,6 +79,8 @@ def size(
     ranges.check()
     scenario = build.read()
     outputs.check(scenario.source.files, also=_sheets(drawing), kept=[variant])
+    if variant is not None:
+        own_file(scenario)
     announce(outputs.quiet)
     with working(outputs.quiet, "sizing") as work:
         found = run_size(scenario, route, weights)
@@ -99,6 +103,8 @@ def _check_choices(route: str, weights: str, drawing: Path | None) -> None:
         refuse(f"--weights {weights}: expected one of {', '.join(WEIGHTS)}")
     if drawing is not None and drawing.suffix.lower() not in DRAWINGS:
         refuse(f"--drawing {drawing}: expected a name that ends in {', '.join(DRAWINGS)}")
+    if drawing is not None:
+        need("ezdxf" if drawing.suffix.lower() == ".dxf" else "matplotlib")
 
 
 def _write(

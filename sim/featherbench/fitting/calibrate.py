@@ -38,6 +38,7 @@ from featherbench.fitting.unknowns import (
     listed_unknowns,
     unknowns,
 )
+from featherbench.libraries import needed
 from featherbench.notebook import HtmlDisplay, unit
 from featherbench.scenario import Problem, Scenario, ScenarioError
 
@@ -70,7 +71,7 @@ class Calibration(HtmlDisplay):
 
     def to_frame(self) -> pd.DataFrame:
         """Every unknown, SI, a row each: what it was, the fitted value, its 95 % interval, unit, if it was found."""
-        import pandas as pd
+        pd = needed("pandas")
 
         fitted = self.fitted
         columns = {

@@ -27,6 +27,7 @@ from featherbench.fitting.match_samples import match_sample, match_task, written
 from featherbench.fitting.model import BenchModel, as_logged, bench_model
 from featherbench.fitting.simulated import Simulated
 from featherbench.guide.findings import in_words
+from featherbench.libraries import needed
 from featherbench.notebook import HtmlDisplay, frame, unit
 from featherbench.sampling.checkpoint import Values
 from featherbench.sampling.departures import Interval, finding_departures, shifted_intervals
@@ -108,7 +109,7 @@ class Match(HtmlDisplay):
 
     def to_frame(self) -> pd.DataFrame:
         """Every quantity, SI, a row each: both values, standard uncertainties, E_n, unit, verdict."""
-        import pandas as pd
+        pd = needed("pandas")
 
         names = ["simulated", "measured", "u_simulated", "u_measured", "e_n"]
         rows = [

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
+from featherbench.libraries import needed
 from featherbench.notebook import HtmlDisplay, unit
 from featherbench.ranking.change import Change
 from featherbench.ranking.measures import COSTS, LESS_COSTS, MEASURES, MORE_IS_BETTER, Values
@@ -139,7 +140,7 @@ class Ranking(HtmlDisplay):
 
     def to_frame(self) -> pd.DataFrame:
         """A row for each change and measure, SI: before, after, change, low, high, unit."""
-        import pandas as pd
+        pd = needed("pandas")
 
         rows = [
             (

@@ -8,6 +8,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from featherbench.libraries import need
 from featherbench.pictures import style
 from featherbench.render.files import OutputExists, OutputRefused, write_whole
 
@@ -45,7 +46,8 @@ def figure_of(picture: Picture) -> Figure:
 
 
 def painter(kind: str) -> Callable[..., Figure]:
-    """What draws a kind of picture."""
+    """What draws a kind of picture. Raises LibraryMissing without matplotlib."""
+    need("matplotlib")
     module, _, name = PAINTERS[kind].partition(".")
     found: Callable[..., Figure] = getattr(import_module(f"featherbench.pictures.{module}"), name)
     return found

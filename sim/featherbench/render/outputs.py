@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from featherbench.libraries import need
 from featherbench.render import document
 from featherbench.render.files import OutputExists, OutputRefused, check_target, write_whole
 from featherbench.render.gallery import check_folder, write_pictures
@@ -96,8 +97,10 @@ class Outputs:
 
         also: other files that a command writes by the same rule; kept: those that it never overwrites, force
         or not. None stands for a file not asked for. To be called before anything is computed. Raises
-        OutputRefused.
+        OutputRefused, and LibraryMissing where what draws or lays out is not installed.
         """
+        if self.drawn:
+            need("matplotlib", *(["jinja2"] if self.page else []))
         taken, kept = {os.path.realpath(name) for name in inputs}, tuple(kept)
         asked: set[str] = set()
         targets = [(path, self.force) for path in (*self.files, *also)] + [(path, False) for path in kept]

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from featherbench.checks import SHORT_CAUTIONS
+from featherbench.libraries import need
 from featherbench.numerals import display_factor, unit_in_print
 from featherbench.plain_text import plain
 from featherbench.render.gallery import figure_of
@@ -202,6 +203,7 @@ def _with_contents(text: str) -> str:
 
 @functools.cache
 def _environment() -> Environment:
+    need("jinja2")
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     environment = Environment(

@@ -20,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.guide.findings import FINDINGS_TABLE
+from featherbench.libraries import needed
 from featherbench.notebook import HtmlDisplay, unit
 from featherbench.sampling.checkpoint import Values
 from featherbench.sampling.departures import (
@@ -101,7 +102,7 @@ class Sampled(HtmlDisplay):
 
         Raises KeyError for another name.
         """
-        import pandas as pd
+        pd = needed("pandas")
 
         found = {"builds": [build.intervals for build in self.builds], "changes": self.changes}[what]
         rows = [

@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.guide.findings import FINDINGS_TABLE
+from featherbench.libraries import needed
 from featherbench.notebook import HtmlDisplay, unit
 from featherbench.sampling.checkpoint import Checkpoint, Values, open_checkpoint
 from featherbench.sampling.departures import Interval, finding_departures, shifted_intervals
@@ -109,7 +110,7 @@ class Spread(HtmlDisplay):
 
         Raises KeyError for another name.
         """
-        import pandas as pd
+        pd = needed("pandas")
 
         varied = {name: finding for name, finding in self.findings.items() if finding.low is not None}
         made = {

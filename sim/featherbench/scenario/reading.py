@@ -29,6 +29,7 @@ from featherbench.scenario.reference import KEY as REFERENCE
 from featherbench.scenario.reference import Reference, bolts_of, stated_reference
 from featherbench.scenario.settings import _setting_value, apply_settings
 from featherbench.scenario.shipped import copy_hint
+from featherbench.standard_input import NothingHandedIn, handed_in, is_standard_input
 
 LARGEST_FILE = 1_000_000
 """Bytes; a scenario is a few kilobytes, so anything larger is some other file."""
@@ -170,14 +171,19 @@ def _file_text(path: Path) -> str:
         return ScenarioError([Problem(str(path), None, "", given, expected)])
 
     try:
-        if path.is_dir():
+        if is_standard_input(path):
+            data = handed_in("a scenario", LARGEST_FILE)
+        elif path.is_dir():
             raise refused("a folder", "a scenario file, for example my-build.toml")
-        if not path.exists():
+        elif not path.exists():
             raise refused("no such file", f"an existing scenario file{_near_file(path) or copy_hint(path)}")
-        if not path.is_file():
+        elif not path.is_file():
             raise refused("neither a file nor a folder", "a scenario file, for example my-build.toml")
-        with path.open("rb") as stream:
-            data = stream.read(LARGEST_FILE + 1)
+        else:
+            with path.open("rb") as stream:
+                data = stream.read(LARGEST_FILE + 1)
+    except NothingHandedIn as error:
+        raise refused(error.given, error.expected) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "a name no file can have"
         raise refused(f"cannot be read ({reason})", "a readable scenario file") from None
@@ -198,7 +204,9 @@ def _syntax_problem(path: Path, text: str, message: str) -> Problem:
     line = int(match[1]) if match else (len(rows) if "end of document" in message else None)
     row = rows[line - 1].strip() if line is not None and 0 < line <= len(rows) else "this file"
     row = row or "an empty line"
-    if path.suffix.lower() != ".toml":  # some other file, perhaps not the reader's to see
+    if path.suffix.lower() != ".toml" and not is_standard_input(
+        path
+    ):  # some other file, perhaps not the reader's to see
         row = "text that is no scenario"
     reason = re.sub(r"\s*\(at .*\)$", "", message)
     reason = reason[:1].lower() + reason[1:]

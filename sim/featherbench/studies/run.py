@@ -13,6 +13,7 @@ from featherbench.bench.servo_run import ServoRun
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves
 from featherbench.guide.findings import FINDINGS_TABLE
+from featherbench.libraries import needed
 from featherbench.notebook import HtmlDisplay, findings_frame, frame, unit
 from featherbench.scenario import Assumed, Scenario
 from featherbench.studies.findings import Curves, Finding
@@ -92,7 +93,7 @@ class Comparison(HtmlDisplay):
 
     def to_frame(self) -> pd.DataFrame:
         """Every finding before and after, SI, a row each with its unit; build: which of `runs` it is about."""
-        import pandas as pd
+        pd = needed("pandas")
 
         rows = [
             (

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from featherbench.libraries import needed
 from featherbench.numerals import unit_of
 from featherbench.studies.findings import Curves
 from featherbench.views.bench import about_builds
@@ -83,7 +84,7 @@ def calibration_view(
 
 def _logs(series: Sequence[MatchedSeries]) -> pd.DataFrame:
     """Every logged column beside its prediction, one below the other; the first column says which."""
-    import pandas as pd
+    pd = needed("pandas")
 
     parts = []
     for course in series:

@@ -6,6 +6,8 @@ import os
 import sys
 from typing import TYPE_CHECKING, Any
 
+from featherbench.libraries import need
+
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
@@ -25,7 +27,10 @@ class NoWindow(Exception):
 
 
 def check_screen() -> None:
-    """Let matplotlib choose a backend that opens windows; raises NoWindow when there is none."""
+    """Let matplotlib choose a backend that opens windows; raises NoWindow when there is none, LibraryMissing without
+    matplotlib.
+    """
+    need("matplotlib")
     asked = os.environ.get("MPLBACKEND", "")
     try:
         import matplotlib

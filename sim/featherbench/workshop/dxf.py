@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from typing import Any
 
+from featherbench.libraries import need
 from featherbench.workshop.sheet import (
     ARROW,
     DIM_SIZE,
@@ -23,7 +24,11 @@ COLOURS |= {"sign": 8, "axis": 1, "frame": 8}
 
 
 def sheet_dxf(sheet: Sheet) -> bytes:
-    """The sheet as DXF (R2010) text; closed half sections, to be turned, lie on layers PROFILE-<piece>."""
+    """The sheet as DXF (R2010) text; closed half sections, to be turned, lie on layers PROFILE-<piece>.
+
+    Raises LibraryMissing without ezdxf.
+    """
+    need("ezdxf")
     import ezdxf
     from ezdxf import units
 
