@@ -26,6 +26,8 @@ ROOMS = (
     "fitting",
     "exploring",
     "ranking",
+    "hovering",
+    "sweeping",
 )
 STRICT = ROOMS[:8]
 GOAL = {room: 0.97 if room in STRICT else 0.93 for room in ROOMS}
