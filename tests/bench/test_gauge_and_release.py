@@ -7,10 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from featherbench.bench.gauge import REST, run_gauge
+from featherbench.bench.believed import MOST_ROWS, BenchTest
+from featherbench.bench.gauge import RECORD_INTERVAL, REST, _Course, _within_reach, run_gauge
 from featherbench.bench.readings import VERDICTS
 from featherbench.bench.release import ReleaseVerdict, release_points, run_release, verdict
 from featherbench.bench.statics import static_curves
+from featherbench.scenario import ScenarioError
 
 FREE = {
     "bearing": {"coefficient": 0.0, "starting_moment": "0 N*m"},
@@ -181,3 +183,22 @@ def test_blades_that_only_go_below_zero_are_broken_out_toward_their_high_end(set
     pull = float(curves.rod_force[-1]) * rest / np.deg2rad(-2.0)
     assert pull < 0.0
     assert loop.breakout == pytest.approx(pull + curves.rod_friction[-1], abs=0.03)
+
+
+def test_a_gauge_that_has_to_follow_for_too_long_is_refused_in_words(setup, curves):
+    """4 s of sweep are 10.2 s as planned, a pause at each end aside; ten times that is no matter while its rows are a
+    million or fewer, 2 ms apart.
+    """
+    test = BenchTest("gauge test", "gauge.sweep", setup.scenario)
+
+    def follows(seconds):
+        course = _Course(np.array([0.0, seconds]), np.zeros(2), 0.0, 0.0)
+        _within_reach(test, setup, curves, course)
+
+    longest = MOST_ROWS * RECORD_INTERVAL
+    assert longest == pytest.approx(2000.0)
+    for seconds in (10.0, 150.0, 0.999 * longest):
+        follows(seconds)
+    for seconds in (1.001 * longest, float("inf")):
+        with pytest.raises(ScenarioError, match="friction included: it stretches gauge and linkage"):
+            follows(seconds)

@@ -146,3 +146,24 @@ def test_the_loop_is_narrower_where_the_load_helps_than_where_it_is_fought():
         above, below = (upper - curves.rod_force)[loaded], (curves.rod_force - lower)[loaded]
         fought, helped = np.where(pushes, above, below), np.where(pushes, below, above)
         assert np.allclose(fought, helped, rtol=1e-12) if even else np.all(fought > 1.05 * helped)
+
+
+def test_it_snaps_through_from_the_first_to_the_last_place_that_is_too_steep(setup_of, weight):
+    """Piece by piece: how much the load falls over what the rod travels, the worse of the loop's two edges."""
+    setup = setup_of(part=weight(2.0, 14.0), gauge={"stiffness": "0.4 N/mm"})
+    curves = static_curves(setup, groups=False)
+    travel = [pitch_rod_travel(pitch, setup.plant.linkage)[0] for pitch in curves.pitch]
+    support = 1.0 / (1.0 / 400.0 + 1.0 / float(setup.plant.joint.stiffness))
+    steep, pitches = [], []
+    for piece in range(len(travel) - 1):
+        falls = max(
+            (edge[piece] - edge[piece + 1]) / (travel[piece + 1] - travel[piece]) for edge in curves.loop
+        )
+        if falls >= 0.75 * support:
+            steep.append(falls)
+            pitches += [curves.pitch[piece], curves.pitch[piece + 1]]
+    found = snap_through(setup, curves)
+    assert len(steep) > 5
+    assert (found.low, found.high) == pytest.approx((min(pitches), max(pitches)))
+    assert found.steepest == pytest.approx(max(steep))
+    assert found.support == pytest.approx(support)

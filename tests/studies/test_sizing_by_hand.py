@@ -83,6 +83,15 @@ def test_a_slot_is_cut_at_the_end_away_from_the_axis():
         assert found.first == pytest.approx(found.mass * middle * MM)
 
 
+def test_whole_steps_of_the_lathe_and_none_where_they_are_too_coarse(space):
+    """M3 has a pitch of 0.5 mm: steps of up to half of it round, down or up; coarser ones leave a length as it is."""
+    fine, coarse = replace(space, step=0.25 * MM), replace(space, step=0.3 * MM)
+    assert fine.whole_steps(4.6 * MM) == pytest.approx(4.5 * MM)
+    assert fine.whole_steps(4.6 * MM, True) == pytest.approx(4.75 * MM)
+    assert fine.whole_steps(4.5 * MM) == fine.whole_steps(4.5 * MM, True) == pytest.approx(4.5 * MM)
+    assert coarse.whole_steps(4.6 * MM) == coarse.whole_steps(4.6 * MM, True) == 4.6 * MM
+
+
 def test_a_thing_made_is_as_long_and_as_wide_as_its_pieces():
     pieces = (Piece(-3 * MM, 5 * MM, diameter=4 * MM), Piece(2 * MM, 1 * MM, across_flats=5.5 * MM))
     one = MachinedPart("x", "steel", 7850.0, pieces, 0.03)

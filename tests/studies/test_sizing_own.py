@@ -3,6 +3,7 @@
 import itertools
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -14,7 +15,7 @@ from featherbench.scenario import ScenarioError, read
 from featherbench.sizing.best import best_of, nothing_against, with_parts
 from featherbench.sizing.design_space import find_design_space
 from featherbench.sizing.machined import column_of
-from featherbench.sizing.own import own_choices
+from featherbench.sizing.own import _touching, own_choices
 from featherbench.sizing.sizing_target import sizing_target_of
 from featherbench.sizing.stacks import half
 from featherbench.sizing.variant import variant_text
@@ -255,6 +256,39 @@ def test_one_side_is_filled_in_every_way_counted_one_by_one(owned, nuts, tall):
     for row, counts in enumerate(map(tuple, found.counts.tolist())):
         own = (found.heights[row], *(value[row] for value in found.sums))
         assert own == pytest.approx(by_hand[counts], rel=1e-9, abs=1e-18)
+
+
+def test_how_high_long_and_wide_a_kind_is():
+    """A hexagon is 2/sqrt 3 as wide across corners as across flats: 6.351 mm for 5.5."""
+    screw, nut, washer, collar, *_ = room(OWN)[1].own
+    assert nut.wide == pytest.approx(5.5 * 2.0 / 3.0**0.5 * MM)
+    assert nut.height == pytest.approx(2.4 * MM)
+    assert (screw.wide, screw.height, screw.shank) == pytest.approx((5.5 * MM, 3.0 * MM, 20.0 * MM))
+    assert (washer.wide, washer.height, washer.bore) == pytest.approx((7.0 * MM, 0.5 * MM, 3.2 * MM))
+    assert (collar.wide, collar.height, collar.bore) == pytest.approx((7.0 * MM, 2.0 * MM, 3.2 * MM))
+
+
+@pytest.mark.parametrize(
+    ("above", "shank", "room_above", "room_below", "over_all", "said"),
+    [
+        # two washers above are 1 mm on a seat of 5: the head of 3 mm ends at 9, 14 mm of a shank of 20 stand below
+        (2, 20.0, 16.0, 15.0, 30.0, []),
+        (2, 20.0, 9.05, 15.0, 30.0, ["height_above"]),
+        (2, 20.0, 16.0, 14.05, 30.0, ["height_below"]),
+        (2, 20.0, 16.0, 15.0, 23.05, ["bolt_length"]),
+        (4, 20.0, 16.0, 15.0, 30.0, ["own.2.count"]),
+    ],
+)
+def test_limits_that_a_stack_reaches_are_named(above, shank, room_above, room_below, over_all, said):
+    _, space = room(OWN)
+    space = replace(
+        space, above=room_above * MM, below=room_below * MM, over_all=over_all * MM, step=0.1 * MM
+    )
+    screw, nut, washer, *_ = space.own
+    assert screw.shank == pytest.approx(shank * MM)
+    upper, lower = half(space, [washer], [], 3.0 * MM), half(space, [washer], [nut], 6.0 * MM)
+    stack = SimpleNamespace(screw=screw, above=upper, below=lower)
+    assert _touching(space, stack, np.array([above]), np.array([0, 1])) == said
 
 
 def test_pieces_that_do_not_fit_are_named_and_left_out():

@@ -1,0 +1,112 @@
+"""Small laws of ranges, each against a second way to the same figure: bounds of doubts, modes, steps, what is tried."""
+
+from math import exp
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from featherbench.sampling.assumptions import _trial
+from featherbench.sampling.departures import STEPPED, shifted_intervals
+from featherbench.sampling.doubts import doubted
+from featherbench.sampling.inputs import Input
+from featherbench.sampling.interval import most_likely
+from featherbench.sampling.sampled import _tied
+from featherbench.scenario.assumed import Assumed
+
+ONE = (Input("x", -1.0, 1.0, "ratio"),)
+
+
+def test_a_doubt_that_is_a_factor_goes_as_far_down_as_up(scenario_of):
+    """A factor of 3 is from a third to three times; one of 1 is none; an even one is as wide either way."""
+    rig = scenario_of(doubt={"bearing_coefficient": 3.0, "air_moment": 0.1, "load_friction": 1.0})
+    found = {one.key: (one.low, one.high) for one in doubted(rig)}
+    assert found["doubt.bearing_coefficient"] == pytest.approx((1.0 / 3.0, 3.0))
+    low, high = found["doubt.air_moment"]
+    assert low == -high < 0.0
+    assert "doubt.load_friction" not in found
+
+
+def densest(values):
+    """Silverman's rule and a sum of bells, written out."""
+    values = sorted(values)
+    count = len(values)
+    mean = sum(values) / count
+    spread = (sum((one - mean) ** 2 for one in values) / count) ** 0.5
+    first, third = np.percentile(values, [25, 75])
+    width = 0.9 * min(spread, (third - first) / 1.34) / count**0.2
+    bells = [sum(exp(-0.5 * ((one - other) / width) ** 2) for other in values) for one in values]
+    return values[bells.index(max(bells))]
+
+
+@pytest.mark.parametrize("count", [9, 40, 200])
+@pytest.mark.parametrize("scale", [1e-3, 1.0, 50.0])
+def test_the_most_likely_is_where_values_lie_densest(count, scale):
+    """Of two heaps, a broad and a narrow one, in any unit."""
+    for seed in range(4):
+        draw = np.random.default_rng(seed)
+        broad, narrow = draw.normal(5.0, 1.5, 2 * count // 3), draw.normal(0.0, 0.3, count - 2 * count // 3)
+        values = scale * np.concatenate([broad, narrow])
+        assert most_likely(values) == pytest.approx(densest(values), rel=1e-12)
+
+
+def test_a_figure_that_jumps_is_not_said_to_go_beyond_what_a_run_came_to():
+    """8 of 40 runs hold with 1 A, the others with 0.2 A, as the build as written does: no straight line through that
+    is a current, and a range from 0.2 to 1 A is all that was seen.
+    """
+    places = np.linspace(-0.975, 0.975, 40)[:, None]
+    jumps = {row: {STEPPED[0]: 0.8 if place > 0.6 else 0.0} for row, place in enumerate(places[:, 0])}
+    found = shifted_intervals({STEPPED[0]: 0.2}, {STEPPED[0]: 0.2}, jumps, places, ONE)[STEPPED[0]]
+    assert found.low == pytest.approx(0.2)
+    assert 0.2 < found.high <= 1.0 + 1e-12
+    down = {row: {STEPPED[0]: -0.8 if place > 0.6 else 0.0} for row, place in enumerate(places[:, 0])}
+    found = shifted_intervals({STEPPED[0]: 1.0}, {STEPPED[0]: 1.0}, down, places, ONE)[STEPPED[0]]
+    assert found.high == pytest.approx(1.0)
+    assert 0.2 - 1e-12 <= found.low < 1.0
+    # as written it may be what no shortened run came to: it is in its own range all the same
+    found = shifted_intervals({STEPPED[0]: 1.5}, {STEPPED[0]: 1.0}, down, places, ONE)[STEPPED[0]]
+    assert found.low <= 1.5 <= found.high
+
+
+@pytest.mark.parametrize(("apart", "tied"), [(0.05, True), (0.5, False), (-0.5, False)])
+def test_two_builds_are_tied_where_the_range_of_their_difference_holds_zero(apart, tied):
+    """Forces of 5 N and as much more; samples move their difference evenly by up to 0.2 N. A sample that one of the
+    builds has not is left out.
+    """
+    places = np.linspace(-1.0, 1.0, 21)[:, None]
+    force = lambda value: {"rod_force_push": value, "rod_force_pull": 1.0}  # noqa: E731
+    moved = [
+        {
+            row: {"rod_force_push": side * 0.1 * place, "rod_force_pull": 0.0}
+            for row, place in enumerate(places[:, 0])
+        }
+        for side in (-1.0, 1.0)
+    ]
+    del moved[0][3]
+    del moved[1][7]
+    runs = tuple(SimpleNamespace(value=force(value).__getitem__) for value in (5.0, 5.0 + apart))
+    away = tuple(
+        SimpleNamespace(base=force(value), findings=own)
+        for value, own in zip((5.0, 5.0 + apart), moved, strict=True)
+    )
+    assert _tied(runs, away, (places, ONE)) is tied
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        "gauge.sweep",
+        "meter.rate",
+        "limits.rod_ball_link",
+        "joint.clearance",
+        "aircraft.mass",
+        "bench.release_from",
+    ],
+)
+def test_instruments_and_strength_are_not_tried_in_place_of_what_was_assumed(scenario_of, key):
+    assert _trial(scenario_of(), Assumed(key, "2 s", "usual")) is None
+
+
+def test_what_was_assumed_is_tried_at_twice_as_much(scenario_of):
+    trial = _trial(scenario_of(), Assumed("linkage.slider_friction", "0.3 N", "usual"))
+    assert trial.scenario.linkage.slider_friction == pytest.approx(0.6)
