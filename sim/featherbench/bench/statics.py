@@ -21,7 +21,7 @@ from featherbench.linkage.force import (
 )
 from featherbench.linkage.geometry import Linkage, pitch_rod_travel, servo_rod_travel
 from featherbench.notebook import HtmlDisplay, frame
-from featherbench.plant.joint_friction import pitch_friction_limit
+from featherbench.plant.joint_friction import pitch_friction_limit, rod_friction_limit
 from featherbench.plant.loads import blade_moment, tabulated
 from featherbench.rotor.propeller_moment import propeller_moment
 
@@ -109,7 +109,7 @@ def static_curves(setup: Setup, spin: float | None = None, *, groups: bool = Tru
     moment = np.array([blade_moment(angle, omega, 0.0, plant.loads) for angle in pitch])
     friction = np.array([pitch_friction_limit(omega, each, plant.pitch) for each in moved.slider]) / blades
     needed = rod_force(-moment, slope, blades)
-    bearings, along_rod = blades * friction, plant.output.rod_friction
+    bearings, along_rod = blades * friction, rod_friction_limit(0.0, plant.output)
     joints = JointFriction(plant.pitch.load_share, plant.output.load_share)
     breakaway = rod_friction(bearings, slope, along_rod, plant.pitch.breakaway_ratio, needed, joints)
     return StaticCurves(

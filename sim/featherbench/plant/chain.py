@@ -216,7 +216,7 @@ def chain_step(
 
     # output with arm and rod
     free_output = output_speed + step * (mesh - rod * arm) / output.inertia
-    along = rod_friction_limit(rod, output)
+    along = rod_friction_limit(rod, output, arm * output_speed)
     friction_limit = (output.friction + along * abs(arm)) * step / output.inertia
     output_next = after_friction(free_output, output_speed, friction_limit, 1.0)
     output_mid = 0.5 * (output_speed + output_next)

@@ -54,7 +54,7 @@ def gauge_chain_step(
     damper = gauge.damping * (gauge_speed - rod_speed)
 
     free_rod = rod_speed + step * (spring + damper - rod) / output.rod_mass
-    along = rod_friction_limit(rod, output)
+    along = rod_friction_limit(rod, output, rod_speed)
     rod_next = after_friction(free_rod, rod_speed, along * step / output.rod_mass, 1.0)
     rod_mid = 0.5 * (rod_speed + rod_next)
 

@@ -1,6 +1,7 @@
 """Most that sliding friction holds at each joint, and what it depends on: a law and its figures stand side by side.
 
-The stepper, the holds and the hunting estimate ask these functions. Where a share of the load itself is held, the force
+The stepper, the holds, the static curves and the hunting estimate ask these functions: the stepper at the speed of the
+joint, whatever is at rest or creeps at speed 0. Where a share of the load itself is held, the force
 at rest follows from a balance, which `linkage.force` solves; `tests/bench/test_statics_and_friction.py` holds the two
 together.
 """
@@ -44,20 +45,28 @@ class PitchAxis(NamedTuple):
 
 
 @kernel
-def rod_friction_limit(rod_force: float, output: Output) -> float:
+def rod_friction_limit(rod_force: float, output: Output, speed: float = 0.0) -> float:  # noqa: ARG001
     """Greatest sliding friction along the rod on the servo's side of the play (N): guides, and balls under load.
 
-    rod_force: N, either sign, of which the balls hold a share, F0 + mu |load|.
+    rod_force: N, either sign, of which the balls hold a share, F0 + mu |load|. speed: of the rod along its line, m/s,
+    either sign, as the step begins; Coulomb's friction, which this is, does not depend on it.
     """
     return output.rod_friction + output.load_share * abs(rod_force)
 
 
 @kernel
-def pitch_friction_limit(spin: float, slider_slope: float, axis: PitchAxis, rod_moment: float = 0.0) -> float:
+def pitch_friction_limit(
+    spin: float,
+    slider_slope: float,
+    axis: PitchAxis,
+    rod_moment: float = 0.0,
+    rate: float = 0.0,  # noqa: ARG001
+) -> float:
     """Greatest sliding friction on the collective pitch (N m, all blades): bearings under load, slider and joints.
 
     slider_slope: slider travel per pitch, m/rad; rod_moment: what the rod brings to the pitch axis, N m, of which
-    slider and joints hold a share, F0 + mu |load|.
+    slider and joints hold a share, F0 + mu |load|. rate: of pitch, rad/s, either sign, as the step begins, on which
+    Coulomb's friction does not depend; the slider moves at slider_slope * rate.
     """
     bearings = axis.starting_moment + axis.load_moment * spin * spin
     return (

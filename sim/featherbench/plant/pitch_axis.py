@@ -49,7 +49,8 @@ def pitch_step(
     drag = axis.blades * axis.damping * speed
     effective_inertia = axis.inertia + step * drag
     free_rate = (axis.inertia * rate + step * (rotor_moment + rod_moment)) / effective_inertia
-    friction_limit = pitch_friction_limit(speed, slider_slope, axis, rod_moment) * step / effective_inertia
+    friction_limit = pitch_friction_limit(speed, slider_slope, axis, rod_moment, rate)
+    friction_limit = friction_limit * step / effective_inertia
     new_rate = after_friction(free_rate, rate, friction_limit, axis.breakaway_ratio)
     mean_rate = 0.5 * (rate + new_rate)
     new_pitch = pitch + step * new_rate
