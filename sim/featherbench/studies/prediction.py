@@ -7,27 +7,16 @@ from pathlib import PurePath
 
 import numpy as np
 
-from featherbench.aircraft import HoverTrim, hover_trim
-from featherbench.bench.gauge import GaugeRun, run_gauge
+from featherbench.aircraft import HoverTrim
+from featherbench.bench.gauge import GaugeRun
 from featherbench.bench.landings import landings
-from featherbench.bench.release import release_points, run_release
-from featherbench.bench.servo_run import run_servo
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.scenario import Scenario
+from featherbench.studies.bench_tests import BenchTests
 from featherbench.studies.findings import Finding, finding
-from featherbench.studies.free_play import free_play_curves
 from featherbench.studies.run import Change, Comparison, Run
 from featherbench.studies.run_curves import run_curves
-from featherbench.studies.run_findings import (
-    air_findings,
-    assembly_findings,
-    free_play_findings,
-    gauge_findings,
-    hold_findings,
-    legs_at_ends,
-    servo_findings,
-)
 from featherbench.studies.servo_notes import servo_notes
 
 LEFT_OUT = (
@@ -127,36 +116,23 @@ def bench_run(setup: Setup, step_share: float = 1.0, *, groups: bool = True, gau
     groups: with what no finding needs: curves of each part group, more ways and places from which a hold is reached.
     gauge_share: of the step, where the servo is off.
     """
-    statics = static_curves(setup, groups=groups)
-    without_servo = step_share * gauge_share
-    gauge = run_gauge(setup, statics, step_share=without_servo)
-    servo = run_servo(setup, step_share=step_share)
-    high, low = (run_release(setup, pitch, step_share=without_servo) for pitch in release_points(setup))
-    hover = hover_trim(setup, step_share=step_share)
-    at_ends = legs_at_ends(servo)
-    findings = assembly_findings(setup)
-    findings |= gauge_findings(gauge, high, low)
-    findings |= servo_findings(setup, statics, servo, at_ends)
-    findings |= hold_findings(setup, at_ends, step_share, every_way=groups)
-    findings |= air_findings(setup, statics, hover)
-    free_play = free_play_curves(setup, statics)
-    findings |= free_play_findings(free_play, hover)
+    tests = BenchTests(setup, step_share, gauge_share, groups=groups, every_way=groups)
+    findings = tests.findings()
     landed = landings(setup, step_share=step_share) if groups else ()
-    findings["energy_error"] = finding("energy_error", max(gauge.energy_error, servo.energy_error))
     return Run(
         setup=setup,
-        statics=statics,
-        gauge=gauge,
-        servo=servo,
-        release_high=high,
-        release_low=low,
-        hover=hover,
+        statics=tests.statics,
+        gauge=tests.gauge,
+        servo=tests.servo,
+        release_high=tests.release_high,
+        release_low=tests.release_low,
+        hover=tests.hover,
         findings=findings,
-        curves=run_curves(statics, gauge, servo, free_play, (high, low)),
+        curves=run_curves(tests),
         notes=(
-            *_gauge_notes(gauge),
-            *servo_notes(setup, statics, servo, at_ends, landed),
-            *_air_notes(findings, hover),
+            *_gauge_notes(tests.gauge),
+            *servo_notes(setup, tests.statics, tests.servo, tests.at_ends, landed),
+            *_air_notes(findings, tests.hover),
             *_reference_notes(setup.scenario),
         ),
         left_out=LEFT_OUT,

@@ -4,25 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
-from featherbench.bench.gauge import GaugeRun
 from featherbench.bench.release import Release
-from featherbench.bench.servo_run import ServoRun
-from featherbench.bench.statics import StaticCurves
+from featherbench.studies.bench_tests import BenchTests
 from featherbench.studies.findings import Curves
 from featherbench.studies.free_play import FreePlay
 
 
-def run_curves(
-    statics: StaticCurves,
-    gauge: GaugeRun,
-    servo: ServoRun,
-    free_play: FreePlay,
-    releases: tuple[Release, Release],
-) -> dict[str, Curves]:
-    """Curve sets by name, SI: force_loop, moments and lost_motion over pitch; run and the two releases over time.
-
-    releases: on the high and on the low side.
-    """
+def run_curves(tests: BenchTests) -> dict[str, Curves]:
+    """Curve sets by name, SI: force_loop, moments and lost_motion over pitch; run and the two releases over time."""
+    statics, gauge, servo = tests.statics, tests.gauge, tests.servo
     shares = {f"group_{group}": column for group, column in statics.by_group.items()}
     moment_columns = {
         "pitch": statics.pitch,
@@ -53,11 +43,10 @@ def run_curves(
         "spin": servo.spin,
     }
     angles = {"pitch": "angle", "command": "angle", "servo_angle": "angle"}
-    high, low = releases
     return {
-        "lost_motion": _free_play_curve(free_play),
-        "release_high": _release_curve(high),
-        "release_low": _release_curve(low),
+        "lost_motion": _free_play_curve(tests.free_play),
+        "release_high": _release_curve(tests.release_high),
+        "release_low": _release_curve(tests.release_low),
         "force_loop": Curves(loop, {name: angles.get(name, "force") for name in loop}),
         "moments": Curves(moment_columns, {name: angles.get(name, "moment") for name in moment_columns}),
         "run": Curves(

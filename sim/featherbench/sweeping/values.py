@@ -16,7 +16,7 @@ from featherbench.guide.findings import FINDINGS_TABLE, Meaning
 from featherbench.hovering.bias import largest_force
 from featherbench.judging.sampled_checks import FAILING, UNKNOWN_PATHS, sample_checks
 from featherbench.scenario import Scenario
-from featherbench.studies.asked import PREDICTED, BenchTests, findings_of
+from featherbench.studies.bench_tests import PREDICTED, needed_for
 from featherbench.studies.prediction import bench_run
 from featherbench.studies.run import Run
 
@@ -92,9 +92,10 @@ def values_of(setup: Setup, asked: Asked) -> Found:
     """The same of a build made ready."""
     if callable(asked):
         return named(asked, asked(bench_run(setup)))
-    tests = BenchTests(setup)
-    found = findings_of(tests, [name for name in asked if name in PREDICTED])
     wanted = set(asked)
+    tests = needed_for(setup, wanted)
+    found: Found = dict.fromkeys(wanted & set(PREDICTED))
+    found |= {name: one.value for name, one in tests.findings(found).items()}
     if "rod_force_static" in wanted:
         found["rod_force_static"] = largest_force(tests.statics)
     if wanted & {"strength", "load_path"}:
