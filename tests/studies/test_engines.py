@@ -1,5 +1,6 @@
 """Studies on other executors: every task and result can go to another process, and comes to the same there."""
 
+import os
 import pickle
 from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
 from multiprocessing import get_context
@@ -7,7 +8,7 @@ from multiprocessing import get_context
 import numpy as np
 import pytest
 
-from featherbench.studies.engines import EngineError
+from featherbench.studies.engines import EngineError, Lasting, Sent, engine_for
 from featherbench.studies.ensemble import IN_FLIGHT, run_many
 
 
@@ -113,6 +114,79 @@ def test_a_worker_that_dies_is_said_in_words():
 
     with pytest.raises(EngineError, match="out of memory"):
         run_many(abs, [1], executor=Dead())
+
+
+def touchy(given):
+    """Takes its process along: a "poison" each time, an "unlucky" file once."""
+    kind, value = given
+    if kind == "poison":
+        os._exit(3)
+    if kind == "unlucky" and not os.path.exists(value):
+        with open(value, "x", encoding="utf-8"):
+            pass
+        os._exit(3)
+    return value
+
+
+def test_what_was_lost_with_a_worker_is_run_again_and_what_kills_them_is_refused_alone(tmp_path):
+    work = [("plain", number) for number in range(9)]
+    work[4], work[6] = ("unlucky", str(tmp_path / "once")), ("poison", 0)
+    kept = {}
+    with engine_for(None, 2) as engine:
+        done = run_many(
+            touchy, work, executor=Lasting(engine), refused=lambda why: why, keep=kept.__setitem__
+        )
+        assert done.complete
+        assert kept == done.results
+        assert "twice" in done.results[6]
+        assert {index: done.results[index] for index in range(9) if index != 6} == {
+            **{index: index for index in (0, 1, 2, 3, 5, 7, 8)},
+            4: str(tmp_path / "once"),
+        }
+        with pytest.raises(EngineError, match=r"run 1 of 3: .* twice"):
+            run_many(touchy, [("plain", 0), ("poison", 0), ("plain", 2)], executor=Lasting(engine))
+
+
+def test_a_task_is_taken_apart_once_a_process():
+    one, other = Sent.of(Counted()), Sent.of(Counted())
+    assert [one(1), one(1), other(1), Sent(one.packed)(1)] == [1, 2, 3, 4]
+    assert pickle.loads(pickle.dumps(one)) == one
+
+
+class Counted:
+    """Counts what it is given."""
+
+    count = 0
+
+    def __call__(self, given):
+        self.count += given
+        return self.count
+
+
+def test_calibrate_elsewhere():
+    import featherbench as fb
+
+    plain = fb.read(fb.example("survey-3kg/plain"))
+    data = fb.read_bench_data([fb.example("survey-3kg/bench/plain-readings")], plain)
+    free = ("linkage.slider_friction", "scale.inertia")
+    elsewhere = Elsewhere()
+    here, there = (fb.calibrate(plain, data, free, executor=executor) for executor in (None, elsewhere))
+    assert elsewhere.handed_in > 10
+    assert there.to_frame().equals(here.to_frame())
+    assert there.fitted.evaluations == here.fitted.evaluations
+    assert there.aside == here.aside
+    assert there.notes == here.notes
+
+
+def test_size_elsewhere():
+    import featherbench as fb
+
+    plain = fb.read(fb.example("survey-3kg/plain"))
+    elsewhere = Elsewhere()
+    here, there = (fb.size(plain, "standard", executor=executor) for executor in (None, elsewhere))
+    assert elsewhere.handed_in == len(here.alternatives)
+    assert there.alternatives == here.alternatives
+    assert there.scenario == here.scenario
 
 
 def test_spread_on_processes(rig):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -12,7 +12,7 @@ from featherbench.commands import completion
 from featherbench.commands.manual import example
 from featherbench.commands.match import BENCH_FILES, BenchScenario
 from featherbench.commands.option_groups import words
-from featherbench.commands.options import OutputOptions
+from featherbench.commands.options import OutputOptions, WorkerOptions
 from featherbench.commands.terminal import announce, console_for, refuse, working
 from featherbench.standard_input import is_standard_input
 
@@ -55,6 +55,7 @@ def calibrate(
         Path | None,
         typer.Option("--write", metavar="FILE.toml", help="The fitted variant; FILE-fitted.toml if free."),
     ] = None,
+    engine: WorkerOptions,
     outputs: Annotated[OutputOptions, words(force="Overwrite reports that exist.")],
 ) -> None:
     """Fit chosen unknowns to bench data and write the fitted variant; never over an existing scenario."""
@@ -73,6 +74,7 @@ def calibrate(
         return
     if not data:
         refuse("calibrate needs bench data, or --list. Example: featherbench calibrate build.toml log.csv")
+    engine.check()
     outputs.check([*scenario.source.files, *map(str, data)], kept=[write])
     if write is not None:
         own_file(scenario)
@@ -81,8 +83,9 @@ def calibrate(
         check_finding(next_for, keys or tuple(PRIORS))
     bench = read_bench_data(data, scenario)
     announce(outputs.quiet)
-    with working(outputs.quiet, "fitting") as work:
-        done = run_calibration(scenario, bench, keys, keep_aside=keep_aside, progress=work.say)
+    with working(outputs.quiet, "fitting") as work, engine.pool() as pool:
+        how: dict[str, Any] = {"keep_aside": keep_aside, "executor": pool, "progress": work.say}
+        done = run_calibration(scenario, bench, keys, **how)
         work.step("what to measure next")
         advice = next_measurement(done, next_for) if next_for and not done.fitted.interrupted else None
         run = predict(scenario)

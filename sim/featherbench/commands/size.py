@@ -11,7 +11,7 @@ import typer
 from featherbench.commands import completion
 from featherbench.commands.manual import example
 from featherbench.commands.option_groups import words
-from featherbench.commands.options import OutputOptions, ScenarioOptions
+from featherbench.commands.options import OutputOptions, ScenarioOptions, WorkerOptions
 from featherbench.commands.terminal import announce, end, refuse, working
 from featherbench.commands.tolerances import RangeOptions
 from featherbench.libraries import need
@@ -63,6 +63,7 @@ def size(
         ),
     ] = None,
     ranges: RangeOptions,
+    engine: WorkerOptions,
     outputs: Annotated[OutputOptions, words(report="Write a page: the plain build against the sized one.")],
     strict: Annotated[
         bool, typer.Option("--strict", help="Exit with 1 when the target is missed or a check fails.")
@@ -77,13 +78,14 @@ def size(
 
     _check_choices(route, weights, drawing)
     ranges.check()
+    engine.check()
     scenario = build.read()
     outputs.check(scenario.source.files, also=_sheets(drawing), kept=[variant])
     if variant is not None:
         own_file(scenario)
     announce(outputs.quiet)
-    with working(outputs.quiet, "sizing") as work:
-        found = run_size(scenario, route, weights)
+    with working(outputs.quiet, "sizing") as work, engine.pool() as pool:
+        found = run_size(scenario, route, weights, executor=pool)
     checks, cautions = bench_checks(found.run), run_cautions(found.run)
     sampled = ranges.of([found.run], False, outputs.quiet)
     view = size_view(found, checks, cautions, outputs.units.value, sampled=sampled, seed=ranges.seed)

@@ -118,7 +118,7 @@ def workers(jobs: int | None, executor: str | None) -> Iterator[Executor | None]
     """What a study runs on: None for threads of this process where nothing was asked for; refuses what cannot be."""
     from concurrent.futures import ThreadPoolExecutor
 
-    from featherbench.studies.engines import EngineError, engine_for
+    from featherbench.studies.engines import EngineError, Lasting, engine_for
 
     if jobs is None and executor is None:
         yield None
@@ -128,7 +128,7 @@ def workers(jobs: int | None, executor: str | None) -> Iterator[Executor | None]
     else:
         try:
             with engine_for(executor, jobs) as engine:
-                yield engine.pool
+                yield Lasting(engine)
         except EngineError as error:
             refuse(str(error))
 

@@ -8,6 +8,7 @@ logs every fourth half second, of spot readings every fourth when there are enou
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -91,9 +92,12 @@ def calibrate(
     free: tuple[str, ...] = (),
     *,
     keep_aside: bool = True,
+    executor: Executor | None = None,
     progress: Callable[[str], None] | None = None,
 ) -> Calibration:
     """Fit the keys in `free` (the usual ones for this data when empty). Raises ScenarioError.
+
+    executor: what runs several builds at a time, threads of this process if None; the values are the same.
 
     >>> import featherbench as fb
     >>> plain = fb.read(fb.example("survey-3kg/plain"))
@@ -116,25 +120,26 @@ def calibrate(
             [Problem("data", None, "", "nothing to fit", "readings of force or current, or a log")]
         )
     everything = (*found, *beside)
-    residuals = _residuals(model, everything, spots, logged)
+    residuals = _Left.of(model, everything, spots, logged)
     best = fit(residuals, found, beside=beside, before=correlation_before(scenario, everything), progress=progress,
-               intervals=not logged)  # fmt: skip
+               intervals=not logged, executor=executor)  # fmt: skip
     raw = logged
     if logged and not best.interrupted:
         model = aligned(model, _there(model, best))
         there = _there(model, best)
         logged = tuple(reweighted(model, there, channel) for channel in logged)
-        residuals = _residuals(model, best.parameters, spots, logged)
+        residuals = _Left.of(model, best.parameters, spots, logged)
         unfelt = best.unfelt
         best = fit(
-            residuals, found, beside=best.beside, before=best.before, progress=progress, begin=best.places
-        )
+            residuals, found, beside=best.beside, before=best.before, progress=progress, begin=best.places,
+            executor=executor,
+        )  # fmt: skip
         best = replace(best, unfelt=(*unfelt, *best.unfelt))
     if best.interrupted:
         notes.append(
             "interrupted: the values are the best found so far, the intervals only those of the curvature"
         )
-    aside = predicted_aside(model, best, later, logged) if not best.interrupted else ()
+    aside = predicted_aside(model, best, later, logged, executor) if not best.interrupted else ()
     notes += _words(best, aside, keep_aside)
     if not best.interrupted:
         notes = [*misfit_in_words(model, _there(model, best), (*spots, *later), raw), *notes]
@@ -214,21 +219,35 @@ def _split_spots(data: BenchData, unknown: int, keep_aside: bool) -> tuple[tuple
     return tuple(name for name in names if name not in later), later
 
 
-def _residuals(
-    model: BenchModel, parameters: tuple[Unknown, ...], spots: tuple[str, ...], logged: tuple[Channel, ...]
-) -> Callable[[Vector], Vector]:
-    keys = tuple(parameter.key for parameter in parameters)
-    count = spot_count(model, spots) + sum(int(channel.kept.sum()) + 2 for channel in logged)
+@dataclass(frozen=True)
+class _Left:
+    """What is left of the data at values of the parameters, in standard uncertainties. count: of residuals."""
 
-    def residuals(values: Vector) -> Vector:
+    model: BenchModel
+    keys: tuple[str, ...]
+    spots: tuple[str, ...]
+    logged: tuple[Channel, ...]
+    count: int
+
+    @classmethod
+    def of(
+        cls,
+        model: BenchModel,
+        parameters: tuple[Unknown, ...],
+        spots: tuple[str, ...],
+        logged: tuple[Channel, ...],
+    ) -> _Left:
+        count = spot_count(model, spots) + sum(int(channel.kept.sum()) + 2 for channel in logged)
+        return cls(model, tuple(parameter.key for parameter in parameters), spots, logged, count)
+
+    def __call__(self, values: Vector) -> Vector:
+        """Residuals (count,) at values (n,), SI."""
         try:
-            simulated = model.at(keys, tuple(values.tolist()), verdicts=False)
+            simulated = self.model.at(self.keys, tuple(values.tolist()), verdicts=False)
         except ScenarioError:
-            return np.full(count, FAR)
-        parts = [channel_residuals(model, simulated, channel) for channel in logged]
-        return np.concatenate([spot_residuals(model, simulated, spots), *parts])
-
-    return residuals
+            return np.full(self.count, FAR)
+        parts = [channel_residuals(self.model, simulated, channel) for channel in self.logged]
+        return np.concatenate([spot_residuals(self.model, simulated, self.spots), *parts])
 
 
 def _words(best: Fitted, aside: tuple[Predicted, ...], keep_aside: bool) -> list[str]:

@@ -10,13 +10,14 @@ about which the data says less than the prior does come from the eigenvalues of 
 
 from __future__ import annotations
 
+from concurrent.futures import Executor
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.fitting.intervals import CRITICAL, WEAK, profiled, told_apart
-from featherbench.fitting.search import Progress, Residuals, Search, correlation_of, values_of
+from featherbench.fitting.search import Held, Progress, Residuals, Search, correlation_of, values_of
 from featherbench.fitting.unknowns import Unknown
 
 Vector = NDArray[np.float64]
@@ -99,17 +100,24 @@ def fit(
     progress: Progress | None = None,
     intervals: bool = True,
     begin: Vector | None = None,
+    executor: Executor | None = None,
 ) -> Fitted:
     """Find the unknowns. residuals: values of unknowns and nuisances in SI -> (m,) in standard uncertainties.
 
     beside: the nuisances; before: correlation (n + b, n + b) of all beforehand; intervals: profile likelihood, else
     from the curvature; begin: where to start, places (n + b,) in prior deviations. Nuisances that the data do not
-    feel are held where they begin. An interrupt ends the search and returns the best so far.
+    feel are held where they begin. executor: what runs several points, this process's threads if None.
+    An interrupt ends the search and returns the best so far.
     """
     everything = (*unknowns, *beside)
     count, interrupted = len(unknowns), False
     search = Search(
-        residuals, everything, progress, count, np.eye(len(everything)) if before is None else before
+        residuals,
+        everything,
+        progress,
+        count,
+        np.eye(len(everything)) if before is None else before,
+        executor,
     )
     point = np.zeros(len(everything)) if begin is None else begin
     kept = list(range(len(everything)))
@@ -140,15 +148,8 @@ def _with_the_rest_held(
     search: Search, kept: list[int], point: Vector, residuals: Residuals
 ) -> tuple[Search, Vector]:
     """The search over some parameters only, the others held where they are."""
-    held = values_of(search.found, point)
-
-    def fewer(values: Vector) -> Vector:
-        whole = held.copy()
-        whole[kept] = values
-        return residuals(whole)
-
     smaller, place = search.only(kept, point)
-    smaller.residuals = fewer
+    smaller.residuals = Held(residuals, values_of(search.found, point), tuple(kept))
     return smaller, place
 
 

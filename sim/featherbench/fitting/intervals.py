@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.fitting.search import Search
 from featherbench.fitting.unknowns import Unknown
-from featherbench.studies.ensemble import run_many
 
 Vector = NDArray[np.float64]
 
@@ -28,17 +29,25 @@ def profiled(
     prior = search.weight @ point
     base = float(np.sum(search.data(point) ** 2) + prior @ prior)
     sides = [(index, side) for index in range(count) for side in (-1.0, 1.0)]
-    done = run_many(lambda way: _end(search, point, jacobian, covariance, base, *way), sides)
-    if done.interrupted:  # even where all that was running has come to its end
-        raise KeyboardInterrupt
-    ends = np.array([done.results[k] for k in range(len(sides))]).reshape(-1, 2)
+    done = search.many(partial(_end, search, point, jacobian, covariance, base), sides)
+    search.count += sum(count for _, count in done.values())
+    ends = np.array([done[k][0] for k in range(len(sides))]).reshape(-1, 2)
     return ends[:, 0], ends[:, 1]
 
 
 def _end(
-    search: Search, point: Vector, jacobian: Vector, covariance: Vector, base: float, index: int, side: float
-) -> float:
-    """Where the profile of unknown `index` has risen by CRITICAL^2 on one side."""
+    search: Search,
+    point: Vector,
+    jacobian: Vector,
+    covariance: Vector,
+    base: float,
+    way: tuple[int, float],
+) -> tuple[float, int]:
+    """Where the profile of an unknown has risen by CRITICAL^2 on one side; how often the data were looked at for it.
+
+    way: number of the unknown, and the side.
+    """
+    (index, side), search = way, search.alone()
     path = covariance[:, index] / covariance[index, index]
     others = np.arange(len(point)) != index
     reach = CRITICAL * float(np.sqrt(covariance[index, index]))
@@ -64,7 +73,7 @@ def _end(
             break
         away = min(away * float(np.clip(CRITICAL / rise, 0.4, 2.5)), room)
     # from a point that is not quite the lowest a profile rises too soon
-    return float(point[index] + side * min(max(away, LEAST * reach), room))
+    return float(point[index] + side * min(max(away, LEAST * reach), room)), search.count
 
 
 def told_apart(

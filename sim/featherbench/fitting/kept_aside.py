@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from concurrent.futures import Executor
 from dataclasses import dataclass
+from functools import partial
 from math import sqrt
 
 import numpy as np
@@ -12,7 +14,7 @@ from featherbench.fitting.data import Channel, reading_uncertainty
 from featherbench.fitting.fit import Fitted, values_of
 from featherbench.fitting.match import normalised_error
 from featherbench.fitting.model import BenchModel, as_logged
-from featherbench.fitting.simulated import Simulated
+from featherbench.studies.engines import Sent
 from featherbench.studies.ensemble import run_many
 
 Vector = NDArray[np.float64]
@@ -34,7 +36,11 @@ class Predicted:
 
 
 def predicted_aside(
-    model: BenchModel, best: Fitted, later: tuple[str, ...], logged: tuple[Channel, ...]
+    model: BenchModel,
+    best: Fitted,
+    later: tuple[str, ...],
+    logged: tuple[Channel, ...],
+    executor: Executor | None = None,
 ) -> tuple[Predicted, ...]:
     """Readings `later` and what of the logs was kept aside, predicted at the best values; u_simulated from the
     covariance of unknowns and nuisances."""
@@ -43,18 +49,13 @@ def predicted_aside(
         return ()
     keys = tuple(parameter.key for parameter in best.parameters)
     spread = np.sqrt(np.diag(best.whole))
-
-    def read(place: Vector) -> Vector:
-        one: Simulated = model.at(keys, tuple(values_of(best.parameters, place).tolist()))
-        spots = [float(one.spots[name] or 0.0) for name in later]
-        means = [float(np.nanmean(as_logged(model, one, c.log, c.role)[c.aside])) for c in channels]
-        return np.array([*spots, *means])
-
     places = [
         best.places,
         *(best.places + STEP * spread * (np.arange(len(keys)) == k) for k in range(len(keys))),
     ]
-    done = run_many(read, places)
+    read = partial(_read, model, keys, later, tuple(channels))
+    values = [values_of(best.parameters, place) for place in places]
+    done = run_many(read if executor is None else Sent.of(read), values, executor=executor)
     if done.interrupted:
         raise KeyboardInterrupt
     base = done.results[0]
@@ -76,3 +77,17 @@ def predicted_aside(
         Predicted(name, kind, float(s), m, float(us), um, normalised_error(float(s), m, float(us), um))
         for (name, kind, m, um), s, us in zip(found, base, u_simulated, strict=True)
     )
+
+
+def _read(
+    model: BenchModel,
+    keys: tuple[str, ...],
+    later: tuple[str, ...],
+    channels: tuple[Channel, ...],
+    values: Vector,
+) -> Vector:
+    """Readings `later` and means of what was kept aside of the logs, at values of the parameters, SI."""
+    one = model.at(keys, tuple(values.tolist()))
+    spots = [float(one.spots[name] or 0.0) for name in later]
+    means = [float(np.nanmean(as_logged(model, one, c.log, c.role)[c.aside])) for c in channels]
+    return np.array([*spots, *means])

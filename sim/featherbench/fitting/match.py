@@ -152,7 +152,9 @@ def match(
     task = match_task(model)
     points = sample_places(len(task.inputs), runs, seed) if task.inputs else np.zeros((0, 0))
     places: list[tuple[float, ...]] = [tuple(row) for row in points.tolist()]
-    done = run_many(partial(match_sample, task), places, executor=executor, progress=progress)
+    done = run_many(
+        partial(match_sample, task), places, executor=executor, progress=progress, refused=lambda _: None
+    )
     samples = {index: result for index, result in done.results.items() if result is not None}
     notes = [*data.said, *said, *unstated(data, scenario)]
     if not task.inputs:

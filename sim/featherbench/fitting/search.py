@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING
+import copy
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.fitting.unknowns import Unknown
+from featherbench.studies.engines import Sent
 from featherbench.studies.ensemble import run_many
 
 if TYPE_CHECKING:
@@ -39,6 +43,21 @@ def values_of(found: tuple[Unknown, ...], point: Vector) -> Vector:
     return np.array([one.at(place) for one, place in zip(found, point.tolist(), strict=True)])
 
 
+@dataclass(frozen=True)
+class Held:
+    """Residuals of some parameters, the others held. values (n,): of all, SI; free: which are given."""
+
+    residuals: Residuals
+    values: Vector
+    free: tuple[int, ...]
+
+    def __call__(self, values: Vector) -> Vector:
+        """Residuals at values of the free ones, SI."""
+        whole = self.values.copy()
+        whole[list(self.free)] = values
+        return self.residuals(whole)
+
+
 class Search:
     """The least-squares problem in prior deviations, with its count of evaluations and the best point so far."""
 
@@ -49,8 +68,12 @@ class Search:
         progress: Progress | None,
         free: int,
         before: Vector,
+        executor: Executor | None = None,
     ) -> None:
-        """free: parameters that are unknowns, the first ones; before: correlation of all beforehand."""
+        """free: parameters that are unknowns, the first ones; before: correlation of all beforehand; executor: what
+        runs several points at a time, threads of this process if None.
+        """
+        self.executor = executor
         self.residuals, self.progress, self.count, self.free = residuals, progress, 0, free
         self.found = found
         self.low = np.array([one.place(one.low) for one in found])
@@ -65,7 +88,7 @@ class Search:
         """The same problem with some of the parameters only, and its point."""
         smaller = Search(
             self.residuals, tuple(self.found[k] for k in kept), self.progress, self.free,
-            self.before[np.ix_(kept, kept)],
+            self.before[np.ix_(kept, kept)], self.executor,
         )  # fmt: skip
         smaller.count = self.count
         smaller.beside = self.beside[:, [k - self.free for k in kept[self.free :]]]
@@ -78,6 +101,32 @@ class Search:
             self.count += 1
             self.kept[place] = self.residuals(values_of(self.found, point))
         return self.kept[place]
+
+    def __getstate__(self) -> dict[str, Any]:
+        """What another process needs of it."""
+        return {**vars(self), "progress": None, "executor": None, "kept": {}}
+
+    def alone(self) -> Search:
+        """A copy that counts for itself, to go on from here beside others."""
+        own = copy.copy(self)
+        own.kept, own.count = dict(self.kept), 0
+        return own
+
+    def many(self, task: Callable[[Any], Any], inputs: Sequence[Any]) -> dict[int, Any]:
+        """What a task makes of several inputs, by their number. Raises KeyboardInterrupt where it was interrupted."""
+        sent = task if self.executor is None else Sent.of(task)
+        done = run_many(sent, inputs, executor=self.executor)
+        if done.interrupted:  # even where all that was running has come to its end
+            raise KeyboardInterrupt
+        return done.results
+
+    def all_data(self, points: Sequence[Vector]) -> list[Vector]:
+        """Data residuals at several points, as of `data`."""
+        new = {point.tobytes(): point for point in points if point.tobytes() not in self.kept}
+        found = self.many(self.residuals, [values_of(self.found, point) for point in new.values()])
+        self.count += len(new)
+        self.kept |= dict(zip(new, found.values(), strict=True))
+        return [self.kept[point.tobytes()] for point in points]
 
     def whole(self, point: Vector) -> Vector:
         """Data residuals and the prior's."""
@@ -98,12 +147,8 @@ class Search:
             down[index] = max(point[index] - DIFFERENCE, self.low[index])
             points += [up, down]
             steps.append(up[index] - down[index])
-        done = run_many(self.data, points)
-        if done.interrupted:  # even where all that was running has come to its end
-            raise KeyboardInterrupt
-        return np.column_stack(
-            [(done.results[2 * k] - done.results[2 * k + 1]) / step for k, step in enumerate(steps)]
-        )
+        data = self.all_data(points)
+        return np.column_stack([(data[2 * k] - data[2 * k + 1]) / step for k, step in enumerate(steps)])
 
     def look_beside(self, point: Vector) -> None:
         """Take the derivatives over the nuisances at a point, away from the nearer bound."""
@@ -114,15 +159,9 @@ class Search:
             up = self.high[index] - point[index] >= point[index] - self.low[index]
             moved[index] += ASIDE if up else -ASIDE
             points.append(moved)
-        done = run_many(self.data, points)
-        if done.interrupted:
-            raise KeyboardInterrupt
-        base = done.results[0]
+        base, *moved_by = self.all_data(points)
         self.beside = np.column_stack(
-            [
-                (done.results[k + 1] - base) / (points[k + 1][index] - point[index])
-                for k, index in enumerate(which)
-            ]
+            [(moved_by[k] - base) / (points[k + 1][index] - point[index]) for k, index in enumerate(which)]
         )
 
     def slope(self, point: Vector) -> Vector:

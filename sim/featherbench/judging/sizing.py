@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import Executor
 from dataclasses import replace
 
 from featherbench.bench.setup import Setup, build_setup
@@ -43,11 +44,18 @@ def _too_coarse(setup: Setup) -> tuple[str, ...]:
     )
 
 
-def size(scenario: Scenario, route: str = "auto", weights: str = "replace") -> Sizing:
+def size(
+    scenario: Scenario,
+    route: str = "auto",
+    weights: str = "replace",
+    *,
+    executor: Executor | None = None,
+) -> Sizing:
     """Weights of least added centrifugal load that meet the scenario's target inside its [envelope], and hold.
 
     route: "bolt", "arms", "standard", "own" (what [[own]] lists) or "auto". Where nothing holds, `best.holds` is False
     and `best.against` says why. weights: what becomes of those that the scenario has, "replace", "keep" or "refuse".
+    executor: what judges ways and materials, several at a time; one by one if None. The result is the same.
     Raises ScenarioError without an [envelope], or when nothing fits.
 
     >>> import featherbench as fb
@@ -55,7 +63,7 @@ def size(scenario: Scenario, route: str = "auto", weights: str = "replace") -> S
     >>> found.best.words, found.best.holds
     ('turned bolt and nut, steel 4140 normalised', True)
     """
-    found = search(scenario, route, against, weights)
+    found = search(scenario, route, against, weights, executor=executor)
     others = tuple(_measured(found, one) for one in found.alternatives)
     return replace(found, alternatives=others)
 

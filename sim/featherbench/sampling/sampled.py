@@ -156,7 +156,7 @@ def sampled(
     points = sample_places(len(union), count, seed)
     places: list[Place] = [None, *(tuple(row) for row in points.tolist())]
     work = [(number, place) for place in places for number in range(len(builds))]
-    done = run_many(partial(_sample, builds), work, executor=executor, progress=progress)
+    done = run_many(partial(_sample, builds), work, executor=executor, progress=progress, refused=_refused)
     samples = _by_build(done.results, len(builds))
     departures = [departures_of(sample) for sample in samples]
     return Sampled(
@@ -210,9 +210,13 @@ def _sample(builds: tuple[_Build, ...], work: tuple[int, Place]) -> Sample:
     try:
         run = sample_run(build.task, own)
     except ScenarioError as error:
-        return Sample({}, {}, str(error))
+        return _refused(str(error))
     told = build.task.also(run) if build.task.also else {}
     return Sample(sample_values(build.task, own, run), curves_of(run, build.pitch), checks=told)
+
+
+def _refused(why: str) -> Sample:
+    return Sample({}, {}, why)
 
 
 def _build_spread(run: Run, samples: Mapping[int, Sample], away: Departures, where: Where) -> BuildSpread:

@@ -152,9 +152,14 @@ def run_sample(task: SampleTask, place: Place, *, instruments: bool = True) -> V
     try:
         run = sample_run(task, place)
     except ScenarioError as error:
-        return {"refused": str(error)}
+        return refused_sample(str(error))
     values = sample_values(task, place if instruments else None, run)
     return values if task.also is None else values | task.also(run)
+
+
+def refused_sample(why: str) -> Values:
+    """What stands for a sample that was refused."""
+    return {"refused": why}
 
 
 def sample_run(task: SampleTask, place: Place) -> Run:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from importlib.metadata import version
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +29,7 @@ from featherbench.sampling.interval import interval
 from featherbench.sampling.samples import (
     AUDITS,
     Place,
+    refused_sample,
     run_sample,
     sample_checks,
     sample_places,
@@ -170,14 +171,8 @@ def spread(
         kept = open_checkpoint(keep, _belongs(scenario, inputs, seed))
     try:
         known = {index: values for index, values in kept.known.items() if index < runs} if kept else None
-        done = run_many(
-            task,
-            places,
-            executor=executor,
-            progress=progress,
-            known=known,
-            keep=kept.add if kept else None,
-        )
+        how: dict[str, Any] = {"executor": executor, "progress": progress, "refused": refused_sample}
+        done = run_many(task, places, known=known, keep=kept.add if kept else None, **how)
     finally:
         _close(kept)
     return _summarised(nominal, inputs, written, done.results, points, seed, done.complete)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from featherbench.bench.setup import Setup, build_setup
@@ -19,6 +21,8 @@ from featherbench.sizing.sizing_target import SizingTarget, sizing_target_of
 from featherbench.sizing.standard import standard_choices
 from featherbench.sizing.tolerance import Tolerances, tolerances
 from featherbench.sizing.turned import bolt_choices
+from featherbench.studies.engines import Sent
+from featherbench.studies.ensemble import run_many
 from featherbench.studies.findings import Finding, finding
 from featherbench.studies.prediction import predict
 from featherbench.studies.run import Run
@@ -78,13 +82,19 @@ class Sizing(HtmlDisplay):
 
 
 def size(
-    scenario: Scenario, route: str = "auto", judge: Judge = nothing_against, weights: str = "replace"
+    scenario: Scenario,
+    route: str = "auto",
+    judge: Judge = nothing_against,
+    weights: str = "replace",
+    *,
+    executor: Executor | None = None,
 ) -> Sizing:
     """Weights of least added centrifugal load that meet the scenario's target inside its [envelope], and hold.
 
     route: "bolt", "arms", "standard", "own" or "auto". judge: what speaks against a build, check by check; what
     it passes comes first, and where nothing passes each alternative says why. weights: what becomes
     of those that the scenario has: "replace", "keep" (the new ones come on top and the target counts all) or "refuse".
+    executor: what judges the ways and materials, several at a time; one by one if None.
     Raises ScenarioError without an [envelope], or when nothing fits.
 
     >>> import featherbench as fb
@@ -107,7 +117,8 @@ def size(
             [Problem(place[0], place[1], "envelope", "; ".join(reasons), "room for some weight")]
         )
     targets = {choice.removed: sizing_target_of(setup, choice.removed) for choice in choices}
-    alternatives, chosen, run = _settled(setup, choices, targets, judge)
+    each = _one_by_one if executor is None else _Elsewhere(executor, route)
+    alternatives, chosen, run = _settled(setup, choices, targets, judge, each)
     best = alternatives[0]
     quantity = targets[choices[0].removed].quantity
     without = float(sizing_target_of(setup, ()).measure(NOTHING, space.radius, space.chord)[0])
@@ -151,14 +162,55 @@ def _all_choices(space: DesignSpace, route: str) -> tuple[list[Choices], list[st
     return found, reasons
 
 
+def _one_by_one(
+    setup: Setup, choices: list[Choices], aims: list[SizingTarget], judge: Judge
+) -> list[Alternative]:
+    return [best_of(setup, choice, aim, judge) for choice, aim in zip(choices, aims, strict=True)]
+
+
+@dataclass(frozen=True)
+class _Elsewhere:
+    """The best of each way and material by other processes, which find the choices anew, once: how one is made cannot
+    travel."""
+
+    executor: Executor
+    route: str
+
+    def __call__(
+        self, setup: Setup, _: list[Choices], aims: list[SizingTarget], judge: Judge
+    ) -> list[Alternative]:
+        sent = Sent.of(_There(setup, self.route, judge))
+        done = run_many(sent, list(enumerate(aims)), executor=self.executor)
+        if done.interrupted:
+            raise KeyboardInterrupt
+        return list(done.results.values())
+
+
+class _There:
+    """What one of them needs; called with the number of a way and material, and its target."""
+
+    def __init__(self, setup: Setup, route: str, judge: Judge) -> None:
+        self.setup, self.route, self.judge = setup, route, judge
+
+    @cached_property
+    def choices(self) -> list[Choices]:
+        return _all_choices(find_design_space(self.setup.scenario, self.setup.assembly), self.route)[0]
+
+    def __call__(self, way: tuple[int, SizingTarget]) -> Alternative:
+        return best_of(self.setup, self.choices[way[0]], way[1], self.judge)
+
+
 def _settled(
-    setup: Setup, choices: list[Choices], targets: dict[tuple[str, ...], SizingTarget], judge: Judge
+    setup: Setup,
+    choices: list[Choices],
+    targets: dict[tuple[str, ...], SizingTarget],
+    judge: Judge,
+    each: Callable[..., list[Alternative]] = _one_by_one,
 ) -> tuple[list[Alternative], Scenario, Run]:
     """Alternatives, best first, with the full run of the best; a force is read off the gauge run and corrected for."""
     for turn in range(4):
-        alternatives = sorted(
-            (best_of(setup, choice, targets[choice.removed], judge) for choice in choices), key=rank
-        )
+        aims = [targets[choice.removed] for choice in choices]
+        alternatives = sorted(each(setup, choices, aims, judge), key=rank)
         best = alternatives[0]
         variant = with_parts(setup.scenario, best.build, best.words)
         run = predict(variant)

@@ -7,14 +7,17 @@ them: it tells them to stop, and they end after the build that they are at.
 
 from __future__ import annotations
 
+import functools
 import multiprocessing
 import os
+import pickle
 import signal
 import sys
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -63,6 +66,44 @@ class Engine:
 
     def close(self) -> None:
         """Let go of what was made for the study."""
+
+
+class Lasting(Executor):
+    """An engine as the executor that a study takes: where workers die, `renew` begins with others."""
+
+    def __init__(self, engine: Engine) -> None:
+        """engine: where it runs."""
+        self._engine, self._max_workers = engine, engine.workers
+
+    def submit(self, task: Callable[..., Result], /, *given: Any, **named: Any) -> Future[Result]:
+        """Have a task done."""
+        return self._engine.submit(functools.partial(task, **named) if named else task, *given)
+
+    def renew(self) -> None:
+        """Begin with other workers. Raises EngineError where they are not the study's own."""
+        self._engine.renew()
+
+
+@dataclass(frozen=True)
+class Sent:
+    """A task that is much to send, as bytes: a worker takes them apart once, however many inputs it gets."""
+
+    packed: bytes
+
+    @classmethod
+    def of(cls, task: Callable[[Any], Any]) -> Sent:
+        """task: a function of a module, or what is made of such, on plain data."""
+        return cls(pickle.dumps(task))
+
+    def __call__(self, given: Any) -> Any:
+        """What the task makes of one input."""
+        return _taken_apart(self.packed)(given)
+
+
+@functools.lru_cache(maxsize=4)
+def _taken_apart(packed: bytes) -> Callable[[Any], Any]:
+    task: Callable[[Any], Any] = pickle.loads(packed)
+    return task
 
 
 class Here(Engine):

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, ThreadPoolExecutor, wait
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
 from featherbench.studies.engines import EngineError, usable_cores
@@ -22,6 +22,7 @@ MANY = 64
 """Workers of an executor that does not say how many it has."""
 
 
+DIED = "the process that ran it ended without a word, twice: out of memory, or a fault in a library"
 LOST = "a worker process ended without a word (out of memory?): run the same again, with fewer --jobs"
 
 
@@ -47,57 +48,111 @@ def run_many(
     progress: Callable[[int, int], None] | None = None,
     known: Mapping[int, Result] | None = None,
     keep: Callable[[int, Result], None] | None = None,
+    refused: Callable[[str], Result] | None = None,
 ) -> Ensemble[Result]:
     """Apply `task` to every input; the result does not depend on the executor or the number of workers.
 
     progress(done, count) is called after each result; known: results from an earlier, interrupted run, by index;
     keep(index, result) is called for each new result as it comes, so that a caller can store it. A keyboard
-    interrupt stops new work, waits for what is running and returns what is done. Any other exception of a task is
-    raised after the rest has been cancelled; EngineError, in words, where a worker process died.
+    interrupt stops new work, waits for what is running and returns what is done. Where a worker process of the study's
+    own died, what was on its way is run again, one at a time; refused(why): what stands for an input that takes its
+    worker along once more. Any other exception of a task is raised after the rest has been cancelled; EngineError, in
+    words, where nothing stands for it or the workers are not to be replaced.
     """
-    results: dict[int, Result] = dict(known or {})
-    waiting = iter([index for index in range(len(inputs)) if index not in results])
     own = None if executor is not None else ThreadPoolExecutor(max_workers=usable_cores())
     pool: Executor = executor if executor is not None else own  # type: ignore[assignment]
-    futures: dict[Future[Result], int] = {}
-
-    def take(index: int, result: Result, tell: bool = True) -> None:
-        results[index] = result
-        if keep is not None:
-            keep(index, result)
-        if progress is not None and tell:
-            progress(len(results), len(inputs))
-
+    work = _Work(pool, task, inputs, dict(known or {}), keep, progress, refused)
     interrupted = False
     try:
-        while _hand_in(pool, task, inputs, waiting, futures):
-            for future in wait(futures, return_when=FIRST_COMPLETED).done:
-                result = future.result()
-                take(futures.pop(future), result)
+        work.run()
     except KeyboardInterrupt:
         interrupted = True
-    except BrokenExecutor:
-        raise EngineError(LOST) from None
     finally:
-        for future in futures:
+        for future in work.flying:
             future.cancel()
         if own is not None:
             own.shutdown(wait=True, cancel_futures=True)
-    for future, index in futures.items():
-        if interrupted and future.done() and not future.cancelled():
-            take(index, future.result(), tell=False)
-    return Ensemble(dict(sorted(results.items())), len(inputs), interrupted)
+    if interrupted:
+        work.take_what_is_done()
+    return Ensemble(dict(sorted(work.results.items())), len(inputs), interrupted)
 
 
-def _hand_in(
-    pool: Executor,
-    task: Callable[[Input], Result],
-    inputs: Sequence[Input],
-    waiting: Iterator[int],
-    futures: dict[Future[Result], int],
-) -> bool:
-    """Hand in as many as there is room for; whether anything is on its way."""
-    room = IN_FLIGHT * (getattr(pool, "_max_workers", None) or MANY)
-    while len(futures) < room and (index := next(waiting, None)) is not None:
-        futures[pool.submit(task, inputs[index])] = index
-    return bool(futures)
+@dataclass
+class _Work(Generic[Input, Result]):
+    """Inputs on their way. flying: index of each future."""
+
+    pool: Executor
+    task: Callable[[Input], Result]
+    inputs: Sequence[Input]
+    results: dict[int, Result]
+    keep: Callable[[int, Result], None] | None
+    progress: Callable[[int, int], None] | None
+    refused: Callable[[str], Result] | None
+    flying: dict[Future[Result], int] = field(default_factory=dict)
+
+    def run(self) -> None:
+        """Until all is done."""
+        waiting = iter([index for index in range(len(self.inputs)) if index not in self.results])
+        again: list[int] = []
+        while True:
+            try:
+                for index in again:  # one at a time, so that it is known who did it
+                    self._take(index, self._alone(index))
+                again = []
+                if not self._hand_in(waiting):
+                    return
+                for future in wait(self.flying, return_when=FIRST_COMPLETED).done:
+                    result = future.result()
+                    self._take(self.flying.pop(future), result)
+            except BrokenExecutor:
+                again = self._lost()
+
+    def take_what_is_done(self) -> None:
+        """What came to its end beside an interrupt, or beside a worker that died."""
+        for future, index in self.flying.items():
+            if future.done() and not future.cancelled() and future.exception() is None:
+                self._take(index, future.result(), tell=False)
+
+    def _take(self, index: int, result: Result, tell: bool = True) -> None:
+        self.results[index] = result
+        if self.keep is not None:
+            self.keep(index, result)
+        if self.progress is not None and tell:
+            self.progress(len(self.results), len(self.inputs))
+
+    def _hand_in(self, waiting: Iterator[int]) -> bool:
+        """Hand in as many as there is room for; whether anything is on its way."""
+        room = IN_FLIGHT * (getattr(self.pool, "_max_workers", None) or MANY)
+        while len(self.flying) < room and (index := next(waiting, None)) is not None:
+            try:
+                self.flying[self.pool.submit(self.task, self.inputs[index])] = index
+            except BrokenExecutor as error:  # taken off the list: lost like those on their way
+                future: Future[Result] = Future()
+                future.set_exception(error)
+                self.flying[future] = index
+                raise
+        return bool(self.flying)
+
+    def _lost(self) -> list[int]:
+        """Indices of what was on its way when a worker died; other workers stand ready."""
+        self.take_what_is_done()
+        lost = sorted(index for index in self.flying.values() if index not in self.results)
+        self.flying.clear()
+        self._renew()
+        return lost
+
+    def _renew(self) -> None:
+        renew = getattr(self.pool, "renew", None)
+        if renew is None:
+            raise EngineError(LOST) from None
+        renew()
+
+    def _alone(self, index: int) -> Result:
+        """One input, run while nothing else is."""
+        try:
+            return self.pool.submit(self.task, self.inputs[index]).result()
+        except BrokenExecutor as error:
+            self._renew()
+            if self.refused is None:
+                raise EngineError(f"run {index} of {len(self.inputs)}: {DIED}") from None
+            return self.refused(f"{DIED} ({type(error).__name__})")

@@ -13,13 +13,12 @@ from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, CancelledError, 
 from typing import NamedTuple
 
 from featherbench.studies.engines import Engine, EngineError, started
+from featherbench.studies.ensemble import DIED
 from featherbench.sweeping.grid import Row
 from featherbench.sweeping.study import Columns, Study, program_digest, run_chunk
 
 IN_FLIGHT = 3
 """Chunks a worker: one at work, one that waits, one that is on its way."""
-
-DIED = "the process that ran it ended without a word, twice: out of memory, or a fault in a library"
 
 
 class Piece(NamedTuple):
