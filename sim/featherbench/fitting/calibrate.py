@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -121,8 +122,9 @@ def calibrate(
         )
     everything = (*found, *beside)
     residuals = _Left.of(model, everything, spots, logged)
-    best = fit(residuals, found, beside=beside, before=correlation_before(scenario, everything), progress=progress,
-               intervals=not logged, executor=executor)  # fmt: skip
+    fitted = partial(fit, progress=progress, executor=executor)
+    best = fitted(residuals, found, beside=beside, before=correlation_before(scenario, everything),
+                  intervals=not logged)  # fmt: skip
     raw = logged
     if logged and not best.interrupted:
         model = aligned(model, _there(model, best))
@@ -130,10 +132,7 @@ def calibrate(
         logged = tuple(reweighted(model, there, channel) for channel in logged)
         residuals = _Left.of(model, best.parameters, spots, logged)
         unfelt = best.unfelt
-        best = fit(
-            residuals, found, beside=best.beside, before=best.before, progress=progress, begin=best.places,
-            executor=executor,
-        )  # fmt: skip
+        best = fitted(residuals, found, beside=best.beside, before=best.before, begin=best.places)
         best = replace(best, unfelt=(*unfelt, *best.unfelt))
     if best.interrupted:
         notes.append(
