@@ -13,11 +13,13 @@ Everything is SI and radians. Names are loaded when first used, so that importin
 
 from __future__ import annotations
 
+import difflib
 import importlib
 from typing import TYPE_CHECKING, Any
 
 from featherbench.front_door import hand_in
 from featherbench.libraries import need
+from featherbench.retired import RETIRED, warn_of
 from featherbench.version import __version__
 
 _HOMES = {
@@ -58,6 +60,19 @@ _HOMES = {
     "judge": "featherbench.judging",
     "sample_checks": "featherbench.judging.sampled_checks",
     "as_html": "featherbench.notebook_cells",
+    "page": "featherbench.from_python",
+    "document": "featherbench.from_python",
+    "csv": "featherbench.from_python",
+    "write": "featherbench.from_python",
+    "drawing": "featherbench.from_python",
+    "variant": "featherbench.from_python",
+    "starter": "featherbench.from_python",
+    "schema": "featherbench.from_python",
+    "label": "featherbench.from_python",
+    "swing": "featherbench.from_python",
+    "frame": "featherbench.exporting",
+    "export": "featherbench.exporting",
+    "LibraryMissing": "featherbench.libraries",
 }
 
 __all__ = [
@@ -65,6 +80,7 @@ __all__ = [
     "Bias",
     "Calibration",
     "Comparison",
+    "LibraryMissing",
     "Match",
     "OutputRefused",
     "Ranking",
@@ -82,12 +98,19 @@ __all__ = [
     "bias",
     "calibrate",
     "compare",
+    "csv",
+    "document",
+    "drawing",
     "example",
     "explore",
+    "export",
     "figures",
+    "frame",
     "judge",
+    "label",
     "match",
     "moments",
+    "page",
     "predict",
     "rank",
     "read",
@@ -95,18 +118,36 @@ __all__ = [
     "sample_checks",
     "sampled",
     "scenario_of",
+    "schema",
     "size",
     "spread",
+    "starter",
     "sweep",
+    "swing",
     "values",
+    "variant",
     "wag",
+    "write",
 ]
 
 if TYPE_CHECKING:
     from featherbench.bench.readings import read_bench_data
     from featherbench.checks import CAUTIONS, bench_checks
+    from featherbench.exporting import export, frame
     from featherbench.fitting.calibrate import Calibration, calibrate
     from featherbench.fitting.match import Match, match
+    from featherbench.from_python import (
+        csv,
+        document,
+        drawing,
+        label,
+        page,
+        schema,
+        starter,
+        swing,
+        variant,
+        write,
+    )
     from featherbench.hovering.bias import Bias
     from featherbench.hovering.wag import Wag, wag
     from featherbench.judging import judge
@@ -114,6 +155,7 @@ if TYPE_CHECKING:
     from featherbench.judging.ranking import rank
     from featherbench.judging.sampled_checks import sample_checks
     from featherbench.judging.sizing import size
+    from featherbench.libraries import LibraryMissing
     from featherbench.notebook_cells import as_html
     from featherbench.pictures import results as figures
     from featherbench.ranking import Ranking
@@ -134,8 +176,13 @@ def __getattr__(name: str) -> object:
     if name == "figures":
         need("matplotlib")
         return importlib.import_module("featherbench.pictures.results")
+    if name in RETIRED:
+        warn_of(name, RETIRED[name])
+        name = RETIRED[name].instead
     if name not in _HOMES:
-        raise AttributeError(f"featherbench has no {name!r}")
+        near = difflib.get_close_matches(name, __all__, 2)
+        hint = f"; did you mean {' or '.join(near)}?" if near else ""
+        raise AttributeError(f"featherbench has no {name!r}{hint}")
     return _public(name)
 
 

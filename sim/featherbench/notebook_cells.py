@@ -40,11 +40,16 @@ def as_html(result: Any, units: str = "metric") -> str:
     >>> fb.as_html(fb.read(fb.example("survey-3kg/plain")))[:40]
     '<div style="max-width:50em"><p><b>Survey'
     """
+    return element(view_of(result, units))
+
+
+def view_of(result: Any, units: str = "metric") -> View:
+    """What a scenario or a result has to say. Raises TypeError for another, ValueError for other units."""
     if units not in ("metric", "trade"):
         raise ValueError(f'units are "metric" or "trade", not {units!r}')
     for kind in type(result).__mro__:
         if kind.__module__.startswith("featherbench.") and kind.__name__ in WRITERS:
-            return element(WRITERS[kind.__name__](result, units))
+            return WRITERS[kind.__name__](result, units)
     raise TypeError(f"{type(result).__name__} is no result of featherbench")
 
 

@@ -8,6 +8,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from featherbench.bench.workbook import ENDINGS, NoWorkbook, workbook_text
 from featherbench.scenario import Problem, ScenarioError
 from featherbench.scenario.bench_data import LogFormat
 from featherbench.standard_input import NothingHandedIn, handed_in, is_standard_input
@@ -56,6 +57,11 @@ def file_text(path: Path) -> tuple[bytes, str, list[str]]:
     data = _bytes_of(path)
     if len(data) > LARGEST_FILE:
         raise refused(path, None, "", "more than 60 MB", "one bench run; cut the log to the run")
+    if path.suffix.lower() in ENDINGS and data:
+        try:
+            return data, workbook_text(data), ["its first sheet was read"]
+        except NoWorkbook as error:
+            raise refused(path, None, "", str(error), "a workbook, or its sheet saved as CSV") from None
     if not data.strip():
         raise refused(path, None, "", "an empty file", "a log with a heading and rows of numbers")
     if max(map(len, data.split(b"\n"))) > LONGEST_LINE:

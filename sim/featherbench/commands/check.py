@@ -27,11 +27,14 @@ def check(
     schema: Annotated[
         bool, typer.Option("--schema", help="Print a JSON Schema of the scenario file.")
     ] = False,
+    readings_schema: Annotated[
+        bool, typer.Option("--readings-schema", help="Print a JSON Schema of the file of readings.")
+    ] = False,
     outputs: OutputOptions,
 ) -> None:
     """Read scenario files and explain what was understood, assumed and missing."""
-    if schema:
-        _print_schema()
+    if schema or readings_schema:
+        _print_schema("scenario" if schema else "readings")
         return
     if not files:
         refuse("check needs a scenario file, or --schema. Example: featherbench check my-build.toml")
@@ -60,9 +63,9 @@ def _set_up(files: list[Path], laid_over: dict[str, str]) -> tuple[list[Setup], 
     return setups, refused
 
 
-def _print_schema() -> None:
+def _print_schema(of: str) -> None:
     import json
 
-    from featherbench.guide.json_schema import json_schema
+    from featherbench.from_python import schema
 
-    typer.echo(json.dumps(json_schema(), indent=2))
+    typer.echo(json.dumps(schema(of), indent=2))

@@ -184,4 +184,5 @@ def _meant(node: dict[str, Any], tables: dict[str, Any]) -> Iterable[dict[str, A
     if "$ref" in node:
         return _meant(tables[node["$ref"].rsplit("/", 1)[-1]], tables)
     offered = [one for name in ("oneOf", "anyOf") for one in node.get(name, ())]
+    offered += [one["then"] for one in node.get("allOf", ()) if one.get("then")]
     return [one for offer in offered for one in _meant(offer, tables)] or [node]

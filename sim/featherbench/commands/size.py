@@ -139,19 +139,9 @@ def _sheets(drawing: Path | None) -> list[Path]:
 
 def _drawn(sizing: Sizing, drawing: Path, first: FirstLines, cautions: Sequence[str]) -> dict[Path, bytes]:
     """What to write into each of them."""
-    from featherbench.workshop.assembly_view import draw_assembly
-    from featherbench.workshop.drawing import draw_sheet
+    from featherbench.render.sheets import drawn_sheets
 
-    how = (sizing, cautions, first.stamp, first.lines)
-    sheets, kind = (draw_sheet(*how), draw_assembly(*how)), drawing.suffix.lower()[1:]
-    if kind == "dxf":
-        from featherbench.workshop.dxf import sheet_dxf
-
-        contents = [sheet_dxf(sheet) for sheet in sheets]
-    else:
-        from featherbench.pictures.workshop_sheet import sheet_bytes, sheets_pdf
-
-        contents = [sheets_pdf(sheets)] if kind == "pdf" else [sheet_bytes(sheet, kind) for sheet in sheets]
+    contents = drawn_sheets(sizing, cautions, first, drawing.suffix.lower()[1:])
     return dict(zip(_sheets(drawing), contents, strict=True))
 
 

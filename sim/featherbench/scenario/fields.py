@@ -40,6 +40,10 @@ Wide on purpose: outside it a figure is a slip of the unit or the exponent, and 
 """
 
 
+QUANTITY = "quantity"
+"""Beside a field in its schema: its kind and sign, for `guide/json_schema.py`, which makes a pattern of them."""
+
+
 def refuse_number(given: float, kind: str) -> None:
     """Refuse a number without a unit where a quantity of `kind` is wanted; raises PydanticCustomError."""
     try:
@@ -96,7 +100,13 @@ class Quantity:
                 "anyOf": [handler(schema), toleranced],
                 "description": "a number; with a tolerance, a text",
             }
-        return {"type": "string", "examples": [self.sample], "description": f"{self.kind} with its unit"}
+        sign = "positive" if self.above is not None or (self.at_least or 0.0) > 0.0 else "not negative"
+        return {
+            "type": "string",
+            "examples": [self.sample],
+            "description": f"{self.kind} with its unit",
+            QUANTITY: [self.kind, "any" if self.above is None and self.at_least is None else sign],
+        }
 
 
 def _toleranced(given: object) -> bool:
