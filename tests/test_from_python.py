@@ -98,7 +98,7 @@ def test_a_swung_part_is_what_the_command_says():
         ("compound", given),
         ("two cords", given),
     ):
-        with pytest.raises(ValueError, match="g|compound|swing"):
+        with pytest.raises(ValueError, match=r"g|compound|swing"):
             fb.swing(wrong[0], **wrong[1])
 
 

@@ -27,6 +27,11 @@ def frame(result: Any, what: str | None = None, units: str = "names") -> pd.Data
     column that mixes numbers and texts becomes two, the second `NAME_text`; no number is nan, no text is "".
     units: "names" ("rod_force [N]"), or "attrs" ("rod_force", and {"rod_force": "N"} as `frame.attrs["units"]`).
     Raises ValueError for other units, TypeError for what has no rows, LibraryMissing without pandas.
+
+    >>> import featherbench as fb
+    >>> plain = fb.read(fb.example("survey-3kg/plain"))
+    >>> fb.frame(fb.moments(plain), units="attrs").attrs["units"]["rod_force"]
+    'N'
     """
     pd = needed("pandas")
     if units not in ("names", "attrs"):
@@ -76,6 +81,12 @@ def export(
     what, units: as `fb.frame` takes them; in NetCDF units are attributes of the variables, whatever is asked for.
     decimal: "," writes a CSV for spreadsheets set to it, with semicolons between columns. force: over a file that is
     there. Raises ValueError for another ending or mark, OutputRefused, and LibraryMissing, before anything is written.
+
+    >>> import featherbench as fb
+    >>> plain = fb.read(fb.example("survey-3kg/plain"))
+    >>> import tempfile
+    >>> fb.export(fb.moments(plain), f"{tempfile.mkdtemp()}/moments.csv", decimal=",").name
+    'moments.csv'
     """
     target = Path(path)
     ending = target.suffix.lower()

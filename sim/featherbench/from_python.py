@@ -28,6 +28,11 @@ def page(result: Any, units: str = "metric") -> str:
 
     Without the ranges that a command puts beside its figures: those are in `fb.sampled` and `fb.spread`. Raises
     TypeError for what has no page, LibraryMissing without jinja2 or matplotlib.
+
+    >>> import featherbench as fb
+    >>> plain = fb.read(fb.example("survey-3kg/plain"))
+    >>> fb.page(fb.moments(plain))[:15]
+    '<!doctype html>'
     """
     from featherbench.libraries import need
     from featherbench.render.page import page as whole
@@ -50,14 +55,26 @@ def document(result: Any) -> dict[str, Any]:
 
 
 def csv(result: Any) -> str:
-    """What has rows as comma-separated text in SI, as `--csv` writes it; "" where a result has none."""
+    """What has rows as comma-separated text in SI, as `--csv` writes it; "" where a result has none.
+
+    >>> import featherbench as fb
+    >>> plain = fb.read(fb.example("survey-3kg/plain"))
+    >>> fb.csv(fb.predict(plain)).splitlines()[0][:8]
+    'time [s]'
+    """
     from featherbench.render.document import series_text
 
     return series_text(view_of(result))
 
 
 def write(path: str | os.PathLike[str], content: str | bytes, force: bool = False) -> Path:
-    """Write content to a file whole or not at all; force: over one that exists. Raises OutputRefused."""
+    """Write content to a file whole or not at all; force: over one that exists. Raises OutputRefused.
+
+    >>> import featherbench as fb
+    >>> import tempfile
+    >>> fb.write(f"{tempfile.mkdtemp()}/mine.toml", fb.starter("mine")).name
+    'mine.toml'
+    """
     from featherbench.render.files import write_whole
 
     write_whole(Path(path), content, force)
@@ -68,6 +85,11 @@ def drawing(sizing: Sizing, kind: str = "svg") -> list[bytes]:
     """The drawing of the weights that `fb.size` found, kind "svg", "pdf" or "dxf": parts, then assembly.
 
     A PDF has both. Raises ValueError for another kind, LibraryMissing without matplotlib, or ezdxf for DXF.
+
+    >>> import featherbench as fb
+    >>> plain = fb.read(fb.example("survey-3kg/plain"))
+    >>> [sheet[:5] for sheet in fb.drawing(fb.size(plain))]
+    [b'<?xml', b'<?xml']
     """
     from featherbench.checks import bench_checks, run_cautions
     from featherbench.libraries import need
@@ -86,6 +108,12 @@ def variant(found: Any, path: str | os.PathLike[str]) -> str:
 
     It names the file that was read as its base. Raises TypeError for another result, ScenarioError for a scenario
     that came from no file.
+
+    >>> import featherbench as fb
+    >>> plain = fb.read(fb.example("survey-3kg/plain"))
+    >>> found = fb.size(plain)
+    >>> "base = " in fb.variant(found, fb.example("survey-3kg/plain"))
+    True
     """
     from featherbench.fitting.calibrate import Calibration
     from featherbench.fitting.calibrate import variant_text as fitted_text
@@ -101,7 +129,12 @@ def variant(found: Any, path: str | os.PathLike[str]) -> str:
 
 
 def starter(title: str = "my build") -> str:
-    """A commented scenario to fill in, as `start` writes it; its figures are invented."""
+    """A commented scenario to fill in, as `start` writes it; its figures are invented.
+
+    >>> import featherbench as fb
+    >>> fb.starter("mine").splitlines()[0]
+    '#:schema ./featherbench-schema.json'
+    """
     from featherbench.guide.starter import starter_text
 
     return starter_text(title)
