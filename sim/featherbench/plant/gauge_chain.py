@@ -74,9 +74,11 @@ def gauge_chain_step(
     state[LOSS_CONTACT] += step * (rod - rod_elastic) * (rod_mid - horn * blades.mean_rate)
 
 
-@kernel
 def start_gauge(pitch: float, spin: float, plant: Plant) -> NDArray[np.float64]:
-    """A state at rest at `pitch` (rad), the rod in the middle of the linkage play."""
+    """A state at rest at `pitch` (rad), the rod in the middle of the linkage play.
+
+    Not compiled: a law that makes an array loads a tenth of a second of numba with it, in every run of the program.
+    """
     state = np.zeros(SIZE)
     state[PITCH] = pitch
     state[ROD_PLACE] = pitch_rod_travel(pitch, plant.linkage)[0]
