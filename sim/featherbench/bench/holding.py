@@ -107,7 +107,8 @@ def held_after(setup: Setup, way: Way, *, step_share: float = 1.0) -> tuple[Leg 
         moves.append(_move(go, HOLD, over))
     if not moves:
         return None, None
-    legs = run_legs(setup, moves, step_share=step_share)
+    asked = [place for place in places if place is not None]
+    legs = dict(zip(asked, run_legs(setup, moves, asked, step_share=step_share), strict=True))
     first, second = (None if place is None else legs[place] for place in places)
     return first, second
 

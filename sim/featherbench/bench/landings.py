@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from featherbench.bench.legs import Ending, Leg
-from featherbench.bench.servo_run import run_servo
+from featherbench.bench.servo_run import run_legs
 from featherbench.bench.setup import Setup
 from featherbench.scenario.bench_tables import Move
 
@@ -46,8 +46,7 @@ def landings(setup: Setup, *, step_share: float = 1.0) -> tuple[Landings, ...]:
             if abs(start - go) >= NEAR:
                 moves += [_move(start, BEFORE), _move(go, REST)]
                 places.append(len(moves) - 1)
-    legs = run_servo(setup, moves, step_share=step_share).legs
-    return counted(legs[place] for place in places)
+    return counted(run_legs(setup, moves, places, step_share=step_share))
 
 
 def counted(legs: Iterable[Leg]) -> tuple[Landings, ...]:

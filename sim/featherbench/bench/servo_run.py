@@ -70,9 +70,11 @@ def run_servo(setup: Setup, moves: Sequence[Move] | None = None, *, step_share: 
     )
 
 
-def run_legs(setup: Setup, moves: Sequence[Move], *, step_share: float = 1.0) -> tuple[Leg, ...]:
-    """What each of `moves` came to, where torque, meter and courses are not asked for."""
-    return _legs(setup, _marched(setup, moves, step_share))
+def run_legs(
+    setup: Setup, moves: Sequence[Move], asked: Sequence[int] | None = None, *, step_share: float = 1.0
+) -> tuple[Leg, ...]:
+    """What each of `moves` came to, or those `asked` for by index, where torque, meter and courses are not wanted."""
+    return _legs(setup, _marched(setup, moves, step_share), asked)
 
 
 class _March(NamedTuple):
@@ -169,11 +171,12 @@ def _schedule(
     return targets, schedule, spans
 
 
-def _legs(setup: Setup, done: _March) -> tuple[Leg, ...]:
+def _legs(setup: Setup, done: _March, asked: Sequence[int] | None = None) -> tuple[Leg, ...]:
     record, time = done.record, done.record[:, rec.TIME]
+    plan = done.plan if asked is None else [done.plan[index] for index in asked]
     return tuple(
         read_leg(setup, record, move.go, target, span, record[np.searchsorted(time, span[0]) - 1, rec.PITCH])
-        for move, target, span in done.plan
+        for move, target, span in plan
     )
 
 

@@ -9,6 +9,8 @@ of pressure of separated flow, whose share of the moment each table holds.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +20,9 @@ from featherbench.rotor.blade_stations import departed
 from featherbench.rotor.build import Air, build_air
 from featherbench.scenario import Scenario
 from featherbench.scenario.doubt import Departure
+
+if TYPE_CHECKING:
+    from scipy.interpolate import CubicSpline
 
 Array = NDArray[np.float64]
 
@@ -42,13 +47,18 @@ class AirFamily:
     axis_at: float
     middle: Departure
 
-    def at(self, scenario: Scenario) -> Air:
-        """The air of a build that differs from the base by its departure and its feathering axis only."""
+    @cached_property
+    def _between_stalls(self) -> CubicSpline:
+        """The sums (n, m, 8) over how far the stall is moved, rad: laid once, read by each build."""
         from scipy.interpolate import CubicSpline
 
+        return CubicSpline(self.shifts, self.stalls)
+
+    def at(self, scenario: Scenario) -> Air:
+        """The air of a build that differs from the base by its departure and its feathering axis only."""
         own, behind = scenario.departure, scenario.blade.axis_at - self.axis_at
         alone = len(self.shifts) == 1
-        sums = self.stalls[0] if alone else CubicSpline(self.shifts, self.stalls)(own.air_stall)
+        sums = self.stalls[0] if alone else self._between_stalls(own.air_stall)
         sums = sums + (own.profile_drag - self.middle.profile_drag) * self.by_drag + behind * self.by_axis
         sums = recentred(sums, own.separated_centre - self.middle.separated_centre)
         away = own._replace(

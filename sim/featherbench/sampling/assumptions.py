@@ -115,7 +115,7 @@ def _trial(scenario: Scenario, assumed: Assumed) -> Trial | None:
 def _tried(task: SampleTask, trial: Trial | None) -> dict[str, float | str | None] | None:
     """Findings of a trial, or of the build as written; None when it cannot be built."""
     if trial is not None:
-        task = SampleTask(trial.scenario, (), None if trial.air else task.air)
+        task = SampleTask(trial.scenario, (), None if trial.air else task.air, like=task.like)
     try:
         run = sample_run(task, None)
     except ScenarioError:

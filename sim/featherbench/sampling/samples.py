@@ -63,13 +63,14 @@ class SampleTask:
     """What every sample needs: the scenario with its programme shortened, the inputs, and air loads where they stay.
 
     also: what else is to be kept of a sample's run, by names that are no findings; a function of a module, so that it
-    can go to other processes.
+    can go to other processes. like: the build as written, of which a sample takes over the parts it leaves alone.
     """
 
     scenario: Scenario
     inputs: tuple[Input, ...]
     air: Air | AirFamily | None
     also: Callable[[Run], Values] | None = None
+    like: Setup | None = None
 
 
 def sample_places(inputs: int, runs: int, seed: int) -> Array:
@@ -108,7 +109,8 @@ def shortened_task(nominal: Run, inputs: tuple[Input, ...], air: Air | AirFamily
     if scenario.bench.spin:  # a course of rotor speed is tied to the moves by time
         bench = scenario.bench
     shorter = scenario.model_copy(update={"bench": bench, "gauge": quick})
-    return SampleTask(shorter, inputs, _kept_air(nominal, inputs) if air is None else air)
+    kept = _kept_air(nominal, inputs) if air is None else air
+    return SampleTask(shorter, inputs, kept, like=nominal.setup)
 
 
 def _kept_air(nominal: Run, inputs: tuple[Input, ...]) -> Air | AirFamily | None:
@@ -170,7 +172,7 @@ def sample_run(task: SampleTask, place: Place) -> Run:
     air = build_air(scenario, axials=3) if task.air is None else task.air
     if isinstance(air, AirFamily):
         air = air.at(scenario)
-    setup = build_setup(scenario, air, spacing=TABLE)
+    setup = build_setup(scenario, air, spacing=TABLE, like=task.like)
     return bench_run(CoarseSetup(**vars(setup)), groups=False, gauge_share=GAUGE_SHARE)
 
 
