@@ -67,7 +67,7 @@ def flight_setup(setup: Setup, gains: tuple[float, float] | None = None) -> Flig
     gyro = aircraft.gyro
     spin = float(setup.scenario.rotor.speed)
     pitches = setup.air.table.pitch
-    lead_lags = np.array([setup.lead_lag_at(value) for value in pitches.tolist()])
+    lead_lags = setup.lead_lags_at(pitches)
     air = setup.air.table.loads(
         *lead_lag_offsets(lead_lags, setup.assembly.bolt.radius, setup.assembly.bolt.chord)
     )
