@@ -43,8 +43,8 @@ from featherbench.libraries import LibraryMissing, words_for
 SHOW_FAULTS = "FEATHERBENCH_SHOW_FAULTS"
 """Set to 1, a fault of the program ends in a traceback."""
 MADE_BETWEEN = 50_000
-"""Objects made between two looks for unused rings of them. Python's own 700 costs a tenth of the program's start, in which
-much is made and nothing thrown away."""
+"""Objects made between two looks for unused rings of them. Python's own 700 costs a tenth of the program's start, in
+which much is made and nothing thrown away."""
 
 app = typer.Typer(
     name="featherbench",

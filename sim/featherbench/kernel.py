@@ -8,6 +8,8 @@ import threading
 from collections.abc import Callable
 from typing import Any
 
+from featherbench.kernel_cache import folder
+
 _NO_SCIPY = "scipy" not in sys.modules
 if _NO_SCIPY:  # numba loads it only to look at its version, at a twentieth of what a prediction takes
     sys.modules["scipy"] = None  # type: ignore[assignment]
@@ -19,8 +21,6 @@ try:
 finally:
     if _NO_SCIPY:
         sys.modules.pop("scipy", None)
-
-from featherbench.kernel_cache import folder
 
 _ONE_AT_A_TIME = threading.Lock()
 

@@ -121,13 +121,18 @@ def servo_rod_travel(angle: float, linkage: Linkage) -> tuple[float, float]:
     return arm * (sine - linkage.arm_sine) - tilt, arm * cosine - tilt_slope
 
 
-@kernel
 def servo_rod_travels(angles: NDArray[np.float64], linkage: Linkage) -> NDArray[np.float64]:
     """`servo_rod_travel` at angles (n,), rad: rows (n, 2) of travel m and slope m/rad."""
+    # an array made in compiled code would load more of numba
     rows = np.empty((angles.shape[0], 2))
+    _fill_travels(angles, linkage, rows)
+    return rows
+
+
+@kernel
+def _fill_travels(angles: NDArray[np.float64], linkage: Linkage, rows: NDArray[np.float64]) -> None:
     for index in range(angles.shape[0]):
         rows[index, 0], rows[index, 1] = servo_rod_travel(angles[index], linkage)
-    return rows
 
 
 @kernel
