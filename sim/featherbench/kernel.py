@@ -3,24 +3,16 @@
 from __future__ import annotations
 
 import functools
-import sys
 import threading
 from collections.abc import Callable
 from typing import Any
 
-from featherbench.kernel_cache import folder
+from numba import njit
+from numba.core import config
+from numba.core.caching import FunctionCache
+from numba.core.runtime import rtsys
 
-_NO_SCIPY = "scipy" not in sys.modules
-if _NO_SCIPY:  # numba loads it only to look at its version, at a twentieth of what a prediction takes
-    sys.modules["scipy"] = None  # type: ignore[assignment]
-try:
-    from numba import njit
-    from numba.core import config
-    from numba.core.caching import FunctionCache
-    from numba.core.runtime import rtsys
-finally:
-    if _NO_SCIPY:
-        sys.modules.pop("scipy", None)
+from featherbench.kernel_cache import folder
 
 _ONE_AT_A_TIME = threading.Lock()
 
