@@ -98,3 +98,9 @@ def test_an_error_of_the_gauge_is_shared_by_all_its_readings(table, scenario_of)
     assert len(own) + 1 == spot_count(model, names)
     assert error == pytest.approx(1.0, abs=0.1)
     assert np.abs(own).max() < 0.2
+
+
+def test_a_row_that_ends_before_the_column_of_directions_has_none(table):
+    """The direction stands last and is left out of one row: that force is of either direction."""
+    data = table("angle [deg];force [N];direction\n-10;-3.4;up\n10;4.2;down\n12;4.0\n14;5.0;up\n")
+    assert sorted(str(one.rising) for one in data.readings.values()) == ["False", "None", "True", "True"]

@@ -218,3 +218,11 @@ def test_a_point_reads_the_ends_of_the_range_and_hover(weighted, phase):
     assert (legs[1].hold > legs[0].hold) == (phase > 0.0)
     assert one.phase == phase
     assert one.compensation == 0.5
+
+
+@pytest.mark.parametrize(("ratio", "floats"), [(0.9, True), (1.2, False)])
+def test_that_blades_float_in_the_hover_band_is_said_only_where_all_of_them_do(ratio, floats):
+    """A load as large as friction keeps them seated, however little of it a margin of 2 is content with."""
+    found = chosen([replace(one, seat_ratio=ratio) for one in SWEEP], margin=2.0)
+    (said,) = [line for line in found.words if "keeps a load over friction of 2" in line]
+    assert ("holds a pitch of no load" in said) is floats

@@ -12,7 +12,7 @@ from featherbench.hovering import wag as wag_study
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.rotor.air_table import axial_ratio, thrust
 from featherbench.scenario import read
-from featherbench.studies.free_play import HOVER_BAND, FreePlay, free_play_curves
+from featherbench.studies.free_play import HOVER_BAND, FreePlay, _windows, free_play_curves
 
 AIRCRAFT = {
     "tail_arm": "0.7 m",
@@ -190,3 +190,21 @@ def test_what_is_said_of_a_flight_fits_together():
     assert value["share_visible"] == found.shown.share
     assert len(found.draws) == 4
     assert value["wag_verdict"] == found.verdict
+
+
+@pytest.mark.parametrize(
+    ("ratio", "windows"),
+    [
+        ([2.0, 0.5, 0.5, 2.0], [(2.0 / 3.0, 2.0 + 1.0 / 3.0)]),
+        (
+            [0.5, 2.0, 2.0, 0.5],
+            [(0.0, 1.0 / 3.0), (2.0 + 2.0 / 3.0, 3.0)],
+        ),  # from the first and to the last pitch
+        ([2.0, 2.0, 2.0, 2.0], []),
+        ([0.5, 0.5, 0.5, 0.5], [(0.0, 3.0)]),
+    ],
+)
+def test_windows_lie_where_the_ratio_is_below_one(ratio, windows):
+    """Ratios at 0, 1, 2 and 3: the ends where a straight line between two of them is 1."""
+    found = _windows(np.arange(4.0), np.array(ratio))
+    assert np.array(found).reshape(-1, 2) == pytest.approx(np.array(windows).reshape(-1, 2))

@@ -6,9 +6,11 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from featherbench.sampling.assumptions import _trial
+from featherbench.sampling import assumptions
+from featherbench.sampling.assumptions import _trial, assumptions_that_matter
 from featherbench.sampling.departures import STEPPED, shifted_intervals
 from featherbench.sampling.doubts import doubted
+from featherbench.sampling.fitted_joint import _read
 from featherbench.sampling.inputs import Input
 from featherbench.sampling.interval import most_likely
 from featherbench.sampling.sampled import _tied
@@ -19,11 +21,15 @@ ONE = (Input("x", -1.0, 1.0, "ratio"),)
 
 def test_a_doubt_that_is_a_factor_goes_as_far_down_as_up(scenario_of):
     """A factor of 3 is from a third to three times; one of 1 is none; an even one is as wide either way."""
-    rig = scenario_of(doubt={"bearing_coefficient": 3.0, "air_moment": 0.1, "load_friction": 1.0})
+    rig = scenario_of(
+        doubt={"bearing_coefficient": 3.0, "air_moment": 0.1, "load_friction": 1.0, "profile_drag": 0.3}
+    )
     found = {one.key: (one.low, one.high) for one in doubted(rig)}
     assert found["doubt.bearing_coefficient"] == pytest.approx((1.0 / 3.0, 3.0))
+    # an even one: a rectangle of the standard uncertainty that 95 % of a normal one leave, rounded to 2 of them
     low, high = found["doubt.air_moment"]
-    assert low == -high < 0.0
+    assert low == -high == pytest.approx(-0.1 * 3.0**0.5 / 2.0)
+    assert found["doubt.profile_drag"][1] == pytest.approx(0.3 * 3.0**0.5 / 2.0)
     assert "doubt.load_friction" not in found
 
 
@@ -110,3 +116,47 @@ def test_instruments_and_strength_are_not_tried_in_place_of_what_was_assumed(sce
 def test_what_was_assumed_is_tried_at_twice_as_much(scenario_of):
     trial = _trial(scenario_of(), Assumed("linkage.slider_friction", "0.3 N", "usual"))
     assert trial.scenario.linkage.slider_friction == pytest.approx(0.6)
+
+
+@pytest.mark.parametrize(("missing", "told"), [(0, True), (2, True), (3, False)])
+def test_a_figure_that_most_samples_have_has_a_range(missing, told):
+    """Of 40 samples 38 are 95 %: with them, not with 37."""
+    places = np.linspace(-1.0, 1.0, 40)[:, None]
+    away = {
+        row: {"other": 0.0} | ({} if row < missing else {"mass": float(places[row, 0])}) for row in range(40)
+    }
+    found = shifted_intervals({"mass": 5.0, "other": 1.0}, {"mass": 5.0, "other": 1.0}, away, places, ONE)
+    assert ("mass" in found) is told
+    assert "other" in found
+
+
+def test_each_assumption_is_judged_by_its_own_trial(monkeypatch):
+    """The first changes nothing, the second a force by half, the third by a tenth; a fourth cannot be built."""
+    keys = ("one", "two", "three", "four")
+    monkeypatch.setattr(assumptions, "shortened_task", lambda *_: SimpleNamespace(scenario=None))
+    monkeypatch.setattr(assumptions, "_trial", lambda _, one: SimpleNamespace(key=one))
+    force = lambda value: {"rod_force_push": value, "rod_force_pull": 4.0}  # noqa: E731
+    results = dict(enumerate([force(5.0), force(5.0), force(7.5), force(5.5), None]))
+    monkeypatch.setattr(assumptions, "run_many", lambda *_: SimpleNamespace(results=results))
+    assert assumptions_that_matter(SimpleNamespace(assumed=keys)) == ("two", "three")
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "stated", "polar", "holds"),
+    [
+        ("doubt.air_stall", "0.5 +/- 0.8 deg", (), None, True),
+        ("doubt.air_stall", "0.5 +/- 0.8 deg", (), "the section's own curve", False),
+        ("doubt.shaking", "1.8 +/- 0.9", (), "the section's own curve", True),
+        ("doubt.shaking", "1.8 +/- 0.9", ("shaking.passing",), None, False),
+        ("doubt.air_stall", "0.6 +/- 0.8 deg", (), None, False),  # not what the build says
+        ("doubt.air_stall", "0.5 deg", (), None, False),  # and what is known exactly is no doubt
+    ],
+)
+def test_what_was_found_of_a_doubt_holds_until_something_better_is_stated(key, text, stated, polar, holds):
+    build = SimpleNamespace(
+        departure=SimpleNamespace(air_stall=np.deg2rad(0.5), shaking=1.8),
+        source=SimpleNamespace(tolerances=dict.fromkeys(stated)),
+        blade=SimpleNamespace(polar=polar),
+    )
+    found = _read(build, 0, key, text)
+    assert (found is not None) is holds
