@@ -70,19 +70,15 @@ pytestmark = pytest.mark.skipif(
 
 @functools.cache
 def _studies() -> tuple[Any, ...]:
-    """Flight, sweep, match, spread, ranking and fit, in short: what the thrust bearing bears changes none of them, and
-    what a page says of it comes from the checks that it is handed.
+    """Flight, sweep, match, spread and ranking, in short: what the thrust bearing bears changes none of them, and what
+    a page says of it comes from the checks that it is handed.
     """
     plain, worn = read(SURVEY / "plain.toml"), read(SURVEY / "worn.toml")
     log = read_bench_data([SURVEY / "bench" / "plain-gauge.csv"], plain)
     swept = bias(worn, compensations=np.array([0.0, 0.6, 1.1]), phases=np.array([0.0]), draws=2)
-    known = {key: value for key, value in EXACT.items() if key not in FITTED_ALONG}
-    exact = read(SURVEY / "plain.toml", known)
-    readings = read_bench_data([SURVEY / "bench" / "plain-readings.toml"], exact)
-    fitted = calibrate(exact, readings, ("scale.inertia",), keep_aside=False)
     ranked = rank_of(plain, {"tight": read(SURVEY / "tight.toml")}, ordinary=False, count=1)
     flown = wag(worn, seconds=4.0, draws=2)
-    return flown, swept, match(plain, log, runs=8), spread(plain, runs=16), ranked, fitted
+    return flown, swept, match(plain, log, runs=8), spread(plain, runs=16), ranked
 
 
 def _pages(changed: dict[str, str] | None = None) -> Iterator[tuple[str, str]]:
@@ -90,7 +86,7 @@ def _pages(changed: dict[str, str] | None = None) -> Iterator[tuple[str, str]]:
     plain = read(SURVEY / "plain.toml", changed)
     worn = read(SURVEY / "worn.toml", changed)
     run, weighted = predict(plain), predict(read(SURVEY / "weighted.toml", changed))
-    flight, swept, matched, spread_out, ranked, fitted = _studies()
+    flight, swept, matched, spread_out, ranked = _studies()
     both = compared([run, weighted])
     found = size_of(plain)
     checks = [bench_checks(one) for one in both.runs]
@@ -108,6 +104,10 @@ def _pages(changed: dict[str, str] | None = None) -> Iterator[tuple[str, str]]:
     yield "spread", page(spread_view(spread_out, checks[0], CAUTIONS, "trade"))
     about = (run, checks[0], CAUTIONS, "metric")
     yield "match", page(match_view(matched, *about))
+    known = {key: value for key, value in EXACT.items() if key not in FITTED_ALONG}
+    fast = read(SURVEY / "plain.toml", known | (changed or {}))
+    readings = read_bench_data([SURVEY / "bench" / "plain-readings.toml"], fast)
+    fitted = calibrate(fast, readings, ("scale.inertia",), keep_aside=False)
     yield "calibrate", page(calibration_view(fitted, None, *about))
     hung = Told("trifilar", "radius", ("Weigh it.",), ("mass", "period"), {}, "x", None)
     yield "swing", page(swing_view(hung, CAUTIONS))

@@ -80,6 +80,15 @@ def test_where_likeness_still_rises_at_the_end_of_what_is_tried_the_end_is_taken
     assert found == pytest.approx(end + way * 10 * FINE_STEP, abs=1.01 * LAG_STEP)
 
 
+def test_a_log_far_longer_than_its_course_is_tried_about_its_beginning(monkeypatch):
+    """Three times as long as a course of 1 s: six tenths of the course to either side, then the fine steps."""
+    monkeypatch.setattr(lags, "score", lambda shifted, *_: float(shifted[0]))
+    clock = np.linspace(0.0, 1.0, 101)
+    there = SimpleNamespace(gauge=SimpleNamespace(time=clock, force=np.zeros(101), pitch_series=None))
+    found = lag_of(gauge_log(np.arange(0.0, 3.0, 0.01), np.zeros(300)), there)
+    assert found == pytest.approx(0.6 - LAG_STEP + 10 * FINE_STEP, abs=1e-9)
+
+
 def test_a_log_is_set_against_its_course_where_its_lag_puts_it():
     """A rising tone logged from 0.7 s on: at that lag it follows, elsewhere it does not, and it is said so."""
     clock = np.arange(0.0, 4.0, 0.01)
