@@ -57,7 +57,7 @@ def test_bounds_hold():
 
 
 def test_an_interrupt_while_the_last_evaluations_end_by_themselves_is_not_lost(monkeypatch):
-    def stopped(task, inputs):
+    def stopped(task, inputs, **_):
         return Ensemble({index: task(one) for index, one in enumerate(inputs)}, len(inputs), True)
 
     monkeypatch.setattr("featherbench.fitting.search.run_many", stopped)
