@@ -64,7 +64,7 @@ def map_figure(found: Sweep, system: str, ax: Axes | None = None) -> Figure:
         ax.set_ylabel(vertical, labelpad=2.0)
         ax.set_xlim(across[0], across[-1])
         ax.set_ylim(up[0], up[-1])
-        _key(ax, drawn)
+        _key(ax, drawn, _left_blank(found))
     return figure
 
 
@@ -126,7 +126,14 @@ def _regions(ax: Axes, drawn: SweepMap, across: np.ndarray, up: np.ndarray) -> N
         )
 
 
-def _key(ax: Axes, drawn: SweepMap) -> None:
+def _left_blank(found: Sweep) -> str:
+    """What a blank place means: nobody is to take what was not run yet for what cannot be built."""
+    if found.done == found.count:
+        return "blank: cannot\nbe built"
+    return "blank:\nnot run yet" + (", or\ncannot be built" if found.tally.refused else "")
+
+
+def _key(ax: Axes, drawn: SweepMap, blank: str) -> None:
     """Right of the map: each region's mark and what it means, and what is left blank."""
     from matplotlib.patches import Patch
 
@@ -142,7 +149,7 @@ def _key(ax: Axes, drawn: SweepMap) -> None:
             Patch(facecolor="none", edgecolor=colour, hatch=mark.hatch, linestyle=mark.dashes, label=words)
         )
     if np.isnan(drawn.value).any():
-        marks.append(Patch(facecolor="none", edgecolor=style.colour("rule"), label="blank: cannot\nbe built"))
+        marks.append(Patch(facecolor="none", edgecolor=style.colour("rule"), label=blank))
     if marks:
         ax.legend(
             handles=marks,
