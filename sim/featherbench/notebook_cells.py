@@ -149,7 +149,7 @@ def _sampled(found: Sampled, units: str) -> View:
 
 def _match(found: Match, units: str) -> View:
     from featherbench.studies import predict
-    from featherbench.views.match import match_view
+    from featherbench.views.fitted.match import match_view
 
     run = predict(found.scenario)
     return match_view(found, run, bench_checks(run), (), units)
@@ -157,7 +157,7 @@ def _match(found: Match, units: str) -> View:
 
 def _calibration(done: Calibration, units: str) -> View:
     from featherbench.studies import predict
-    from featherbench.views.match import calibration_view
+    from featherbench.views.fitted.match import calibration_view
 
     run = predict(done.scenario)
     return calibration_view(done, None, run, bench_checks(run), (), units)

@@ -34,8 +34,8 @@ from featherbench.scenario import read
 from featherbench.sizing import size
 from featherbench.studies import compared, predict
 from featherbench.views.check import check_view
+from featherbench.views.fitted.match import calibration_view, match_view
 from featherbench.views.hover import bias_view, wag_view
-from featherbench.views.match import calibration_view, match_view
 from featherbench.views.rank import rank_view
 from featherbench.views.size import sized_view
 from featherbench.views.spread import spread_view

@@ -8,7 +8,8 @@ import hashlib
 import re
 import tomllib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +21,7 @@ from featherbench.bench.logs import Log, read_log
 from featherbench.bench.logs_text import ReadingsRefused, file_text, refused
 from featherbench.bench.pitch_table import BEYOND, ForceAtPitch, is_pitch_table, read_pitch_table
 from featherbench.bench.release import TYPED, ReleaseVerdict
-from featherbench.bench.sessions import of_table
+from featherbench.bench.sessions import day_of, of_table
 from featherbench.bench.typed_forces import FORCES, forces_of_list, is_blank
 from featherbench.notebook import OneLine
 from featherbench.scenario import Problem, Scenario
@@ -74,17 +75,17 @@ class Reading:
 
 @dataclass(frozen=True)
 class BenchData(OneLine):
-    """Everything handed in: spot readings by name, logs, digests by file, and what was said on reading."""
+    """All handed in: spot readings by name, logs, digests by file, what was said; days: of files that state one."""
 
     readings: dict[str, Reading]
     logs: tuple[Log, ...]
     digests: dict[str, str]
     said: tuple[str, ...]
+    days: dict[str, date] = field(default_factory=dict)
 
 
 def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchData:
-    """Readings (.toml, or a CSV table headed quantity, value, unit) and logs (any other text);
-    - is standard input.
+    """Readings (.toml, or a CSV table headed quantity, value, unit) and logs (any other text); - is standard input.
 
     Raises ReadingsRefused. The same quantity read in two files is refused, but for forces at a pitch.
 
@@ -98,9 +99,11 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
     logs: list[Log] = []
     digests: dict[str, str] = {}
     said: list[str] = []
+    days: dict[str, date] = {}
     for path in map(Path, paths):
         data, text, told = file_text(path)
         digests[str(path)] = hashlib.sha256(data).hexdigest()
+        days |= {path.name: day} if (day := day_of(path, text)) else {}
         toml = _is_toml(path, text)
         if not toml and is_pitch_table(text):
             forces, sentences = read_pitch_table(path, text, scenario)
@@ -110,8 +113,7 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
             found = of_table(path.name, _by_hand(forces) | _at_ends(without_idle(others, scenario)), readings)
             _once(path, found, readings)
             readings |= found
-            sentences = [*sentences, *more]
-            said += [f"{path.name}: {sentence}" for sentence in (*told, *sentences)]
+            said += [f"{path.name}: {sentence}" for sentence in (*told, *sentences, *more)]
             continue
         if not toml and not _is_readings_table(text):
             logs.append(read_log(path, scenario.log))
@@ -120,9 +122,8 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
         if toml:
             found, blank = _toml(path, text)
             low, high = scenario.rotor.pitch_range
-            beyond = [
-                n for n, one in found.items() if not low - BEYOND <= (one.pitch or 0.0) <= high + BEYOND
-            ]
+            least, most = low - BEYOND, high + BEYOND
+            beyond = [n for n, one in found.items() if not least <= (one.pitch or 0.0) <= most]
             found = {name: one for name, one in found.items() if name not in beyond}
             found = of_table(path.name, found, readings)
             told = [*told, *blank, *(f"{name} left out, beyond the pitch range" for name in beyond)]
@@ -131,7 +132,7 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
         _once(path, found, readings)
         readings |= found
         said += [f"{path.name}: {sentence}" for sentence in (*told, f"{len(found)} readings")]
-    return BenchData(readings, tuple(logs), digests, tuple(said))
+    return BenchData(readings, tuple(logs), digests, tuple(said), days)
 
 
 def _by_hand(forces: Sequence[ForceAtPitch]) -> dict[str, Reading]:
@@ -200,6 +201,7 @@ def _toml(path: Path, text: str) -> tuple[dict[str, Reading], list[str]]:
         raise refused(
             path, None, "readings", "no table of readings", '[readings] with, say, gauge_push = "9.4 N"'
         )
+    table.pop("date", None)
     lines = key_lines(text)
     problems: list[Problem] = []
     found: dict[str, Reading] = {}

@@ -66,7 +66,7 @@ def calibrate(
     from featherbench.guide.usual_unknowns import PRIORS
     from featherbench.studies import predict
     from featherbench.studies.variant_file import own_file
-    from featherbench.views.match import calibration_view
+    from featherbench.views.fitted.match import calibration_view
 
     scenario = build.read()
     if list_free:
@@ -103,7 +103,7 @@ def _list(scenario: Scenario, system: str) -> None:
     """Print what may be freed."""
     from featherbench.fitting.unknowns import listed_unknowns
     from featherbench.render.terminal import print_section
-    from featherbench.views.match_summary import unknowns_sheet
+    from featherbench.views.fitted.match_summary import unknowns_sheet
 
     print_section(console_for(), unknowns_sheet(listed_unknowns(scenario), system), True)
 

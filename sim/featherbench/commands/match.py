@@ -39,7 +39,7 @@ def match(
     from featherbench.checks import CAUTIONS, bench_checks
     from featherbench.fitting.match import match as run_match
     from featherbench.studies import predict
-    from featherbench.views.match import match_view
+    from featherbench.views.fitted.match import match_view
 
     scenario = build.read()
     outputs.check([*scenario.source.files, *map(str, data)])

@@ -26,6 +26,7 @@ from featherbench.fitting.data import (
     spot_residuals,
     unstated,
 )
+from featherbench.fitting.drift import Trend, drift
 from featherbench.fitting.fit import Fitted, fit
 from featherbench.fitting.fitted_file import variant_text
 from featherbench.fitting.kept_aside import Predicted, predicted_aside
@@ -58,7 +59,7 @@ FAR = 30.0
 @dataclass(frozen=True)
 class Calibration(HtmlDisplay):
     """What the data says of the unknowns. before, after: sum of squared data residuals over their effective number, at
-    the start and at the best; aside: what was kept aside and predicted; notes in words."""
+    the start and at the best; aside: what was kept aside and predicted; notes in words; trends: over the days."""
 
     scenario: Scenario
     data: BenchData
@@ -70,6 +71,7 @@ class Calibration(HtmlDisplay):
     after: float
     aside: tuple[Predicted, ...]
     notes: tuple[str, ...]
+    trends: tuple[Trend, ...] = ()
 
     def to_frame(self) -> pd.DataFrame:
         """Every unknown, SI, a row each: what it was, the fitted value, its 95 % interval, unit, if it was found."""
@@ -134,19 +136,18 @@ def calibrate(
         unfelt = best.unfelt
         best = fitted(residuals, found, beside=best.beside, before=best.before, begin=best.places)
         best = replace(best, unfelt=(*unfelt, *best.unfelt))
-    if best.interrupted:
-        notes.append(
-            "interrupted: the values are the best found so far, the intervals only those of the curvature"
-        )
     aside = predicted_aside(model, best, later, logged, executor) if not best.interrupted else ()
     notes += _words(best, aside, keep_aside)
+    trends: tuple[Trend, ...] = ()
     if not best.interrupted:
-        notes = [*misfit_in_words(model, _there(model, best), (*spots, *later), raw), *notes]
+        there = _there(model, best)
+        notes = [*misfit_in_words(model, there, (*spots, *later), raw), *notes]
+        trends = drift(model, there, (*spots, *later))
     before, after = (
         _misfit(model, one, spots, raw, logged) for one in (model.at((), ()), _there(model, best))
     )
     notes = list(dict.fromkeys((*_still_off(after), *notes)))
-    return Calibration(scenario, data, model, best, logged, spots, before, after, aside, tuple(notes))
+    return Calibration(scenario, data, model, best, logged, spots, before, after, aside, tuple(notes), trends)
 
 
 def _still_off(after: float) -> tuple[str, ...]:
@@ -251,6 +252,10 @@ class _Left:
 
 def _words(best: Fitted, aside: tuple[Predicted, ...], keep_aside: bool) -> list[str]:
     said = []
+    if best.interrupted:
+        said.append(
+            "interrupted: the values are the best found so far, the intervals only those of the curvature"
+        )
     for group in best.confounded:
         if len(group) > 1:
             said.append(

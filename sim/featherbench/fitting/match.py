@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 from featherbench.bench.readings import BenchData
 from featherbench.bench.sessions import at_one_speed
 from featherbench.fitting.data import channels, reading_uncertainty, unstated
+from featherbench.fitting.drift import Trend, drift
 from featherbench.fitting.match_samples import match_sample, match_task, written_spots
 from featherbench.fitting.model import BenchModel, as_logged, bench_model
 from featherbench.fitting.simulated import Simulated
@@ -95,7 +96,8 @@ class MatchedSeries:
 
 @dataclass(frozen=True)
 class Match(HtmlDisplay):
-    """The comparison of one scenario with bench data; verdict in words; notes: what was taken, skipped, assumed."""
+    """The comparison of one scenario with bench data; verdict in words; notes: what was taken, skipped, assumed;
+    trends: over the days."""
 
     scenario: Scenario
     data: BenchData
@@ -106,6 +108,7 @@ class Match(HtmlDisplay):
     interrupted: bool
     verdict: str
     notes: tuple[str, ...]
+    trends: tuple[Trend, ...] = ()
 
     def to_frame(self) -> pd.DataFrame:
         """Every quantity, SI, a row each: both values, standard uncertainties, E_n, unit, verdict."""
@@ -182,7 +185,7 @@ def match(
         series.append(one)
         found += peaks
     return Match(scenario, data, tuple(found), tuple(series), len(samples), seed, done.interrupted,
-                 _verdict(found, series), tuple(notes))  # fmt: skip
+                 _verdict(found, series), tuple(notes), drift(model, nominal, tuple(data.readings)))  # fmt: skip
 
 
 def _matched(

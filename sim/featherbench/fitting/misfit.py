@@ -72,7 +72,7 @@ def misfit_in_words(
     model: BenchModel, simulated: Simulated, spots: tuple[str, ...], logged: Sequence[Channel]
 ) -> list[str]:
     """The patterns of what is left over at the best values, each with what to do; logged: with their own noise."""
-    points = [*_by_hand(model, simulated, spots)]
+    points = [*points_by_hand(model, simulated, spots)]
     for channel in logged:
         if channel.role == "rod_force":
             points += _of_log(model, simulated, channel)
@@ -82,10 +82,15 @@ def misfit_in_words(
     low, high = ends = setup.scenario.rotor.pitch_range
     at = stall_pitch(setup.air.rotor, low, high)
     stall = (at[0] if at[0] > low else None, at[1] if at[1] < high else None)
-    run = simulated.gauge
-    turned = -1.0 if run is not None and float(np.mean(run.up - run.down)) < 0.0 else 1.0
+    turned = -1.0 if half_loop(simulated) < 0.0 else 1.0
     gauge = (setup.scenario.gauge.uncertainty or 0.0) / 2.0
     return patterns(points, Bench(stall, ends, turned, gauge))
+
+
+def half_loop(simulated: Simulated) -> float:
+    """Mean of half the simulated loop, N; below 0 where a rising pitch goes with the lower force."""
+    run = simulated.gauge
+    return 0.0 if run is None else 0.5 * float(np.mean(run.up - run.down))
 
 
 def patterns(points: Sequence[Point], bench: Bench) -> list[str]:
@@ -207,7 +212,7 @@ def _past_words(stall: float, both: bool) -> tuple[str, str]:
     return f"predicted force too small {where}: {what}", f"predicted force too large {where}: {what}"
 
 
-def _by_hand(model: BenchModel, simulated: Simulated, spots: tuple[str, ...]) -> list[Point]:
+def points_by_hand(model: BenchModel, simulated: Simulated, spots: tuple[str, ...]) -> list[Point]:
     """Readings at a pitch; what they share, the gauge's own error, is the shape "zero"."""
     found, run = [], simulated.gauge
     offset = (model.scenario.gauge.uncertainty or 0.0) / 2.0

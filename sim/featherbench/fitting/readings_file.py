@@ -25,6 +25,7 @@ def readings_toml(sheet: BenchSheet, system: str) -> str:
         f"# Readings of: {title}",
         '# Type each number before its unit: "9.2 N", or with how sure it is, "9.2 +/- 0.1 N". Repeats in brackets:',
         '# ["9.2 N", "9.3 N"]. Leave blank what was not read.',
+        'date = ""  # the day, such as 2026-11-02: of several days, match and calibrate show what has changed',
         "[readings]",
         f"rotor_speed = {toml_value(' ' + SPEED_UNIT)}  # predicted at {speed}",
         f"rod_force_breakout = {toml_value(' ' + unit)}  # {_expected(sheet, 'rod_force_breakout', 'force', system)}",
@@ -54,6 +55,8 @@ def readings_csv(sheet: BenchSheet, system: str) -> str:
     lines = [
         "# Push positive, pull negative. Breakout: at 0 deg. Currents: at both ends. Released: "
         f"{TYPED}. A cell marked - has nothing to be read.",
+        "# Type the day as 2026-11-02; of several days, match and calibrate show what has changed.",
+        "# Date:",
         ",".join(heads),
     ]
     forces = {round(one.pitch, 6) for one in sheet.forces}

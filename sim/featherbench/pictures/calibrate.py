@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from featherbench.numerals import unit_in_print
 from featherbench.pictures import style
 from featherbench.pictures.drawing import figure_of
-from featherbench.views.match_summary import fitted_sheet
+from featherbench.views.fitted.match_summary import fitted_sheet
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

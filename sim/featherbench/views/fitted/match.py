@@ -14,7 +14,8 @@ from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data, seeded
 from featherbench.views.cases import Case
 from featherbench.views.first_lines import of_calibration
-from featherbench.views.match_summary import (
+from featherbench.views.fitted.drift import trend_data, trend_sheet, trends_in_words
+from featherbench.views.fitted.match_summary import (
     advice_sheet,
     aside_sheet,
     calibration_answer,
@@ -40,11 +41,14 @@ if TYPE_CHECKING:
 def match_view(match: Match, run: Run, checks: Sequence[Check], cautions: Sequence[str], system: str) -> View:
     """The view of a match. run and checks: of the bench run of the same build; system: "metric" or "trade"."""
     about = about_builds([Case("", run)], [checks], cautions, system)
-    tables = (matched_sheet(match, system), series_sheet(match, system))
+    tables = (matched_sheet(match, system), series_sheet(match, system), trend_sheet(match.trends, system))
     return replace(
         about,
         question=f"Does the model agree with the bench? {about.title}",
-        answer=tuple(f"{said[0].upper()}{said[1:]}." for said in match.verdict.rstrip(".").split("; ")),
+        answer=(
+            *(f"{said[0].upper()}{said[1:]}." for said in match.verdict.rstrip(".").split("; ")),
+            *trends_in_words(match.trends, system),
+        ),
         tables=tuple(table for table in tables if table.rows),
         pictures=match_pictures(match, system),
         notes=(),
@@ -66,13 +70,13 @@ def calibration_view(
     """The view of a calibration. advice: what to measure next, where that was asked for; else as `match_view`."""
     about = about_builds([Case("", run)], [checks], cautions, system, first=of_calibration(done))
     tables = [make(done, system) for make in (fitted_sheet, improved_sheet, aside_sheet)]
-    tables.append(correlation_sheet(done))
+    tables += [trend_sheet(done.trends, system), correlation_sheet(done)]
     if advice is not None:
         tables.append(advice_sheet(advice, system))
     return replace(
         about,
         question=f"What does the bench say about the build? {about.title}",
-        answer=tuple(calibration_answer(done, system)),
+        answer=(*calibration_answer(done, system), *trends_in_words(done.trends, system)),
         tables=tuple(table for table in tables if table.rows),
         pictures=calibration_pictures(done, system),
         notes=(),
@@ -129,6 +133,7 @@ def _match_data(match: Match) -> dict[str, Any]:
             )
             for course in match.series
         },
+        "trends": trend_data(match.trends),
         "runs": match.runs,
         "complete": not match.interrupted,
         "notes": list(match.notes),
@@ -166,6 +171,7 @@ def _calibration_data(done: Calibration, advice: Advice | None) -> dict[str, Any
         "kept_aside": {
             held_out.name: {**_named(held_out, asides), "unit": unit_of(held_out.kind)} for held_out in done.aside
         },
+        "trends": trend_data(done.trends),
         "complete": not fitted.interrupted,
         "notes": list(done.notes),
         **({"next": _advice_data(advice)} if advice is not None else {}),

@@ -1,0 +1,1 @@
+"""What a match and a calibration have to say."""
