@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from featherbench.aircraft.flight import Flight, flight_setup, hover_flight, with_gain, without_play
-from featherbench.hovering.wag import KICK, Limits, dominant_frequency, gyro_margin, peak_to_peak
+from featherbench.hovering.wag import KICK, Limits, gyro_margin, peak_to_peak
+from featherbench.hovering.wag_readings import dominant_frequency
 from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant import state as state_index

@@ -7,46 +7,10 @@ import pytest
 
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
-from featherbench.hovering.bias import Bias, Point, Strength, bias, judged, varied
-from featherbench.hovering.bias_choice import choose
+from featherbench.hovering.bias import Strength, bias, judged, varied
 from featherbench.pictures.sweep import _spans
 from featherbench.scenario import read
-
-
-def point(compensation, rod_force, shown, seat_ratio=1.5, phase=0.0, release="returns", hover=None):
-    """shown: in how many of twelve draws play shows."""
-    return Point(
-        compensation=compensation,
-        phase=phase,
-        rod_force=rod_force,
-        rod_force_low=-rod_force,
-        rod_force_high=rod_force,
-        rod_force_hover=0.5 * rod_force if hover is None else hover,
-        current_peak=0.5,
-        current_hold=0.2,
-        current_hover=0.1,
-        release=release,
-        seat_ratio=seat_ratio,
-        seat_ratio_trim=2.0 * seat_ratio,
-        float_low=float("nan"),
-        float_high=float("nan"),
-        wag_heading=2e-3,
-        charge_flown=3.6 * rod_force,
-        winding_flown=300.0,
-        shows=(True,) * shown + (False,) * (12 - shown),
-    )
-
-
-LIGHT = point(0.0, 20.0, 0, 3.0)
-SLIGHT = point(0.4, 12.0, 1, 1.5)
-BARE = point(0.6, 6.0, 2, 1.1)
-LOOSE = point(0.8, 4.0, 11, 0.5, hover=0.1)
-SWEEP = (LIGHT, SLIGHT, BARE, LOOSE)
-
-
-def chosen(points, margin=0.0, interrupted=False, asked=None):
-    """The scenario is only handed on."""
-    return choose(Bias(tuple(points), asked or len(points), margin, 4e-3, interrupted, None))
+from made_up_sweeps import BARE, LIGHT, LOOSE, SLIGHT, SWEEP, chosen, point
 
 
 def test_of_the_builds_in_which_play_hardly_shows_the_least_loaded_is_chosen():
@@ -58,16 +22,17 @@ def test_of_the_builds_in_which_play_hardly_shows_the_least_loaded_is_chosen():
     assert found.findings["bias_share_visible"].value == pytest.approx(1.0 / 12.0)
     assert found.findings["bias_charge"].value == pytest.approx(43.2)
     assert found.words[0] == (
-        "play shows in 1 of 12 draws at 0.40, in 11 of 12 at 0.80, where hover loads the rod least, in 0 of 12 "
-        "without weights"
+        "play shows in 1 of 12 draws at 0.40 (so in 1 to 33 % of such tails), in 11 of 12 at 0.80, where hover loads "
+        "the rod least, in 0 of 12 without weights"
     )
 
 
 def test_what_less_and_more_weight_would_cost_is_one_sentence_each():
     less, more = chosen(SWEEP).words[-2:]
     assert less == (
-        "less weight (0.00): rod force 20.0 N instead of 12.0 N, 20.00 mAh in five minutes of hover instead of 12.00, "
-        "play shows in 0 of 12 draws instead of 1; released, the blades return to centre"
+        "less weight (0.00): rod force 20.0 N instead of 12.0 N, 20.0 mAh in five minutes of hover instead of 12.0 "
+        "(too close to tell), play shows in 0 of 12 draws instead of 1 (too close to tell); released, the blades "
+        "return to centre"
     )
     assert more.startswith("more weight (0.60): rod force 6.0 N instead of 12.0 N")
     assert "play shows in 2 of 12 draws instead of 1" in more

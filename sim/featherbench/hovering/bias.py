@@ -23,20 +23,12 @@ from featherbench.bench.release import ReleaseVerdict, release_points, run_relea
 from featherbench.bench.servo_run import run_legs
 from featherbench.bench.setup import Setup, build_setup, with_scenario
 from featherbench.bench.statics import StaticCurves, static_curves
-from featherbench.hovering.bias_choice import (
-    FAILS,
-    FIVE_MINUTES,
-    HOLDS,
-    ROOM,
-    SEAT_MARGIN,
-    UNKNOWN,
-    Bias,
-    Point,
-    Strength,
-    choose,
-)
+from featherbench.hovering.bias_choice import SEAT_MARGIN, Bias, choose, evened
 from featherbench.hovering.hover_draws import DRAWS, HoverDraw, drawn_flight, hover_draws
+from featherbench.hovering.known_digits import to_known_digits
 from featherbench.hovering.play_verdict import DrawnWag, fly_draw
+from featherbench.hovering.swept_point import FAILS, HOLDS, UNKNOWN, Point, Strength
+from featherbench.hovering.wag_readings import FIVE_MINUTES, ROOM
 from featherbench.hovering.wag_verdict import Limits
 from featherbench.hovering.weight_amounts import amount, swept, varied
 from featherbench.scenario import Scenario
@@ -89,6 +81,7 @@ def bias(
     >>> len(swept.points)
     2
     """
+    scenario = to_known_digits(scenario)
     base = build_setup(scenario)
     ready = flight_setup(base)
     visible = (limits or Limits()).heading(float(ready.aircraft.tail_arm))
@@ -97,7 +90,7 @@ def bias(
 
     one = partial(_flown, base, drawn, gyro_each, visible)
     done = run_many(one, wanted, executor=executor, progress=progress)
-    points = tuple(done.results.values())
+    points = evened(tuple(done.results.values()))
     return choose(Bias(points, len(wanted), margin, visible, done.interrupted, scenario, drawn))
 
 
@@ -138,7 +131,9 @@ def read_point(
     pitch = ready.trim.pitch
     legs = run_legs(setup, _moves(ready))
     window = free_play.window_near(pitch) or (float("nan"), float("nan"))
-    supply, heat = (float(np.median([getattr(one, name) for one in flown])) for name in ("supply", "heat"))
+    wags = tuple(one.wag for one in flown)
+    charges = tuple(one.supply * FIVE_MINUTES for one in flown)
+    heats = tuple(one.heat for one in flown)
     return Point(
         compensation=kappa,
         phase=phase,
@@ -154,10 +149,13 @@ def read_point(
         seat_ratio_trim=free_play.least_seat_ratio(pitch, pitch),
         float_low=window[0],
         float_high=window[1],
-        wag_heading=float(np.median([one.wag for one in flown])),
-        charge_flown=supply * FIVE_MINUTES,
-        winding_flown=ROOM + winding_rise(heat),
+        wag_heading=float(np.median(wags)),
+        charge_flown=float(np.median(charges)),
+        winding_flown=ROOM + winding_rise(float(np.median(heats))),
         shows=tuple(one.shows(visible) for one in flown),
+        wags=wags,
+        charges=charges,
+        heats=heats,
     )
 
 

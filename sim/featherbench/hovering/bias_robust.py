@@ -15,8 +15,9 @@ from functools import partial
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.hovering.bias import largest_force, worse_release
-from featherbench.hovering.bias_choice import Bias, Point, choose
+from featherbench.hovering.bias_choice import Bias, choose, evened
 from featherbench.hovering.hover_draws import DOUBTS
+from featherbench.hovering.swept_point import Point
 from featherbench.hovering.weight_amounts import varied as with_amount
 from featherbench.sampling.inputs import values_at, varied, varied_inputs
 from featherbench.sampling.samples import sample_places
@@ -41,7 +42,7 @@ def _choice(found: Bias, row: Sequence[Point], draw: tuple[int, Scenario]) -> fl
     """The compensation that is chosen in the air of a draw; NaN for none."""
     number, scenario = draw
     base = build_setup(scenario)
-    points = tuple(_redrawn(point, number, base) for point in row)
+    points = evened(tuple(_redrawn(point, number, base) for point in row))
     again = choose(replace(found, points=points, asked=len(points), interrupted=False)).chosen
     return again.compensation if again else float("nan")
 

@@ -15,6 +15,7 @@ from functools import partial
 from featherbench.aircraft.flight import FlightSetup, flight_setup
 from featherbench.aircraft.gyro_setting import GyroSetting, gyro_setting
 from featherbench.bench.setup import Setup, with_scenario
+from featherbench.hovering.known_digits import to_known_digits
 from featherbench.sampling.doubts import log_normal
 from featherbench.sampling.inputs import Input, values_at, varied, varied_inputs
 from featherbench.sampling.samples import sample_places
@@ -80,7 +81,7 @@ def drawn_scenarios(scenario: Scenario, count: int, seed: int) -> list[Scenario]
         one = varied(scenario, inputs, values_at(inputs, tuple(place[: len(inputs)])))
         for (keys, factor), where in zip(factors, place[len(inputs) :], strict=False):
             one = scaled(one, keys, log_normal(factor, where))
-        drawn.append(one)
+        drawn.append(to_known_digits(one))
     return drawn
 
 

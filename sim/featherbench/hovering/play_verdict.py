@@ -9,11 +9,13 @@ from typing import NamedTuple
 import numpy as np
 
 from featherbench.aircraft.flight import FlightSetup, hover_flight, with_gain, without_play
+from featherbench.hovering.draw_doubt import likely_words
 from featherbench.hovering.wag_readings import (
-    dominant_frequency,
+    cycle_frequency,
     mean_heat,
     mean_supply,
     peak_to_peak,
+    settling_time,
 )
 from featherbench.plant.parameters import Plant
 from featherbench.plant.shaking import Shaking
@@ -28,7 +30,9 @@ DRAW_SECONDS = 6.0
 
 class DrawnWag(NamedTuple):
     """One draw of a build, flown. wag, tight: heading peak to peak with and without play, rad (tight nan where the wag
-    is not seen and nobody asked); frequency Hz; supply A, idle included, and heat W of the winding, means.
+    is not seen and nobody asked); frequency Hz, of the cycle that stays without gusts, nan where none does or nobody
+    asked; supply A, idle included, and heat W of the winding, means; rests: s until it is still after the kick, without
+    gusts, inf for never, nan where nobody asked.
     """
 
     wag: float
@@ -36,19 +40,26 @@ class DrawnWag(NamedTuple):
     frequency: float
     supply: float
     heat: float
+    rests: float = float("nan")
 
     def shows(self, seen: float) -> bool:
         """Whether play shows: a wag from `seen` (rad) on, larger than without play."""
         return self.wag > seen and self.wag > PLAY_SHOWS * self.tight
 
 
-def fly_draw(ready: FlightSetup, seed: int, seen: float, *, both: bool = False) -> DrawnWag:
-    """Fly a build under one draw, and without play in the same gusts where its wag is seen; both: in any case."""
+def fly_draw(ready: FlightSetup, seed: int, seen: float, *, whole: bool = False) -> DrawnWag:
+    """Fly a build under one draw, and without play in the same gusts where its wag is seen; whole: in any case, and
+    without gusts, for the frequency of its cycle and the rest after the kick.
+    """
     flight = hover_flight(ready, DRAW_SECONDS, seed=seed, heading=KICK)
-    wag, tight = peak_to_peak(flight), float("nan")
-    if both or wag > seen:
+    wag, tight, frequency, rests = peak_to_peak(flight), float("nan"), float("nan"), float("nan")
+    if whole or wag > seen:
         tight = peak_to_peak(hover_flight(without_play(ready), DRAW_SECONDS, seed=seed, heading=KICK))
-    return DrawnWag(wag, tight, dominant_frequency(flight), mean_supply(flight), mean_heat(flight))
+    if whole:
+        calm = hover_flight(ready, DRAW_SECONDS, disturbed=False, heading=KICK)
+        frequency, still = cycle_frequency(calm), settling_time(calm, seen)
+        rests = float("inf") if still is None else still
+    return DrawnWag(wag, tight, frequency, mean_supply(flight), mean_heat(flight), rests)
 
 
 class Count(NamedTuple):
@@ -65,6 +76,11 @@ class Count(NamedTuple):
     def __str__(self) -> str:
         """As people say it."""
         return f"{self.hits} of {self.of}"
+
+    @property
+    def likely(self) -> str:
+        """What share of all such tails that stands for, in words: "1 to 33 %"."""
+        return likely_words(self.hits, self.of)
 
 
 def shown_in(flown: Sequence[DrawnWag], seen: float) -> Count:
@@ -84,8 +100,13 @@ def _plant(change: Callable[[Plant], Plant]) -> Callable[[FlightSetup], FlightSe
 
 def _without_friction(plant: Plant) -> Plant:
     pitch = plant.pitch._replace(starting_moment=0.0, load_moment=0.0, slider_friction=0.0, load_share=0.0)
+    return plant._replace(pitch=pitch, output=plant.output._replace(rod_friction=0.0, load_share=0.0))
+
+
+def _without_servo_friction(plant: Plant) -> Plant:
     return plant._replace(
-        pitch=pitch, output=plant.output._replace(friction=0.0, rod_friction=0.0, load_share=0.0)
+        motor=plant.motor._replace(coulomb=0.0, load_friction=0.0),
+        output=plant.output._replace(friction=0.0),
     )
 
 
@@ -98,6 +119,7 @@ CAUSES: dict[str, Callable[[FlightSetup], FlightSetup]] = {
     "play": without_play,
     "the servo's dead band": _plant(lambda plant: plant._replace(loop=plant.loop._replace(dead_band=0.0))),
     "friction of blades, slider and rod": _plant(_without_friction),
+    "friction in the servo's gears": _plant(_without_servo_friction),
     "the gyro's delay and filter": _without_delay,
     "shaking": _plant(lambda plant: plant._replace(shaking=Shaking(*[0.0] * len(Shaking._fields)))),
     "half of the gyro's gain": lambda ready: with_gain(ready, 0.5),

@@ -25,7 +25,9 @@ from featherbench.aircraft.flight import (
 from featherbench.aircraft.gyro_setting import GyroSetting, gyro_setting
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.hovering.describing import estimated_cycle
+from featherbench.hovering.draw_doubt import Range, likely_share, range_over
 from featherbench.hovering.hover_draws import DRAWS, HoverDraw, drawn_flight, hover_draws
+from featherbench.hovering.known_digits import to_known_digits
 from featherbench.hovering.play_verdict import (
     KICK,
     PLAY_SHOWS,
@@ -37,12 +39,15 @@ from featherbench.hovering.play_verdict import (
     shown_in,
 )
 from featherbench.hovering.wag_readings import (
-    dominant_frequency,
+    FIVE_MINUTES,
+    ROOM,
+    cycle_frequency,
     mean_heat,
     mean_supply,
     peak_to_peak,
     read_heading,
     settling_time,
+    winding_range,
 )
 from featherbench.hovering.wag_verdict import Limits, WagVerdict, judge
 from featherbench.notebook import HtmlDisplay, findings_frame, frame
@@ -61,7 +66,6 @@ __all__ = [
     "PLAY_SHOWS",
     "Limits",
     "Wag",
-    "dominant_frequency",
     "gyro_margin",
     "judge",
     "peak_to_peak",
@@ -71,9 +75,6 @@ __all__ = [
 SECONDS = 10.0
 """s that the build as written is flown."""
 MOST_GAIN = 8.0
-FIVE_MINUTES = 300.0
-ROOM = 293.15
-"""K, of the air around a warm winding."""
 FLOWN = {
     "time": (F_TIME, "time"),
     "heading": (F_HEADING, "angle"),
@@ -91,8 +92,8 @@ class Wag(HtmlDisplay):
     """What the flights showed. flight: of the build as written, in gusts, with play; draws: each draw as flown; shown:
     in how many of them play shows; healthy: in how many the tail would wag visibly without any play; causes: what a
     visible wag is from, the strongest first; tight_causes: the same of tails that wag without any play, where they are
-    more than 1 of 12; setting: the gyro's; seen: rad from which a wag counts; findings by name, SI; verdict in words;
-    scenario: the build as written.
+    more than 1 of 12; setting: the gyro's; seen: rad from which a wag counts; findings by name, SI, of the build as
+    written, and ranges of them over the draws; verdict in words; scenario: the build as written.
     """
 
     flight: Flight
@@ -105,6 +106,7 @@ class Wag(HtmlDisplay):
     setting: GyroSetting
     seen: float
     findings: dict[str, Finding]
+    ranges: dict[str, Range]
     verdict: WagVerdict
     advice: str
     limits: Limits
@@ -124,6 +126,7 @@ class Wag(HtmlDisplay):
                 "frequency": "frequency",
                 "supply": "current",
                 "heat": "power",
+                "rests": "time",
             }
             return frame({name: [getattr(one, name) for one in self.draws] for name in kinds}, kinds)
         record = {"flight": self.flight.record}[what]
@@ -148,7 +151,7 @@ def wag(
     >>> fb.wag(fb.read(fb.example("survey-3kg/worn")), draws=2).verdict.value
     'sustained limit cycle from play'
     """
-    setup = build_setup(scenario)
+    setup = build_setup(to_known_digits(scenario))
     return wag_of(
         setup, seed=seed, seconds=seconds, limits=limits or Limits(), draws=draws, executor=executor
     )
@@ -157,7 +160,7 @@ def wag(
 def _flown(setup: Setup, seen: float, draw: HoverDraw) -> tuple[FlightSetup, int, DrawnWag]:
     """The build in a draw, its gusts, and its wag."""
     own = drawn_flight(setup, draw)
-    return own, draw.seed, fly_draw(own, draw.seed, seen, both=True)
+    return own, draw.seed, fly_draw(own, draw.seed, seen, whole=True)
 
 
 def wag_of(
@@ -206,6 +209,7 @@ def wag_of(
         setting,
         seen,
         findings,
+        _over_draws(wags, shown, healthy, float(ready.aircraft.tail_arm)),
         verdict,
         verdict.advice,
         limits,
@@ -240,7 +244,7 @@ def _of_the_flight(
         "wag_heading": amount,
         "wag_heading_rms": float(np.std(read_heading(as_flown))),
         "wag_travel": amount * float(ready.aircraft.tail_arm),
-        "wag_frequency": dominant_frequency(as_flown) if amount > 0.0 else None,
+        "wag_frequency": cycle_frequency(calm),
         "wag_settling": settling_time(calm, seen),
         "wag_reversals": as_flown.reversals,
         "wag_undisturbed": peak_to_peak(calm),
@@ -251,6 +255,25 @@ def _of_the_flight(
         "current_flown": current,
         "charge_flown": current * FIVE_MINUTES,
         "winding_flown": ROOM + winding_rise(mean_heat(as_flown)),
+    }
+
+
+def _over_draws(
+    flown: tuple[DrawnWag, ...], shown: Count, healthy: Count, tail_arm: float
+) -> dict[str, Range]:
+    """Of the findings that the draws scatter, what range they come to; tail_arm: m."""
+    low, high = range_over([one.wag for one in flown])
+    supply = range_over([one.supply for one in flown])
+    return {
+        "wag_heading": (low, high),
+        "wag_travel": (low * tail_arm, high * tail_arm),
+        "wag_frequency": range_over([one.frequency for one in flown]),
+        "wag_settling": range_over([one.rests for one in flown]),
+        "current_flown": supply,
+        "charge_flown": (supply[0] * FIVE_MINUTES, supply[1] * FIVE_MINUTES),
+        "winding_flown": winding_range([one.heat for one in flown]),
+        "share_visible": likely_share(*shown),
+        "share_healthy": likely_share(*healthy),
     }
 
 

@@ -6,11 +6,15 @@ the part of the flight that is read. A heading that wanders more slowly is steer
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.aircraft.flight import Flight
+from featherbench.hovering.draw_doubt import Range, range_over
 from featherbench.plant.flight import F_HEADING, F_HEAT, F_SUPPLY, F_TIME
+from featherbench.servo.winding_heat import DOUBT, THERMAL_RESISTANCE, winding_rise
 
 Series = NDArray[np.float64]
 
@@ -18,6 +22,12 @@ READ = 2.0 / 3.0
 """Share of a flight, at its end, that is read: the kick it starts with has died away."""
 WINDOW = 1.0
 """s within which a swing is taken."""
+FIVE_MINUTES = 300.0
+"""s of hover for which charge is told."""
+ROOM = 293.15
+"""K, of the air around a warm winding."""
+AT_REST = float(np.deg2rad(0.02))
+"""rad, peak to peak: a tail that moves less keeps up no cycle (a quarter of a millimetre at the tip of a long boom)."""
 
 
 def read_part(flight: Flight) -> Series:
@@ -47,6 +57,14 @@ def dominant_frequency(flight: Flight) -> float:
     return float(np.argmax(spectrum) / (8 * len(heading) * interval(flight)))
 
 
+def cycle_frequency(calm: Flight) -> float:
+    """Frequency (Hz) of the cycle that a flight without gusts keeps up; nan where it comes to rest.
+
+    Read without gusts: in a short gusty flight the largest line may be that of a gust.
+    """
+    return dominant_frequency(calm) if peak_to_peak(calm) > AT_REST else float("nan")
+
+
 def settling_time(flight: Flight, seen: float) -> float | None:
     """s after the start until the heading stays within `seen` (rad, peak to peak) of where it ends; None: never.
 
@@ -69,6 +87,19 @@ def mean_supply(flight: Flight) -> float:
 def mean_heat(flight: Flight) -> float:
     """Mean heat in the motor's winding over the part that is read, W."""
     return float(read_part(flight)[:, F_HEAT].mean())
+
+
+def winding_range(heats: Sequence[float]) -> Range:
+    """Of the winding's temperature (K) after long, over heats (W) by draw, within the doubt of its thermal resistance.
+
+    The two doubts know nothing of each other, so their logarithms add up squared; nan of no heat.
+    """
+    middle, edges = float(np.median(heats)) if len(heats) else 0.0, range_over(heats)
+    if not middle > 0.0 < edges[0]:
+        return float("nan"), float("nan")
+    low, high = (np.exp(np.hypot(np.log(edge / middle), np.log(DOUBT))) for edge in edges)
+    cold, warm = (ROOM + winding_rise(middle, THERMAL_RESISTANCE * by) for by in (1.0 / low, high))
+    return float(cold), float(warm)
 
 
 def interval(flight: Flight) -> float:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from featherbench.hovering.bias_choice import FAILS, MAH, MOST_SHOWN, Point
+from featherbench.hovering.swept_point import FAILS, MAH, MOST_SHOWN, Point
 from featherbench.pictures import style
 from featherbench.pictures.drawing import (
     Label,

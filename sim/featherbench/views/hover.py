@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict, replace
 from functools import partial
 from typing import TYPE_CHECKING
@@ -11,16 +11,16 @@ import numpy as np
 
 from featherbench.bench.release import told
 from featherbench.guide.findings import FINDINGS_TABLE
-from featherbench.hovering.bias_choice import FAILS, MAH, UNKNOWN
+from featherbench.hovering.bias_words import in_mah
+from featherbench.hovering.swept_point import FAILS, UNKNOWN
 from featherbench.hovering.wag_verdict import WagVerdict
 from featherbench.hovering.wording import (
     choice_words,
     healthy_words,
-    number_of,
     seen_from,
     wag_rests_on,
 )
-from featherbench.numerals import quantity, unit_of
+from featherbench.numerals import quantity, row_texts, unit_of
 from featherbench.studies.motion import motion_of
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data, seeded
@@ -32,6 +32,7 @@ from featherbench.views.view import POINT, RIGHT, WORDS, Column, Row, Table, Vie
 if TYPE_CHECKING:
     from featherbench.checks import Check
     from featherbench.hovering.bias import Bias, Point
+    from featherbench.hovering.draw_doubt import Range
     from featherbench.hovering.wag import Wag
     from featherbench.studies.findings import Finding
     from featherbench.studies.run import Run
@@ -52,24 +53,17 @@ def wag_view(
     seed: int | None = None,
 ) -> View:
     """The view of a flight in hover. run and checks: of the bench run of the same build; system: as in `run_view`."""
-    about = _about(found.findings, run, checks, cautions, system, wag_rests_on(found), seed)
-    heading, travel = (
-        quantity(number_of(found.findings[name]), kind, system)
-        for name, kind in (("wag_heading", "angle"), ("wag_travel", "length"))
-    )
-    settles = number_of(found.findings["wag_settling"])
-    rest = (
-        "does not come to rest after a kick"
-        if settles is None
-        else f"rests {quantity(settles, 'time', system)} after a kick"
-    )
+    about = _about(found, run, checks, cautions, system, wag_rests_on(found), seed)
+    heading, travel = (_over(found, name, system) for name in ("wag_heading", "wag_travel"))
     return replace(
         about,
         question=f"Does the tail wag? {about.title}",
         answer=(
             f"Wag in hover: {found.verdict.told}. "
-            f"Play shows in {found.shown} draws of servo, shaking, friction and play.",
-            f"As written {heading} of heading, {travel} at the tail tip, peak to peak; it {rest}.",
+            f"Play shows in {found.shown} draws of servo, shaking, friction and play (so in {found.shown.likely} of "
+            "such tails).",
+            f"Over the draws {heading} of heading, {travel} at the tail tip, peak to peak{_pace(found, system)}; "
+            f"{_rest(found, system)}.",
             f"{found.advice[0].upper()}{found.advice[1:]}.",
             *healthy_words(found),
         ),
@@ -86,6 +80,33 @@ def wag_view(
             ],
         },
     )
+
+
+def _over(found: Wag | Bias, name: str, system: str) -> str:
+    """A finding's range over the draws, as people say it; as it is where they do not scatter it."""
+    one = found.findings[name]
+    low, high = found.ranges.get(name, (float("nan"), float("nan")))
+    if not np.isfinite([low, high]).all():
+        return _told(name, one, system)
+    if one.kind == "temperature":
+        return f"{low - 273.15:.0f} to {high - 273.15:.0f} degC"
+    texts, unit, _ = row_texts([low, high], one.kind, system, 2)
+    said = texts[0] if texts[0] == texts[1] else f"{texts[0]} to {texts[1]}"
+    return f"{said} {unit}".rstrip()
+
+
+def _pace(found: Wag, system: str) -> str:
+    """How often it swings, where it keeps up a cycle without gusts in most draws."""
+    kept = sum(np.isfinite(one.frequency) for one in found.draws)
+    return f", {_over(found, 'wag_frequency', system)}" if 2 * kept > len(found.draws) else ""
+
+
+def _rest(found: Wag, system: str) -> str:
+    """Whether the tail comes to rest after a kick, over the draws."""
+    still = sum(np.isfinite(one.rests) for one in found.draws)
+    if not still:
+        return "after a kick it does not come to rest"
+    return f"after a kick it rests within {_over(found, 'wag_settling', system)} in {still} of {len(found.draws)} draws"
 
 
 def _causes(found: Wag) -> tuple[Table, ...]:
@@ -107,7 +128,7 @@ def bias_view(
     seed: int | None = None,
 ) -> View:
     """The view of the sweep from no weights to too many; otherwise as `wag_view`."""
-    about = _about(found.findings, run, checks, cautions, system, _bias_rests_on(found), seed)
+    about = _about(found, run, checks, cautions, system, _bias_rests_on(found), seed)
     return replace(
         about,
         question=f"Neutral, or a slight bias? {about.title}",
@@ -121,7 +142,7 @@ def bias_view(
 
 
 def _about(
-    findings: Mapping[str, Finding],
+    found: Wag | Bias,
     run: Run,
     checks: Sequence[Check],
     cautions: Sequence[str],
@@ -134,12 +155,14 @@ def _about(
         (
             FINDINGS_TABLE[name].label,
             _told(name, one, system),
+            _over(found, name, system) if name in found.ranges else "",
         )
-        for name, one in findings.items()
+        for name, one in found.findings.items()
     )
+    columns = (("", WORDS), ("", RIGHT), ("over the draws", RIGHT))
     return replace(
         about_builds([Case("", run)], [checks], cautions, system),
-        tables=(table_of("What was found", (("", WORDS), ("", RIGHT)), rows),) if rows else (),
+        tables=(table_of("What was found", columns, rows),) if rows else (),
         notes=(),
         rests_on=rests_on,
         left_out=LEFT_OUT,
@@ -147,7 +170,8 @@ def _about(
             **seeded(seed),
             "scenario": scenario_data(run.scenario),
             "findings": {
-                name: {"value": one.value, "unit": unit_of(one.kind)} for name, one in findings.items()
+                name: {"value": one.value, "unit": unit_of(one.kind), **_ends(found.ranges.get(name))}
+                for name, one in found.findings.items()
             },
             "notes": rests_on,
             "left_out": LEFT_OUT,
@@ -156,19 +180,23 @@ def _about(
     )
 
 
+def _ends(own: Range | None) -> dict[str, float]:
+    """A range as a document has it; nothing of none."""
+    return {} if own is None else dict(zip(("low", "high"), own, strict=True))
+
+
 def _bias_answer(found: Bias, system: str) -> tuple[str, ...]:
     """The chosen build, whether that amount of weight may be run, and what it costs to go further."""
     point = found.chosen
     if point is None:
         return found.words
-    force, charge = (
-        quantity(value, kind, system)
-        for value, kind in ((point.rod_force, "force"), (point.charge_flown, "charge"))
-    )
+    force = quantity(point.rod_force, "force", system)
     said = [
         f"Aim for a compensation of {point.compensation:.2f}, weights {_turned(point.phase)}: largest rod force "
-        f"{force}, {charge} in five minutes of hover; released, the blades {told(point.release)}.",
+        f"{force}, {in_mah(point.charge_range)} mAh in five minutes of hover; released, the blades "
+        f"{told(point.release)}.",
         f"{found.words[0][0].upper()}{found.words[0][1:]}.",
+        *(f"{said}." for said in found.doubts),
     ]
     if point.strength == FAILS:
         said.append(f"DO NOT RUN at that amount: {point.against}.")
@@ -206,6 +234,7 @@ def _sweep(found: Bias, system: str) -> tuple[Table, ...]:
         Column("rod force", RIGHT),
         Column("mAh/5 min", RIGHT),
         Column("play shows", RIGHT),
+        Column("in such tails", RIGHT, detail=True),
         Column("load over friction", POINT, gives_way=2),
         Column("wag deg", POINT, detail=True),
         Column("winding degC", POINT, detail=True),
@@ -221,8 +250,9 @@ def _sweep(found: Bias, system: str) -> tuple[Table, ...]:
                 "<-" if point is chosen else "",
                 f"{np.rad2deg(point.phase):+.0f}",
                 quantity(point.rod_force, "force", system),
-                f"{point.charge_flown / MAH:.2f}",
+                in_mah(point.charge_range),
                 str(point.shown),
+                point.shown.likely,
                 f"{point.seat_ratio_trim:.2f}",
                 f"{np.rad2deg(point.wag_heading):.2f}",
                 f"{point.winding_flown - 273.15:.0f}",

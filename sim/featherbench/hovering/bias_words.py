@@ -1,0 +1,94 @@
+"""What is said of a choice of weight: in how many draws play shows, what they leave open, what going further costs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from featherbench.bench.release import told
+from featherbench.hovering.draw_doubt import Range, draws_tell_apart
+from featherbench.hovering.swept_point import FAILS, MAH, Point
+
+
+def play_words(chosen: Point, neutral: Point, row: Sequence[Point]) -> str:
+    """In how many draws play shows at the chosen amount, at the one of least load in hover, and at the least weight."""
+    said = [
+        f"play shows in {chosen.shown} draws at {chosen.compensation:.2f} (so in {chosen.shown.likely} of such tails)"
+    ]
+    if neutral is not chosen:
+        said.append(f"in {neutral.shown} at {neutral.compensation:.2f}, where hover loads the rod least")
+    least = row[0]
+    if least is not chosen and least is not neutral:
+        where = "without weights" if least.compensation == 0.0 else f"at {least.compensation:.2f}"
+        said.append(f"in {least.shown} {where}")
+    return ", ".join(said)
+
+
+def doubt_words(row: Sequence[Point], chosen: Point) -> tuple[str, ...]:
+    """Which amounts the draws cannot tell from the chosen one, and by what one of them is then chosen; and which was
+    left out for play alone though they cannot tell.
+    """
+    words = []
+    alike = [point for point in row if _may_be_run(point) and not _flies_otherwise(point, chosen)]
+    if len(alike) > 1:
+        names = _listed([f"{point.compensation:.2f}" for point in alike])
+        words.append(
+            f"{names} can't be told apart by play or by what the servo draws, in {len(chosen.shows)} draws: of "
+            "amounts that keep quiet, rod force decides, and where it is the same, less weight"
+        )
+    for point in row:
+        lighter = point.rod_force < chosen.rod_force
+        if lighter and _may_be_run(point) and not point.quiet and not _play_differs(point, chosen):
+            words.append(
+                f"{point.compensation:.2f} was left out for play alone ({point.shown} draws), which can't be told from "
+                f"the {chosen.shown} at {chosen.compensation:.2f}: fly more draws (--draws) to be surer"
+            )
+    return tuple(words)
+
+
+def costs(row: Sequence[Point], chosen: Point) -> list[str]:
+    """What the neighbours of the chosen compensation, at its phase, give and take."""
+    place = row.index(chosen)
+    words = []
+    for step, way in ((-1, "less weight"), (1, "more weight")):
+        if 0 <= place + step < len(row):
+            words.append(_cost(row[place + step], chosen, way))
+    return words
+
+
+def _cost(other: Point, chosen: Point, way: str) -> str:
+    """One neighbour in one sentence."""
+    warned = f"; DO NOT RUN: {other.against}" if other.strength == FAILS else ""
+    charge = "" if _charge_differs(other, chosen) else " (too close to tell)"
+    play = "" if _play_differs(other, chosen) else " (too close to tell)"
+    return (
+        f"{way} ({other.compensation:.2f}): rod force {other.rod_force:.1f} N instead of {chosen.rod_force:.1f} N, "
+        f"{in_mah(other.charge_range)} mAh in five minutes of hover instead of {in_mah(chosen.charge_range)}{charge}, "
+        f"play shows in {other.shown} draws instead of {chosen.shown.hits}{play}; released, the blades "
+        f"{told(other.release)}{warned}"
+    )
+
+
+def in_mah(charge: Range) -> str:
+    """A range of charge (C) as mAh, without the unit."""
+    low, high = (f"{end / MAH:.1f}" for end in charge)
+    return low if low == high else f"{low} to {high}"
+
+
+def _may_be_run(point: Point) -> bool:
+    return point.strength != FAILS and not point.runs_out
+
+
+def _flies_otherwise(one: Point, other: Point) -> bool:
+    return one is not other and (_play_differs(one, other) or _charge_differs(one, other))
+
+
+def _play_differs(one: Point, other: Point) -> bool:
+    return draws_tell_apart(one.shows, other.shows)
+
+
+def _charge_differs(one: Point, other: Point) -> bool:
+    return draws_tell_apart(one.charges, other.charges)
+
+
+def _listed(names: Sequence[str]) -> str:
+    return f"{', '.join(names[:-1])} and {names[-1]}"
