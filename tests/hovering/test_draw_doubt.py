@@ -169,9 +169,7 @@ def test_amounts_that_the_draws_cannot_tell_apart_are_named_with_the_rule():
     )
     far = with_charges(point(0.5, 10.0, 11), *[40.0] * 12)
     (said,) = doubt_words([low, high, far], high)
-    assert said.startswith(
-        "0.30 and 0.40 can't be told apart by play or by what the servo draws, in 12 draws"
-    )
+    assert said.startswith("0.30 and 0.40 can't be told apart by play or mAh in 12 draws")
     assert "rod force decides" in said
     # one that draws more in every draw is told apart
     thirsty = replace(low, charges=(50.0,) * 12)

@@ -32,8 +32,7 @@ def doubt_words(row: Sequence[Point], chosen: Point) -> tuple[str, ...]:
     if len(alike) > 1:
         names = _listed([f"{point.compensation:.2f}" for point in alike])
         words.append(
-            f"{names} can't be told apart by play or by what the servo draws, in {len(chosen.shows)} draws: of "
-            "amounts that keep quiet, rod force decides, and where it is the same, less weight"
+            f"{names} can't be told apart by play or mAh in {len(chosen.shows)} draws: least rod force decides"
         )
     for point in row:
         lighter = point.rod_force < chosen.rod_force

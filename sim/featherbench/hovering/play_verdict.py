@@ -123,6 +123,7 @@ CAUSES: dict[str, Callable[[FlightSetup], FlightSetup]] = {
     "the gyro's delay and filter": _without_delay,
     "shaking": _plant(lambda plant: plant._replace(shaking=Shaking(*[0.0] * len(Shaking._fields)))),
     "half of the gyro's gain": lambda ready: with_gain(ready, 0.5),
+    "so low a gyro gain (1.4 times it)": lambda ready: with_gain(ready, 1.4),
 }
 """What is taken away, by name, and how."""
 GUSTS = "gusts and a torque that wanders"

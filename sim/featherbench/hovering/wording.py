@@ -17,6 +17,15 @@ if TYPE_CHECKING:
     from featherbench.studies.findings import Finding
 
 
+CHOICE_RULES = (
+    "chosen is the least rod force of what holds, does not run to full pitch and keeps quiet; of forces within 2 % of "
+    "each other, less weight",
+    "a build keeps quiet where play shows in about 1 of 12 draws at most, evened out over all builds in the order of "
+    "load over friction; too close to tell: chance alone would part them so far more than once in twenty",
+)
+"""By what an amount of weight is chosen."""
+
+
 def said_of(setting: GyroSetting) -> str:
     """The gyro's setting in one sentence."""
     gains = f"rate gain {setting.rate_gain:.3g} s, hold gain {setting.hold_gain:.3g}"

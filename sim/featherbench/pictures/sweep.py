@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from featherbench.hovering.draw_doubt import likely_share
 from featherbench.hovering.swept_point import FAILS, MAH, MOST_SHOWN, Point
 from featherbench.pictures import style
 from featherbench.pictures.drawing import (
@@ -40,8 +41,8 @@ BARS = (
 def bias_figure(found: Bias, system: str, axes: Sequence[Axes] | None = None) -> Figure:
     """Rod force, charge in hover, draws in which play shows, and what speaks against each amount, over compensation.
 
-    At the phase of the choice; the weights not turned in grey beside it. The ring is the choice, the dots its
-    neighbours.
+    At the phase of the choice, with the range over the draws; the weights not turned in grey beside it. The ring is the
+    choice, the dots its neighbours.
     """
     with style.applied():
         figure, axes = panels(HEIGHTS) if axes is None else (figure_of(axes[0]), axes)
@@ -55,6 +56,7 @@ def bias_figure(found: Bias, system: str, axes: Sequence[Axes] | None = None) ->
             (axes[1], "charge in five minutes of hover", "mAh", 1.0 / MAH),
             (axes[2], "draws in which play shows", "", 1.0),
         ):
+            _doubt(ax, row, name, scale)
             _panel(ax, found, row, other, (name, unit, scale))
             _shade(ax, row)
         _strip(axes[3], row)
@@ -67,6 +69,25 @@ def _value(point: Point, name: str) -> float:
     if name == "largest rod force":
         return point.rod_force
     return point.charge_flown if name.startswith("charge") else float(point.shown.hits)
+
+
+def _doubt(ax: Axes, row: Sequence[Point], name: str, scale: float) -> None:
+    """What the draws leave open of a panel's line, as a band: what charge they come to, what a count may be."""
+    if name == "largest rod force":
+        return
+    if name.startswith("charge"):
+        ends = [point.charge_range for point in row]
+    else:
+        ends = [tuple(point.shown.of * end for end in likely_share(*point.shown)) for point in row]
+    low, high = (np.array([scale * own[end] for own in ends]) for end in (0, 1))
+    ax.fill_between(
+        [point.compensation for point in row],
+        low,
+        high,
+        color=style.colour("blue"),
+        alpha=0.15,
+        linewidth=0.0,
+    )
 
 
 def _panel(
@@ -83,11 +104,13 @@ def _panel(
         labels.append(Label(values[-1], turned, stroke.role))
     head(ax, name, unit)
     top = max([scale * _value(point, name) for point in (*row, *other)], default=1.0)
+    if name.startswith("charge") and row:
+        top = max(top, min(2.0 * top, scale * max(point.charge_range[1] for point in row)))
     if name.startswith("draws"):
         of = max((point.shown.of for point in row), default=12)
         ax.axhline(MOST_SHOWN * of, color=style.colour("ink"), linewidth=0.9, linestyle=(0.0, (1.5, 1.5)))
         top = of
-    ax.set_ylim(-0.02 * top, 1.12 * top)
+    ax.set_ylim(-0.05 * top, 1.12 * top)
     if other:
         name_lines(ax, labels)
     if found.chosen is not None:

@@ -15,6 +15,7 @@ from featherbench.hovering.bias_words import in_mah
 from featherbench.hovering.swept_point import FAILS, UNKNOWN
 from featherbench.hovering.wag_verdict import WagVerdict
 from featherbench.hovering.wording import (
+    CHOICE_RULES,
     choice_words,
     healthy_words,
     seen_from,
@@ -212,6 +213,7 @@ def _bias_rests_on(found: Bias) -> tuple[str, ...]:
     asked = f"load over friction asked for in the hover band: {found.margin:g} (--margin)"
     return (
         *found.words[1:],
+        *CHOICE_RULES,
         *choice_words(found),
         *([asked] if found.margin > 0.0 else []),
         seen_from(found.visible),

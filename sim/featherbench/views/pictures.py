@@ -151,7 +151,8 @@ def bias_pictures(found: Bias, system: str) -> tuple[Picture, ...]:
             "sweep",
             "From no weights to too many",
             "The ring is the chosen build, the dots its neighbours. Grey: out of the question, for what the bars below "
-            "say; dotted: play may show in so many draws. A dashed line is for weights that are not turned.",
+            "say; dotted: play may show in so many draws. The band is what the draws leave open. A dashed line is for "
+            "weights that are not turned.",
             (found, system),
         ),
     )
