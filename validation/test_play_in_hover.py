@@ -12,14 +12,15 @@ chosen to make a row pass.
 
 from dataclasses import replace
 from pathlib import Path
+from typing import NamedTuple
 
 import pytest
 from scipy.optimize import brentq
 
 from featherbench.aircraft.flight import without_play
 from featherbench.aircraft.hover import hover_trim
-from featherbench.bench.setup import build_setup
-from featherbench.hovering.hover_draws import drawn_flight, hover_draws, scaled
+from featherbench.bench.setup import Setup, build_setup
+from featherbench.hovering.hover_draws import HoverDraw, drawn_flight, hover_draws, scaled
 from featherbench.hovering.known_digits import to_known_digits
 from featherbench.hovering.play_verdict import fly_draw, shown_in
 from featherbench.hovering.wag_verdict import Limits
@@ -42,42 +43,48 @@ WORN, TIGHT = 5.0, 0.1
 PLAYS = ("linkage.play.rod", "linkage.play.slider", "linkage.play.horn")
 
 
-class Tail:
-    """A helicopter, in twelve draws."""
+class Tail(NamedTuple):
+    """A helicopter, in twelve draws: as written; the compensation of no load in hover; rad from which a wag is seen."""
 
-    def __init__(self, name):
-        self.base = build_setup(to_known_digits(read(SCENARIOS / name / "plain.toml")))
-        self.draws = hover_draws(self.base)
-        self.seen = Limits().heading(float(self.base.scenario.aircraft.tail_arm))
-        self.neutral = brentq(
-            lambda kappa: hover_trim(varied(self.base, kappa, 0.0), held=False).rod_force, 0.2, 1.8
-        )
+    base: Setup
+    draws: tuple[HoverDraw, ...]
+    neutral: float
+    seen: float
 
-    def shown(self, *, by=1.0, keys=(), compensation=None):
-        """In how many draws play shows, with the play of some keys so many times as large."""
-        build = self.base if compensation is None else varied(self.base, compensation, 0.0)
-        # play does not change how a gyro is set
-        draws = [replace(draw, scenario=scaled(draw.scenario, keys, by)) for draw in self.draws]
-        flown = [fly_draw(drawn_flight(build, draw), draw.seed, self.seen) for draw in draws]
-        return shown_in(flown, self.seen).hits
 
-    def healthy(self):
-        """In how many draws the tail as written is seen to move without any play."""
-        flown = [fly_draw(without_play(drawn_flight(self.base, draw)), draw.seed, 1.0) for draw in self.draws]
-        return sum(one.wag > self.seen for one in flown)
+def tail_of(name):
+    """A shipped helicopter with plain bolts."""
+    base = build_setup(to_known_digits(read(SCENARIOS / name / "plain.toml")))
+    neutral = brentq(lambda kappa: hover_trim(varied(base, kappa, 0.0), held=False).rod_force, 0.2, 1.8)
+    return Tail(base, hover_draws(base), neutral, Limits().heading(float(base.scenario.aircraft.tail_arm)))
+
+
+def shown(tail, *, by=1.0, keys=(), compensation=None):
+    """In how many draws play shows, with the play of some keys so many times as large."""
+    build = tail.base if compensation is None else varied(tail.base, compensation, 0.0)
+    # play does not change how a gyro is set
+    draws = [replace(draw, scenario=scaled(draw.scenario, keys, by)) for draw in tail.draws]
+    flown = [fly_draw(drawn_flight(build, draw), draw.seed, tail.seen) for draw in draws]
+    return shown_in(flown, tail.seen).hits
+
+
+def healthy(tail):
+    """In how many draws the tail as written is seen to move without any play."""
+    flown = [fly_draw(without_play(drawn_flight(tail.base, draw)), draw.seed, 1.0) for draw in tail.draws]
+    return sum(one.wag > tail.seen for one in flown)
 
 
 @pytest.mark.parametrize("name", ["scout-1kg", "lifter-6kg"])
 def test_play_as_pilots_see_it(name):
-    tail = Tail(name)
+    tail = tail_of(name)
     few, slight, most = "in at most 1 of 12", "in at most 3 of 12", "in at least 9 of 12"
     worn = {"by": WORN, "keys": PLAYS[:1]}
     near = tail.neutral
     for case, expected, tolerance, why, got in (
-        ("plain", 0.0, 1.0, few, tail.shown()),
-        ("worn, near neutral", 12.0, 3.0, most, tail.shown(**worn, compensation=near - 0.05)),
-        ("worn, some weight less", 0.0, 3.0, slight, tail.shown(**worn, compensation=near - 0.5)),
-        ("worn, some weight more", 0.0, 3.0, slight, tail.shown(**worn, compensation=near + 0.4)),
+        ("plain", 0.0, 1.0, few, shown(tail)),
+        ("worn, near neutral", 12.0, 3.0, most, shown(tail, **worn, compensation=near - 0.05)),
+        ("worn, some weight less", 0.0, 3.0, slight, shown(tail, **worn, compensation=near - 0.5)),
+        ("worn, some weight more", 0.0, 3.0, slight, shown(tail, **worn, compensation=near + 0.4)),
     ):
         check(
             SOURCE,
@@ -89,7 +96,7 @@ def test_play_as_pilots_see_it(name):
             why,
             relative=False,
         )
-    tight = tail.shown(by=TIGHT, keys=PLAYS, compensation=near - 0.05)
+    tight = shown(tail, by=TIGHT, keys=PLAYS, compensation=near - 0.05)
     case = f"{name}: draws in which play shows, tight, near neutral"
     why = "never, it is said; play in the servo's own gears is left in"
     check(SOURCE, "trade", case, 0.0, tight, 3.0, why, relative=False, bar=1.0)
@@ -99,4 +106,4 @@ def test_play_as_pilots_see_it(name):
 def test_a_tail_without_play_moves_more_than_is_said(name):
     case = f"{name}: draws in which a tail without play is seen to move"
     why = "MISS: friction in the servo's gears, at half of the gain that hunts"
-    check(SOURCE, "trade", case, 0.0, Tail(name).healthy(), 11.0, why, relative=False, bar=1.0)
+    check(SOURCE, "trade", case, 0.0, healthy(tail_of(name)), 11.0, why, relative=False, bar=1.0)
