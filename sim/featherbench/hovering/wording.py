@@ -9,10 +9,13 @@ import numpy as np
 from featherbench.aircraft.gyro_setting import GyroSetting, SettingKind
 from featherbench.hovering.play_verdict import DRAW_SECONDS, KICK, PLAY_SHOWS
 from featherbench.hovering.wag_readings import WINDOW
+from featherbench.hovering.wag_verdict import WagVerdict
+from featherbench.numerals import quantity, row_texts
 from featherbench.studies.free_play import HOVER_BAND
 
 if TYPE_CHECKING:
     from featherbench.hovering.bias_choice import Bias
+    from featherbench.hovering.draw_doubt import Range
     from featherbench.hovering.wag import Wag
     from featherbench.studies.findings import Finding
 
@@ -94,3 +97,45 @@ def wag_rests_on(found: Wag) -> tuple[str, ...]:
 def number_of(one: Finding) -> float | None:
     """A finding's number; None of a text and of what was not found."""
     return one.value if isinstance(one.value, float) else None
+
+
+def over_words(found: Wag | Bias, name: str, system: str) -> str:
+    """A finding's range over the draws, as people say it; as it is where they do not scatter it."""
+    one = found.findings[name]
+    low, high = found.ranges.get(name, (float("nan"), float("nan")))
+    if not np.isfinite([low, high]).all():
+        return told_words(name, one, system)
+    if one.kind == "temperature":
+        return f"{low - 273.15:.0f} to {high - 273.15:.0f} degC"
+    texts, unit, _ = row_texts([low, high], one.kind, system, 2)
+    said = texts[0] if texts[0] == texts[1] else f"{texts[0]} to {texts[1]}"
+    return f"{said} {unit}".rstrip()
+
+
+def pace_words(found: Wag, system: str) -> str:
+    """How often it swings, where it keeps up a cycle without gusts in most draws."""
+    kept = sum(np.isfinite(one.frequency) for one in found.draws)
+    return f", {over_words(found, 'wag_frequency', system)}" if 2 * kept > len(found.draws) else ""
+
+
+def rest_words(found: Wag, system: str) -> str:
+    """Whether the tail comes to rest after a kick, over the draws."""
+    still = sum(np.isfinite(one.rests) for one in found.draws)
+    if not still:
+        return "after a kick it does not come to rest"
+    within = over_words(found, "wag_settling", system)
+    return f"after a kick it rests within {within} in {still} of {len(found.draws)} draws"
+
+
+def ends_of(own: Range | None) -> dict[str, float]:
+    """A range as a document has it; nothing of none."""
+    return {} if own is None else dict(zip(("low", "high"), own, strict=True))
+
+
+def told_words(name: str, one: Finding, system: str) -> str:
+    """A finding for people; a temperature has an offset, so that no factor tells it."""
+    if isinstance(one.value, float) and one.kind == "temperature":
+        return f"{one.value - 273.15:.0f} degC"
+    if name == "wag_verdict" and one.value in list(WagVerdict):
+        return WagVerdict(one.value).told
+    return one.value if isinstance(one.value, str) else quantity(one.value, one.kind, system)

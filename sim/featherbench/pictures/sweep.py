@@ -78,7 +78,8 @@ def _doubt(ax: Axes, row: Sequence[Point], name: str, scale: float) -> None:
     if name.startswith("charge"):
         ends = [point.charge_range for point in row]
     else:
-        ends = [tuple(point.shown.of * end for end in likely_share(*point.shown)) for point in row]
+        ends = [likely_share(*point.shown) for point in row]
+        scale *= max((point.shown.of for point in row), default=0)
     low, high = (np.array([scale * own[end] for own in ends]) for end in (0, 1))
     ax.fill_between(
         [point.compensation for point in row],

@@ -13,15 +13,19 @@ from featherbench.bench.release import told
 from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.hovering.bias_words import in_mah
 from featherbench.hovering.swept_point import FAILS, UNKNOWN
-from featherbench.hovering.wag_verdict import WagVerdict
 from featherbench.hovering.wording import (
     CHOICE_RULES,
     choice_words,
+    ends_of,
     healthy_words,
+    over_words,
+    pace_words,
+    rest_words,
     seen_from,
+    told_words,
     wag_rests_on,
 )
-from featherbench.numerals import quantity, row_texts, unit_of
+from featherbench.numerals import quantity, unit_of
 from featherbench.studies.motion import motion_of
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data, seeded
@@ -33,9 +37,7 @@ from featherbench.views.view import POINT, RIGHT, WORDS, Column, Row, Table, Vie
 if TYPE_CHECKING:
     from featherbench.checks import Check
     from featherbench.hovering.bias import Bias, Point
-    from featherbench.hovering.draw_doubt import Range
     from featherbench.hovering.wag import Wag
-    from featherbench.studies.findings import Finding
     from featherbench.studies.run import Run
 
 LEFT_OUT = (
@@ -55,7 +57,7 @@ def wag_view(
 ) -> View:
     """The view of a flight in hover. run and checks: of the bench run of the same build; system: as in `run_view`."""
     about = _about(found, run, checks, cautions, system, wag_rests_on(found), seed)
-    heading, travel = (_over(found, name, system) for name in ("wag_heading", "wag_travel"))
+    heading, travel = (over_words(found, name, system) for name in ("wag_heading", "wag_travel"))
     return replace(
         about,
         question=f"Does the tail wag? {about.title}",
@@ -63,8 +65,8 @@ def wag_view(
             f"Wag in hover: {found.verdict.told}. "
             f"Play shows in {found.shown} draws of servo, shaking, friction and play (so in {found.shown.likely} of "
             "such tails).",
-            f"Over the draws {heading} of heading, {travel} at the tail tip, peak to peak{_pace(found, system)}; "
-            f"{_rest(found, system)}.",
+            f"Over the draws {heading} of heading, {travel} at the tail tip, peak to peak{pace_words(found, system)}; "
+            f"{rest_words(found, system)}.",
             f"{found.advice[0].upper()}{found.advice[1:]}.",
             *healthy_words(found),
         ),
@@ -81,33 +83,6 @@ def wag_view(
             ],
         },
     )
-
-
-def _over(found: Wag | Bias, name: str, system: str) -> str:
-    """A finding's range over the draws, as people say it; as it is where they do not scatter it."""
-    one = found.findings[name]
-    low, high = found.ranges.get(name, (float("nan"), float("nan")))
-    if not np.isfinite([low, high]).all():
-        return _told(name, one, system)
-    if one.kind == "temperature":
-        return f"{low - 273.15:.0f} to {high - 273.15:.0f} degC"
-    texts, unit, _ = row_texts([low, high], one.kind, system, 2)
-    said = texts[0] if texts[0] == texts[1] else f"{texts[0]} to {texts[1]}"
-    return f"{said} {unit}".rstrip()
-
-
-def _pace(found: Wag, system: str) -> str:
-    """How often it swings, where it keeps up a cycle without gusts in most draws."""
-    kept = sum(np.isfinite(one.frequency) for one in found.draws)
-    return f", {_over(found, 'wag_frequency', system)}" if 2 * kept > len(found.draws) else ""
-
-
-def _rest(found: Wag, system: str) -> str:
-    """Whether the tail comes to rest after a kick, over the draws."""
-    still = sum(np.isfinite(one.rests) for one in found.draws)
-    if not still:
-        return "after a kick it does not come to rest"
-    return f"after a kick it rests within {_over(found, 'wag_settling', system)} in {still} of {len(found.draws)} draws"
 
 
 def _causes(found: Wag) -> tuple[Table, ...]:
@@ -155,8 +130,8 @@ def _about(
     rows = tuple(
         (
             FINDINGS_TABLE[name].label,
-            _told(name, one, system),
-            _over(found, name, system) if name in found.ranges else "",
+            told_words(name, one, system),
+            over_words(found, name, system) if name in found.ranges else "",
         )
         for name, one in found.findings.items()
     )
@@ -171,7 +146,7 @@ def _about(
             **seeded(seed),
             "scenario": scenario_data(run.scenario),
             "findings": {
-                name: {"value": one.value, "unit": unit_of(one.kind), **_ends(found.ranges.get(name))}
+                name: {"value": one.value, "unit": unit_of(one.kind), **ends_of(found.ranges.get(name))}
                 for name, one in found.findings.items()
             },
             "notes": rests_on,
@@ -179,11 +154,6 @@ def _about(
             "cautions": tuple(cautions),
         },
     )
-
-
-def _ends(own: Range | None) -> dict[str, float]:
-    """A range as a document has it; nothing of none."""
-    return {} if own is None else dict(zip(("low", "high"), own, strict=True))
 
 
 def _bias_answer(found: Bias, system: str) -> tuple[str, ...]:
@@ -288,12 +258,3 @@ def _by_phase(point: Point) -> tuple[float, float]:
 def _turned(phase: float) -> str:
     degrees = np.rad2deg(phase)
     return "square to the chord" if abs(degrees) < 0.5 else f"turned {degrees:+.0f} deg"
-
-
-def _told(name: str, one: Finding, system: str) -> str:
-    """A finding for people; a temperature has an offset, so that no factor tells it."""
-    if isinstance(one.value, float) and one.kind == "temperature":
-        return f"{one.value - 273.15:.0f} degC"
-    if name == "wag_verdict" and one.value in list(WagVerdict):
-        return WagVerdict(one.value).told
-    return one.value if isinstance(one.value, str) else quantity(one.value, one.kind, system)
