@@ -34,6 +34,7 @@ SCENARIOS = Path(__file__).parents[1] / "scenarios"
 SECTIONS = 1024
 ALLOWED = 1e-3
 CASES = [("survey-3kg", "bolt"), ("scout-1kg", "bolt"), ("lifter-6kg", "arms"), ("survey-3kg", "arms")]
+CASES += [("tutorial-2kg", "collars")]
 
 
 def half_sections(document, piece):

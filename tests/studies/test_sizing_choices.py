@@ -14,6 +14,7 @@ from featherbench.bench.setup import build_setup
 from featherbench.scenario import read
 from featherbench.sizing.arms import arm_choices
 from featherbench.sizing.best import Alternative, best_of, nothing_against, with_parts
+from featherbench.sizing.collars import collar_choices
 from featherbench.sizing.design_space import find_design_space
 from featherbench.sizing.machined import Column, column_of
 from featherbench.sizing.search import _notes
@@ -47,7 +48,8 @@ def some(choices, most=30):
 
 def summed(choices, index):
     """Mass, first and second moments of what is to be made, each piece where its scenario part says it is."""
-    build, total = choices.make(index), Column(0.0, 0.0, 0.0, 0.0)
+    build = choices.make(index)
+    total = Column(0.0, 0.0, 0.0, 0.0).plus(build.beside)
     for one in build.made:
         kind = one.name.split()[-1]
         bought = kind in THICK and one.standard
@@ -58,7 +60,7 @@ def summed(choices, index):
     return total
 
 
-@pytest.mark.parametrize("make", [bolt_choices, arm_choices, standard_choices])
+@pytest.mark.parametrize("make", [bolt_choices, arm_choices, collar_choices, standard_choices])
 def test_what_is_chosen_by_is_what_is_made(space, make):
     for choices in make(space)[0]:
         assert choices.count

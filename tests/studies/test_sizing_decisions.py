@@ -575,7 +575,7 @@ def test_arms_stand_at_the_middle_of_the_heaviest_grip_that_does_not_swing(shipp
 
     def grip(name, mass, radius, swings=False):
         moments = SimpleNamespace(mass=mass, centre=(radius * MM, 0.0, 0.0))
-        return SimpleNamespace(name=name, group="grip", swings=swings, moments=moments, solids=())
+        return SimpleNamespace(name=name, group="grip", swings=swings, moments=moments, solids=(), volume=0.0)
 
     bolt = SimpleNamespace(radius=34 * MM, chord=0.0)
     others = tuple(one for one in assembly.parts if one.group == "bolt")

@@ -30,7 +30,7 @@ def table_of(found):
 
 
 def test_every_route_stands_in_one_table_what_holds_first_and_then_by_load(every):
-    assert {one.route for one in every.alternatives} == {"bolt", "arms", "standard", "own"}
+    assert {one.route for one in every.alternatives} == {"bolt", "arms", "collars", "standard", "own"}
     rank = [(not one.holds, not one.reached, one.load if one.reached else 0.0) for one in every.alternatives]
     assert rank == sorted(rank)
     view, table = table_of(every)
@@ -57,7 +57,8 @@ def test_reach_and_strength_are_those_of_the_build_that_is_made(every):
     assert best.margin >= 1.0
     for one in every.alternatives:
         assert one.holds == (one.margin >= 1.0)
-        assert 5e-3 < one.above <= 16e-3 + 1e-9
+        least = 0.0 if one.route == "collars" else 5e-3  # there may be one below alone
+        assert least <= one.above <= 16e-3 + 1e-9
         assert 5e-3 < one.below <= 15e-3 + 1e-9
 
 

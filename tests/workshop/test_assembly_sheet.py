@@ -31,7 +31,13 @@ OWN = [
 
 @pytest.fixture(
     scope="module",
-    params=[("survey-3kg", "bolt"), ("lifter-6kg", "arms"), ("scout-1kg", "standard"), ("survey-3kg", "own")],
+    params=[
+        ("survey-3kg", "bolt"),
+        ("lifter-6kg", "arms"),
+        ("scout-1kg", "standard"),
+        ("survey-3kg", "own"),
+        ("tutorial-2kg", "collars"),
+    ],
     ids="-".join,
 )
 def drawn(request):
@@ -80,7 +86,7 @@ def test_every_part_has_its_number_and_row_and_how_many(drawn):
         assert listed[number - 1][:4] == [str(number), str(one.count), str(one.count * blades), one.name]
         if one.where:
             assert f"({one.where})" in listed[number - 1][4]
-    fitted = [row for row in listed if row[-2:] != [] and "as fitted" in row]
+    fitted = [row for row in listed if any(text.endswith("as fitted") for text in row)]
     assert {"grip", "blade root"} <= {row[-3] if row[-1] == "" else row[-2] for row in fitted} | {
         text for row in fitted for text in row
     }
@@ -111,15 +117,27 @@ def test_a_balloons_line_ends_in_its_part(drawn):
 
 def test_above_and_below_are_as_far_as_the_table_says(drawn):
     found, sheet = drawn
-    said = {dim.text.split()[0]: float(dim.text.split()[1]) for dim in sheet.dims}
+    along = [dim for dim in sheet.dims if dim.along == "x"]
+    said = {dim.text.split()[0]: float(dim.text.split()[1]) for dim in along}
     assert said == pytest.approx({"above": 1e3 * found.best.above, "below": 1e3 * found.best.below}, abs=6e-4)
-    for dim in sheet.dims:
+    for dim in along:
         assert abs(dim.end[0] - dim.start[0]) / sheet.scale == pytest.approx(
             said[dim.text.split()[0]], abs=6e-4
         )
     x = origin_of(sheet)
     above = next(dim for dim in sheet.dims if dim.text.startswith("above"))
     assert min(above.start[0], above.end[0]) == pytest.approx(x)  # to the right
+
+
+def test_the_hole_of_an_arm_has_its_place(drawn):
+    """From the blade bolt, to scale; where all stands on the bolt there is none to say."""
+    found, sheet = drawn
+    holes = [dim for dim in sheet.dims if dim.along == "y"]
+    assert len(holes) == (found.best.route == "arms")
+    for dim in holes:
+        off = 1e3 * (found.space.radius - found.space.arm_radius)
+        assert abs(dim.end[1] - dim.start[1]) / sheet.scale == pytest.approx(off, abs=1e-6)
+        assert f"hole to blade bolt {off:g} mm" in dim.text
 
 
 def test_outlines_are_where_the_solids_end(drawn):

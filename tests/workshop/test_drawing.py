@@ -17,7 +17,13 @@ from featherbench.workshop.dxf import sheet_dxf
 from featherbench.workshop.sheet import BOTTOM, LEFT, PAPER, RIGHT, TOP
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
-CASES = [("survey-3kg", "bolt"), ("lifter-6kg", "arms"), ("scout-1kg", "standard"), ("scout-1kg", "bolt")]
+CASES = [
+    ("survey-3kg", "bolt"),
+    ("lifter-6kg", "arms"),
+    ("scout-1kg", "standard"),
+    ("scout-1kg", "bolt"),
+    ("tutorial-2kg", "collars"),
+]
 
 
 @pytest.fixture(scope="module", params=CASES, ids=lambda case: "-".join(case))

@@ -33,7 +33,13 @@ def measured(name, route):
 
 
 @pytest.fixture(
-    scope="module", params=[("survey-3kg", "bolt"), ("lifter-6kg", "arms"), ("survey-3kg", "arms")]
+    scope="module",
+    params=[
+        ("survey-3kg", "bolt"),
+        ("lifter-6kg", "arms"),
+        ("survey-3kg", "arms"),
+        ("tutorial-2kg", "collars"),
+    ],
 )
 def turned(request):
     found, sheet, space = measured(*request.param)
@@ -95,7 +101,7 @@ def test_the_end_view_has_the_parts_diameters(turned):
     for one in pieces:
         rod = len(one.threaded) == len(one.pieces)
         expected.append(thread(one) if rod else one.diameter * MM)
-        if one.tapped:
+        if one.pieces[0].bore:
             expected.append(one.pieces[0].bore * MM)
     assert sorted(circles) == pytest.approx(sorted(expected), abs=1e-3)
 
@@ -262,7 +268,7 @@ def test_the_cut_list_says_how_many_of_what_size_and_what_one_weighs(turned):
             assert (wide, long) == pytest.approx((one.diameter * MM, one.length * MM), abs=1e-3)
         assert f"({one.density:.0f} kg/m³)" in line
     # per blade: all of them together, less the bolt and nut that they take the place of, and what the sheet is for
-    added = sum(one.count * one.mass for one in found.best.build.made)
+    added = sum(one.count * one.mass for one in found.best.build.made) + float(found.best.build.beside.mass)
     added -= sum(part.moments.mass for part in found.run.setup.assembly.replaced)
     said = text.split("adds ")[1].split(" N per blade")[0].split(" g and ")
     assert float(said[0]) * 1e-3 == pytest.approx(added, abs=1e-6)

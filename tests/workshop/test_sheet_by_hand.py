@@ -134,7 +134,8 @@ def test_a_plain_bore_is_hidden_as_acrossas_it_is():
     assert sheet.scale == 10.0
     middle = 189.0 - 4.0 - 40.0
     assert lines(sheet, "hidden") == level(37.5, 97.5, middle - 20.0, middle + 20.0)
-    assert [one.layer for one in sheet.circles if one.layer != "sign"] == ["outline"]
+    assert [one.layer for one in sheet.circles if one.layer != "sign"] == ["outline", "outline"]
+    assert any(words.text == "bore Ø 4 mm (0.1575 in) H11 (+0.075 / 0 mm), through" for words in sheet.words)
 
 
 def test_half_sections_run_from_the_bore_to_the_outside(pair):

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from featherbench.views.first_lines import FirstLines
     from featherbench.views.view import View
 
-ROUTES = ("auto", "bolt", "arms", "standard", "own")
+ROUTES = ("auto", "bolt", "arms", "collars", "standard", "own")
 WEIGHTS = ("replace", "keep", "refuse")
 DRAWINGS = (".svg", ".pdf", ".dxf")
 
@@ -36,7 +36,8 @@ def size(
         str,
         typer.Option(
             "--route",
-            help="bolt: turned bolt and nut; arms: weights on arms; standard: washers, nuts and a longer screw; "
+            help="bolt: turned bolt and nut; arms: weights on arms; collars: turned collars on the bolt "
+            "that the file has; standard: washers, nuts and a longer screw; "
             "own: the best stack of what [[own]] lists; auto: the lightest of them.",
             autocompletion=completion.routes,
         ),
@@ -89,7 +90,7 @@ def size(
     checks, cautions = bench_checks(found.run), run_cautions(found.run)
     sampled = ranges.of([found.run], False, outputs.quiet)
     view = size_view(found, checks, cautions, outputs.units.value, sampled=sampled, seed=ranges.seed)
-    wrote = _write(found, variant, drawing, outputs.force, of_sizing(found, checks), cautions)
+    wrote = _write(found, variant, drawing, outputs.force, of_sizing(found, checks, sampled), cautions)
     if build.settings and variant is not None:
         wrote.append("what --set changed is not in the variant file: write it there too")
     drawn, drawn_whole = _beside(found, ranges, outputs) if outputs.targets.drawn else (None, True)

@@ -53,10 +53,10 @@ def size(
 ) -> Sizing:
     """Weights of least added centrifugal load that meet the scenario's target inside its [envelope], and hold.
 
-    route: "bolt", "arms", "standard", "own" (what [[own]] lists) or "auto". Where nothing holds, `best.holds` is False
-    and `best.against` says why. weights: what becomes of those that the scenario has, "replace", "keep" or "refuse".
-    executor: what judges ways and materials, several at a time; one by one if None. The result is the same.
-    Raises ScenarioError without an [envelope], or when nothing fits.
+    route: "bolt", "arms", "collars", "standard", "own" (what [[own]] lists) or "auto". Where nothing holds,
+    `best.holds` is False and `best.against` says why. weights: what becomes of those that the scenario has, "replace",
+    "keep" or "refuse". executor: what judges ways and materials, several at a time; one by one if None. The result is
+    the same. Raises ScenarioError without an [envelope], or when nothing fits.
 
     >>> import featherbench as fb
     >>> found = fb.size(fb.read(fb.example("survey-3kg/plain")), "bolt")

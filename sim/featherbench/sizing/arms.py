@@ -21,7 +21,7 @@ from featherbench.sizing.choices import (
 )
 from featherbench.sizing.design_space import DesignSpace
 from featherbench.sizing.drive import off_the_end, with_drive, written_cut
-from featherbench.sizing.machined import Build, MachinedPart, bar, mm
+from featherbench.sizing.machined import Build, Column, MachinedPart, bar, mm
 
 
 def arm_choices(space: DesignSpace) -> tuple[list[Choices], list[str]]:
@@ -54,7 +54,7 @@ def _arms(
     round_bar = (diameter, top - length, top)
     off = off_the_end(space.thread, *round_bar, metal.density, space.core)
     weight = bar(*round_bar, metal.density, space.core).less(off)
-    arm = bar(space.core, face, top, space.arm_material.density)
+    arm = bar(space.core, face, top, space.arm_material.density).plus(_buried(space, face))
     numbers = np.stack([diameter, length, top], axis=1)
     return Choices(
         "arms",
@@ -82,7 +82,13 @@ def _arm_build(
     )
     stud = replace(bar_of, screwed_in=_engaged(space, arm), fitted=("weight-arm",))
     made = (replace(tapped, fitted=("weight",)), stud)
-    return Build(made, _arm_parts(space, metal, arm, tapped.pieces[0]))
+    return Build(made, _arm_parts(space, metal, arm, tapped.pieces[0]), _buried(space, face).mirrored())
+
+
+def _buried(space: DesignSpace, face: float) -> Column:
+    """Sums of what of one stud is in the grip, less the metal that its hole takes out."""
+    deep = _engaged(space, Piece(face, 0.0))
+    return bar(space.core, face - deep, face, space.arm_material.density - space.arm_hole)
 
 
 def _engaged(space: DesignSpace, arm: Piece) -> float:
@@ -97,7 +103,7 @@ def _arm_parts(space: DesignSpace, metal: Material, arm: Piece, weight: Piece) -
     def at(piece: Piece) -> dict[str, str]:
         return {"radius": mm(space.arm_radius), "normal": mm(piece.start + piece.length / 2.0)}
 
-    common = {"group": "counterweight", "axis": "normal", "mirror": "normal"}
+    common, deep = {"group": "counterweight", "axis": "normal", "mirror": "normal"}, _engaged(space, arm)
     return {
         "weight-arm": {
             **common,
@@ -108,7 +114,19 @@ def _arm_parts(space: DesignSpace, metal: Material, arm: Piece, weight: Piece) -
             "at": at(arm),
             "material": space.arm_material.name,
             "held_by": "screwed into the grip",
-            "engagement": mm(_engaged(space, arm)),
+            "engagement": mm(deep),
+        },
+        "weight-arm-foot": {
+            **common,
+            "shape": "cylinder",
+            "diameter": mm(arm.diameter),
+            "thread": space.thread,
+            "length": mm(deep),
+            "at": at(Piece(arm.start - deep, deep)),
+            "material": space.arm_material.name,
+            "mass": f"{1e3 * float(_buried(space, arm.start).mass):.9g} g",
+            "held_by": "one piece",
+            "held_to": "weight-arm",
         },
         "weight": {
             **common,

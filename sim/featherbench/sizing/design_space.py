@@ -16,6 +16,7 @@ from featherbench.assembly.usual_hardware import socket_head
 from featherbench.scenario import Problem, Scenario, ScenarioError
 from featherbench.scenario import parts as written
 from featherbench.scenario.schema import Envelope
+from featherbench.sizing.fitted_bolt import FittedBolt, fitted_bolt
 from featherbench.sizing.owned import Kind, kinds_of
 
 NEAR = 0.5e-3
@@ -33,7 +34,8 @@ class DesignSpace:
     replaced: names of the bolt and nut that a new bolt takes the place of. seats: the faces of head and nut, or None.
     core: pitch diameter of the thread; hub_face: where an arm stands, or None. reseated: what is to be
     said of heads and nuts whose old seats come off; own: what stacks are made from, empty without [[own]];
-    carried: weights that the bolt's own head or thread holds, which do not stay when it comes off.
+    carried: weights that the bolt's own head or thread holds, which do not stay when it comes off; fitted: the bolt
+    that is there, or why it takes no collars; arm_hole: density of the grip where an arm screws in, kg/m^3, 0 unknown.
     """
 
     above: float
@@ -56,6 +58,8 @@ class DesignSpace:
     reseated: tuple[str, ...] = ()
     own: tuple[Kind, ...] = ()
     carried: tuple[str, ...] = ()
+    fitted: FittedBolt | str | None = None
+    arm_hole: float = 0.0
 
     @property
     def shank(self) -> float:
@@ -148,6 +152,8 @@ def find_design_space(scenario: Scenario, assembly: Assembly) -> DesignSpace:
         carried=tuple(
             part.name for part in assembly.parts if _carried(part, scenario, hardware, radius, chord)
         ),
+        arm_hole=_density_at(grips, arm_radius),
+        fitted=fitted_bolt(scenario, assembly, hardware, (above, below)) if above and below else None,
         own=kinds_of(scenario, tuple(part.name for part in hardware)) if scenario.own else (),
     )
 
@@ -243,6 +249,13 @@ def _outer_face(grips: list[PlacedPart], radius: float) -> float | None:
         and abs(solid.centre[1]) <= solid.size[1] / 2.0
     ]
     return max(faces, default=None)
+
+
+def _density_at(grips: list[PlacedPart], radius: float) -> float:
+    """Of what stands highest of the grip at a radius, kg/m^3; 0 where that is not known."""
+    found = [part for part in grips if part.volume > 0.0 and _outer_face([part], radius) is not None]
+    high = max(found, key=lambda part: _outer_face([part], radius) or 0.0, default=None)
+    return float(high.moments.mass) / high.volume if high else 0.0
 
 
 def _thread(scenario: Scenario, hardware: list[PlacedPart]) -> str:

@@ -72,8 +72,8 @@ class MachinedPart:
     density kg/m^3; count per blade; thread "M3"; standard: its designation when it is bought, "" when it is turned;
     radius, chord: where its axis stands, m; threaded: indices of pieces that carry an outside thread; tapped: whether
     the bore is tapped; plain: indices of pieces of a plain shank, whose size the joint gives; where: in words, of
-    bought pieces; screwed_in: how far a stud goes into the grip beyond its pieces, m, which is not counted; fitted:
-    names of the scenario parts that it is.
+    bought pieces; screwed_in: how far a stud goes into the grip beyond its pieces, m, which counts in `beside` of its
+    build; fitted: names of the scenario parts that it is.
     """
 
     name: str
@@ -129,11 +129,13 @@ class MachinedPart:
 class Build:
     """A complete solution: what to make, and the scenario parts that say the same.
 
-    parts: part name -> table as it stands in a scenario file (texts with units).
+    parts: part name -> table as it stands in a scenario file (texts with units). beside: sums of hardware of the build
+    that is fitted again, in its new place, and of what of studs is in the grip.
     """
 
     made: tuple[MachinedPart, ...]
     parts: dict[str, dict[str, Any]] = field(default_factory=dict)
+    beside: Column = NOTHING
 
 
 def mm(length: float) -> str:

@@ -86,7 +86,7 @@ def kinds_of(scenario: Scenario, replaced: tuple[str, ...]) -> tuple[Kind, ...]:
     for index, given in enumerate(scenario.own):
         key = f"own.{index}"
         try:
-            found.append(_kind(given, key, given.count // blades))
+            found.append(kind_of(given, key, given.count // blades))
         except PartRefused as refused:
             problems.append(refused.problem("", f"{key}."))
     if problems:
@@ -94,12 +94,12 @@ def kinds_of(scenario: Scenario, replaced: tuple[str, ...]) -> tuple[Kind, ...]:
     for name in replaced:
         part = scenario.part[name]
         if isinstance(part, written.ScrewPart | written.NutPart | written.WasherPart):
-            found.append(_kind(part, f"part.{name}", 1))
+            found.append(kind_of(part, f"part.{name}", 1))
     return tuple(found)
 
 
-def _kind(given: GIVEN, key: str, most: int) -> Kind:
-    """Raises PartRefused for a size or material that no table has."""
+def kind_of(given: GIVEN, key: str, most: int) -> Kind:
+    """One kind, of which there are so many for a blade. Raises PartRefused for a size or material that no table has."""
     table = _table(given)
     shape: str = given.shape
     plain = 0.0

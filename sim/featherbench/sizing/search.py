@@ -14,6 +14,7 @@ from featherbench.scenario import Problem, Scenario, ScenarioError, located
 from featherbench.sizing.arms import arm_choices
 from featherbench.sizing.best import Alternative, Judge, best_of, nothing_against, rank, with_parts
 from featherbench.sizing.choices import Choices
+from featherbench.sizing.collars import collar_choices
 from featherbench.sizing.design_space import DesignSpace, find_design_space, reference
 from featherbench.sizing.machined import NOTHING
 from featherbench.sizing.own import own_choices
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 ROUTES: dict[str, Callable[[DesignSpace], tuple[list[Choices], list[str]]]] = {
     "bolt": bolt_choices,
     "arms": arm_choices,
+    "collars": collar_choices,
     "standard": standard_choices,
     "own": own_choices,
 }
@@ -91,8 +93,8 @@ def size(
 ) -> Sizing:
     """Weights of least added centrifugal load that meet the scenario's target inside its [envelope], and hold.
 
-    route: "bolt", "arms", "standard", "own" or "auto". judge: what speaks against a build, check by check; what
-    it passes comes first, and where nothing passes each alternative says why. weights: what becomes
+    route: "bolt", "arms", "collars", "standard", "own" or "auto". judge: what speaks against a build, check by check;
+    what it passes comes first, and where nothing passes each alternative says why. weights: what becomes
     of those that the scenario has: "replace", "keep" (the new ones come on top and the target counts all) or "refuse".
     executor: what judges the ways and materials, several at a time; one by one if None.
     Raises ScenarioError without an [envelope], or when nothing fits.
@@ -123,7 +125,7 @@ def size(
     quantity = targets[choices[0].removed].quantity
     without = float(sizing_target_of(setup, ()).measure(NOTHING, space.radius, space.chord)[0])
     reseated = () if best.route == "arms" else space.reseated
-    notes = [*_notes(best, targets[choices[0].removed], taken_off, without), *_buried(best, plain), *reseated]
+    notes = [*_notes(best, targets[choices[0].removed], taken_off, without), *_buried(best), *reseated]
     notes += reasons
     return Sizing(
         plain=plain,
@@ -236,17 +238,12 @@ def _findings(run: Run, best: Alternative) -> dict[str, Finding]:
     }
 
 
-def _buried(best: Alternative, plain: Scenario) -> list[str]:
-    """What of studs goes into the grip, and what that may add."""
-    studs = [one for one in best.build.made if one.screwed_in]
-    mass = sum(one.count * (one.weighed - one.mass) for one in studs)
-    if not studs:
+def _buried(best: Alternative) -> list[str]:
+    """What of studs goes into the grip: it is counted, and what is drilled out is not."""
+    if not any(one.screwed_in for one in best.build.made):
         return []
-    load = mass * studs[0].radius * float(plain.rotor.speed) ** 2
-    return [
-        f"what is screwed into the grip, {1e3 * mass:.2g} g a blade less what is drilled out, adds at most {load:.2g} "
-        "N of load, and next to nothing to the compensation, as it lies near the axis."
-    ]
+    mass = 1e3 * float(best.build.beside.mass)
+    return [f"what is screwed into the grip is counted, less what is drilled out: {mass:.2g} g a blade."]
 
 
 def _limit(name: str) -> str:
@@ -292,9 +289,12 @@ def _notes(best: Alternative, target: SizingTarget, taken_off: tuple[str, ...], 
             "the screw clamps the grip through washers and nuts; the last nut below locks the one before it. "
             "Use thread lock."
         )
-    if best.route == "arms":
+    if best.route == "collars":
         notes.append(
-            "an arm screws into the grip, as deep as its engagement says: what goes in there is not counted. "
-            "Lock arm and weight."
+            "the bolt stays the file's own: a ring lies between grip and head or nut, which then stand that much "
+            "farther out; a tapped collar goes on with thread lock and is no nut, but where it is said to "
+            "take the nut's place."
         )
+    if best.route == "arms":
+        notes.append("an arm screws into the grip, as deep as its engagement says. Lock arm and weight.")
     return notes

@@ -99,7 +99,9 @@ def _effects(build: Build, target: SizingTarget) -> list[Effect]:
                     if key == "length" and piece.start < 0.0:
                         changed = changed._replace(start=piece.start - step)
                     pieces = (*part.pieces[:index], changed, *part.pieces[index + 1 :])
-                    total = _total(build.made, {part.name: column_of(pieces, part.density)})
+                    total = build.beside.plus(
+                        _total(build.made, {part.name: column_of(pieces, part.density)})
+                    )
                     values.append(float(target.measure(total, part.radius, part.chord)[0]))
                 found.append(Effect(f"{words} of the {part.name}", (values[0] - values[1]) / 2e-6))
     return found

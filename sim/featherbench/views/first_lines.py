@@ -172,9 +172,13 @@ def of_bias(bias: Bias, written: FirstLines) -> FirstLines:
     return FirstLines((line, *written.lines), True)
 
 
-def of_sizing(sizing: Sizing, checks: Sequence[Check] | None = None) -> FirstLines:
-    """Of the build with the weights that were found; and of a scale that cannot match them."""
-    found = of_run(sizing.run, checks)
+def of_sizing(
+    sizing: Sizing, checks: Sequence[Check] | None = None, sampled: Sampled | None = None
+) -> FirstLines:
+    """Of the build with the weights that were found; and of a scale that cannot match them. sampled: what tolerances
+    and doubts do to it.
+    """
+    found = of_run(sizing.run, checks, sampled)
     said = [f"CANNOT BE BALANCED: {one}." for one in sizing.best.against if one.startswith(UNMATCHED)]
     return found._replace(lines=(*found.lines, *said))
 

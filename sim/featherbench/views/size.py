@@ -17,7 +17,7 @@ from featherbench.views.bench_data import run_data
 from featherbench.views.brief.doubts import in_doubt, largest_side
 from featherbench.views.cases import Case
 from featherbench.views.findings_table import findings_table
-from featherbench.views.first_lines import of_run, of_sizing
+from featherbench.views.first_lines import of_sizing
 from featherbench.views.pictures import drawing_picture
 from featherbench.views.sized.ways import TARGET_KINDS, ways_table
 from featherbench.views.view import Note, Table, View
@@ -43,7 +43,7 @@ def size_view(
     what tolerances and doubts do to it, by which its release may be too close to call.
     """
     case = Case("", sizing.run)
-    first = of_sizing(sizing, checks) if sampled is None else of_run(sizing.run, checks, sampled)
+    first = of_sizing(sizing, checks, sampled)
     about = about_builds([case], [checks], cautions, system, first=first)
     bench = findings_table([case], system)
     return replace(

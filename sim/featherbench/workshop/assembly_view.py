@@ -35,12 +35,14 @@ BALLOON, APART = 3.4, 9.0
 """Radius of a balloon, and from one to the next at least, mm on paper."""
 HATCH, SAMPLE = 2.0, 0.1
 """From one hatching line to the next, and how finely lines are cut where something else lies, mm on paper."""
-MORE = 4.0
+MORE = 2.5
 """mm of the part that a grip is drawn beyond the rest before it is broken off."""
+ASIDE = 0.5
+"""mm from the blade bolt from which on a part stands beside it."""
 CLEAR = 0.3
 """mm of the part that a balloon's dot keeps from what lies over its part."""
 TITLE = "assembled, in section along the blade bolt; blade tip upward, above (thrust side) on the right"
-OVER = 30.0
+OVER, UNDER = 29.0, 24.0
 """Room above and below the section, mm."""
 
 
@@ -81,11 +83,12 @@ def draw_assembly(sizing: Sizing, cautions: Sequence[str], word: str, why: Seque
 def _boxes(sizing: Sizing, names: dict[str, int]) -> list[Box]:
     """All that is cut: grip lowest, blade root over it, fasteners and weights over both."""
     deep = {name: one.screwed_in for one in sizing.best.build.made for name in one.fitted}
-    found, made = [], len(sizing.best.build.made)
+    found: list[Box] = []
     for part in sizing.run.setup.assembly.parts:
         if part.name not in names:
             continue
         rank, item = {"grip": 0, "blade": 1}.get(part.group, 2), names[part.name]
+        new = part.name in sizing.best.build.parts
         for solid in cut_solids(sizing, part):
             n, r = 1e3 * solid.centre[2], 1e3 * solid.centre[0]
             along, across, into = 500.0 * solid.size[2], 500.0 * solid.size[0], 1e3 * deep.get(part.name, 0.0)
@@ -93,7 +96,7 @@ def _boxes(sizing: Sizing, names: dict[str, int]) -> list[Box]:
             over = (
                 1 if rank == 2 and not (solid.bore or solid.tapped) else 0
             )  # a bolt lies over what it goes through
-            found.append(Box((low, r - across), (high, r + across), rank + over, item, item <= made))
+            found.append(Box((low, r - across), (high, r + across), rank + over, item, new))
     return _broken_off(found)
 
 
@@ -118,7 +121,7 @@ def _scale(boxes: Sequence[Box]) -> float:
     """The largest scale at which the section fits between its balloons and dimensions."""
     low, high = _ends(boxes)
     for scale in SCALES:
-        wide, tall = (high[0] - low[0]) * scale + 40.0, (high[1] - low[1]) * scale + 2.0 * OVER
+        wide, tall = (high[0] - low[0]) * scale + 40.0, (high[1] - low[1]) * scale + OVER + UNDER
         if wide <= RIGHT - LEFT and tall <= TOP - BOTTOM - BLOCK:
             return scale
     return SCALES[-1]
@@ -127,7 +130,8 @@ def _scale(boxes: Sequence[Box]) -> float:
 def _section(sheet: Sheet, boxes: Sequence[Box]) -> None:
     """Outlines as far as nothing lies over them, hatching, axis, heights from it, balloons."""
     low, high = _ends(boxes)
-    middle = 0.5 * (BOTTOM + BLOCK + TOP) - 0.5 * (low[1] + high[1]) * sheet.scale
+    room = 0.5 * (BOTTOM + BLOCK + TOP + UNDER - OVER)
+    middle = room - 0.5 * (low[1] + high[1]) * sheet.scale
     origin = (0.5 * (LEFT + RIGHT) - 0.5 * (low[0] + high[0]) * sheet.scale, middle)
 
     def paper(x: float, y: float) -> Point:
@@ -154,6 +158,7 @@ def _section(sheet: Sheet, boxes: Sequence[Box]) -> None:
     sheet.lines.append(Line("axis", (origin[0], foot), (origin[0], top)))
     sheet.words.append(Words((origin[0] + 1.0, foot - 3.0), SIZE, "feathering axis"))
     _reach(sheet, boxes, paper)
+    _holes(sheet, boxes, paper)
     _balloons(sheet, boxes, paper)
 
 
@@ -204,6 +209,22 @@ def _reach(sheet: Sheet, boxes: Sequence[Box], paper: Callable[..., Point]) -> N
         text = f"{'below' if end < 0.0 else 'above'} {both(abs(end) * 1e-3)}"
         start, stop = paper(x0, foot), paper(x1, foot)
         sheet.dims.append(Dim(start, stop, (start[0], level), "x", text))
+
+
+def _holes(sheet: Sheet, boxes: Sequence[Box], paper: Callable[..., Point]) -> None:
+    """How far from the blade bolt what is new stands, where it stands beside it."""
+    middles = {
+        new: [0.5 * (one.low[1] + one.high[1]) for one in boxes if one.new is new and one.rank > 1]
+        for new in (True, False)
+    }
+    if not middles[True] or not middles[False]:
+        return
+    bolt, arm = middles[False][0], middles[True][0]
+    if abs(bolt - arm) < ASIDE:
+        return
+    start, end = (paper(max(one.high[0] for one in boxes), radius) for radius in (arm, bolt))
+    text = f"hole to blade bolt {both(abs(bolt - arm) * 1e-3)}"
+    sheet.dims.append(Dim(start, end, (start[0] + 9.0, start[1]), "y", text))
 
 
 def _balloons(sheet: Sheet, boxes: Sequence[Box], paper: Callable[..., Point]) -> None:

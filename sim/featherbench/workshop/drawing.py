@@ -38,7 +38,7 @@ from featherbench.workshop.sheet import (
     both,
 )
 from featherbench.workshop.title_block import stamp, to_make, write_block
-from featherbench.workshop.turned_details import notes, thread_words
+from featherbench.workshop.turned_details import bore_words, notes, thread_words
 
 LETTER = 0.62 * DIM_SIZE
 """Width of a letter of a dimension, mm on paper."""
@@ -167,8 +167,9 @@ def _diameters(sheet: Sheet, part: MachinedPart, origin: Point, nominal: float) 
         sheet.dims.append(
             Dim((end, y - half), (end, y + half), (end + 8.0, y), "y", both(part.diameter, "Ø "))
         )
-    if part.thread:
-        sheet.words.append(Words((LEFT + THREAD_LEFT, y + over), 2.8, thread_words(part)))
+    if part.thread or part.pieces[0].bore:
+        text = thread_words(part) if part.thread else bore_words(part)
+        sheet.words.append(Words((LEFT + THREAD_LEFT, y + over), 2.8, text))
 
 
 def _end_view(sheet: Sheet, part: MachinedPart, centre: Point, thread: float) -> None:
@@ -179,7 +180,7 @@ def _end_view(sheet: Sheet, part: MachinedPart, centre: Point, thread: float) ->
     sheet.circles.append(Circle("outline", (x, y), outer))
     if part.tapped or plain_rod:
         sheet.circles.append(Circle("thread", (x, y), thread if part.tapped else 0.82 * thread))
-    if part.tapped:
+    if part.pieces[0].bore:
         sheet.circles.append(Circle("outline", (x, y), part.pieces[0].bore * unit / 2.0))
     sheet.lines.append(Line("axis", (x - outer - 3.0, y), (x + outer + 3.0, y)))
     sheet.lines.append(Line("axis", (x, y - outer - 3.0), (x, y + outer + 3.0)))

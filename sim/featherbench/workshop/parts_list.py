@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from featherbench.assembly import PlacedPart, Solid
 from featherbench.plain_text import plain
+from featherbench.scenario import parts as written
 from featherbench.sizing import MachinedPart, Sizing
 from featherbench.workshop.sheet import BLOCK, BOTTOM, LEFT, Line, Sheet, Words
 from featherbench.workshop.title_block import TITLE_LEFT, write_cautions
@@ -38,15 +39,27 @@ def items_of(sizing: Sizing) -> tuple[list[Item], dict[str, int]]:
     made = sizing.best.build.made
     rows = [Item(one.count, one.name, _size(one), one.material) for one in made]
     names = {name: number for number, one in enumerate(made, 1) for name in one.fitted}
-    for group, what in (("grip", "grip"), ("blade", "blade root"), ("bolt", "blade bolt and nut")):
-        own = [
-            part for part in sizing.run.setup.assembly.parts if part.group == group and part.name not in names
-        ]
-        own = [part for part in own if cut_solids(sizing, part)]
-        if own:
-            rows.append(Item(None, what, "as fitted", ""))
-            names |= {part.name: len(rows) for part in own}
+    own: dict[tuple[str, str], list[str]] = {}
+    order = {"grip": 0, "blade": 1, "bolt": 2}
+    for part in sorted(sizing.run.setup.assembly.parts, key=lambda one: order.get(one.group, 3)):
+        if part.group in order and part.name not in names and cut_solids(sizing, part):
+            own.setdefault(_fitted(sizing, part), []).append(part.name)
+    for what, fitted in own.items():
+        rows.append(Item(None, *what, ""))
+        names |= dict.fromkeys(fitted, len(rows))
     return rows, names
+
+
+def _fitted(sizing: Sizing, part: PlacedPart) -> tuple[str, str]:
+    """What a part is that the build has already, and its size."""
+    given = sizing.run.setup.scenario.part[part.name]
+    if part.group != "bolt":
+        return {"grip": "grip", "blade": "blade root"}[part.group], "as fitted"
+    what = "blade bolt" if any(one.thread for one in part.solids) else "washer"
+    what = "nut" if any(one.tapped for one in part.solids) else what
+    if isinstance(given, written.ScrewPart | written.NutPart | written.WasherPart):
+        return what, f"{given.standard} {given.size}, as fitted"
+    return what, "as fitted"
 
 
 def _size(one: MachinedPart) -> str:
@@ -97,6 +110,8 @@ def _locking(sizing: Sizing) -> str:
         if sizing.plain.blade.swing == "free"
         else "Nut tight"
     )
+    if sizing.best.route == "collars":
+        swing = f"A ring's chamfer towards the screw's head; a tapped collar with thread lock, flats outward. {swing}"
     return (
         f"{swing}; locked by a second nut, a nut that locks itself, or thread lock: never by friction alone."
     )

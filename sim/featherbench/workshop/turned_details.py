@@ -18,6 +18,12 @@ UNDER_HEAD = {"M1.6": 0.1, "M2": 0.1, "M2.5": 0.1, "M3": 0.1, "M4": 0.2, "M5": 0
 """Least radius under a head, mm (ISO 4762, MEM)."""
 
 
+RADIUS_CLEARED = {"M1.6": 0.2, "M2": 0.3, "M2.5": 0.3, "M3": 0.3, "M4": 0.4, "M5": 0.4}
+"""Chamfer, mm, that clears the radius under a screw's head: half of d_a - d (ISO 4762, MEM), rounded up."""
+GRADE_11 = ((3.0, 60), (6.0, 75), (10.0, 90))
+"""IT11 of ISO 286-1 (MEM): micrometres, of bores up to so many mm."""
+
+
 def mass_tolerance(part: MachinedPart, half: float) -> float:
     """Root sum square, kg, of what `half`, m, off in diameter and in height of its weight do to the mass of one."""
     worth = 0.0
@@ -50,6 +56,13 @@ def called(thread: str) -> tuple[str, str, str]:
 
 def _fit(diameter: float) -> str:
     return f"{millimetres(diameter)} mm h9 ({diameter / MM / 25.4:.4f} in)"
+
+
+def bore_words(part: MachinedPart) -> str:
+    """The plain bore of a ring, with its fit: it centres the ring on the bolt."""
+    bore = part.pieces[0].bore
+    wide = next(wide for most, wide in GRADE_11 if bore <= most * MM + 1e-9)
+    return f"bore {both(bore, 'Ø ')} H11 (+{wide / 1e3:g} / 0 mm), through"
 
 
 def _hole(part: MachinedPart) -> str:
@@ -90,6 +103,12 @@ def notes(part: MachinedPart) -> str:
         said.append(_hole(part))
     if part.thread and not part.tapped:
         said.append("thread's end chamfered 45° to the root")
+    elif not part.thread and part.pieces[0].bore:
+        size = min(UNDER_HEAD, key=lambda one: abs(thread_of(one).diameter * MM - part.pieces[0].bore))
+        said.append(
+            f"bore chamfered {RADIUS_CLEARED[size]:g} mm x 45° at both ends, to clear the radius under a screw's head"
+        )
+        said.append("faces parallel within 0.02 mm and square to the bore")
     elif part.tapped:
         said.append("thread chamfered 45° at both ends")
     return f"{part.name}: {'; '.join(said)}." if said else ""

@@ -47,7 +47,7 @@ def ways_table(sizing: Sizing, system: str) -> Table:
 def _way(one: Alternative) -> str:
     """In few words."""
     bare = {"standard": "bought hardware", "own": "what you own"}
-    made = {"bolt": "bolt and nut", "arms": "arms"}
+    made = {"bolt": "bolt and nut", "arms": "arms", "collars": "collars"}
     return bare.get(one.route) or f"{made[one.route]}, {one.build.made[0].material}"
 
 
