@@ -1,5 +1,7 @@
 """Collars on the bolt that a build has: on its thread or under its head and nut, no farther than it reaches."""
 
+from math import pi
+
 import pytest
 
 from featherbench.assembly import build_assembly
@@ -107,7 +109,9 @@ def test_a_bolt_too_long_or_too_short_is_said_so():
     with pytest.raises(ScenarioError) as refused:
         size(read(PLAIN, {"envelope.bolt_length": "18 mm"}), "collars")
     assert "19 mm over all, envelope.bolt_length allows 18 mm" in refused.value.problems[0].given
-    short = size(read(PLAIN), "collars")
+    short = size(
+        read(PLAIN, {"envelope.target.compensation": "0.97", "envelope.diameter": "6 mm"}), "collars"
+    )
     assert not short.best.reached
     assert "part.blade-bolt.size" in short.best.touching
     assert any("part.blade-bolt.size" in note and "envelope.part" not in note for note in short.notes)
@@ -117,3 +121,19 @@ def test_a_bolt_that_is_no_screw_with_a_nut_takes_none():
     with pytest.raises(ScenarioError) as refused:
         size(read(PLAIN, {"part.blade-bolt.head": "-", "part.blade-bolt.under_head": "5 mm"}), "collars")
     assert "collars: " in refused.value.problems[0].given
+
+
+def test_what_of_a_stud_is_in_the_grip_counts_less_what_is_drilled_out():
+    """By hand: steel in place of the grip's own density, from the foot to the face, on its pitch diameter."""
+    found = size(read("scenarios/lifter-6kg/plain.toml"), "arms")
+    stud = next(one for one in found.best.build.made if one.screwed_in)
+    grip = next(part for part in found.run.setup.assembly.parts if part.name == "grip")
+    density = 7850.0 - grip.moments.mass / grip.volume
+    mass = density * pi / 4.0 * stud.diameter**2 * stud.screwed_in
+    foot = next(part for part in found.run.setup.assembly.parts if part.name == "weight-arm-foot")
+    assert foot.moments.mass == pytest.approx(2.0 * mass, rel=1e-6)
+    high, low = stud.pieces[0].start, stud.pieces[0].start - stud.screwed_in
+    assert foot.moments.second[2, 2] == pytest.approx(
+        2.0 * mass * (high**2 + high * low + low**2) / 3.0, rel=1e-6
+    )
+    assert found.best.holds
