@@ -175,11 +175,9 @@ def of_bias(bias: Bias, written: FirstLines) -> FirstLines:
 def of_sizing(
     sizing: Sizing, checks: Sequence[Check] | None = None, sampled: Sampled | None = None
 ) -> FirstLines:
-    """Of the build with the weights that were found; and of a scale that cannot match them. sampled: what tolerances
-    and doubts do to it.
-    """
-    found = of_run(sizing.run, checks, sampled)
+    """Of the build with the weights that were found, sampled or not; and of a scale that cannot match them."""
     said = [f"CANNOT BE BALANCED: {one}." for one in sizing.best.against if one.startswith(UNMATCHED)]
+    found = of_run(sizing.run, checks, sampled)
     return found._replace(lines=(*found.lines, *said))
 
 
