@@ -1,5 +1,7 @@
 """The window without a screen: events where a hand would make them, what is then shown, said and written."""
 
+import re
+
 import matplotlib as mpl
 import matplotlib.pyplot
 import numpy as np
@@ -10,7 +12,9 @@ mpl.use("Agg")
 from matplotlib.backend_bases import MouseEvent, ResizeEvent
 
 import featherbench as fb
+from exact import EXACT
 from featherbench.exploring.variant import UNHELD
+from featherbench.exploring.whole_range import COUNT
 from featherbench.pictures import style
 from featherbench.scenario import from_tables, read
 from featherbench.studies import predict
@@ -263,6 +267,7 @@ def test_no_writing_overlaps_at_any_usual_size(opened, monkeypatch, build, units
     window = opened(build, units=units)
     drag(window, "rotor.speed", 0.8)
     drag(window, "phase", 0.6)
+    window.ranging.finish()
     for size in SIZES:
         window.figure.set_size_inches(size[0] / 100.0, size[1] / 100.0)
         ResizeEvent("resize_event", window.figure.canvas)._process()
@@ -341,3 +346,61 @@ def test_free_names_are_counted_up(tmp_path):
     names = [write_next_free(wanted, text).name for text in "abc"]
     assert names == ["mine.toml", "mine-2.toml", "mine-3.toml"]
     assert wanted.read_text(encoding="utf-8") == "a"
+
+
+def test_the_whole_range_is_a_band_that_a_prediction_would_give_and_is_greyed_when_it_is_of_another_build(
+    opened,
+):
+    """The same samples as a prediction's at the same number; nothing of it is worked out while a slider moves."""
+    window = opened(f"{SURVEY}/weighted.toml")
+    band, grey = window.panels[0]._whole, mpl.colors.to_rgb(style.colour("grey"))
+    assert window.ranging.found is None
+    window.ranging.finish()
+    (whole,) = fb.sampled([window.snapshot.run], COUNT).builds
+    upper, lower = whole.bands["rod_force_upper"].high, whole.bands["rod_force_lower"].low
+    widest = float((upper - lower).max())
+    np.testing.assert_allclose(window.ranging.found.band.high, upper, atol=0.03 * widest)
+    np.testing.assert_allclose(window.ranging.found.band.low, lower, atol=0.03 * widest)
+    drawn = band.get_paths()[0].vertices
+    assert drawn[:, 1].max() == pytest.approx(window.ranging.found.band.high.max())
+    told = window.panels[0]._said[1]
+    assert re.match(r"push [\d.]+ to [\d.]+, pull [\d.]+ to [\d.]+; servo ", told.get_text())
+    assert tuple(band.get_facecolor()[0][:3]) != grey
+    drag(window, "head-collar.length", 1.0, let_go=False)
+    window.ranging.step()
+    assert tuple(band.get_facecolor()[0][:3]) == grey
+    assert " to " not in told.get_text()
+    before = window.ranging.found
+    hand(window, "button_release_event", 1000.0, 600.0)
+    window.ranging.finish()
+    assert window.ranging.found is not before
+    assert window.ranging.snapshot is window.snapshot
+    assert tuple(band.get_facecolor()[0][:3]) != grey
+    press(window, "back to the file")
+    window.ranging.finish()
+    np.testing.assert_allclose(window.ranging.found.band.high, upper, atol=0.03 * widest)
+
+
+def test_a_release_that_flips_within_the_doubts_is_said_first(opened):
+    window = opened("scenarios/tutorial-2kg/weighted.toml")
+    assert "too close" not in window.stop._text.get_text()
+    window.ranging.finish()
+    found = window.ranging.found
+    high = found.released[0]
+    assert sum(high.values()) == found.samples
+    assert 0 < high[window.snapshot.high.release.verdict] < found.samples
+    assert "too close to call" in " ".join(window.stop._text.get_text().split())
+    assert f" {high[window.snapshot.high.release.verdict]}" in window.panels[1]._said[1].get_text()
+    drag(window, "tall-head.length", 0.2, let_go=False)
+    assert "too close" not in window.stop._text.get_text()
+
+
+def test_a_build_that_states_nothing_uncertain_has_no_band():
+    sure = fb.explore(read(f"{SURVEY}/plain.toml", EXACT))
+    try:
+        sure.figure.canvas.draw()
+        sure.ranging.finish()
+        assert sure.ranging.found is None
+        assert sure.ranging.snapshot is sure.base
+    finally:
+        sure.close()

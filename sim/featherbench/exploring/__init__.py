@@ -5,13 +5,16 @@ from featherbench.exploring.overlap import overlaps
 from featherbench.exploring.sliders import ADDED, Slider
 from featherbench.exploring.snapshot import Snapshot
 from featherbench.exploring.variant import explored_scenario, explored_variant
+from featherbench.exploring.whole_range import RangeWork, WholeRange
 
 __all__ = [
     "ADDED",
     "Exploration",
+    "RangeWork",
     "Slider",
     "Snapshot",
     "State",
+    "WholeRange",
     "explored_scenario",
     "explored_variant",
     "overlaps",

@@ -13,7 +13,9 @@ from featherbench.bench.setup import build_setup
 from featherbench.exploring.dimensions import volume
 from featherbench.exploring.sliders import ADDED, Slider, offered
 from featherbench.exploring.snapshot import Snapshot, exact_snapshot, quick_snapshot
+from featherbench.exploring.whole_range import RangeWork
 from featherbench.rotor.build import Air, build_air
+from featherbench.rotor.doubted_air import AirFamily
 from featherbench.sampling.inputs import Input, varied
 from featherbench.scenario import Problem, Scenario, ScenarioError, located
 from featherbench.scenario.problems import dotted
@@ -28,6 +30,8 @@ STILL_AIR = 3
 """Axial flows tabulated: a bench run asks for still air alone, the middle one."""
 MOST_AIRS = 64
 """Rotor speeds whose air is kept."""
+MOST_FAMILIES = 8
+"""Rotor speeds whose air within its doubts is kept."""
 DECIMALS = {"metric": {"length": 3}, "trade": {"length": 4}}
 OTHER_DECIMALS = {"angle": 2, "rotation": 1, "mass": 4}
 """Of what is typed into a variant: finer than anybody makes or measures, and no finer."""
@@ -63,6 +67,7 @@ class Exploration:
         adds = any(slider.key == "added.length" for slider in self.sliders)
         self.added = ADDED if adds else ()
         self._airs: dict[float, Air] = {}
+        self._families: dict[float, Air | AirFamily] = {}
 
     def slider(self, key: str) -> Slider:
         """The slider of that key; raises KeyError."""
@@ -113,6 +118,12 @@ class Exploration:
         """What `predict` finds for the same build. Raises ScenarioError."""
         scenario = self.build(state)
         return exact_snapshot(bench_run(build_setup(scenario, self._air(scenario)), groups=False))
+
+    def range_of(self, snapshot: Snapshot) -> RangeWork:
+        """The work that says how sure an exact snapshot is, to be done in steps. Raises ScenarioError."""
+        if len(self._families) >= MOST_FAMILIES:
+            self._families.clear()
+        return RangeWork(snapshot, self._families)
 
     def _kind(self, key: str) -> str:
         field = looked_up(self._varied, key)[1]

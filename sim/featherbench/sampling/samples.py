@@ -166,14 +166,18 @@ def refused_sample(why: str) -> Values:
 
 def sample_run(task: SampleTask, place: Place) -> Run:
     """The bench run of one sample at its place. Raises ScenarioError when it cannot be built."""
+    return bench_run(sample_setup(task, place), groups=False, gauge_share=GAUGE_SHARE)
+
+
+def sample_setup(task: SampleTask, place: Place) -> Setup:
+    """One sample at its place, ready to run. Raises ScenarioError when it cannot be built."""
     scenario = task.scenario
     if place is not None:
         scenario = varied(scenario, task.inputs, values_at(task.inputs, place))
     air = build_air(scenario, axials=3) if task.air is None else task.air
     if isinstance(air, AirFamily):
         air = air.at(scenario)
-    setup = build_setup(scenario, air, spacing=TABLE, like=task.like)
-    return bench_run(CoarseSetup(**vars(setup)), groups=False, gauge_share=GAUGE_SHARE)
+    return CoarseSetup(**vars(build_setup(scenario, air, spacing=TABLE, like=task.like)))
 
 
 def sample_values(task: SampleTask, place: Place, run: Run) -> Values:

@@ -81,5 +81,5 @@ def layout(width: float, height: float, sliders: int) -> Layout:
         caution=box(MARGIN, 0.0, width - 2.0 * MARGIN - ASK, CAUTION),
         caution_button=box(width - MARGIN - ASK, 0.03, ASK, CAUTION - 0.05),
         header=(MARGIN / width, 1.0 - (0.1 + STOP) / height),
-        key=box(MARGIN, height - 0.52 - STOP, 4.6, 0.2),
+        key=box(MARGIN, height - 0.52 - STOP, 6.2, 0.2),
     )

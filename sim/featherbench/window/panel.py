@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 FILE, NOW = style.CASES[0], style.CASES[1]
 """The build as in the file, and as the sliders stand."""
+WHOLE = 0.26
+"""Opacity of the whole range."""
 LEFT = 0.66
 """Inches between a panel's left edge and its axis."""
 STEPS = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0)
@@ -48,11 +50,23 @@ def key_axes(figure: Figure) -> Axes:
     ax = figure.add_axes((0.0, 0.9, 0.1, 0.05), label="key")
     ax.set_axis_off()
     ax.set(xlim=(0.0, 1.0), ylim=(0.0, 1.0))
-    names = (("now", NOW, 0.0), ("as in the file", FILE, 0.17), ("what the servo has", style.LIMIT, 0.46))
+    names = (
+        ("now", NOW, 0.0),
+        ("as in the file", FILE, 0.126),
+        ("what the servo has", style.LIMIT, 0.34),
+        ("95 % of tolerances and doubts", None, 0.63),
+    )
     for words, stroke, place in names:
-        draw(ax, [place, place + 0.07], [0.5, 0.5], stroke)
-        look: dict[str, Any] = {"fontsize": style.SMALL, "color": style.colour(stroke.role)}
-        ax.text(place + 0.085, 0.5, words, va="center", **look)
+        role = stroke.role if stroke else NOW.role
+        if stroke:
+            draw(ax, [place, place + 0.052], [0.5, 0.5], stroke)
+        else:
+            tint = style.colour(role)
+            ax.fill_between(
+                [place, place + 0.052], 0.2, 0.8, facecolor=(tint, WHOLE), edgecolor=tint, linewidth=0.45
+            )
+        look: dict[str, Any] = {"fontsize": style.SMALL, "color": style.colour(role)}
+        ax.text(place + 0.063, 0.5, words, va="center", **look)
     return ax
 
 

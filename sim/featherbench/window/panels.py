@@ -1,4 +1,4 @@
-"""The four pictures of the window: made once with the build as in the file, then moved along with the sliders.
+"""The pictures of the window, that of force apart: made once with the build as in the file, then moved along.
 
 Each says in words, over itself, what it shows.
 """
@@ -10,18 +10,16 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from featherbench.numerals import display_factor, quantity
+from featherbench.numerals import display_factor
 from featherbench.pictures import style
-from featherbench.pictures.drawing import draw, shown, unit_sign
+from featherbench.pictures.drawing import draw, unit_sign
 from featherbench.window.panel import FILE, NOW, Panel, scale
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from featherbench.exploring import Snapshot
+    from featherbench.exploring import Snapshot, WholeRange
 
-IN_VIEW = 2.5
-"""The servo's force is drawn while it is less than this many times the largest force; it is written always."""
 TIMES = (0.1, 0.2, 0.5, 1.0, 2.0)
 """Scales of time, s."""
 SEATED = 4.0
@@ -31,57 +29,6 @@ MEANS = {
     "stays": ": balanced to within friction",
     "runs out": ": over-balanced",
 }
-
-
-class ForcePanel(Panel):
-    """Force on the rod over pitch: friction band, and what the servo has."""
-
-    def __init__(self, ax: Axes, base: Snapshot, system: str) -> None:
-        """The build as in the file."""
-        unit = unit_sign("force", system)
-        super().__init__(ax, f"force on the rod, {unit}: push up, pull down", "pitch at the blade, deg")
-        self._system = system
-        self._base = base
-        pitch = np.rad2deg(base.statics.pitch)
-        ax.set_xlim(float(pitch[0]), float(pitch[-1]))
-        draw(ax, pitch, shown(base.statics.rod_force, "force", system), FILE)
-        self._band = ax.fill_between(
-            pitch, 0.0, 0.0, color=style.colour(NOW.role), alpha=0.16, linewidth=0.0, animated=True
-        )
-        self.moving.append(self._band)
-        self._limits = [self._line(style.LIMIT) for _ in range(2)]
-        self._now = self._line(NOW)
-        self._done()
-
-    def show(self, snapshot: Snapshot) -> bool:
-        """See `Panel`."""
-        statics = snapshot.statics
-        pitch = np.rad2deg(statics.pitch)
-        force, half, servo = (
-            shown(values, "force", self._system)
-            for values in (statics.rod_force, statics.rod_friction, statics.servo_force)
-        )
-        self._band.set_data(pitch, force - half, force + half)
-        self._now.set_data(pitch, force)
-        for line, side in zip(self._limits, (1.0, -1.0), strict=True):
-            line.set_data(pitch, side * servo)
-        tallest = float((np.abs(force) + half).max())
-        if float(servo.min()) < IN_VIEW * tallest:
-            tallest = max(tallest, min(float(servo.max()), IN_VIEW * tallest))
-        file = shown(
-            np.abs(self._base.statics.rod_force) + self._base.statics.rod_friction, "force", self._system
-        )
-        push, pull = (
-            _value(snapshot, f"rod_force_{name}", "force", self._system) for name in ("push", "pull")
-        )
-        least = quantity(float(statics.servo_force.min()), "force", self._system)
-        self.say(f"push {push}, pull {pull}; the servo has {least}")
-        edge = scale(1.05 * max(tallest, float(file.max())), self._edge)
-        changed = edge != self._edge
-        if changed:
-            self._edge = edge
-            self.ax.set_ylim(-edge, edge)
-        return changed
 
 
 class ReleasePanel(Panel):
@@ -95,6 +42,7 @@ class ReleasePanel(Panel):
         for case in (base.high, base.low):
             draw(ax, *self._course(case), FILE)
         self._busy = self._settled(base)
+        self._shown, self._told = base, ""
         self._now = [self._line(NOW) for _ in range(2)]
         self._done()
 
@@ -116,13 +64,15 @@ class ReleasePanel(Panel):
 
     def show(self, snapshot: Snapshot) -> bool:
         """See `Panel`."""
+        self._shown = snapshot
         for line, case in zip(self._now, (snapshot.high, snapshot.low), strict=True):
             line.set_data(*self._course(case))
         high, low = snapshot.high.release.verdict, snapshot.low.release.verdict
         said = f"the blades {high.told}"
         if high != low:
             said = f"high side: {high.told}; low side: {low.told}"
-        self.say(f"{said}{MEANS.get(high, '') if high == low else ''}")
+        self._told = f"{said}{MEANS.get(high, '') if high == low else ''}"
+        self.say(self._told)
         needed = min(max(1.5 * self._settled(snapshot), 1.5 * self._busy, TIMES[0]), TIMES[-1])
         edge = scale(needed, self._edge, TIMES)
         changed = edge != self._edge
@@ -130,6 +80,21 @@ class ReleasePanel(Panel):
             self._edge = edge
             self.ax.set_xlim(0.0, edge)
         return changed
+
+    def show_range(self, found: WholeRange | None) -> None:
+        """Say how many of the sampled builds do as this one, where not all do."""
+        if found is None:
+            self.say(self._told)
+            return
+        cases = (self._shown.high, self._shown.low)
+        high, low = (case.release.verdict.told for case in cases)
+        same = [counts[case.release.verdict] for case, counts in zip(cases, found.released, strict=True)]
+        if high != low:
+            self.say(f"high: {high} {same[0]}; low: {low} {same[1]} of {found.samples}")
+        elif min(same) == found.samples:
+            self.say(f"the blades {high}, in all samples")
+        else:
+            self.say(f"the blades {high}: high side {same[0]}, low side {same[1]} of {found.samples}")
 
 
 class CurrentPanel(Panel):
@@ -249,8 +214,3 @@ class SeatPanel(Panel):
         else:
             self.say("seated at every pitch")
         return False
-
-
-def _value(snapshot: Snapshot, name: str, kind: str, system: str) -> str:
-    value = snapshot.findings[name]
-    return quantity(value if isinstance(value, float) else None, kind, system)

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from matplotlib.artist import Artist
     from matplotlib.figure import Figure
 
-    from featherbench.exploring import Snapshot
+    from featherbench.exploring import Snapshot, WholeRange
     from featherbench.window.layout import Box
 
 LETTER = 0.64
@@ -44,9 +44,9 @@ class StopBand:
         self._columns = max(40, int(wide * width * 72.0 / (LETTER * style.SMALL)))
         self._write()
 
-    def show(self, snapshot: Snapshot) -> None:
-        """Whether the build of a snapshot may be run."""
-        words, role = judged(snapshot)
+    def show(self, snapshot: Snapshot, whole: WholeRange | None = None) -> None:
+        """Whether the build of a snapshot may be run. whole: what its tolerances and doubts make of it."""
+        words, role = judged(snapshot, whole)
         self._words = plain(words)
         self._text.set_color(style.colour(role))
         self._write()

@@ -19,24 +19,20 @@ from featherbench.views.first_lines import of_run
 from featherbench.window.backend import fit_screen
 from featherbench.window.cells import Cell
 from featherbench.window.controls import Bar, Table, make_buttons
+from featherbench.window.force_panel import ForcePanel
 from featherbench.window.layout import SIZE, layout
 from featherbench.window.panel import key_axes
-from featherbench.window.panels import (
-    CurrentPanel,
-    ForcePanel,
-    Panel,
-    ReleasePanel,
-    SeatPanel,
-)
+from featherbench.window.panels import CurrentPanel, Panel, ReleasePanel, SeatPanel
+from featherbench.window.ranging import Ranging
 from featherbench.window.section import SectionView
 from featherbench.window.stop import Cautions, StopBand
-from featherbench.window.words import refusal, verdict
+from featherbench.window.words import named, refusal, verdict
 from featherbench.window.written import write_next_free
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from featherbench.exploring import Snapshot
+    from featherbench.exploring import Snapshot, WholeRange
 
 TITLE = "featherbench explore"
 WRITE, BACK, READ = "write variant file", "back to the file", "read the cautions"
@@ -73,9 +69,10 @@ class Window:
             "draw_event": self._drawn,
             "resize_event": self._resized,
             "button_release_event": self._let_go,
-            "close_event": self.cautions.close,
+            "close_event": self._closed,
         }.items():
             canvas.mpl_connect(event, call)
+        self.ranging.begin(self.base)
 
     @property
     def scenario(self) -> Scenario:
@@ -90,14 +87,16 @@ class Window:
         if self.figure.canvas.manager is not None:
             self.figure.canvas.manager.set_window_title(TITLE)
             fit_screen(self.figure)
+        self.ranging = Ranging(self.exploration, self.figure, self._ranged)
         # first, because each is drawn with everything there is as it is made
         self.bars = {
             slider.key: Bar(self.figure, slider, system, self.move) for slider in self.exploration.sliders
         }
         axes = [self.figure.add_axes((0.1, 0.1, 0.1, 0.1), label=f"picture {number}") for number in range(4)]
+        self._force, self._release = ForcePanel(axes[0], self.base, system), ReleasePanel(axes[1], self.base)
         self.panels: tuple[Panel, ...] = (
-            ForcePanel(axes[0], self.base, system),
-            ReleasePanel(axes[1], self.base),
+            self._force,
+            self._release,
             CurrentPanel(axes[2], self.base, system),
             SeatPanel(axes[3], self.base),
         )
@@ -120,14 +119,8 @@ class Window:
         self._table_cell, self._strip_cell = Cell(self.table.moving), Cell([self._strip])
         self._stop_cell = Cell(self.stop.moving)
         self._section_cell = Cell(self.section.moving, self.section.ax)
-        self._all_cells = (
-            *self._panel_cells.values(),
-            *self._bar_cells.values(),
-            self._table_cell,
-            self._strip_cell,
-            self._stop_cell,
-            self._section_cell,
-        )
+        own = (self._table_cell, self._strip_cell, self._stop_cell, self._section_cell)
+        self._all_cells = (*self._panel_cells.values(), *self._bar_cells.values(), *own)
         self._place()
         self.tell(BEGIN)
         self._show(self.base)
@@ -161,6 +154,8 @@ class Window:
         """A slider was moved (SI): show the build quickly, or say why it cannot be."""
         self.state[key] = value
         self._stale = True
+        self.ranging.stop()
+        self._force.show_range(self.ranging.found, stale=True)
         self._read(self.exploration.quick, [self._bar_cells[key]])
 
     def settle(self) -> None:
@@ -168,12 +163,14 @@ class Window:
         if self._stale:
             self._stale = False
             self._read(self.exploration.exact, [])
+            if not self._trouble:
+                self.ranging.begin(self.snapshot)
 
     def close(self) -> None:
         """Close the window and let go of its figure."""
         from matplotlib import pyplot
 
-        self.cautions.close()
+        self._closed()
         pyplot.close(self.figure)
 
     def reset(self) -> None:
@@ -185,7 +182,9 @@ class Window:
             panel.forget_scale()
         self.section.forget_scale()
         self.tell(BEGIN)
+        self._force.show_range(None)
         self._refresh(self._all_cells, self._show(self.base))
+        self.ranging.begin(self.base)
 
     def write(self) -> Path | None:
         """Write the variant file under the next free name; None, and why in words, when there is none to write."""
@@ -213,7 +212,9 @@ class Window:
             self.tell(f"Nothing written: {' '.join(str(error).split())}", "orange")
             return None
         self.written.append(path)
-        self.tell(f"Wrote {path}. Compare it with the file: featherbench compare {_name(self)} {path}")
+        self.tell(
+            f"Wrote {path}. Compare it with the file: featherbench compare {named(self.base.scenario)} {path}"
+        )
         self._say(f"wrote {path}")
         return path
 
@@ -239,13 +240,7 @@ class Window:
             self.left = dict(self.state)
             rescaled = self._show(snapshot)
             self.tell(*verdict(snapshot, self.base, self.exploration.system))
-            cells = [
-                *cells,
-                *self._panel_cells.values(),
-                self._table_cell,
-                self._stop_cell,
-                self._section_cell,
-            ]
+            cells += [*self._panel_cells.values(), self._table_cell, self._stop_cell, self._section_cell]
         if self._words != before:
             cells = [*cells, self._strip_cell]
         self._refresh(cells, rescaled)
@@ -257,6 +252,15 @@ class Window:
         self.stop.show(snapshot)
         changed = [self._panel_cells[panel] for panel in self.panels if panel.show(snapshot)]
         return [*changed, self._section_cell] if self.section.show(snapshot) else changed
+
+    def _ranged(self, found: WholeRange | None) -> None:
+        """The whole range of what is shown has been worked out."""
+        cell = self._panel_cells[self._force]
+        rescaled = [cell] if self._force.show_range(found) else []
+        self._release.show_range(found)
+        self.stop.show(self.snapshot, found)
+        cells = [cell, self._panel_cells[self._release], self._stop_cell]
+        self._refresh(cells, rescaled)
 
     def read_cautions(self) -> None:
         """The whole text of the cautions, in a window of its own that closes with this one."""
@@ -285,10 +289,9 @@ class Window:
         self._place()
         self.tell(self._words)
 
+    def _closed(self, _event: Any = None) -> None:
+        self.ranging.stop()
+        self.cautions.close()
+
     def _let_go(self, _event: Any) -> None:
         self.settle()
-
-
-def _name(window: Window) -> str:
-    files = window.base.scenario.source.files
-    return str(files[0]) if files else "FILE"

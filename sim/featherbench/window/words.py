@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from featherbench.checks import Verdict, bench_checks
-from featherbench.exploring import ADDED, Snapshot, overlaps
+from featherbench.exploring import ADDED, Snapshot, WholeRange, overlaps
 from featherbench.numerals import quantity
-from featherbench.scenario import ScenarioError
+from featherbench.scenario import Scenario, ScenarioError
 from featherbench.views.first_lines import of_run
 
 LOOSE = (
@@ -45,9 +45,31 @@ def verdict(snapshot: Snapshot, base: Snapshot, system: str) -> tuple[str, str]:
     )
 
 
-def judged(snapshot: Snapshot) -> tuple[str, str]:
-    """Whether the build that is shown may be run, and the role of its colour; the words tell it without colour."""
-    first = of_run(snapshot.bench)
-    if first.lines:
-        return " ".join(first.lines), "orange"
+def judged(snapshot: Snapshot, whole: WholeRange | None = None) -> tuple[str, str]:
+    """Whether the build that is shown may be run, and the role of its colour; the words tell it without colour. whole:
+    what its tolerances and doubts make of it.
+    """
+    lines = [*of_run(snapshot.bench).lines, *([] if whole is None else _close_call(snapshot, whole))]
+    if lines:
+        return " ".join(lines), "orange"
     return "No check of strength or balance fails, as far as the file states limits.", "green"
+
+
+def _close_call(snapshot: Snapshot, whole: WholeRange) -> list[str]:
+    """What to say where released blades do not do the same in all samples."""
+    told = [
+        f"in {whole.samples - same} of {whole.samples} on the {side} side"
+        for side, case, counts in zip(
+            ("high", "low"), (snapshot.high, snapshot.low), whole.released, strict=True
+        )
+        if (same := counts[case.release.verdict]) < whole.samples
+    ]
+    if not told:
+        return []
+    return [f"WARNING: too close to call: released, sampled blades do otherwise {', '.join(told)}."]
+
+
+def named(scenario: Scenario) -> str:
+    """What a build is called in a command to copy."""
+    files = scenario.source.files
+    return str(files[0]) if files else "FILE"
