@@ -59,7 +59,7 @@ def draw_band(
         linewidth=HAIRLINE,
         zorder=1.5,
     )
-    return [Label(float(high[known][-1]), "95 % within\ntolerances", role)] if named else []
+    return [Label(float(high[known][-1]), "95 % range", role)] if named else []
 
 
 def beside_band(stroke: style.Stroke, case: Case, curve: str) -> style.Stroke:

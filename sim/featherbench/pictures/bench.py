@@ -86,8 +86,7 @@ def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
         busy = 0.0
         for number, case in enumerate(cases):
             stroke = style.case_stroke(number, len(cases))
-            apart = "\n" if len(cases) <= 2 else " "
-            name = f"{case.name}:{apart}" if case.name else ""
+            name = f"{case.name}:\n" if case.name else ""
             starts = release_points(case.run.setup)
             for side, start, release in zip(
                 ("high side", "low side"), starts, (case.run.release_high, case.run.release_low), strict=True
@@ -97,7 +96,8 @@ def release_figure(cases: Sequence[Case], ax: Axes | None = None) -> Figure:
                 draw(ax, time, pitch, stroke, label=f"{case.name} {side}".strip())
                 moving = time[np.abs(pitch - pitch[-1]) > 0.2]
                 busy = max(busy, float(moving[-1]) if len(moving) else 0.0)
-                labels.append(Label(float(pitch[-1]), f"{name}{release.verdict.told}", stroke.role))
+                told = case.name if len(cases) > 2 else f"{name}{release.verdict.told}"  # no room for more
+                labels.append(Label(float(pitch[-1]), told, stroke.role))
                 ends.append((float(time[-1]), float(pitch[-1]), stroke.role))
         longest = max(float(case.run.release_high.time[-1]) for case in cases)
         ax.set_xlim(0.0, min(longest, max(3.0 * busy, 0.2)))

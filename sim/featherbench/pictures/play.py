@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -20,6 +20,17 @@ if TYPE_CHECKING:
 
 FLOAT_RULE = 0.06
 """Height of the bar that marks a float window, as a share of the panel, one over another for several builds."""
+BESIDE = 8.0
+"""deg: hover pitches closer than this have no room for a name each."""
+
+
+class Ring(NamedTuple):
+    """Where a build hovers, deg, and how far its blade lags there, deg; the build's name and colour."""
+
+    pitch: float
+    lost: float
+    name: str
+    role: str
 
 
 def play_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> Figure:
@@ -27,6 +38,7 @@ def play_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> F
     with style.applied():
         figure, ax = panel_or_new(2.5, ax)
         labels: list[Label] = []
+        rings: list[Ring] = []
         tallest = 0.0
         for number, case in enumerate(cases):
             stroke = style.case_stroke(number, len(cases))
@@ -37,7 +49,8 @@ def play_figure(cases: Sequence[Case], system: str, ax: Axes | None = None) -> F
             labels.append(Label(float(lost[-1]), case.name or "lost motion", stroke.role))
             tallest = max(tallest, float(lost.max()))
             _windows(ax, [tuple(np.rad2deg(window)) for window in free_play.windows], number, stroke)
-            _hover(ax, case, pitch, lost, stroke)
+            rings += _ring(ax, case, pitch, lost, stroke)
+        _name_hover(ax, rings, len(cases))
         room = FLOAT_RULE * (len(cases) + 0.5) * 1.2 * tallest
         ax.set_ylim(-room, 1.2 * tallest)
         pitch_axis(ax, cases)
@@ -61,21 +74,32 @@ def _windows(ax: Axes, windows: Sequence[tuple[float, ...]], number: int, stroke
         )
 
 
-def _hover(ax: Axes, case: Case, pitch: np.ndarray, lost: np.ndarray, stroke: style.Stroke) -> None:
+def _ring(ax: Axes, case: Case, pitch: np.ndarray, lost: np.ndarray, stroke: style.Stroke) -> list[Ring]:
+    """A ring on the line where the build hovers."""
     hover = case.run.hover
     if hover is None or not hover.found:
-        return
+        return []
     at = float(np.rad2deg(hover.pitch))
-    tint = style.colour(stroke.role)
     height = float(np.interp(at, pitch, lost))
-    ax.plot([at], [height], marker="o", markersize=6.0, markerfacecolor=style.colour("paper"), color=tint)
-    name = f"{case.name}: hover" if case.name else "hover"
-    ax.annotate(
-        name,
-        (at, height),
-        xytext=(5, 7),
-        textcoords="offset points",
-        fontsize=style.SMALL,
-        color=tint,
-        bbox={"facecolor": style.colour("paper"), "edgecolor": "none", "pad": 0.8, "alpha": 0.8},
-    )
+    face, tint = style.colour("paper"), style.colour(stroke.role)
+    ax.plot([at], [height], marker="o", markersize=6.0, markerfacecolor=face, color=tint)
+    return [Ring(at, height, case.name, stroke.role)]
+
+
+def _name_hover(ax: Axes, rings: Sequence[Ring], builds: int) -> None:
+    """Rings close together are named once, over the highest: the colour of each tells its build."""
+    left = sorted(rings)
+    while left:
+        near = [ring for ring in left if ring.pitch - left[0].pitch <= BESIDE]
+        left = left[len(near) :]
+        top = max(near, key=lambda ring: ring.lost)
+        names = ", ".join(ring.name for ring in near if ring.name)
+        ax.annotate(
+            "hover" if len(near) == builds or not names else f"{names}: hover",
+            (top.pitch, top.lost),
+            xytext=(5, 7),
+            textcoords="offset points",
+            fontsize=style.SMALL,
+            color=style.colour(top.role if len(near) == 1 else "ink"),
+            bbox={"facecolor": style.colour("paper"), "edgecolor": "none", "pad": 0.8, "alpha": 0.8},
+        )

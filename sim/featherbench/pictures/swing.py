@@ -51,7 +51,7 @@ def _bifilar(ax: Axes) -> None:
     _line(ax, [(0.65, 0.98), (0.65, 0.03)], AXIS)
     _turn(ax, (0.65, 0.07))
     _measure(ax, (0.5, 0.885), (0.8, 0.885), "spacing", (0.505, 0.85), "left")
-    _measure(ax, (0.9, 0.92), (0.9, 0.46), "cord_length", (0.93, 0.69))
+    _measure(ax, (0.9, 0.92), (0.9, 0.46), "cord length", (0.93, 0.69))
     _say(ax, (0.93, 0.44), "light yoke: swing it alone too")
     _say(ax, (0.93, 0.27), "the part; its weight, with\nthe yoke's, is the mass")
     _say(ax, (0.93, 0.06), "axis asked for, through\nthe centre of mass", "blue")
@@ -66,7 +66,7 @@ def _trifilar(ax: Axes) -> None:
     _line(ax, [(0.625, 0.98), (0.625, 0.08)], AXIS)
     _turn(ax, (0.625, 0.14))
     _measure(ax, (0.385, 0.19), (0.865, 0.19), "spacing: across the\ncircle of cords", (0.9, 0.19), "left")
-    _measure(ax, (0.92, 0.92), (0.92, 0.27), "cord_length", (0.95, 0.6))
+    _measure(ax, (0.92, 0.92), (0.92, 0.27), "cord length", (0.95, 0.6))
     _say(ax, (0.95, 0.36), "part on a light plate:\nswing the plate alone too")
     _say(ax, (0.95, 0.06), "axis asked for, through\nthe centre of mass", "blue")
 
@@ -84,7 +84,7 @@ def _compound(ax: Axes) -> None:
         )
     _line(ax, [tuple(pivot), (pivot[0], 0.06)], style.Stroke("faint", 0.8, (3.0, 2.0)))
     along = turn @ np.array([0.13, 0.0])
-    _measure(ax, tuple(pivot + along), tuple(centre + along), "pivot_distance", (0.83, 0.7))
+    _measure(ax, tuple(pivot + along), tuple(centre + along), "pivot distance", (0.83, 0.7))
     _say(ax, (0.83, 0.86), "pivot: knife edge, or a needle in a hole")
     _say(
         ax, (0.83, 0.47), "centre of mass; the axis asked for\ngoes through it, parallel to the pivot", "blue"

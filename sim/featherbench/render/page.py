@@ -14,6 +14,7 @@ from featherbench.checks import SHORT_CAUTIONS
 from featherbench.libraries import need
 from featherbench.numerals import display_factor, unit_in_print
 from featherbench.plain_text import plain
+from featherbench.render.front import front_checks, front_table, steps_on_page
 from featherbench.render.gallery import figure_of
 from featherbench.render.motion import Moving, moving
 from featherbench.render.readout import readout_json
@@ -30,8 +31,6 @@ TEMPLATES = Path(__file__).parent / "templates"
 SCRIPTS = ("readout.js", "folds.js", "motion.js")
 SAID = 3
 """Sentences of the answer on the first screen."""
-PAGE_HINT = "; pictures and ranges: --report"
-"""What a terminal says of pages, and a page need not."""
 LONGEST_GIST = 110
 """Characters of the one line that says what a fold holds."""
 
@@ -81,11 +80,12 @@ def page(view: View, command: str = "") -> str:
         details=details,
         said=view.answer[:SAID],
         more_said=view.answer[SAID:],
-        short=_short(view),
+        short=front_table(view),
         short_sure=_sure(view),
+        short_checks=front_checks(view),
         hero=drawn(hero, view.answer[:1]) if hero else None,
         motion=_motion(view),
-        next_steps=[step.split(PAGE_HINT)[0] for step in view.next_steps],
+        next_steps=steps_on_page(view),
         short_cautions=SHORT_CAUTIONS,
         gists=_gists(view, rest),
         pictures=[drawn(picture) for picture in rest],
@@ -124,19 +124,6 @@ def _hero(view: View) -> tuple[Picture | None, tuple[Picture, ...]]:
     if view.pictures:
         return view.pictures[0], view.pictures[1:]
     return view.parts, ()
-
-
-def _short(view: View) -> dict[str, Any] | None:
-    """The figures that matter; those that make room on a narrow screen are marked."""
-    if view.short is None:
-        return None
-    table = typeset(view.short, 0, beside=len(view.builds) <= 2)
-    keep = any(row.stays for row in view.short.rows)
-    rows = [
-        told | {"spare": keep and not (row.stays or row.stops)}
-        for told, row in zip(table["rows"], view.short.rows, strict=True)
-    ]
-    return table | {"rows": rows, "title": table["title"] or "What matters"}
 
 
 def _motion(view: View) -> Moving | None:

@@ -35,7 +35,9 @@ def run_question(run: Run) -> str:
 def comparison_question(comparison: Comparison) -> str:
     """What the page of a comparison answers."""
     first, *others = (f"“{title_of(run)}”" for run in comparison.runs)
-    return f"What changes on the bench from {first} to {' or '.join(others)}?"
+    if len(others) > 1:  # which they are stands below
+        return f"What changes on the bench from {first} to each of {len(others)} other builds?"
+    return f"What changes on the bench from {first} to {others[0]}?"
 
 
 def run_answer(run: Run, system: str, sampled: Sampled | None = None) -> tuple[str, ...]:

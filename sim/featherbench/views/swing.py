@@ -74,14 +74,13 @@ def _found(told: Told, found: SwungInertia) -> tuple[str, ...]:
     ]
     if found.standard > 0.0:
         leading = sorted(found.shares.items(), key=lambda item: -item[1])
-        said.append(
-            f"Of which: {', '.join(f'{_option(key)[2:]} {percent(share, sign=False)}' for key, share in leading)}."
-        )
+        shares = ", ".join(f"{_option(key)[2:]} {percent(share, sign=False)}" for key, share in leading)
+        said.append(f"What makes it unsure: {shares}.")
     else:
         said.append(
             'Give each reading its +/-, for example "0.71 +/- 0.002 s", to hear how far to trust this.'
         )
-    said.append("Measure where its centre of mass lies, and put it into `at` of the lines to paste.")
+    said.append("Measure where its centre of mass lies, and put it into “at” in the lines to paste.")
     return tuple(said)
 
 

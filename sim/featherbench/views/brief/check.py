@@ -41,7 +41,9 @@ def side_by_side(named: Mapping[str, Setup], missing: Sequence[int], system: str
         ("compensation", "ratio", [float(compensation(one.assembly, one.lead_lag)) for one in setups]),
     ):
         texts, unit, _ = row_texts(values, kind, system)
-        columns.append(Column(f"{heading}, {unit}" if unit else heading, POINT))
+        columns.append(
+            Column(f"{heading}, {unit}" if unit else heading, POINT, gives_way=int(kind == "inertia"))
+        )
         cells.append(texts)
     for heading, counts in (
         ("assumed", [len(setup.assumed) for setup in setups]),

@@ -9,6 +9,8 @@ from featherbench.guide.findings import in_words
 from featherbench.numerals import MISSING, numeral, percent, row_texts
 from featherbench.views.view import RIGHT, WORDS, Table, table_of
 
+NAMED = 4
+"""Keys spelt out in the answer; the table has all."""
 _ALL = {1: "the unknown", 2: "both unknowns"}
 
 if TYPE_CHECKING:
@@ -194,7 +196,8 @@ def calibration_answer(done: Calibration, system: str) -> list[str]:
     said.append(f"Fit: {_off(done.before, 'was')}, {_off(done.after, 'now')}.")
     same = not_improved(done)
     if same:
-        said.append(f"As unsure as before: {', '.join(same)}.")
+        more = f" and {len(same) - NAMED} more" if len(same) > NAMED else ""
+        said.append(f"As unsure as before: {', '.join(same[:NAMED])}{more}.")
     return said
 
 

@@ -31,7 +31,8 @@ def sweep_view(found: Sweep, cautions: Sequence[str], system: str) -> View:
         pictures=sweep_pictures(found, system),
         cautions=tuple(cautions),
         rests_on=(
-            "Each build is worked out by itself, as `predict` would; only the tests that the kept values need are run.",
+            "Each build is worked out by itself, as featherbench predict would; only the tests that the kept values "
+            "need are run.",
         ),
         system=system,
         data={"scenario": scenario_data(found.base), **document(found)},
@@ -92,8 +93,10 @@ def answer(found: Sweep) -> tuple[str, ...]:
     said = [f"{ran:,} builds run" + (f", {tally.refused:,} refused" if tally.refused else "") + "."]
     for name, counts in tally.counts.items():
         if counts and len(counts) <= 8:
-            words = ", ".join(f"{told(text) or 'none'} {number:,}" for text, number in sorted(counts.items()))
-            said.append(f"{_label(name)}: {words}.")
+            words = ", ".join(
+                f"{told(text) or 'none'} in {number:,}" for text, number in sorted(counts.items())
+            )
+            said.append(f"{_label(name)}: {words} of {ran:,}.")
     return tuple(plain(one, 300) for one in said)
 
 

@@ -1,0 +1,86 @@
+"""What a page's first screen has beside its picture: the small table, and whether the build holds together."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from featherbench.render.typesetting import typeset
+
+if TYPE_CHECKING:
+    from featherbench.views.view import Table, View
+
+MOST_ROWS = 9
+"""Of a table that was not made for the first screen; all of it stands below."""
+ROOMY = 5
+"""Columns that stand beside a picture without any giving way."""
+FILES = re.compile(r"(print it|pictures): --report FILE\.html(; )?")
+"""What a terminal says of pages, and a page need not."""
+
+
+def front_table(view: View) -> dict[str, Any] | None:
+    """The figures that matter, for the page's template; those that make room on a narrow screen are marked. Of a view
+    that names none the first rows of its first table.
+    """
+    chosen = view.short if view.short is not None else _first_rows(view)
+    if chosen is None:
+        return None
+    chosen = _narrower(chosen)
+    table = typeset(chosen, 0, beside=len(view.builds) <= 2)
+    keep = any(row.stays for row in chosen.rows)
+    rows = [
+        told | {"spare": keep and not (row.stays or row.stops)}
+        for told, row in zip(table["rows"], chosen.rows, strict=True)
+    ]
+    title = table["title"] or "What matters"
+    return table | {"rows": rows, "title": title, "small": view.short is not None}
+
+
+def front_checks(view: View) -> str:
+    """What the checks say, where no row of the table says it."""
+    return f"As written. {view.checks.note}" if view.short is None and view.checks.note else ""
+
+
+def steps_on_page(view: View) -> list[str]:
+    """What to do next, without what is done already."""
+    told = (FILES.sub("", step).rstrip("; ") for step in view.next_steps)
+    return [step for step in told if step not in ("", "Next:")]
+
+
+def _first_rows(view: View) -> Table | None:
+    """The first table that has rows, cut to those that are always shown and the first of the others."""
+    for table in view.tables:
+        rows = [row for row in table.rows if not (row.detail or row.heads)]
+        if rows:
+            kept = sorted(rows, key=lambda row: not row.stays)[:MOST_ROWS]
+            return replace(table, rows=tuple(row for row in rows if any(row is one for one in kept)))
+    return None
+
+
+def _narrower(table: Table) -> Table:
+    """Without columns that say nothing, nor, where more are left than stand beside a picture, those that give way; of a
+    build beside the first nothing goes.
+    """
+    rows = [row for row in table.rows if not row.heads]
+    kept = [
+        place
+        for place, column in enumerate(table.columns)
+        if not column.detail and (place == 0 or any(row.cells[place] for row in rows))
+    ]
+    if len(kept) > ROOMY and not any(column.alone for column in table.columns):
+        kept = [place for place in kept if not table.columns[place].gives_way]
+    return replace(
+        table,
+        columns=tuple(table.columns[place] for place in kept),
+        rows=tuple(
+            row
+            if row.heads
+            else replace(
+                row,
+                cells=tuple(row.cells[place] for place in kept),
+                ranges=tuple(row.ranges[place] for place in kept) if row.ranges else (),
+            )
+            for row in table.rows
+        ),
+    )
