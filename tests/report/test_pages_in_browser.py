@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import functools
+import importlib
+import inspect
 import itertools
 import os
+import pkgutil
 import re
 import xml.etree.ElementTree as ElementTree
 from collections.abc import Iterator
@@ -19,9 +22,11 @@ from pypdf import PdfReader
 from shown import comparison_page, run_page
 
 from exact import EXACT
+from featherbench import views
 from featherbench.bench.readings import read_bench_data
 from featherbench.bench.setup import build_setup
 from featherbench.checks import CAUTIONS, bench_checks
+from featherbench.fitting.bench_sheet import bench_sheet
 from featherbench.fitting.calibrate import calibrate
 from featherbench.fitting.match import match
 from featherbench.hovering.bias import bias
@@ -33,29 +38,40 @@ from featherbench.sampling.spread import spread
 from featherbench.scenario import read
 from featherbench.sizing import size
 from featherbench.studies import compared, predict
+from featherbench.sweeping.sweep import sweep
+from featherbench.views.bench import comparison_view, run_view
+from featherbench.views.bench_sheet import sheet_view
 from featherbench.views.check import check_view
+from featherbench.views.first_lines import of_run
 from featherbench.views.fitted.match import calibration_view, match_view
 from featherbench.views.hover import bias_view, wag_view
 from featherbench.views.rank import rank_view
 from featherbench.views.size import sized_view
 from featherbench.views.spread import spread_view
+from featherbench.views.swept.answer import sweep_view
 from featherbench.views.swing import Told, swing_view
 from plain_words import relapses
 
 SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
-KINDS = (
-    "check",
-    "predict",
-    "compare",
-    "rank",
-    "size",
-    "wag",
-    "bias",
-    "spread",
-    "match",
-    "calibrate",
-    "swing",
-)
+SHOWN = {
+    "check": check_view,
+    "predict": run_view,
+    "compare": comparison_view,
+    "rank": rank_view,
+    "size": sized_view,
+    "wag": wag_view,
+    "bias": bias_view,
+    "spread": spread_view,
+    "match": match_view,
+    "calibrate": calibration_view,
+    "swing": swing_view,
+    "sweep": sweep_view,
+    "sheet": sheet_view,
+}
+"""By kind of page, the view that it is of."""
+NO_PAGE = {"keys_view": "a list for the terminal alone", "size_view": "the terminal's part of a size"}
+KINDS = tuple(SHOWN)
+STUDIED = tuple(kind for kind in KINDS if kind not in ("swing", "sweep"))  # of no build, and of several
 DESK, PHONE = (1280, 900), (360, 740)
 MARGIN = 96.0 * 0.4
 """px on each side, where a page states none of its own."""
@@ -111,6 +127,10 @@ def _pages(changed: dict[str, str] | None = None) -> Iterator[tuple[str, str]]:
     yield "calibrate", page(calibration_view(fitted, None, *about))
     hung = Told("trifilar", "radius", ("Weigh it.",), ("mass", "period"), {}, "x", None)
     yield "swing", page(swing_view(hung, CAUTIONS))
+    speeds = sweep(plain, {"rotor.speed": ["9000 rpm", "10000 rpm"]}, jobs=1)
+    yield "sweep", page(sweep_view(speeds, CAUTIONS, "metric"))
+    steps = bench_sheet(run, None, None)
+    yield "sheet", page(sheet_view(steps, run, checks[0], CAUTIONS, "metric", of_run(run, checks[0])))
 
 
 def size_of(plain: Any) -> Any:
@@ -150,6 +170,21 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
         yield opened
 
 
+def test_every_view_of_the_program_has_its_page_looked_at_here() -> None:
+    """A new study, in any module of the views, must be listed above, or said to have no page."""
+    made = set()
+    for found in pkgutil.walk_packages(views.__path__, f"{views.__name__}."):
+        module = importlib.import_module(found.name)
+        made |= {
+            name
+            for name, one in inspect.getmembers(module, inspect.isfunction)
+            if one.__module__ == module.__name__
+            and one.__annotations__.get("return") == "View"
+            and not name.startswith("_")
+        }
+    assert made - {"about_builds"} == {view.__name__ for view in SHOWN.values()} | set(NO_PAGE)
+
+
 @pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_page_opens_clean_and_fits_the_window(
@@ -182,7 +217,7 @@ FRONT = """(() => {
 
 
 @pytest.mark.parametrize("size", [(1280, 800), (390, 844)], ids=["desk", "phone"])
-@pytest.mark.parametrize("kind", ["predict", "compare", "size", "wag", "spread"])
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind not in ("swing", "sweep")])
 def test_the_first_screen_holds_question_answer_figures_and_a_picture(
     pages: dict[str, Path], browser: Browser, kind: str, size: tuple[int, int]
 ) -> None:
@@ -200,6 +235,22 @@ def test_the_first_screen_holds_question_answer_figures_and_a_picture(
     assert front["folds"] <= 3 * size[1]
     assert (front["open"], front["cut"]) == (0, [])
     assert front["gists"] == front["all"] >= 4
+
+
+@pytest.mark.parametrize("kind", STUDIED)
+def test_the_first_screen_tells_whether_it_holds_together(
+    pages: dict[str, Path], browser: Browser, kind: str
+) -> None:
+    browser.open(pages[kind], 1280, 800)
+    said = browser.run("document.querySelector('.said').innerText")
+    assert kind == "check" or "worst check" in said or re.search(r"Checks: the worst of \d+ is ", said)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_page_does_not_tell_its_reader_how_to_make_it(pages: dict[str, Path], kind: str) -> None:
+    text = pages[kind].read_text(encoding="utf-8")
+    assert "--report FILE" not in text
+    assert '<p class="next">Next:</p>' not in text
 
 
 def test_the_moving_picture_plays_stops_and_follows_its_slider(
@@ -277,7 +328,6 @@ SEEN_FIRST = """(() => {
             said: document.querySelector(".stop").innerText};
 })()"""
 """The highest text that can be seen, and how far down the page all lines of warning reach, px."""
-STUDIED = tuple(kind for kind in KINDS if kind != "swing")  # which is of no build
 
 
 @pytest.mark.parametrize("size", [(1280, 800), (390, 844)], ids=["desk", "phone"])

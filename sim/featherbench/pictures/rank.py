@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import TYPE_CHECKING
 
 from featherbench.numerals import display_factor, unit_in_print
@@ -14,10 +15,11 @@ if TYPE_CHECKING:
 
     from featherbench.ranking import Ranking, Tried
 
-ROW, TOP, BOTTOM, LEFT, RIGHT, BETWEEN = 0.2, 0.55, 0.45, 2.2, 0.15, 0.25
+ROW, TOP, BOTTOM, LEFT, RIGHT, BETWEEN = 0.2, 0.75, 0.45, 2.4, 0.15, 0.25
 """Inches: a row, margins, room between the panels."""
 PANELS = (("force", "largest force"), ("hold", "holding current"))
-LONGEST = 34
+LONGEST = 38
+"""Characters of a change on one line; two are written closer."""
 
 
 def rank_figure(found: Ranking, system: str) -> Figure:
@@ -40,7 +42,24 @@ def rank_figure(found: Ranking, system: str) -> Figure:
             place = (left / style.WIDTH, BOTTOM / total, wide / style.WIDTH, high / total)
             ax = figure.add_axes(place)
             _panel(ax, rows, found, (name, words), system, number == 0)
+        _key(figure, total, bool(found.spoiled))
         return figure
+
+
+def _key(figure: Figure, total: float, spoiled: bool) -> None:
+    """What the marks mean, over the panels."""
+    marks = [("o", "blue", "holds"), *([("x", "orange", "not to be made as it stands")] if spoiled else [])]
+    ax = figure.add_axes((0.0, 1.0 - 0.3 / total, 1.0, 0.25 / total))
+    ax.set_axis_off()
+    ax.set(xlim=(0.0, style.WIDTH), ylim=(0.0, 1.0))
+    place = 0.2
+    for marker, role, words in marks:
+        ax.plot([place + 0.05], [0.5], marker=marker, color=style.colour(role), markersize=5.0)
+        ax.text(place + 0.15, 0.5, words, va="center", fontsize=style.SMALL, color=style.colour(role))
+        place += 0.35 + 0.08 * len(words)
+    ax.text(
+        place, 0.5, "- -  the build as it is", va="center", fontsize=style.SMALL, color=style.colour("grey")
+    )
 
 
 def _panel(
@@ -65,8 +84,10 @@ def _panel(
     ax.set_ylim(len(rows) - 0.4, -0.6)
     ax.grid(axis="x")
     texts = [one.change.words for one in rows]
-    labels = [text if len(text) <= LONGEST else text[: LONGEST - 2] + ".." for text in texts]
+    labels = [textwrap.fill(text, LONGEST) for text in texts]
     ax.set_yticks(range(len(rows)), labels if named else [""] * len(rows), fontsize=style.SMALL)
+    for label in ax.get_yticklabels():
+        label.set_linespacing(0.85)
     ax.tick_params(axis="y", length=0.0)
     ax.locator_params(axis="x", nbins=4)
     ax.annotate(

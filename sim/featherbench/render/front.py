@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any
 from featherbench.render.typesetting import typeset
 
 if TYPE_CHECKING:
-    from featherbench.views.view import Table, View
+    from collections.abc import Sequence
+
+    from featherbench.views.view import Row, Table, View
 
 MOST_ROWS = 9
 """Of a table that was not made for the first screen; all of it stands below."""
@@ -39,7 +41,10 @@ def front_table(view: View) -> dict[str, Any] | None:
 
 def front_checks(view: View) -> str:
     """What the checks say, where no row of the table says it."""
-    return f"As written. {view.checks.note}" if view.short is None and view.checks.note else ""
+    note = view.checks.note
+    if view.short is not None or not note.startswith("Checks: "):
+        return ""
+    return f"Checks of the build in the file: {note.removeprefix('Checks: ')}"
 
 
 def steps_on_page(view: View) -> list[str]:
@@ -51,11 +56,26 @@ def steps_on_page(view: View) -> list[str]:
 def _first_rows(view: View) -> Table | None:
     """The first table that has rows, cut to those that are always shown and the first of the others."""
     for table in view.tables:
-        rows = [row for row in table.rows if not (row.detail or row.heads)]
-        if rows:
-            kept = sorted(rows, key=lambda row: not row.stays)[:MOST_ROWS]
-            return replace(table, rows=tuple(row for row in rows if any(row is one for one in kept)))
+        rows = [row for row in table.rows if not row.detail]
+        if not rows:
+            continue
+        if any(row.heads for row in rows):
+            return replace(table, rows=_of_each_part(rows))
+        kept = sorted(rows, key=lambda row: not row.stays)[:MOST_ROWS]
+        return replace(table, rows=tuple(row for row in rows if any(row is one for one in kept)))
     return None
+
+
+def _of_each_part(rows: Sequence[Row]) -> tuple[Row, ...]:
+    """The headings of a table, each with the first rows under it; what must not be run comes last."""
+    parts: list[list[Row]] = []
+    for row in rows:
+        if row.heads or not parts:
+            parts.append([])
+        parts[-1].append(row)
+    parts.sort(key=lambda part: part[-1].stops)
+    most = 1 + max(1, MOST_ROWS // len(parts))
+    return tuple(row for part in parts for row in part[:most])
 
 
 def _narrower(table: Table) -> Table:

@@ -16,7 +16,7 @@ from featherbench.views.cases import Case, cases_of, title_of
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from featherbench.sampling.sampled import Sampled
+    from featherbench.sampling.sampled import BuildSpread, Sampled
     from featherbench.studies.run import Comparison, Run
 
 RELEASED = {
@@ -62,7 +62,7 @@ def run_answer(run: Run, system: str, sampled: Sampled | None = None) -> tuple[s
             f"Holding the {end} end draws {_held(run, end, system, sampled)}; moving there takes "
             f"{_one(peak, 'current', system)} at most."
         )
-    sentences.append(_release(run, None))
+    sentences.append(_release(run, None, sampled.builds[0] if sampled else None))
     return (*sentences, *_not_reached("", run))
 
 
@@ -112,7 +112,7 @@ def comparison_answer(
         doubts = change_in_doubt(first.run, after, sampled, system) if sampled else ""
         sentences = [f"Largest force on the rod {_force_change(first.run, after, system)}{doubts}."]
         sentences += _current_change(first.run, after, system, sampled)
-        sentences.append(_release(after, first.run))
+        sentences.append(_release(after, first.run, sampled.builds[1] if sampled else None))
     else:
         least = min(others, key=lambda case: _largest_force(case.run))
         sentences = [
@@ -190,22 +190,36 @@ def _current_change(before: Run, after: Run, system: str, sampled: Sampled | Non
     ]
 
 
-def _release(run: Run, before: Run | None) -> str:
-    """The sentence on the release test; of the low side only where it is another story."""
+def _release(run: Run, before: Run | None, spread: BuildSpread | None = None) -> str:
+    """The sentence on the release test; of the low side only where it is another story. spread: what tolerances and
+    doubts make of it.
+    """
     places = release_points(run.setup)
-    high = _released(run.release_high, before.release_high if before else None)
-    low = _released(run.release_low, before.release_low if before else None)
+    shares = [
+        _in_samples(spread, name, one.verdict)
+        for name, one in (("release", run.release_high), ("release_low", run.release_low))
+    ]
+    high = _released(run.release_high, before.release_high if before else None, shares[0])
+    low = _released(run.release_low, before.release_low if before else None, shares[1])
     text = f"Released at {_degrees(places[0])}, the blades {high}"
     verdicts = [
         (one.release_high.verdict, one.release_low.verdict) for one in (run, before) if one is not None
     ]
-    if all(of_high == of_low for of_high, of_low in verdicts):
+    if all(of_high == of_low for of_high, of_low in verdicts) and shares[0] == shares[1]:
         return f"{text}."
     return f"{text}; at {_degrees(places[1])} they {low}."
 
 
-def _released(now: Release, before: Release | None) -> str:
-    text = RELEASED[now.verdict][0].format(_degrees(float(now.pitch[-1])))
+def _in_samples(spread: BuildSpread | None, name: str, verdict: str) -> str:
+    """In how many samples blades do what they do as written, where not in all, such as " in 39 of 64 samples"."""
+    shares = spread.outcomes.get(name, {}) if spread is not None else {}
+    samples = spread.done - spread.refused if spread is not None else 0
+    same = round(samples * shares.get(verdict, 0.0))
+    return f" in {same} of {samples} samples" if shares and same < samples else ""
+
+
+def _released(now: Release, before: Release | None, share: str) -> str:
+    text = RELEASED[now.verdict][0].format(_degrees(float(now.pitch[-1]))) + share
     if before is None:
         return text
     if now.verdict == before.verdict and (
