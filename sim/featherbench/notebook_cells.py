@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -29,6 +30,9 @@ if TYPE_CHECKING:
     from featherbench.sizing import Sizing
     from featherbench.studies.run import Comparison, Run
     from featherbench.sweeping.sweep import Sweep
+
+SURE = "Single figures, without the range that tolerances and doubts leave them: fb.sampled({}) says how sure each is."
+"""Under what a cell shows of a bench run."""
 
 
 def as_html(result: Any, units: str = "metric") -> str:
@@ -109,14 +113,14 @@ def _statics(curves: StaticCurves, units: str) -> View:
 def _run(run: Run, units: str) -> View:
     from featherbench.views.bench import run_view
 
-    return run_view(run, bench_checks(run), (), units)
+    return replace(run_view(run, bench_checks(run), (), units), ranges=SURE.format("[run]"))
 
 
 def _comparison(comparison: Comparison, units: str) -> View:
     from featherbench.views.bench import comparison_view
 
     checks = [bench_checks(run) for run in comparison.runs]
-    return comparison_view(comparison, checks, (), units)
+    return replace(comparison_view(comparison, checks, (), units), ranges=SURE.format("both.runs"))
 
 
 def _spread(found: Spread, units: str) -> View:
@@ -172,7 +176,7 @@ def _ranking(found: Ranking, units: str) -> View:
 def _sizing(found: Sizing, units: str) -> View:
     from featherbench.views.size import size_view
 
-    return size_view(found, bench_checks(found.run), (), units)
+    return replace(size_view(found, bench_checks(found.run), (), units), ranges=SURE.format("[found.run]"))
 
 
 def _wag(found: Wag, units: str) -> View:

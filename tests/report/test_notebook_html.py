@@ -123,3 +123,16 @@ def test_what_is_no_result_is_refused() -> None:
 
 def test_it_is_offered_at_the_front_door() -> None:
     assert fb.as_html is as_html
+
+
+@pytest.mark.parametrize("what", ["run", "comparison", "sizing"])
+def test_a_cell_says_whether_it_holds_together_and_how_to_hear_how_sure_it_is(what: str) -> None:
+    plain = fb.read(fb.example("survey-3kg/plain"))
+    made = {
+        "run": lambda: fb.predict(plain),
+        "comparison": lambda: fb.compare(plain, fb.read(fb.example("survey-3kg/weighted"))),
+        "sizing": lambda: fb.size(plain, "bolt"),
+    }
+    words = checked(as_html(made[what]()))
+    assert re.search(r"Checks: the worst of \d+ is .+ x\)", words)
+    assert re.search(r"fb\.sampled\(.+\) says how sure each is", words)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import io
+import re
 from collections.abc import Sequence
 from types import SimpleNamespace
 
@@ -18,7 +19,7 @@ from featherbench.checks import CAUTIONS, Check
 from featherbench.numerals import decimals, numeral, percent, row_texts
 from featherbench.plain_text import plain
 from featherbench.render.columns import Column, blocks, fitted, lines
-from featherbench.render.printing import print_heading, print_list
+from featherbench.render.printing import print_heading, print_list, wrapped
 from featherbench.studies.prediction import compared
 from featherbench.studies.run import Comparison, Run
 from featherbench.views.cases import cases_of
@@ -246,3 +247,14 @@ def test_a_heading_and_a_list_wrap_at_words() -> None:
     assert " ".join(text.split()).endswith(
         "Notes - one remark that is rather longer than sixty characters, so that it wraps"
     )
+
+
+@pytest.mark.parametrize("width", range(40, 100))
+def test_no_line_begins_with_the_unit_of_the_number_before_it(width: int) -> None:
+    said = (
+        "Largest force on the rod falls from 9.8 to 3.2 N, with all doubts by 4.1 to 7.3 N. Weights of 1.04 g, 20.3 mm "
+        "long; strength 1.2 x, at 11200 rpm from -15 deg, in 0.12 s with 0.43 A: 75 % of it."
+    )
+    lines = wrapped(Console(width=width), said, 4)
+    assert " ".join(line.strip() for line in lines) == said
+    assert [line for line in lines if re.match(r"\s*(N|A|g|mm|deg|x|s|rpm|%)\b", line)] == []

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from featherbench.render.typesetting import typeset
+from featherbench.views.brief.bench import STRENGTH
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -31,10 +32,12 @@ def front_table(view: View) -> dict[str, Any] | None:
     chosen = _narrower(chosen)
     table = typeset(chosen, 0, beside=len(view.builds) <= 2)
     keep = any(row.stays for row in chosen.rows)
-    rows = [
-        told | {"spare": keep and not (row.stays or row.stops)}
-        for told, row in zip(table["rows"], chosen.rows, strict=True)
-    ]
+    grouped = any(row.heads for row in chosen.rows)
+    rows = []
+    for number, (told, row) in enumerate(zip(table["rows"], chosen.rows, strict=True)):
+        first = row.heads or chosen.rows[number - 1].heads
+        spare = not first if grouped else keep and not (row.stays or row.stops)
+        rows.append(told | {"spare": spare})
     title = table["title"] or "What matters"
     return table | {"rows": rows, "title": title, "small": view.short is not None}
 
@@ -42,9 +45,16 @@ def front_table(view: View) -> dict[str, Any] | None:
 def front_checks(view: View) -> str:
     """What the checks say, where no row of the table says it."""
     note = view.checks.note
-    if view.short is not None or not note.startswith("Checks: "):
+    if not note.startswith("Checks: ") or (view.short is not None and _tells_strength(view.short)):
         return ""
     return f"Checks of the build in the file: {note.removeprefix('Checks: ')}"
+
+
+def _tells_strength(table: Table) -> bool:
+    """Whether a row or a column of it is of the checks."""
+    return any(row.cells[0] == STRENGTH for row in table.rows) or any(
+        column.heading == "strength" for column in table.columns
+    )
 
 
 def steps_on_page(view: View) -> list[str]:

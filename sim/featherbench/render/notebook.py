@@ -1,4 +1,4 @@
-"""A view as an HTML element for a notebook: what has to be read first, title, answer, the first table, notes.
+"""A view as an HTML element for a notebook: what has to be read first, title, answer, checks, the first table, notes.
 
 It needs nothing else: no scripts, no style sheets, nothing fetched; colours are those of the notebook, light or dark.
 """
@@ -29,10 +29,14 @@ def element(view: View) -> str:
     parts.append(f"<p><b>{_safe(view.title)}</b></p>")
     named = [f"{build.name}: {build.title}" for build in view.builds if len(view.builds) > 1]
     parts += [f'<p style="margin:0.2em 0">{_safe(sentence)}</p>' for sentence in (*named, *view.answer)]
+    if view.checks.note:
+        parts.append(f'<p style="margin:0.2em 0">{escape(plain(view.checks.note))}</p>')
     remarks: list[str] = []
     for table in view.tables[:1]:
         parts += _table(table)
         remarks += table.remarks
+    if view.ranges:
+        parts.append(f'<p style="margin:0.2em 0">{_safe(view.ranges)}</p>')
     told = [f"{note.build}: {note.text}" if note.build else note.text for note in view.told_notes()]
     notes = [*remarks, *told, *view.rests_on]
     if notes:

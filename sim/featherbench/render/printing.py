@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from rich.console import Console
@@ -15,6 +16,8 @@ from featherbench.views.first_lines import FirstLines
 LONGEST_LINE, SHORTEST_LINE = 100, 40
 TOGETHER = "\ue000"
 """Stands for a space at which no line ends, as between a number and its sign; a letter that no text holds."""
+WITH_UNIT = re.compile(r" (?=%)|(?<=\d) (?=(?:N|A|g|mm|deg|x|s|rpm)\b)")
+"""Such a space: a unit does not stand alone at the start of a line."""
 
 
 def usable_width(console: Console) -> int:
@@ -31,7 +34,7 @@ def say(console: Console, text: str, style: str = "", hang: int = 0) -> None:
 def wrapped(console: Console, text: str, hang: int = 0) -> list[str]:
     """Lines of a text, wrapped at words; hang: indent of the lines after the first."""
     width = usable_width(console)
-    text = text.replace(" %", TOGETHER + "%")
+    text = WITH_UNIT.sub(TOGETHER, text)
     first, *rest = Text(text).wrap(console, width)
     if rest:
         remainder = text[len(first.plain.rstrip()) :].lstrip()
