@@ -73,9 +73,24 @@ def test_the_document_has_them_too_and_none_where_none_are_wanted(tmp_path, rang
     assert "doubts" not in text
 
 
+def test_a_hold_has_one_figure_in_sentence_and_table():
+    """Where samples lie closest, not also what one slammed move of the build as written comes to."""
+    text = run("predict", PLAIN, "--verbose")
+    (likely,) = re.findall(
+        rf"Holding the high end draws {NUMBER} to {NUMBER} A, most likely ({NUMBER}) A",
+        " ".join(text.split()),
+    )
+    shown = [line for line in lines_of(run("predict", PLAIN), "holding high end")]
+    assert shown, text
+    value = float(re.search(NUMBER, shown[0].removeprefix("holding high end"))[0])
+    assert value == pytest.approx(float(likely), abs=0.006), shown
+
+
 def test_weights_to_make_are_told_with_what_they_may_do_when_released():
     """Made to 0.55, which stays put as written: in some of the builds that are as likely the blades run away."""
     text = " ".join(run("size", PLAIN, "--route", "arms").split())
     assert text.startswith("WARNING: too close to call: released at speed, the blades stay put in ")
     assert re.search(r"run to full pitch in \d+ of 32 samples\. Survey", text)
+    assert "Make only if you accept that its blades may run to full pitch: " in text
+    assert "Make: " not in text
     assert re.search(rf"on the rod is then {NUMBER} N, with all doubts {RANGE} N\.", text)

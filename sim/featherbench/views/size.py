@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.checks import run_cautions
 from featherbench.judging import judge
-from featherbench.judging.judgement import RUNS_OUT
+from featherbench.judging.judgement import RUNS_OUT, release_lines
 from featherbench.numerals import quantity, row_texts, unit_of
 from featherbench.plain_text import plain
 from featherbench.sizing.tolerance import UNMATCHED
@@ -50,7 +50,7 @@ def size_view(
         about,
         title=plain(sizing.plain.title),
         question=_question(sizing),
-        answer=size_answer(sizing, checks, system, sampled),
+        answer=size_answer(sizing, checks, system, sampled, _release_open(sampled)),
         tables=(
             *_in_order(_to_make(sizing, checks), ways_table(sizing, system), sizing),
             replace(bench, rows=tuple(replace(row, detail=True) for row in bench.rows), remarks=()),
@@ -73,7 +73,10 @@ def sized_view(
     return replace(
         view,
         question=_question(sizing),
-        answer=(*size_answer(sizing, checks[-1], system), *view.answer[1:]),  # the force is said once
+        answer=(
+            *size_answer(sizing, checks[-1], system, open_release=_release_open(sampled)),
+            *view.answer[1:],  # the force is said once
+        ),
         brief=(),
         tables=(
             *_in_order(_to_make(sizing, checks[-1]), ways_table(sizing, system), sizing),
@@ -92,10 +95,26 @@ def _question(sizing: Sizing) -> str:
     return f"What weights to make for “{sizing.plain.title}”?"
 
 
+def _release_open(sampled: Sampled | None) -> bool:
+    """Whether the sized build's blades run to full pitch in some samples, and in some they do not."""
+    if sampled is None:
+        return False
+    build = sampled.builds[-1]
+    high, low = (build.outcomes.get(side, {}) for side in ("release", "release_low"))
+    return any(line.startswith("WARNING") for line in release_lines(high, low, build.done - build.refused))
+
+
 def size_answer(
-    sizing: Sizing, checks: Sequence[Check], system: str, sampled: Sampled | None = None
+    sizing: Sizing,
+    checks: Sequence[Check],
+    system: str,
+    sampled: Sampled | None = None,
+    open_release: bool = False,
 ) -> tuple[str, ...]:
-    """Sentences: what to make, what it reaches and leaves, what it adds and does to the rod's force."""
+    """Sentences: what to make, what it reaches and leaves, what it adds and does to the rod's force.
+
+    open_release: whether samples leave open that its blades run to full pitch.
+    """
     best, kind = sizing.best, TARGET_KINDS[sizing.quantity]
     name = sizing.quantity.replace("_", " ")
     (target, got, left), unit, _ = row_texts([sizing.target, best.achieved, best.residue], kind, system)
@@ -109,14 +128,14 @@ def size_answer(
     asked, got, left = (f"{text.lstrip('-')} {unit}".rstrip() for text in (target, got, left))
     off = f"{left} {'over' if best.residue < 0.0 else 'short of'} the {asked} asked for"
     return (
-        f"{_make(sizing, checks)} It {reached} a {name} of {got}, {'as asked' if got == asked else off}.",
+        f"{_make(sizing, checks, open_release)} It {reached} a {name} of {got}, {'as asked' if got == asked else off}.",
         f"{who} adds {quantity(best.mass, 'mass', system)} and {quantity(best.load, 'force', system)} of centrifugal "
         f"load to each blade; the largest force on the rod is then {quantity(force, 'force', system)}{doubts}.",
     )
 
 
-def _make(sizing: Sizing, checks: Sequence[Check]) -> str:
-    """ "Make:" only of what holds; of anything else why not."""
+def _make(sizing: Sizing, checks: Sequence[Check], open_release: bool) -> str:
+    """ "Make:" only of what holds; of anything else why not, and of what may run to full pitch the choice."""
     judged = judge(checks, sizing.run)
     why = [judged.reasons] if judged.stop else []
     if judged.runs_out:
@@ -127,7 +146,10 @@ def _make(sizing: Sizing, checks: Sequence[Check]) -> str:
         return f"Do not {'fit' if fitted else 'make'}: {sizing.best.words}. {'; '.join(why)}.".replace(
             ". released", ". Released"
         )
-    return f"{'Fit' if fitted else 'Make'}: {sizing.best.words}."
+    verb = "Fit" if fitted else "Make"
+    if open_release:
+        return f"{verb} only if you accept that its blades may run to full pitch: {sizing.best.words}."
+    return f"{verb}: {sizing.best.words}."
 
 
 def _to_make(sizing: Sizing, checks: Sequence[Check]) -> Table:
