@@ -46,6 +46,14 @@ def test_link_and_rod_keep_their_length(motion: Motion) -> None:
             assert rod == pytest.approx(np.full(len(rod), ROD), rel=0.04)
 
 
+def test_the_bell_crank_is_rigid(motion: Motion) -> None:
+    """Arms of 14 and 18 mm at a right angle: their ends stay as far apart as Pythagoras says."""
+    for scene in motion.scenes:
+        for track in scene.tracks:
+            apart = np.hypot(*(track.slider - track.pin).T)
+            assert apart == pytest.approx(np.full(len(apart), np.hypot(14e-3, 18e-3)), rel=1e-9)
+
+
 def test_what_is_drawn_is_what_was_run(motion: Motion, builds: Comparison) -> None:
     bench, release = motion.scenes
     for run, track, released in zip(builds.runs, bench.tracks, release.tracks, strict=True):

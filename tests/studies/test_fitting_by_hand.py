@@ -12,7 +12,7 @@ from featherbench.bench.readings import BenchData, Reading
 from featherbench.bench.setup import build_setup
 from featherbench.fitting import lags, next_measurement
 from featherbench.fitting.as_run import SPEED_KNOTS, _on_course
-from featherbench.fitting.calibrate import _at_model, usual_free
+from featherbench.fitting.calibrate import _at_model, calibrate, usual_free
 from featherbench.fitting.data import channels
 from featherbench.fitting.fit import CRITICAL, fit
 from featherbench.fitting.lags import FINE_STEP, LAG_STEP, lag_of
@@ -279,3 +279,15 @@ def test_each_shape_is_1_where_it_is_largest():
     assert np.abs(shapes["speed"]).max() == pytest.approx(
         0.64
     )  # of the largest load, 0.64 of it is there at 0.8
+
+
+def test_a_fit_to_a_log_finds_what_the_log_was_made_with(rig, scenario_of):
+    """Blades of 5 % more inertia than stated, logged with a jitter of 0.05 N."""
+    run = run_gauge(build_setup(scenario_of(scale={"inertia": 1.05}, **QUIET)))
+    every = slice(None, None, 5)
+    noise = np.random.default_rng(5).normal(0.0, 0.05, len(run.time[every]))
+    log = gauge_log(run.time[every], run.force[every] + noise)
+    done = calibrate(rig, BenchData({}, (log,), {}, ()), ("scale.inertia",), keep_aside=False)
+    assert done.fitted.low[0] < 1.05 < done.fitted.high[0]
+    assert done.fitted.values[0] == pytest.approx(1.05, rel=0.01)
+    assert done.fitted.low[0] > 1.0

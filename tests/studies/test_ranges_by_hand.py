@@ -160,3 +160,17 @@ def test_what_was_found_of_a_doubt_holds_until_something_better_is_stated(key, t
     )
     found = _read(build, 0, key, text)
     assert (found is not None) is holds
+
+
+def test_a_straight_line_is_not_followed_beyond_what_a_stepped_figure_came_to():
+    """Twelve samples from the middle half: 95 % of the whole would be 0.095 to each side, 0.05 is what was seen. A
+    figure that does not jump is followed.
+    """
+    places = np.linspace(-0.5, 0.5, 12)[:, None]
+    away = {
+        row: {name: 0.1 * place for name in (STEPPED[0], "mass")} for row, place in enumerate(places[:, 0])
+    }
+    written = {STEPPED[0]: 5.0, "mass": 5.0}
+    found = shifted_intervals(written, written, away, places, ONE)
+    assert tuple(found["mass"]) == pytest.approx((5.0 - 0.095, 5.0 + 0.095), abs=1e-4)
+    assert tuple(found[STEPPED[0]]) == pytest.approx((4.95, 5.05))
