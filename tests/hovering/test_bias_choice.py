@@ -1,15 +1,19 @@
 """What is chosen of a sweep, and what is said of it, by made-up points; which way the weights turn."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
+from featherbench.hovering import wording
 from featherbench.hovering.bias import Strength, bias, judged, varied
+from featherbench.hovering.weight_amounts import _weights
 from featherbench.pictures.sweep import _spans
 from featherbench.scenario import read
+from featherbench.studies.free_play import HOVER_BAND
 from made_up_sweeps import BARE, LIGHT, LOOSE, SLIGHT, SWEEP, chosen, point
 
 
@@ -191,3 +195,39 @@ def test_that_blades_float_in_the_hover_band_is_said_only_where_all_of_them_do(r
     found = chosen([replace(one, seat_ratio=ratio) for one in SWEEP], margin=2.0)
     (said,) = [line for line in found.words if "keeps a load over friction of 2" in line]
     assert ("holds a pitch of no load" in said) is floats
+
+
+def test_the_float_window_is_held_against_the_band_about_the_hover_pitch(monkeypatch):
+    """Hover at 4 deg, the band to either side of it; without a hover pitch nothing overlaps."""
+    asked = []
+
+    def floats(low, high):
+        asked.append((low, high))
+        return True
+
+    monkeypatch.setattr(wording, "said_of", str)
+    monkeypatch.setattr(wording, "seen_from", str)
+    names = {"hover_pitch": np.deg2rad(4.0), "float_low": np.deg2rad(-1.0), "float_high": np.deg2rad(5.0)}
+    found = SimpleNamespace(
+        findings={name: SimpleNamespace(value=float(value)) for name, value in names.items()},
+        free_play=SimpleNamespace(floats_between=floats), setting="as set", seen=1.0,
+    )  # fmt: skip
+    said = wording.wag_rests_on(found)
+    assert asked == [pytest.approx((np.deg2rad(4.0) - HOVER_BAND, np.deg2rad(4.0) + HOVER_BAND))]
+    assert "float window (-1.0 to 5.0 deg) overlaps the hover band" in said[1]
+    found.findings["hover_pitch"] = SimpleNamespace(value="not found")
+    assert "stays clear of the hover band" in wording.wag_rests_on(found)[1]
+
+
+def test_weights_of_a_sweep_turn_about_the_feathering_axis_and_stay_as_far_out():
+    """Twice as heavy, turned by 5 deg: mass and first moment about the shaft twice, the centre at the same radius and
+    as far from the axis; a centre above the chord goes aft.
+    """
+    part = next(one for one in build_setup(read("scenarios/survey-3kg/weighted.toml")).assembly.parts
+                if one.group == "counterweight" and one.moments.centre[2] > 0.0)  # fmt: skip
+    turned = _weights(part.moments, 2.0, np.deg2rad(5.0)).moments
+    assert (turned.mass, turned.radial) == pytest.approx((2.0 * part.moments.mass, 2.0 * part.moments.radial))
+    (r, c, n), (r0, c0, n0) = turned.centre, part.moments.centre
+    assert r == pytest.approx(r0)
+    assert np.hypot(c, n) == pytest.approx(np.hypot(c0, n0))
+    assert np.arctan2(n, c) - np.arctan2(n0, c0) == pytest.approx(np.deg2rad(5.0))

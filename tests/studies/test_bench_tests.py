@@ -49,3 +49,16 @@ def test_only_the_side_that_is_asked_for_is_released(setup_of, monkeypatch):
     needed_for(setup_of(), ["release_low"]).findings(["release_low"])
     assert len(places) == 1
     assert places[0] < 0.0
+
+
+def test_only_what_is_wanted_is_read(monkeypatch):
+    """What is read together is read where one of it is wanted, and nothing else is handed over."""
+    read = []
+
+    def reader(names):
+        return names, lambda _: read.append(names) or dict.fromkeys(names, 1.0)
+
+    together = tuple(reader(names) for names in (("a", "b"), ("c",), ("d",)))
+    monkeypatch.setattr(bench_tests, "READ_TOGETHER", together)
+    assert bench_tests.BenchTests.findings(None, ["b", "d"]) == {"b": 1.0, "d": 1.0}
+    assert read == [("a", "b"), ("d",)]
