@@ -10,6 +10,7 @@ from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.hovering import wording
 from featherbench.hovering.bias import Strength, bias, judged, varied
+from featherbench.hovering.wag import MOST_GAIN
 from featherbench.hovering.weight_amounts import _weights
 from featherbench.pictures.sweep import _spans
 from featherbench.scenario import read
@@ -215,6 +216,7 @@ def test_the_float_window_is_held_against_the_band_about_the_hover_pitch(monkeyp
     said = wording.wag_rests_on(found)
     assert asked == [pytest.approx((np.deg2rad(4.0) - HOVER_BAND, np.deg2rad(4.0) + HOVER_BAND))]
     assert "float window (-1.0 to 5.0 deg) overlaps the hover band" in said[1]
+    assert said[-1] == f"a gyro margin of {MOST_GAIN:g} stands for {MOST_GAIN:g} or more"
     found.findings["hover_pitch"] = SimpleNamespace(value="not found")
     assert "stays clear of the hover band" in wording.wag_rests_on(found)[1]
 
