@@ -6,7 +6,9 @@ from types import SimpleNamespace
 import pytest
 
 from featherbench.workshop.assembly_view import (
+    MORE,
     OVER,
+    UNDER,
     Box,
     _boxes,
     _broken_off,
@@ -30,9 +32,8 @@ def solid(n, r, along, across, chord=0.0, kind="round", **more):
 
 def sizing_of(*parts, made=(), chord=0.0):
     """What a search would hand over: parts as (name, group, solids), what was made as (names, screwed in mm)."""
-    build = SimpleNamespace(
-        made=[SimpleNamespace(fitted=names, screwed_in=deep * MM) for names, deep in made]
-    )
+    fitted = [SimpleNamespace(fitted=names, screwed_in=deep * MM) for names, deep in made]
+    build = SimpleNamespace(made=fitted, parts={name: {} for names, _ in made for name in names})
     placed = [SimpleNamespace(name=name, group=group, solids=solids) for name, group, solids in parts]
     assembly = SimpleNamespace(parts=placed, bolt=SimpleNamespace(chord=chord * MM))
     return SimpleNamespace(
@@ -65,9 +66,9 @@ def test_boxes_are_what_the_solids_are_in_mm_and_lie_as_they_go_through_one_anot
         strict=True,
     ):
         assert (*one.low, *one.high) == pytest.approx((*low, *high))
-    # the grip goes on inward for 4 mm beyond the lowest of the rest, and is broken off there
+    # the grip goes on inward a little beyond the lowest of the rest, and is broken off there
     assert (found[0].low[1], found[0].high[1], found[0].broken) == (
-        pytest.approx(25.5),
+        pytest.approx(29.5 - MORE),
         pytest.approx(40.0),
         True,
     )
@@ -87,15 +88,15 @@ def test_a_stud_reaches_into_the_grip_as_far_as_it_is_screwed_in(n, low, high):
 
 def test_only_the_grip_is_broken_off_and_what_lies_further_inward_is_left_out():
     root, weight = Box((0.0, 30.0), (2.0, 50.0), 1, 2), Box((5.0, 26.0), (9.0, 34.0), 2, 1)
-    long, short, gone = (Box((-5.0, low), (5.0, high), 0, 3) for low, high in ((5, 40), (23, 40), (5, 21)))
+    long, short, gone = (Box((-5.0, low), (5.0, high), 0, 3) for low, high in ((5, 40), (25, 40), (5, 21)))
     assert _broken_off([long, short, gone, root, weight]) == [
-        Box((-5.0, 22.0), (5.0, 40.0), 0, 3, broken=True), short, root, weight,
+        Box((-5.0, 26.0 - MORE), (5.0, 40.0), 0, 3, broken=True), short, root, weight,
     ]  # fmt: skip
 
 
 def test_the_scale_is_the_largest_at_which_balloons_and_dimensions_have_room():
-    """40 mm of paper beside it and twice the room above and below: of what is left the section takes all or less."""
-    wide, tall = RIGHT - LEFT - 40.0, TOP - BOTTOM - BLOCK - 2.0 * OVER
+    """40 mm of paper beside it, and room above and below: of what is left the section takes all or less."""
+    wide, tall = RIGHT - LEFT - 40.0, TOP - BOTTOM - BLOCK - OVER - UNDER
     scales = sorted(SCALES, reverse=True)
     assert list(SCALES) == scales
     for scale, smaller in zip(SCALES, (*SCALES[1:], SCALES[-1]), strict=True):
@@ -173,7 +174,7 @@ def test_a_section_is_outlined_hatched_and_broken_off_with_a_thin_line():
     x, low = axis.start[0], axis.start[1] + 6.0
     assert x == pytest.approx(0.5 * (LEFT + RIGHT))
     middle = low + 2.0 * 5.0
-    assert middle == pytest.approx(0.5 * (BOTTOM + BLOCK + TOP))
+    assert middle == pytest.approx(0.5 * (BOTTOM + BLOCK + UNDER + TOP - OVER))
     long = {
         layer: sum(math.dist(line.start, line.end) for line in sheet.lines if line.layer == layer)
         for layer in ("outline", "hatch")
