@@ -52,6 +52,7 @@ class Choice:
     def __init__(self, tree: Path, known: Known) -> None:
         """Read the sources of program and tests in `tree`."""
         self.tree, self.known = tree, known
+        self.dropped: set[str] = set()
         self.package = tree / "sim" / "featherbench"
         self.uses, self.laws = _laws(self.package)
         self.sources = {
@@ -65,7 +66,8 @@ class Choice:
                 del among[test]
 
     def drop(self, test: str) -> None:
-        """Do not use a test, or a module of tests, again."""
+        """Do not use a test, or a module of tests, again; what is out of the map is not taken for newer than it."""
+        self.dropped.add(test.split("[")[0])
         for among in (self.known.compiled, self.known.plain):
             for name in [name for name in among if name == test or name.startswith(f"{test}::")]:
                 del among[name]
@@ -178,7 +180,7 @@ class Choice:
         """Tests of a module that are newer than the map."""
         mapped = {test.split("[")[0] for test in self.known.compiled}
         names = re.findall(r"^def (test_\w+)\(", self.sources[file], flags=re.MULTILINE)
-        return [f"{file}::{name}" for name in names if f"{file}::{name}" not in mapped]
+        return [f"{file}::{name}" for name in names if f"{file}::{name}" not in mapped | self.dropped]
 
     def _by_name(self, fault: Fault, law: bool, most: float) -> list[Round]:
         """Modules of tests that name the function or its module, or are of the same room."""
