@@ -7,7 +7,7 @@ from featherbench.aircraft.flight import flight_setup, hover_flight
 from featherbench.aircraft.yaw_loop import yaw_loop
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
-from featherbench.hovering import describing
+from featherbench.hovering import describing, wag_readings
 from featherbench.hovering import wag as wag_study
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.rotor.air_table import axial_ratio, thrust
@@ -183,7 +183,7 @@ def test_what_is_said_of_a_flight_fits_together():
     # a few seconds of them is as much theirs as the cycle's
     ready = flight_setup(build_setup(worn), (value["gyro_rate_gain"], value["gyro_hold_gain"]))
     calm = hover_flight(ready, 20.0, disturbed=False, heading=wag_study.KICK)
-    assert calm.reversals == pytest.approx(2.0 * wag_study.dominant_frequency(calm), rel=0.15)
+    assert calm.reversals == pytest.approx(2.0 * wag_readings.dominant_frequency(calm), rel=0.15)
     assert value["wag_reversals"] == found.flight.reversals
     assert 0.5 * calm.reversals < found.flight.reversals < 2.0 * calm.reversals
     assert value["charge_flown"] == pytest.approx(300.0 * value["current_flown"])
