@@ -24,7 +24,15 @@ LESSON = (ROOT / "scenarios" / "tutorial-2kg" / "tutorial.md").read_text(encodin
 PAGES = {"README.md": README, "DEVELOPERS.md": DEVELOPERS, "tutorial.md": LESSON}
 MOST_LINES = 250
 pytestmark = pytest.mark.usefixtures("ranges_by_default")  # what a reader sees
-MADE_BY_USER = {"report.html", "my-build.toml", "FILE.html", "checks.html", "before.toml", "after.toml"}
+MADE_BY_USER = {
+    "report.html",
+    "my-build.toml",
+    "FILE.html",
+    "checks.html",
+    "before.toml",
+    "after.toml",
+    ".reference/",
+}
 TUTORIAL = "Ten minutes: from first measurement to finished bolt"
 TESTED_OTHERWISE = {"Quick start", "How far to trust it"}
 

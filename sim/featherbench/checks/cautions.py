@@ -14,6 +14,7 @@ CAUTIONS = (
     "These are predictions from the figures given, not a certificate. The makers' limits, local rules and licensed "
     "practice come first. Model aircraft only: never for anything that carries a person.",
 )
+"""To be shown with every result, whatever it says."""
 SHORT_CAUTIONS = (
     "CAUTION: blades and thrown weights kill. Clamp it, guard it, stand clear.",
     "New rated bolts; inspect; go up in steps; keep local rules; never man-carrying.",
