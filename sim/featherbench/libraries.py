@@ -9,29 +9,21 @@ from __future__ import annotations
 import importlib
 import importlib.util
 from collections.abc import Iterable
-from typing import Any, NamedTuple
+from typing import Any
 
-
-class Use(NamedTuple):
-    """what: what goes without the library, in the plural; install: what to hand to pip."""
-
-    what: str
-    install: str
-
-
-EXPORT = '"featherbench[export]"'
-USES: dict[str, Use] = {
-    "matplotlib": Use("pictures, pages and the window", "matplotlib"),
-    "jinja2": Use("pages", "jinja2"),
-    "pandas": Use("frames and tables over several builds", "pandas"),
-    "ezdxf": Use("DXF drawings", "ezdxf"),
-    "trimesh": Use("parts given as STL files", '"featherbench[mesh]"'),
-    "distributed": Use("runs on a dask cluster", '"featherbench[cluster]"'),
-    "pyarrow": Use("Parquet files", EXPORT),
-    "xarray": Use("NetCDF files", EXPORT),
-    "openpyxl": Use("XLSX workbooks", EXPORT),
+USES: dict[str, str] = {
+    "matplotlib": "pictures, pages and the window",
+    "jinja2": "pages",
+    "pandas": "frames and tables over several builds",
+    "ezdxf": "DXF drawings",
+    "trimesh": "parts given as STL files",
+    "distributed": "runs on a dask cluster",
+    "pyarrow": "Parquet files",
+    "xarray": "NetCDF files",
+    "openpyxl": "XLSX workbooks",
 }
-"""By the name that is imported."""
+"""What goes without a library, in the plural, by the name that is imported and that pip knows; an extra would be found
+only from the folder that the program was installed from."""
 
 
 class LibraryMissing(ImportError):
@@ -54,8 +46,8 @@ def needed(name: str) -> Any:
 def words(missing: Iterable[str]) -> str:
     """What is missing, what for, and what to type."""
     uses = {name: USES[name] for name in missing}
-    told = "; ".join(f"{use.what} need {name}, which is not installed" for name, use in uses.items())
-    return f"{told}: pip install {' '.join(dict.fromkeys(use.install for use in uses.values()))}"
+    told = "; ".join(f"{use} need {name}, which is not installed" for name, use in uses.items())
+    return f"{told}: pip install {' '.join(uses)}"
 
 
 def words_for(error: ModuleNotFoundError) -> str | None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-pytest.importorskip("distributed", reason='needs dask.distributed: pip install "featherbench[cluster]"')
+pytest.importorskip("distributed", reason='needs dask.distributed: pip install ".[cluster]"')
 
 SCRIPT = """
 import sys

@@ -29,9 +29,7 @@ def read_mesh(file: str, folder: Path, unit: str, density: float) -> Surface:
     try:
         import trimesh
     except ImportError:
-        raise PartRefused(
-            "file", file, 'the optional extra for meshes: pip install "featherbench[mesh]"'
-        ) from None
+        raise PartRefused("file", file, "the library for meshes: pip install trimesh") from None
     path = folder / file
     if not path.is_file():
         raise PartRefused("file", f"{file} (not found)", "an STL file beside the scenario")

@@ -23,7 +23,7 @@ from typing import Any, TypeVar
 
 Result = TypeVar("Result")
 DASK = "dask://"
-INSTALL = 'pip install "featherbench[cluster]"'
+INSTALL = "pip install distributed"
 TRIES = 5
 """Seconds a cluster is given to have a worker again."""
 QUOTA = Path("/sys/fs/cgroup/cpu.max")

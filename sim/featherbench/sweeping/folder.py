@@ -88,7 +88,7 @@ def open_folder(path: str | os.PathLike[str], belongs: Mapping[str, Any], texts:
                 f"{folder} holds a sweep of another {what}: name a new folder, or delete that one"
             )
     if known["files"] == "parquet" and find_spec("pyarrow") is None:
-        raise FolderRefused(f'{folder} holds Parquet files: pip install "featherbench[parquet]"')
+        raise FolderRefused(f"{folder} holds Parquet files: pip install pyarrow")
     return Folder(folder, str(known["files"]), texts)
 
 
