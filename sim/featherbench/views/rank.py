@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from featherbench.checks import Check
     from featherbench.ranking import Ranking, Tried
 
-NOT_AS_IT_STANDS = "DO NOT MAKE AS IT STANDS"
+NOT_AS_IT_STANDS = "DO NOT MAKE THESE CHANGES AS THEY STAND"
 MOST_TOLD = 4
 """Changes that the first line spells out."""
 SMALL = 0.01

@@ -148,7 +148,7 @@ def spread_answer(spread: Spread, system: str) -> tuple[str, ...]:
         one = spread.findings.get(name)
         if one is not None and one.low is not None:
             value, low, high, unit = interval(one, system)
-            said.append(f"{words} {low} and {high} {unit} (as written: {value}).")
+            said.append(f"{words} {low} and {high} {unit} (95 %; as written: {value}).")
     if spread.nominal.findings["release"].value is not None and "release" in spread.findings:
         outcomes = spread.findings["release"].outcomes
         if len(outcomes) > 1:
