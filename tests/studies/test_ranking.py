@@ -94,7 +94,9 @@ def test_what_fails_or_is_not_known_is_never_praised_and_said_first(found):
     assert {"blade-bolt M3x12", "blade-bolt M3x25", "weights that cancel 50 %"} <= spoiled
     assert not spoiled & {one.change.words for one in found.praised()}
     view = rank_view(found, fb.bench_checks(found.base), (), "metric", ends=True)
-    assert re.search(r"DO NOT MAKE THESE CHANGES AS THEY STAND: .*blade-bolt M3x12: fails", view.first.lines[0])
+    assert re.search(
+        r"DO NOT MAKE THESE CHANGES AS THEY STAND: .*blade-bolt M3x12: fails", view.first.lines[0]
+    )
     headings = [row.cells[0] for row in view.tables[0].rows if row.heads]
     assert headings[0] == "Not to be made as it stands"
     assert headings[-1] == "Holds"
