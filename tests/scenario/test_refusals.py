@@ -287,3 +287,25 @@ def test_an_error_survives_a_process_boundary():
     assert copied.problems == error.problems
     assert str(copied) == str(error)
     assert "a.toml, line 3: rotor.speed" in str(error)
+
+
+def test_a_setting_for_a_part_that_a_build_lacks_names_that_build(tmp_path, example):
+    """Of two builds compared the setting goes to both: the one without the part says so, not a line of the other."""
+    file = tmp_path / "bare.toml"
+    file.write_text(example, encoding="utf-8")
+    with pytest.raises(ScenarioError) as caught:
+        read(file, {"part.ring.length": "2 mm"})
+    (problem,) = caught.value.problems
+    assert (problem.file, problem.key) == ("--set", "part.ring.length")
+    assert str(file) in problem.expected
+    has = next(iter(read(file).part))
+    with pytest.raises(ScenarioError, match=f"did you mean {has}"):
+        read(file, {f"part.{has[:-1]}x.mass": "2 g"})
+
+
+def test_a_part_may_still_be_added_by_settings(tmp_path, example):
+    file = tmp_path / "bare.toml"
+    file.write_text(example, encoding="utf-8")
+    point = {"part.tip.mass": "0.1 g", "part.tip.shape": "point", "part.tip.group": "blade",
+             "part.tip.at": '{ radius = "60 mm" }'}  # fmt: skip
+    assert read(file, point).part["tip"].mass == pytest.approx(1e-4)

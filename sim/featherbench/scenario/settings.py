@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import difflib
 import functools
 import tomllib
 from collections.abc import Mapping
@@ -23,11 +24,34 @@ def apply_settings(tree: RawTree, settings: Mapping[str, Any]) -> None:
     """Lay `key.path=value` settings over the tree; those that fit nowhere are noted as problems."""
     for key, value in settings.items():
         path = setting_path(key)
-        problem = (
-            "key.path=value, for example rotor.speed=9000 rpm" if path is None else _set(tree, path, value)
-        )
+        if path is None:
+            problem = "key.path=value, for example rotor.speed=9000 rpm"
+        else:
+            problem = _of_no_part(tree, path, settings) or _set(tree, path, value)
         if problem:
             tree.problems.append(Problem("--set", None, key, shown_value(value), problem))
+
+
+def _of_no_part(tree: RawTree, path: KeyPath, settings: Mapping[str, Any]) -> str:
+    """What would do instead where a key of a part is set that the build does not have; "" where it has, or gets it.
+
+    Of several builds the setting goes to each: one that takes the part away is meant seldom, and named.
+    """
+    parts = tree.raw.get("part")
+    if (
+        path[0] != "part"
+        or len(path) < 3
+        or path[2] == "shape"
+        or not isinstance(parts, dict)
+        or path[1] in parts
+    ):
+        return ""
+    if {f"part.{path[1]}", f"part.{path[1]}.shape"} & set(settings):
+        return ""
+    file = tree.files[0] if tree.files else "this build"
+    near = difflib.get_close_matches(str(path[1]), map(str, parts), 1)
+    hint = f"; did you mean {near[0]}?" if near else ""
+    return f"a part that {file} has: {', '.join(map(str, parts))}{hint}"
 
 
 @functools.lru_cache(maxsize=256)
