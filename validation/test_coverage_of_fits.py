@@ -29,7 +29,7 @@ import table
 from featherbench.bench.readings import BenchData, Reading
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
-from featherbench.fitting.calibrate import Calibration, _residuals, variant_text
+from featherbench.fitting.calibrate import Calibration, Residuals, variant_text
 from featherbench.fitting.fit import CRITICAL, fit
 from featherbench.fitting.nuisances import correlation_before, nuisances
 from featherbench.fitting.simulated import with_values
@@ -189,7 +189,7 @@ def fitted_rig(plain, family, data, *, exact=False):
     beside = () if exact else nuisances(plain, found)
     every = (*found, *beside)
     before = correlation_before(plain, every)
-    done = fit(_residuals(model, every, tuple(data.readings), ()), found, beside=beside, before=before)
+    done = fit(Residuals.of(model, every, tuple(data.readings), ()), found, beside=beside, before=before)
     return Calibration(plain, data, model, done, (), (), 1.0, 1.0, (), ())
 
 

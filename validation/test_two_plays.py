@@ -35,7 +35,7 @@ ABOUT = About(
     left_out="Give of the joints, and inertia. Shaken, a blade may rattle in the horn's play from a load of B on; one "
     "play after all friction holds it up to B + F.",
 )
-WHY = "steps of the servo of a twenty-fifth of the rod's play"
+WHY = "the horn's play counted before the slider's friction: too long in 5 to 9 % of the stroke"
 ROD, HORN = 1.0, 0.8
 SLIDER, BEARINGS = 0.5, 1.2
 STEPS = 25
@@ -80,8 +80,7 @@ def lost_on_reversal(load):
 )
 def test_what_is_lost_in_truth(load, lost):
     got = lost_on_reversal(load)
-    case = f"travel lost, load over bearings {load / BEARINGS:.2f}, over all {load / (BEARINGS + SLIDER):.2f}"
-    check(ABOUT.title, "RAN", case, lost, got, 1.5 * ROD / STEPS, WHY, relative=False)
+    assert got == pytest.approx(lost, abs=1.5 * ROD / STEPS)
 
 
 @pytest.mark.parametrize("name", ["scout-1kg", "survey-3kg", "lifter-6kg"])
@@ -105,5 +104,8 @@ def test_ours_is_never_short_and_too_long_by_the_horn_s_play_at_most(request, na
     more = curves.lost_motion * slope - truth
     assert (more >= -1e-12).all()
     assert more.max() == pytest.approx(beyond, rel=1e-9) or more.max() == 0.0
+    ours, other = (1e3 * float(np.mean(one)) for one in (curves.lost_motion * slope, truth))
+    case = f"lost motion, mean over the stroke, {name}, mm at the rod"
+    check(ABOUT.title, "RAN", case, other, ours, 0.2, WHY)
     share = float(np.mean(more > 0.5 * beyond))
     assert 0.02 < share < 0.12  # 5 to 9 % of the stroke, near neutral

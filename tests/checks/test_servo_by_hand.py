@@ -500,6 +500,8 @@ def test_what_speaks_against_a_part_is_a_figure_or_what_is_not_known(monkeypatch
 def test_sizing_hands_the_route_and_its_judge_on(monkeypatch):
     asked = []
     found = make_dataclass("Found", [("alternatives", tuple, ())], frozen=True)()
-    monkeypatch.setattr(sizing, "search", lambda *words: asked.append(words) or found)
-    assert sizing.size("a build", "arms", "keep") == found
-    assert asked == [("a build", "arms", sizing.against, "keep")]
+    monkeypatch.setattr(sizing, "search", lambda *words, **engine: asked.append((words, engine)) or found)
+    assert sizing.size("a build", "arms", "keep", executor="two cores") == found
+    ((words, engine),) = asked
+    assert words == ("a build", "arms", sizing.against, "keep")
+    assert engine["executor"] == "two cores"

@@ -27,7 +27,7 @@ def test_a_build_that_cannot_be_has_as_many_residuals_as_one_that_can(monkeypatc
     )
     monkeypatch.setattr(study, "spot_residuals", lambda _m, _s, names: np.zeros(len(names)))
     monkeypatch.setattr(study, "spot_count", lambda _, names: len(names))
-    residuals = study._residuals(
+    residuals = study.Residuals.of(
         SimpleNamespace(at=at), (SimpleNamespace(key="k"),), ("one", "two", "three"), (CHANNEL, CHANNEL)
     )
     fine = residuals(np.ones(1))

@@ -123,7 +123,7 @@ def calibrate(
             [Problem("data", None, "", "nothing to fit", "readings of force or current, or a log")]
         )
     everything = (*found, *beside)
-    residuals = _Left.of(model, everything, spots, logged)
+    residuals = Residuals.of(model, everything, spots, logged)
     fitted = partial(fit, progress=progress, executor=executor)
     best = fitted(residuals, found, beside=beside, before=correlation_before(scenario, everything),
                   intervals=not logged)  # fmt: skip
@@ -132,7 +132,7 @@ def calibrate(
         model = aligned(model, _there(model, best))
         there = _there(model, best)
         logged = tuple(reweighted(model, there, channel) for channel in logged)
-        residuals = _Left.of(model, best.parameters, spots, logged)
+        residuals = Residuals.of(model, best.parameters, spots, logged)
         unfelt = best.unfelt
         best = fitted(residuals, found, beside=best.beside, before=best.before, begin=best.places)
         best = replace(best, unfelt=(*unfelt, *best.unfelt))
@@ -220,7 +220,7 @@ def _split_spots(data: BenchData, unknown: int, keep_aside: bool) -> tuple[tuple
 
 
 @dataclass(frozen=True)
-class _Left:
+class Residuals:
     """What is left of the data at values of the parameters, in standard uncertainties. count: of residuals."""
 
     model: BenchModel
@@ -236,7 +236,7 @@ class _Left:
         parameters: tuple[Unknown, ...],
         spots: tuple[str, ...],
         logged: tuple[Channel, ...],
-    ) -> _Left:
+    ) -> Residuals:
         count = spot_count(model, spots) + sum(int(channel.kept.sum()) + 2 for channel in logged)
         return cls(model, tuple(parameter.key for parameter in parameters), spots, logged, count)
 
