@@ -222,12 +222,13 @@ def _does(found: Ranking, system: str) -> tuple[Table, ...]:
 
 
 def _under_headings(found: Ranking, row: Any) -> tuple[Row, ...]:
+    """What may be made first: what must not is named in the first line already, and best of all by its figures."""
     rows: list[Row] = []
     spoiled = found.spoiled
     for words, some in (
+        ("Holds", [one for one in found.tried if one not in spoiled]),
         ("Not to be made as it stands", [one for one in spoiled if not one.unknown]),
         ("Not before it is known what holds it", [one for one in spoiled if one.unknown]),
-        ("Holds", [one for one in found.tried if one not in spoiled]),
     ):
         if some:
             rows += [Row((words,), heads=True), *map(row, some)]
