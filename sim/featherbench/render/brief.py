@@ -52,16 +52,25 @@ def brief(view: View, console: Console) -> list[Line]:
         top += [Line(text, "bold") for text in wrapped(console, view.title)]
     answer = [[Line(text) for text in wrapped(console, said)] for said in view.brief or view.answer]
     end = [Line(text) for said in view.next_steps for text in wrapped(console, said, 6)]
-    end += [Line(text) for said in SHORT_CAUTIONS for text in wrapped(console, said)]
+    cautions = [Line(text) for said in SHORT_CAUTIONS for text in wrapped(console, said)]
     middle = _builds(view, console) if several else []
     counted = _counted(view, console)
     pasted = _pasted(view) if view.paste else []
-    room = MOST_LINES - len(top) - len(middle) - len(pasted) - len(counted) - len(end) - 1
+    fixed = len(top) + len(middle) + len(pasted) + len(cautions) + 1
     if view.short is not None:  # it says again what the later sentences say
         rows = tuple(row for row in view.short.rows if row.stays or row.stops)
         least = len(_lines(replace(view.short, rows=rows), usable_width(console))) + 1
-        while len(answer) > 1 and room - sum(map(len, answer)) < least:
+        while (
+            len(answer) > 1 and MOST_LINES - fixed - len(counted) - len(end) - sum(map(len, answer)) < least
+        ):
             answer.pop()
+        # the figures that matter go before the names of assumptions, and these and what to do next before none at all
+        left = MOST_LINES - fixed - sum(map(len, answer))
+        if left - len(counted) - len(end) < least:
+            counted = _counted(view, console, named=False)
+        if left - len(counted) - len(end) < min(least, LEAST_ROWS + 3):
+            end = []
+    room = MOST_LINES - fixed - len(counted) - len(end)
     top += [line for sentence in answer for line in sentence]
     room -= sum(map(len, answer))
     steps = _steps(view, console, room)
@@ -70,7 +79,7 @@ def brief(view: View, console: Console) -> list[Line]:
     room -= len(tables)
     notes = _notes(view, console, room - 1)
     made = [*top, *middle, *steps, *tables, *([Line(""), *notes] if notes else []), *pasted, *counted]
-    return [*made, Line(""), *end]
+    return [*made, Line(""), *end, *cautions]
 
 
 def _builds(view: View, console: Console) -> list[Line]:
@@ -165,8 +174,8 @@ def _notes(view: View, console: Console, room: int) -> list[Line]:
     return made
 
 
-def _counted(view: View, console: Console) -> list[Line]:
-    """Strength, what was assumed, and how to see the rest."""
+def _counted(view: View, console: Console, named: bool = True) -> list[Line]:
+    """Strength, what was assumed (named: which of it matters), and how to see the rest."""
     said = [view.checks.note] if view.checks.note else []
     if any(row.ranges for row in (view.short.rows if view.short else ())):
         said.append("Ranges hold 95 % of what tolerances and the model's doubts allow.")
@@ -181,9 +190,9 @@ def _counted(view: View, console: Console) -> list[Line]:
         said.append(f"{len(keys)} figures assumed, none of them matters much; --verbose lists all.")
     else:
         more = ", ..." if len(view.matter) > NAMED else ""
-        named = f"{', '.join(view.matter[:NAMED])}{more}"
+        which = f": {', '.join(view.matter[:NAMED])}{more}" if named else ""
         verb = "matters" if len(view.matter) == 1 else "matter"
         said.append(
-            f"{len(keys)} figures assumed, {len(view.matter)} of them {verb}: {named}; --verbose lists all."
+            f"{len(keys)} figures assumed, {len(view.matter)} of them {verb}{which}; --verbose lists all."
         )
     return [Line(""), *(Line(text) for sentence in said for text in wrapped(console, sentence, 2))]
