@@ -76,13 +76,14 @@ def release_lines(
     for side, shares in (("high", high), ("low", low)):
         if shares and max(shares.values()) < SURE:
             told.setdefault(counted(shares, samples), []).append(side)
-    lines = []
-    for words, sides in told.items():
-        where = f" on the {sides[0]} side" if len(sides) == 1 and high != low else ""
-        warning = "WARNING: too" if ReleaseVerdict.RUNS_OUT.told in words else "Too"
-        named = f"{who}: " if who else ""
-        lines.append(f"{warning} close to call: {named}released at speed{where}, the blades {words} samples.")
-    return tuple(lines)
+    if not told:
+        return ()
+    (words, sides), *other = told.items()
+    where = f" on the {sides[0]} side" if len(sides) == 1 and high != low else ""
+    also = "".join(f"; on the {own[0]} side they {text.rsplit(' of ', 1)[0]}" for text, own in other)
+    warning = "WARNING: too" if any(ReleaseVerdict.RUNS_OUT.told in text for text in told) else "Too"
+    named = f"{who}: " if who else ""
+    return (f"{warning} close to call: {named}released at speed{where}, the blades {words} samples{also}.",)
 
 
 def counted(shares: Mapping[str, float], samples: int) -> str:
