@@ -12,7 +12,8 @@ import featherbench
 from featherbench.checks import Check, lacking, times_text, verdict_text, worst_first
 from featherbench.checks.check import not_checked, unknown
 from featherbench.judging import Judgement, judge
-from featherbench.views.first_lines import of_judged
+from featherbench.judging.judgement import release_lines
+from featherbench.views.first_lines import FirstLines, of_judged
 
 
 def check(safety, name="thrust bearing at 1.2 x speed"):
@@ -91,6 +92,9 @@ def test_only_what_is_dangerous_is_stamped_across_a_drawing():
         Judgement((check(0.5),), ()), Judgement((), (), True), Judgement((), (), False, ("Is this meant: 94,000 rpm?",))
     )]  # fmt: skip
     assert stamps == ["DO NOT RUN", "OVER-BALANCED", ""]
+    (open_release,) = release_lines({"stays": 0.9, "runs out": 0.1}, {}, 32)
+    assert FirstLines((open_release,)).stamp == "CLOSE CALL"  # as written it is not over-balanced
+    assert FirstLines((open_release, "WARNING: over-balanced, ...")).stamp == "OVER-BALANCED"
 
 
 AUTHORS = re.compile(

@@ -10,7 +10,7 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from typer.testing import CliRunner
 
-from featherbench.checks import CAUTIONS
+from featherbench.checks import run_cautions
 from featherbench.cli import app
 from featherbench.judging.sizing import size
 from featherbench.pictures.workshop_sheet import sheet_figure, sheets_pdf
@@ -37,14 +37,18 @@ OWN = [
         ("scout-1kg", "standard"),
         ("survey-3kg", "own"),
         ("tutorial-2kg", "collars"),
+        ("survey-3kg/weighted", "collars"),
     ],
     ids="-".join,
 )
 def drawn(request):
     name, route = request.param
-    found = size(read(SCENARIOS / name / "plain.toml", {"own": OWN} if route == "own" else {}), route)
+    folder, _, file = name.partition("/")
+    found = size(
+        read(SCENARIOS / folder / f"{file or 'plain'}.toml", {"own": OWN} if route == "own" else {}), route
+    )
     first = of_sizing(found)
-    return found, draw_assembly(found, CAUTIONS, first.stamp, first.lines)
+    return found, draw_assembly(found, run_cautions(found.run), first.stamp, first.lines)
 
 
 def balloons(sheet):
@@ -199,6 +203,7 @@ def test_all_lies_within_the_frame_and_no_words_on_words(drawn):
     for words, box in boxes:
         assert LEFT * scale - 1e-6 <= box.x0, words
         assert box.x1 <= RIGHT * scale, words
+        assert BOTTOM * scale - 1e-6 <= box.y0, words
     for (one, first), (other, second) in itertools.combinations(boxes, 2):
         across = min(first.x1, second.x1) - max(first.x0, second.x0)
         high = min(first.y1, second.y1) - max(first.y0, second.y0)
@@ -209,7 +214,7 @@ def test_it_is_stamped_and_carries_all_cautions(drawn):
     found, sheet = drawn
     text = " ".join(words.text for words in sheet.words)
     assert "sheet 2 of 2" in text
-    assert text.count("Caution: ") == len(CAUTIONS)
+    assert text.count("Caution: ") == len(run_cautions(found.run))
     assert "lock" in text
     assert f"scale {sheet.scale:g}:1" in text
     assert (sheet.stamp is not None) == (not found.best.holds)
@@ -220,7 +225,7 @@ def test_files_are_sound(drawn):
     document = ezdxf.read(io.StringIO(sheet_dxf(sheet).decode("utf-8")))
     assert not document.audit().errors
     assert document.modelspace().query('LINE[layer=="HATCH"]')
-    both = (draw_sheet(found, CAUTIONS, "", ()), sheet)
+    both = (draw_sheet(found, run_cautions(found.run), "", ()), sheet)
     pdf = sheets_pdf(both)
     assert pdf == sheets_pdf(both)
     assert pdf.count(b"/Type /Page ") == 2

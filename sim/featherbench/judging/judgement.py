@@ -23,6 +23,8 @@ TOLD = 3
 """Missing facts that the first line spells out."""
 NAMED = 6
 """Failing checks that the first line names, the worst of them; more would push what to do about it off the screen."""
+CLOSE_CALL = "WARNING: too close to call"
+"""Begins what is said of a build whose blades may run to full pitch, or may not."""
 SURE = 0.95
 """Share of the samples from which on what they do is not too close to call."""
 
@@ -81,9 +83,11 @@ def release_lines(
     (words, sides), *other = told.items()
     where = f" on the {sides[0]} side" if len(sides) == 1 and high != low else ""
     also = "".join(f"; on the {own[0]} side they {text.rsplit(' of ', 1)[0]}" for text, own in other)
-    warning = "WARNING: too" if any(ReleaseVerdict.RUNS_OUT.told in text for text in told) else "Too"
+    warning = (
+        CLOSE_CALL if any(ReleaseVerdict.RUNS_OUT.told in text for text in told) else "Too close to call"
+    )
     named = f"{who}: " if who else ""
-    return (f"{warning} close to call: {named}released at speed{where}, the blades {words} samples{also}.",)
+    return (f"{warning}: {named}released at speed{where}, the blades {words} samples{also}.",)
 
 
 def counted(shares: Mapping[str, float], samples: int) -> str:

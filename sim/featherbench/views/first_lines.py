@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from featherbench.checks import Check, bench_checks
 from featherbench.hovering.bias import FAILS
 from featherbench.judging import Judgement, judge
-from featherbench.judging.judgement import DO_NOT_RUN, release_lines
+from featherbench.judging.judgement import CLOSE_CALL, DO_NOT_RUN, release_lines
 from featherbench.judging.sampled_checks import failing_samples, named
 from featherbench.plain_text import plain
 from featherbench.sizing.tolerance import UNMATCHED
@@ -42,7 +42,10 @@ class FirstLines(NamedTuple):
         """The word across a drawing and at the head of a window; "" for what may be run."""
         if self.do_not_run:
             return DO_NOT_RUN
-        return "OVER-BALANCED" if any(line.startswith("WARNING: ") for line in self.lines) else ""
+        warnings = [line for line in self.lines if line.startswith("WARNING: ")]
+        if warnings and all(line.startswith(CLOSE_CALL) for line in warnings):
+            return "CLOSE CALL"
+        return "OVER-BALANCED" if warnings else ""
 
     @property
     def remarks(self) -> tuple[str, ...]:

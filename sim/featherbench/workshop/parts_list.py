@@ -13,8 +13,10 @@ from featherbench.sizing import MachinedPart, Sizing
 from featherbench.workshop.sheet import BLOCK, BOTTOM, LEFT, Line, Sheet, Words
 from featherbench.workshop.title_block import TITLE_LEFT, write_cautions
 
-ROW, SIZE = 3.6, 2.4
+ROW, SIZE = 3.1, 2.4
 """Of the parts list: height of a row and of its words, mm."""
+ACROSS = 295.0
+"""Of the cautions, as CAUTION_WIDE: the list leaves them little height."""
 COLUMNS = (
     (0.0, "item"),
     (9.0, "per blade"),
@@ -95,10 +97,10 @@ def write_list(sheet: Sheet, sizing: Sizing, items: Sequence[Item], cautions: Se
             sheet.words.append(Words((LEFT + 2.0 + x, y), SIZE, text))
     sheet.lines.append(Line("frame", (LEFT, y - 1.4), (TITLE_LEFT, y - 1.4)))
     y -= 1.4
-    for line in textwrap.wrap(_locking(sizing), 112):
+    for line in textwrap.wrap(_locking(sizing), 130):
         y -= ROW
         sheet.words.append(Words((LEFT + 2.0, y), SIZE, line))
-    write_cautions(sheet, cautions, y - ROW - 0.6)
+    write_cautions(sheet, cautions, y - ROW - 0.6, ACROSS)
 
 
 def _locking(sizing: Sizing) -> str:

@@ -47,11 +47,11 @@ def write_block(sheet: Sheet, sizing: Sizing, cautions: Sequence[str]) -> None:
     write_title(sheet, sizing)
 
 
-def write_cautions(sheet: Sheet, cautions: Sequence[str], top: float) -> None:
-    """All of them, as small as it takes: none may be left off."""
+def write_cautions(sheet: Sheet, cautions: Sequence[str], top: float, across: float = CAUTION_WIDE) -> None:
+    """All of them, as small as it takes: none may be left off. top: mm; across: as CAUTION_WIDE."""
     room = top - BOTTOM - 1.0
     for size in CAUTION_SIZES:
-        wide = int(CAUTION_WIDE / size)
+        wide = int(across / size)
         lines = [line for text in cautions for line in textwrap.wrap("Caution: " + text, wide)]
         if (len(lines) - 1) * (size + CAUTION_GAP) <= room:
             break
