@@ -14,7 +14,9 @@ def plain(text: str, longest: int | None = None) -> str:
     longest: characters after which the text is cut and ends in "..".
     """
     kept = "".join(_shown(character) for character in text)
-    line = " ".join(kept.split())
+    line = " ".join(
+        filter(None, kept.split(" "))
+    )  # spaces that hold a number to its sign, or to its column, stay
     return line if longest is None or len(line) <= longest else line[: max(0, longest - 2)].rstrip() + ".."
 
 

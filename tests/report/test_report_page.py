@@ -41,6 +41,10 @@ class Reader(HTMLParser):
         self.text: list[str] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        assert len({name for name, _ in attrs}) == len(attrs), (
+            tag,
+            attrs,
+        )  # of two a browser reads the first
         self.attributes += [(tag, name, value or "") for name, value in attrs]
         if tag not in VOID:
             self.open.append(tag)
@@ -188,3 +192,15 @@ def test_of_several_builds_the_answer_names_the_one_with_the_least_force(builds:
     assert len(each) >= 2
     assert each[0].startswith("after 1: largest force on the rod")
     assert "released, the blades " in each[1]
+
+
+def test_text_made_safe_keeps_the_spaces_that_hold_numbers() -> None:
+    """A per cent sign stays with its number, points stand under one another; other blanks become one."""
+    assert plain(" 12\u00a0% of\t\n 3.0\u2007") == "12\u00a0% of 3.0\u2007"
+    assert plain("one\u2028two\u202ethree") == "one twothree"
+
+
+def test_points_stand_under_one_another_on_the_first_screen(pages: dict[str, str]) -> None:
+    """Digits that are not there are spaces as wide as one."""
+    short = pages["comparison"].split('<div class="short', 1)[1].split("</table>", 1)[0]
+    assert "\u2007" in short

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from featherbench.pictures.sweep_map import _left_blank
+from featherbench.views.swept.answer import _shortly
 
 
 @pytest.mark.parametrize(
@@ -18,3 +19,12 @@ from featherbench.pictures.sweep_map import _left_blank
 def test_what_was_not_run_is_not_said_to_be_what_cannot_be_built(done, refused, said):
     found = SimpleNamespace(done=done, count=100, tally=SimpleNamespace(refused=refused))
     assert " ".join(_left_blank(found).split()) == said
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [("9272.72727272727 rpm", "9272.7 rpm"), ("2 mm", "2 mm"), ("12000 rpm", "12000 rpm"), (0.1 + 0.2, "0.3"),
+     ("steel", "steel"), ("1e-06 kg", "1e-06 kg"), ("NACA 0012", "NACA 0012")],
+)  # fmt: skip
+def test_where_a_value_is_reached_is_told_in_no_more_digits_than_tell(typed, said):
+    assert _shortly(typed) == said

@@ -13,6 +13,7 @@ from featherbench.bench.statics import static_curves
 from featherbench.judging.ranking import rank, strength_of
 from featherbench.ranking import ordinary
 from featherbench.ranking.ordinary import ordinary_changes
+from featherbench.render.page import page as page_of
 from featherbench.scenario import read
 from featherbench.views.rank import rank_view
 
@@ -106,6 +107,17 @@ def test_what_fails_or_is_not_known_is_never_praised_and_said_first(found):
     ]
     assert view.tables[-1].remarks[0].startswith("Most for least: horn 30 % lighter")
     assert found.spoiled[0].gain() > found.praised()[0].gain()  # more force taken away, and still not praised
+
+
+def test_on_its_page_all_that_must_not_be_made_is_marked(found):
+    page = page_of(
+        rank_view(found, fb.bench_checks(found.base), (), "metric", ends=True), "featherbench rank"
+    )
+    rows = re.findall(r'<tr class="([^"]*)"><th scope="row">([^<]*)', page)
+    spoiled = {one.change.words for one in found.spoiled}
+    told = [("fails" in classes, label.replace("\u00a0", " ") in spoiled) for classes, label in rows]
+    assert sum(bad for _, bad in told) > 3
+    assert all(marked == bad for marked, bad in told)
 
 
 def test_a_build_that_runs_to_full_pitch_by_the_change_is_not_praised():

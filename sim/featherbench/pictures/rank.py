@@ -31,7 +31,7 @@ def rank_figure(found: Ranking, system: str) -> Figure:
 
     if not found.tried:
         raise ValueError("no change was tried: there is nothing to draw")
-    rows = [*found.spoiled, *(one for one in found.tried if one not in found.spoiled)]
+    rows = [*(one for one in found.tried if one not in found.spoiled), *found.spoiled]
     high = ROW * len(rows)
     total = TOP + high + BOTTOM
     wide = (style.WIDTH - LEFT - RIGHT - BETWEEN) / len(PANELS)

@@ -77,13 +77,12 @@ def _first_rows(view: View) -> Table | None:
 
 
 def _of_each_part(rows: Sequence[Row]) -> tuple[Row, ...]:
-    """The headings of a table, each with the first rows under it; what must not be run comes last."""
+    """The headings of a table, each with the first rows under it."""
     parts: list[list[Row]] = []
     for row in rows:
         if row.heads or not parts:
             parts.append([])
         parts[-1].append(row)
-    parts.sort(key=lambda part: part[-1].stops)
     most = 1 + max(1, MOST_ROWS // len(parts))
     return tuple(row for part in parts for row in part[:most])
 

@@ -123,8 +123,16 @@ def ends_table(found: Sweep, system: str) -> Table:
 
 def _where(found: Sweep, reached: Reached) -> str:
     """The build that has a value, by what it varies, in short."""
-    row = found.grid.row(reached.build)
-    return plain(", ".join(str(value) for value in row), 60)
+    return plain(", ".join(map(_shortly, found.grid.row(reached.build))), 60)
+
+
+def _shortly(value: object) -> str:
+    """A value as it was typed, of a step between two that were typed no more digits than tell it from the next."""
+    number, _, unit = str(value).partition(" ")
+    try:
+        return f"{float(f'{float(number):.5g}'):.10g} {unit}".rstrip()
+    except ValueError:
+        return str(value)
 
 
 def document(found: Sweep) -> dict[str, Any]:
