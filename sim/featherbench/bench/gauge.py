@@ -125,6 +125,7 @@ def _at_rest(
     """The gauge test by the static law; a rod that sticks comes up to what starts it."""
     found = gauge_at_rest(setup, curves, start, RECORD_INTERVAL)
     shown = _shown(test, found.time, found.force, setup)
+    push, pull = curves.largest
     return GaugeRun(
         time=found.time,
         pitch_series=found.pitch,
@@ -132,8 +133,8 @@ def _at_rest(
         pitch=curves.pitch,
         up=found.up,
         down=found.down,
-        push=float(max(0.0, (curves.rod_force + curves.rod_breakaway).max())),
-        pull=float(max(0.0, (curves.rod_breakaway - curves.rod_force).max())),
+        push=push,
+        pull=pull,
         breakout=found.breakout,
         shown=shown,
         shown_push=float(max(0.0, shown.value.max())),

@@ -76,6 +76,13 @@ class StaticCurves(HtmlDisplay):
         return upper, lower
 
     @property
+    def largest(self) -> tuple[float, float]:
+        """Push and pull, N, that starting the blades takes at most over the stroke; 0 where nothing is."""
+        push = float((self.rod_force + self.rod_breakaway).max())
+        pull = float((self.rod_breakaway - self.rod_force).max())
+        return max(0.0, push), max(0.0, pull)
+
+    @property
     def per_moment(self) -> Curve:
         """Rod force (N) that holds one N m on each blade: virtual work, the same for every cause of a moment; where
         nothing loads the rod, between the pitches beside it. Zero where nothing loads it anywhere.

@@ -101,12 +101,13 @@ def quick_snapshot(setup: Setup) -> Snapshot:
     hover = hover_trim(setup, held=False)
     pitch = hover.pitch if hover is not None and hover.found else None
     window = free_play.window_near(pitch or 0.0) or (None, None)
+    push, pull = statics.largest
     findings: dict[str, float | str | None] = {
         "compensation": _known(compensation(setup.assembly, setup.lead_lag)),
         "mass": float(setup.moments.mass),
         "centrifugal_load": float(setup.moments.radial * setup.scenario.rotor.speed**2),
-        "rod_force_push": max(0.0, float((statics.rod_force + statics.rod_breakaway).max())),
-        "rod_force_pull": max(0.0, float((statics.rod_breakaway - statics.rod_force).max())),
+        "rod_force_push": push,
+        "rod_force_pull": pull,
         "release": cases[0].release.verdict,
         "release_low": cases[1].release.verdict,
         "float_low": window[0],

@@ -50,6 +50,14 @@ class WholeRange(NamedTuple):
     released: tuple[Counter[str], Counter[str]]
     samples: int
 
+    @property
+    def shares(self) -> tuple[dict[str, float], dict[str, float]]:
+        """Of both sides, the share of the samples that does what, by verdict."""
+        high, low = (
+            {verdict: count / self.samples for verdict, count in one.items()} for one in self.released
+        )
+        return high, low
+
 
 class RangeWork:
     """The work on one build, done in steps. done: whether nothing is left to do."""
@@ -125,8 +133,7 @@ def _curves(setup: Setup, pitch: Array) -> Array:
     """
     statics = static_curves(setup, groups=False)
     edges = [np.interp(pitch, statics.pitch, edge, left=np.nan, right=np.nan) for edge in statics.loop]
-    most = [float((side * statics.rod_force + statics.rod_breakaway).max()) for side in (1.0, -1.0)]
-    return np.concatenate([*edges, most])
+    return np.concatenate([*edges, statics.largest])
 
 
 def _released(setup: Setup) -> tuple[str, str]:

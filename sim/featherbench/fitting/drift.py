@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from featherbench.fitting.misfit import Point, half_loop, points_by_hand
+from featherbench.fitting.misfit import Point, half_loop, laid_out, points_by_hand
 from featherbench.fitting.model import BenchModel
 from featherbench.fitting.simulated import Simulated
 from featherbench.sampling.fitted_joint import NORMAL_95
@@ -90,16 +90,8 @@ def _of_day(points: Sequence[Point], turned: float) -> tuple[tuple[float, float]
     way = np.array([turned * one.way for one in points])
     if len(points) < LEAST or not ((way > 0.0).any() and (way < 0.0).any()):
         return None
-    doubt = np.array([one.doubt for one in points])
-    matrix = np.column_stack([np.ones(len(points)), load, way]) / doubt[:, None]
-    left = np.array([one.left for one in points]) / doubt
-    sizes, _, rank, _ = np.linalg.lstsq(matrix, left, rcond=None)
-    if rank < 3:
-        return None
-    free = len(points) - 3
-    scatter = max(1.0, float(np.sum((left - matrix @ sizes) ** 2)) / free) if free > 0 else 1.0
-    errors = np.sqrt(scatter * np.diag(np.linalg.inv(matrix.T @ matrix)))
-    return (float(sizes[2]), float(errors[2])), (float(sizes[1]), float(errors[1]))
+    found = laid_out(points, {"zero": np.ones(len(points)), "load": load, "width": way})
+    return (found["width"], found["load"]) if found else None
 
 
 def _trend(what: str, kind: str, days: tuple[date, ...], told: Sequence[tuple[float, float]]) -> Trend:

@@ -10,7 +10,7 @@ its t test: any textbook of statistics, from memory.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import hypot, sqrt
 from typing import NamedTuple
 
@@ -98,25 +98,32 @@ def patterns(points: Sequence[Point], bench: Bench) -> list[str]:
     shapes, words = _shapes(points, bench)
     if not words or len(points) < len(shapes) + SPARE:
         return []
-    names = list(shapes)
-    doubt = np.array([one.doubt for one in points])
-    matrix = np.column_stack([shapes[name] for name in names]) / doubt[:, None]
-    left = np.array([one.left for one in points]) / doubt
-    sizes, _, rank, _ = np.linalg.lstsq(matrix, left, rcond=None)
-    if rank < len(names):
-        return []
     from scipy.special import stdtrit
 
-    free = len(points) - len(names)
-    scatter = max(1.0, float(np.sum((left - matrix @ sizes) ** 2)) / free)
-    errors = np.sqrt(scatter * np.diag(np.linalg.inv(matrix.T @ matrix)))
-    beyond = -float(stdtrit(free, CHANCE / 2.0))
+    beyond = -float(stdtrit(len(points) - len(shapes), CHANCE / 2.0))
     least = max(bench.gauge, SHARE * max(abs(one.load) for one in points))
     return [
         words[name][0 if size > 0.0 else 1].replace(BY, _by(size, error))
-        for name, size, error in zip(names, sizes.tolist(), errors.tolist(), strict=True)
+        for name, (size, error) in laid_out(points, shapes).items()
         if name in words and abs(size) > max(least, beyond * error)
     ]
+
+
+def laid_out(points: Sequence[Point], shapes: Mapping[str, Series]) -> dict[str, tuple[float, float]]:
+    """Size of each shape (n,) in what is left over at `points` (n), and its standard uncertainty, N where it is 1.
+
+    {} where the points cannot tell them apart. Scatter counts as it is, but never less than the instrument's own.
+    """
+    doubt = np.array([one.doubt for one in points])
+    matrix = np.column_stack(list(shapes.values())) / doubt[:, None]
+    left = np.array([one.left for one in points]) / doubt
+    sizes, _, rank, _ = np.linalg.lstsq(matrix, left, rcond=None)
+    if rank < len(shapes):
+        return {}
+    free = len(points) - len(shapes)
+    scatter = max(1.0, float(np.sum((left - matrix @ sizes) ** 2)) / free) if free > 0 else 1.0
+    errors = np.sqrt(scatter * np.diag(np.linalg.inv(matrix.T @ matrix)))
+    return dict(zip(shapes, zip(sizes.tolist(), errors.tolist(), strict=True), strict=True))
 
 
 def _shapes(points: Sequence[Point], bench: Bench) -> tuple[dict[str, Series], dict[str, tuple[str, str]]]:

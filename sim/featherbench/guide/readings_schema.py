@@ -37,12 +37,18 @@ def readings_schema(readable: Mapping[str, str]) -> dict[str, Any]:
         "type": "object",
         "required": ["readings"],
         "properties": {
+            "date": {
+                "type": "string",
+                "pattern": r"^(\d{4}-\d{2}-\d{2})?$",
+                "description": "the day they were read; of several days, match and calibrate show what has changed",
+                "examples": ["2026-11-02"],
+            },
             "readings": {
                 "type": "object",
                 "minProperties": 1,
                 "properties": fields,
                 "additionalProperties": False,
-            }
+            },
         },
         "$defs": {
             **{

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from featherbench.checks import run_cautions
 from featherbench.judging import judge
-from featherbench.judging.judgement import RUNS_OUT, release_lines
+from featherbench.judging.judgement import CLOSE_CALL, RUNS_OUT, release_lines
 from featherbench.numerals import quantity, row_texts, unit_of
 from featherbench.plain_text import plain
 from featherbench.sizing.tolerance import UNMATCHED
@@ -101,7 +101,7 @@ def _release_open(sampled: Sampled | None) -> bool:
         return False
     build = sampled.builds[-1]
     high, low = (build.outcomes.get(side, {}) for side in ("release", "release_low"))
-    return any(line.startswith("WARNING") for line in release_lines(high, low, build.done - build.refused))
+    return any(line.startswith(CLOSE_CALL) for line in release_lines(high, low, build.done - build.refused))
 
 
 def size_answer(

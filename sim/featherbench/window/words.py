@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from featherbench.checks import Verdict, bench_checks
 from featherbench.exploring import ADDED, Snapshot, WholeRange, overlaps
+from featherbench.judging.judgement import release_lines
 from featherbench.numerals import quantity
 from featherbench.scenario import Scenario, ScenarioError
 from featherbench.views.first_lines import of_run
@@ -49,24 +50,13 @@ def judged(snapshot: Snapshot, whole: WholeRange | None = None) -> tuple[str, st
     """Whether the build that is shown may be run, and the role of its colour; the words tell it without colour. whole:
     what its tolerances and doubts make of it.
     """
-    lines = [*of_run(snapshot.bench).lines, *([] if whole is None else _close_call(snapshot, whole))]
+    lines = [
+        *of_run(snapshot.bench).lines,
+        *([] if whole is None else release_lines(*whole.shares, whole.samples)),
+    ]
     if lines:
         return " ".join(lines), "orange"
     return "No check of strength or balance fails, as far as the file states limits.", "green"
-
-
-def _close_call(snapshot: Snapshot, whole: WholeRange) -> list[str]:
-    """What to say where released blades do not do the same in all samples."""
-    told = [
-        f"in {whole.samples - same} of {whole.samples} on the {side} side"
-        for side, case, counts in zip(
-            ("high", "low"), (snapshot.high, snapshot.low), whole.released, strict=True
-        )
-        if (same := counts[case.release.verdict]) < whole.samples
-    ]
-    if not told:
-        return []
-    return [f"WARNING: too close to call: released, sampled blades do otherwise {', '.join(told)}."]
 
 
 def named(scenario: Scenario) -> str:
