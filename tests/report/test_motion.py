@@ -12,6 +12,8 @@ from featherbench.linkage import servo_angle_for
 from featherbench.plant.flight import F_HEADING, F_PITCH, F_SERVO, F_SUPPLY, F_TIME, FLIGHT_COLUMNS
 from featherbench.render.motion import (
     LET_GO,
+    STRIP,
+    STRIP_HALF,
     Moving,
     arrow,
     fit_of,
@@ -20,7 +22,8 @@ from featherbench.render.motion import (
     numbers_of,
     seat_words,
 )
-from featherbench.studies.motion import LINK, ROD, Motion, motion_of
+from featherbench.studies.motion import Flown, Motion, motion_of
+from featherbench.studies.motion_rig import LINK, ROD
 from featherbench.studies.run import Comparison
 from featherbench.views.cases import cases_of
 
@@ -116,7 +119,9 @@ def test_a_flight_is_a_scene_of_its_own_curves(builds: Comparison) -> None:
         record[:, F_TIME], record[:, F_HEADING], record[:, F_PITCH] = time, 0.2 + swing, 0.1 + 0.5 * swing
         record[:, F_SERVO] = [servo_angle_for(0.1, run.setup.plant.linkage)] * len(time)
         record[:, F_SUPPLY] = run.setup.plant.supply.idle + 0.02
-        flown.append(record)
+        flown.append(Flown(record, (0.002, 0.008)))
+    after = motion_of(builds.runs, ["before", "after"], flown, last=True)
+    assert [scene.name for scene in after.scenes] == ["bench", "release", "hover"]
     seen = motion_of(builds.runs, ["before", "after"], flown)
     assert [scene.name for scene in seen.scenes] == ["hover", "bench", "release"]
     hover = seen.scenes[0]
@@ -130,6 +135,15 @@ def test_a_flight_is_a_scene_of_its_own_curves(builds: Comparison) -> None:
     shown = moving(seen, "It hunts.", (1.0, "N"))
     assert len(shown.data) + sum(map(len, shown.panels)) < MOST_BYTES
     assert all('class="m-tail"' in panel for panel in shown.panels)
+    assert all("the tail swings 0.1 to 0.5 deg within a second" in panel for panel in shown.panels)
+    drawn = [re.search(r'class="m-course" points="([^"]*)"', panel) for panel in shown.panels]
+    ups = [
+        np.array([point.split(",") for point in one[1].split()], dtype=float)[:, 1] for one in drawn if one
+    ]
+    for up, track in zip(ups, hover.tracks, strict=True):  # one scale for both, the larger fills the strip
+        assert (STRIP[1] - up) / STRIP_HALF == pytest.approx(
+            track.heading / np.abs(track.heading).max(), abs=0.01
+        )
     assert 'class="m-tail"' not in "".join(moving(motion_of(builds.runs, ["a", "b"]), "", (1.0, "N")).panels)
 
 

@@ -42,12 +42,23 @@ def read_heading(flight: Flight) -> Series:
     return np.asarray(heading - np.polyval(np.polyfit(time, heading, 1), time))
 
 
-def peak_to_peak(flight: Flight) -> float:
-    """Heading peak to peak within a second, rad: the median over the part that is read."""
+def swings(flight: Flight) -> Series:
+    """Heading peak to peak within a second, rad, at four places a second over the part that is read."""
     heading = read_heading(flight)
     rows = min(len(heading), max(2, round(WINDOW / interval(flight))))
     starts = range(0, len(heading) - rows + 1, max(1, rows // 4))
-    return float(np.median([np.ptp(heading[start : start + rows]) for start in starts]))
+    return np.array([np.ptp(heading[start : start + rows]) for start in starts])
+
+
+def peak_to_peak(flight: Flight) -> float:
+    """Heading peak to peak within a second, rad: the median over the part that is read."""
+    return float(np.median(swings(flight)))
+
+
+def swing_range(flight: Flight) -> Range:
+    """(least, most) that the tail swings within a second of a flight, rad."""
+    seen = swings(flight)
+    return float(seen.min()), float(seen.max())
 
 
 def dominant_frequency(flight: Flight) -> float:

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.lines import Line2D
 
-    from featherbench.studies.motion import Motion, Rig, Track
+    from featherbench.studies.motion import Motion, Track
+    from featherbench.studies.motion_rig import Rig
 
 EACH = 24
 """Frames of a scene."""

@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 from featherbench.plain_text import plain
 
 if TYPE_CHECKING:
-    from featherbench.studies.motion import Motion, Rig, Track
+    from featherbench.studies.motion import Motion, Scene, Track
+    from featherbench.studies.motion_rig import Rig
 
 Array = NDArray[np.float64]
 WIDE, TALL = 420.0, 262.0
@@ -27,11 +28,18 @@ GAUGE_AT, METER_AT, PLAY_AT = (348.0, 70.0), (348.0, 150.0), (348.0, 216.0)
 LONGEST_ARROW = 80.0
 TAIL_AT, TAIL, SWUNG = (130.0, 232.0), 90.0, 20.0
 """Where the tail is hinged, how long it is drawn, and how many times its heading is drawn larger than it is."""
+STRIP, STRIP_WIDE, STRIP_HALF = (10.0, 292.0), 400.0, 16.0
+"""Where the course of the heading begins, how long it is drawn, and how far its largest swing goes up and down."""
+STRIP_ROOM = 60.0
+LEAST_SWING = 0.1
+"""deg from the middle; below it a course looks still."""
 COLUMNS = ("turn", "horn", "slider", "pin", "rod", "arm", "force", "current", "meter", "seat", "heading")
 MOVING = "Moving: the current pays for work and heat."
 HOLDING = "Holding: it pays for heat alone, so the meter falls on arrival."
 FLOATING = "Between the faces: the servo moves, the blade does not follow, and the tail swings on."
 SEATED = "On a face: the blade follows the servo, and the gyro brings the tail back."
+FLOATS, SEATS = "floats in its play, the tail swings on.", "on a face, the gyro brings the tail back."
+"""The same in fewer words, for two builds at once."""
 AFLOAT = " The linkage floats in its play: no face carries the blade."
 LET_GO = {
     "return to centre": "Released: the blades' own pull takes them back toward centre.",
@@ -41,12 +49,15 @@ LET_GO = {
 
 
 class Moving(NamedTuple):
-    """panels: an <svg> element a build; data: JSON for the script; titles: of the scenes; last: their last frame."""
+    """panels: an <svg> element a build; data: JSON for the script; titles: of the scenes; last: their last frame; said:
+    of how it was flown.
+    """
 
     panels: tuple[str, ...]
     data: str
     titles: tuple[str, ...]
     last: int
+    said: str
 
 
 class Fit(NamedTuple):
@@ -82,12 +93,15 @@ def moving(motion: Motion, said: str, force_unit: tuple[float, str]) -> Moving:
         "current": motion.current,
         "arrow": LONGEST_ARROW,
         "swung": SWUNG,
+        "strip": [STRIP[0], STRIP_WIDE],
         "words": {
             "moving": MOVING,
             "holding": HOLDING,
             "afloat": AFLOAT,
             "floating": FLOATING,
             "seated": SEATED,
+            "floats": FLOATS,
+            "seats": SEATS,
             "released": [LET_GO.get(verdict, "") for verdict in motion.verdicts],
         },
     }
@@ -97,7 +111,7 @@ def moving(motion: Motion, said: str, force_unit: tuple[float, str]) -> Moving:
     )
     text = json.dumps(data, allow_nan=False, separators=(",", ":")).replace("<", "\\u003c")
     last = len(motion.scenes[0].time) - 1
-    return Moving(panels, text, tuple(scene.title for scene in motion.scenes), last)
+    return Moving(panels, text, tuple(scene.title for scene in motion.scenes), last, motion.said)
 
 
 def fit_of(motion: Motion) -> Fit:
@@ -148,11 +162,14 @@ def _panel(
         fit.points(np.array([place]))[0] for place in ((0.0, 0.0), rig.pivot, rig.servo)
     )
     factor, unit = force_unit
-    label = plain(f"{name + ': ' if name else ''}linkage in motion. {said}", 400)
+    hover = next((scene for scene in motion.scenes if scene.name == "hover"), None)
+    swings = f" {_swing_words(motion.swings[number])}." if hover else ""
+    label = plain(f"{name + ': ' if name else ''}linkage in motion. {said}{swings}", 400)
+    tall = TALL + STRIP_ROOM * (hover is not None)
     crank = f"{sx:.1f},{sy:.1f} {cx:.1f},{cy:.1f} {px:.1f},{py:.1f}" if rig.has_lever else ""
     return "".join(
         [
-            f'<svg viewBox="0 0 {WIDE:g} {TALL:g}" role="img" aria-label="{html.escape(label, quote=True)}">',
+            f'<svg viewBox="0 0 {WIDE:g} {tall:g}" role="img" aria-label="{html.escape(label, quote=True)}">',
             f'<text x="10" y="20" class="m-name">{html.escape(plain(name or "this build", 40))}</text>',
             f'<g class="m-blade" transform="rotate({-0.1 * float(row[0]):.1f} {ox:.1f} {oy:.1f})">',
             _section(rig, fit, (hx, hy), (ox, oy)),
@@ -168,7 +185,9 @@ def _panel(
             _dial(GAUGE_AT, "force on the rod", "m-gauge", force / motion.force * 90.0),
             _dial(METER_AT, "ammeter", "m-meter", -90.0 + 0.18 * float(row[13]) * 1.0 / motion.current),
             _play(rig, fit, 0.01 * float(row[14])),
-            _tail(0.01 * float(row[15])) if motion.scenes[0].name == "hover" else "",
+            _tail(0.01 * float(row[15]), seen=motion.scenes[0] is hover) + _strip(motion, hover, number)
+            if hover
+            else "",
             "</svg>",
         ]
     )
@@ -215,15 +234,40 @@ def _play(rig: Rig, fit: Fit, seat: float) -> str:
     )
 
 
-def _tail(heading: float) -> str:
+def _tail(heading: float, *, seen: bool) -> str:
     """The tail from above, its heading (deg) drawn larger than it is; seen in flight only."""
     x, y = TAIL_AT
+    hidden = "" if seen else ' visibility="hidden"'
     return (
-        f'<g class="m-flight"><line class="m-tail" x1="{x:g}" y1="{y:g}" x2="{x - TAIL:g}" y2="{y:g}" '
+        f'<g class="m-flight"{hidden}><line class="m-tail" x1="{x:g}" y1="{y:g}" x2="{x - TAIL:g}" y2="{y:g}" '
         f'transform="rotate({SWUNG * heading:.1f} {x:g} {y:g})"/>'
         f'<circle class="m-pivot-tail" cx="{x:g}" cy="{y:g}" r="3"/>'
         f'<text class="m-small" x="{x - 0.5 * TAIL:g}" y="{y + 27:g}">tail from above, {SWUNG:g} x larger</text></g>'
     )
+
+
+def _strip(motion: Motion, hover: Scene, number: int) -> str:
+    """The course of the heading, every build to one scale, and a mark that runs along it."""
+    headings = [np.rad2deg(track.heading) for track in hover.tracks]
+    most = max(LEAST_SWING, *(float(np.abs(one).max()) for one in headings))
+    (x, y), count = STRIP, len(hover.time)
+    places = np.column_stack(
+        [x + STRIP_WIDE * np.arange(count) / (count - 1), y - STRIP_HALF * headings[number] / most]
+    )
+    points = " ".join(f"{across:.1f},{up:.1f}" for across, up in places)
+    return (
+        f'<path class="m-dial" d="M{x:g} {y:g}h{STRIP_WIDE:g}"/><polyline class="m-course" points="{points}"/>'
+        f'<g class="m-flight" visibility="hidden"><path class="m-now" d="M0 {y - STRIP_HALF - 3:g}'
+        f'v{2 * STRIP_HALF + 6:g}"/></g>'
+        f'<text class="m-strip" x="{x:g}" y="{y + STRIP_HALF + 12:g}">{_swing_words(motion.swings[number])}</text>'
+    )
+
+
+def _swing_words(swing: tuple[float, float]) -> str:
+    """How far the tail moves within a second of its flight, such as "0.1 to 0.4 deg"."""
+    low, high = (f"{one:.1f}" for one in np.rad2deg(swing))
+    amount = "less than 0.05" if high == "0.0" else high if low == high else f"{low} to {high}"
+    return f"In hover the tail swings {amount} deg within a second"
 
 
 def seat_words(seat: float) -> str:

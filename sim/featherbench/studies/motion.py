@@ -18,6 +18,7 @@ from featherbench.bench.instruments import moving_mean
 from featherbench.bench.release import release_points
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.flight import F_HEADING, F_PITCH, F_ROD_FORCE, F_SERVO, F_SUPPLY, F_TIME
+from featherbench.studies.motion_rig import ROD, Rig, rig_of
 
 if TYPE_CHECKING:
     from featherbench.bench.setup import Setup
@@ -28,27 +29,10 @@ FRAMES = 300
 """Of a scene; more of them where more happens."""
 SHOWN = 2
 """Builds side by side; of more, the first two."""
-LINK, ROD = 24e-3, 46e-3
-"""Drawn length of pitch link and rod, m: what they really are would not fit, and changes nothing that is seen."""
 IN_HOVER = 2.0
 """s of a flight that are shown."""
 MAGNIFIED = 10.0
 """How much larger the play is drawn than the rest."""
-
-
-class Rig(NamedTuple):
-    """What does not move of one build: (x, y) m. outline: (n, 2) of the section at zero pitch; weights: places (k, 2)
-    of what balances it and the mass of each, kg; horn: angle at which it stands off the chord.
-    """
-
-    outline: Array
-    weights: Array
-    weight_mass: Array
-    horn: float
-    pivot: tuple[float, float]
-    servo: tuple[float, float]
-    has_lever: bool
-    play: float
 
 
 class Track(NamedTuple):
@@ -81,7 +65,9 @@ class Scene(NamedTuple):
 
 
 class Motion(NamedTuple):
-    """force, current: the largest of all builds, for the scales; verdicts: what released blades do, by build."""
+    """force, current: the largest of all builds, for the scales; verdicts: what released blades do, by build; said: how
+    they were flown, or why not, "" where nobody asked; swings: as in `Flown`, by build, () where none was flown.
+    """
 
     names: tuple[str, ...]
     rigs: tuple[Rig, ...]
@@ -89,16 +75,33 @@ class Motion(NamedTuple):
     force: float
     current: float
     verdicts: tuple[str, ...]
+    said: str = ""
+    swings: tuple[tuple[float, float], ...] = ()
 
 
-def motion_of(runs: Sequence[Run], names: Sequence[str], flown: Sequence[Array] = ()) -> Motion:
+class Flown(NamedTuple):
+    """One build in hover. record: see `plant.flight`; swing: (least, most) that its tail swings in a second, rad."""
+
+    record: Array
+    swing: tuple[float, float]
+
+
+def motion_of(
+    runs: Sequence[Run],
+    names: Sequence[str],
+    flown: Sequence[Flown] = (),
+    said: str = "",
+    *,
+    last: bool = False,
+) -> Motion:
     """Of the first two builds: hover where it was flown, the servo moving through its programme, then the rod released
-    on the high side. flown: the record of a flight of each build, see `plant.flight`.
+    on the high side. flown: each build in hover; last: that scene after those of the bench.
     """
     shown = runs[:SHOWN]
-    rigs = tuple(_rig(run.setup) for run in shown)
-    hover = (_hover(shown, rigs, flown[:SHOWN]),) if flown else ()
-    scenes = (*hover, _bench(shown, rigs), _release(shown, rigs))
+    rigs = tuple(rig_of(run.setup) for run in shown)
+    hover = (_hover(shown, rigs, [one.record for one in flown[:SHOWN]]),) if flown else ()
+    bench = (_bench(shown, rigs), _release(shown, rigs))
+    scenes = (*bench, *hover) if last else (*hover, *bench)
     tracks = [track for scene in scenes for track in scene.tracks]
     return Motion(
         tuple(names[:SHOWN]),
@@ -107,57 +110,9 @@ def motion_of(runs: Sequence[Run], names: Sequence[str], flown: Sequence[Array] 
         max(float(np.abs(track.force).max()) for track in tracks) or 1.0,
         max(float(max(track.meter.max(), np.quantile(track.current, 0.99))) for track in tracks) or 1.0,
         tuple(run.release_high.verdict.told for run in shown),
+        said,
+        tuple(one.swing for one in flown[:SHOWN]),
     )
-
-
-def _rig(setup: Setup) -> Rig:
-    from featherbench.sections.section import naca_half_thickness
-
-    geometry, blade = setup.plant.linkage, setup.scenario.blade
-    chord = float(np.mean([width for _, width in blade.chord]))
-    across = 0.5 * (1.0 - np.cos(np.linspace(0.0, np.pi, 20)))
-    half = naca_half_thickness(across, 0.13)
-    outline = np.concatenate(
-        [
-            np.column_stack([blade.axis_at - across, half]),
-            np.column_stack([blade.axis_at - across[::-1], -half[::-1]]),
-        ]
-    )
-    places, masses = _weights(setup)
-    has_lever = geometry.has_lever > 0.0
-    out, arm = (geometry.lever_out, geometry.lever_in) if has_lever else (0.0, 0.0)
-    horn_x = geometry.horn_arm * geometry.horn_cosine
-    pivot = (horn_x + out, geometry.horn_arm * geometry.horn_sine - LINK)
-    if has_lever:
-        ball = (pivot[0] + ROD, pivot[1] - geometry.sign * arm)
-        servo = (
-            ball[0] + geometry.servo_arm * geometry.arm_sine,
-            ball[1] - geometry.servo_arm * geometry.arm_cosine,
-        )
-    else:
-        servo = (horn_x + geometry.servo_arm, pivot[1] - ROD)
-    return Rig(
-        chord * outline,
-        places,
-        masses,
-        geometry.horn_neutral,
-        pivot,
-        servo,
-        has_lever,
-        float(setup.linkage.play),
-    )
-
-
-def _weights(setup: Setup) -> tuple[Array, Array]:
-    """Two masses, or none, that have mass, centre and spread along the normal of all weights together."""
-    own = [part.moments for part in setup.assembly.parts if part.group == "counterweight"]
-    mass = sum(one.mass for one in own)
-    if not mass:
-        return np.zeros((0, 2)), np.zeros(0)
-    chord, normal = (sum(float(one.first[axis]) for one in own) / mass for axis in (1, 2))
-    square = sum(float(one.second[2, 2]) for one in own) / mass
-    away = float(np.sqrt(max(square - normal**2, 0.0)))
-    return np.array([[chord, normal + away], [chord, normal - away]]), np.full(2, 0.5 * mass)
 
 
 def _bench(runs: Sequence[Run], rigs: Sequence[Rig]) -> Scene:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import partial
+from functools import cache, partial
 from typing import TYPE_CHECKING
 
-from featherbench.studies.motion import motion_of
+from featherbench.studies.motion import SHOWN, Flown, motion_of
 from featherbench.studies.run import Comparison, Run
 from featherbench.views.answer import comparison_answer, comparison_question, run_answer, run_question
 from featherbench.views.bench_data import comparison_data, run_data
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from featherbench.checks import Check
     from featherbench.ranking.force_by_part import Influence
     from featherbench.sampling.sampled import Sampled
+    from featherbench.studies.motion import Motion
 
 
 def run_view(
@@ -91,13 +92,25 @@ def comparison_view(
         tables=(findings_table(cases, system, sampled),),
         short=short_bench(cases, checks, system, sampled),
         next_steps=next_of(about.first, next_of_comparison(comparison)),
-        motion=partial(motion_of, [case.run for case in cases], [case.name for case in cases]),
+        motion=cache(partial(_beside, cases)),
         system=system,
         pictures=bench_pictures(cases, system),
         ranges=sampled_note(runs, sampled) if sampled else "",
         data=comparison_data(comparison, checks, cautions, seed=seed, sampled=sampled),
         series={case.name: case.run.curves["run"] for case in cases},
     )
+
+
+def _beside(cases: Sequence[Case]) -> Motion:
+    """Builds in step on the bench and in hover, flown only now that somebody looks."""
+    from featherbench.hovering.side_by_side import flown_beside
+    from featherbench.hovering.wag_readings import swing_range
+
+    shown = cases[:SHOWN]
+    names = [case.name for case in shown]
+    found = flown_beside([case.run.setup.scenario for case in shown], names)
+    flown = [Flown(one.record, swing_range(one)) for one in found.flights]
+    return motion_of([case.run for case in shown], names, flown, found.said, last=True)
 
 
 def about_builds(

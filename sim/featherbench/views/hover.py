@@ -13,6 +13,7 @@ from featherbench.bench.release import told
 from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.hovering.bias_words import in_mah
 from featherbench.hovering.swept_point import FAILS, UNKNOWN
+from featherbench.hovering.wag_readings import swing_range
 from featherbench.hovering.wording import (
     CHOICE_RULES,
     choice_words,
@@ -26,7 +27,7 @@ from featherbench.hovering.wording import (
     wag_rests_on,
 )
 from featherbench.numerals import quantity, unit_of
-from featherbench.studies.motion import motion_of
+from featherbench.studies.motion import Flown, motion_of
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data, seeded
 from featherbench.views.cases import Case
@@ -72,7 +73,7 @@ def wag_view(
         ),
         tables=(*_causes(found), *about.tables),
         pictures=wag_pictures(found, system),
-        motion=partial(motion_of, [run], [""], [found.flight.record]),
+        motion=partial(motion_of, [run], [""], [Flown(found.flight.record, swing_range(found.flight))]),
         series=found.to_frame,
         data={
             **about.data,

@@ -39,7 +39,8 @@ for (const figure of document.querySelectorAll("figure.motion")) {
       };
       needle(".m-gauge", force / data.force[0] * 90);
       needle(".m-meter", -90 + 180 * meter / data.current);
-      svg.querySelector(".m-flight")?.setAttribute("visibility", scene.name === "hover" ? "visible" : "hidden");
+      for (const part of svg.querySelectorAll(".m-flight")) part.setAttribute("visibility", scene.name === "hover" ? "visible" : "hidden");
+      svg.querySelector(".m-now")?.setAttribute("transform", `translate(${data.strip[0] + data.strip[1] * at / (times.length - 1)} 0)`);
       const tail = svg.querySelector(".m-tail");
       if (tail) tail.setAttribute("transform", `rotate(${data.swung * row[15] / 100} ${tail.getAttribute("x1")} ${tail.getAttribute("y1")})`);
       const pin = svg.querySelector(".m-pin");
@@ -50,7 +51,7 @@ for (const figure of document.querySelectorAll("figure.motion")) {
       svg.querySelector(".m-meter-text").textContent = `ammeter ${meter.toFixed(2)} A`;
       const rate = Math.abs(rows[i * wide] - rows[(i - 1) * wide]) / (times[i] - times[i - 1] || 1);
       const own = free ? data.words.released[number]
-        : scene.name === "hover" ? (Math.abs(seat) < 0.995 ? data.words.floating : data.words.seated)
+        : scene.name === "hover" ? data.words[Math.abs(seat) < 0.995 ? (panels.length < 2 ? "floating" : "floats") : panels.length < 2 ? "seated" : "seats"]
         : (rate > 0.05 ? data.words.moving : data.words.holding) + (Math.abs(seat) < 0.995 ? data.words.afloat : "");
       lessons.push(own);
     });
