@@ -4,10 +4,18 @@ A plain tail shows nothing; a worn one near neutral wags, with a bias of either 
 Counted in the same twelve draws of servo, shaking, friction and play for each tail; the survey helicopter is held to
 the same in the tests, with two seeds. A bias is half of the blades' mass pull below neutral, or four tenths above.
 
-What is missed: a tail that moves visibly without any play. With half of the gain at which it just hunts, friction in
-the servo's gears and the servo's dead band let the held heading wander by 0.2 to 0.3 degrees; with seven tenths of that
-gain by 0.1, under what is seen, but then a worn tail near neutral shows its play in 2 or 3 draws only. No share was
-chosen to make a row pass.
+What decides is how much of the gain at which the tail just hunts is taken back, and that comes from sources
+(`aircraft.gyro_setting`; the margins it leaves: test_yaw_loop_margins): a third by an autopilot's manual, a half by
+Ziegler and Nichols, four tenths for 6 dB as flown; three to five tenths over the draws, and the gyro's own noise as
+data sheets have it. With a half in every draw and no noise 6 to 12 of 12 tails without play are seen to move; with
+three tenths none to 6, but then play shows in only 1 to 8 of 12 of the worn ones near neutral. Play and servo make the
+same kind of swing: a gain that hides one hides the other.
+
+What is missed: a tail without play is seen to move in 0 to 3 of 12 draws (three seeds; wanted: 1), in 7 to 10 of the
+tutorial's. It is no gust: gusts and main rotor taken away, three to five sixths of it stay. The servo's dead band and
+friction are a play of their own (test_flown_limit_cycle foretells its swing), and the tutorial's servo loses a tenth of
+its stall torque in its gears, the others four hundredths: without that friction none of them is seen to move. Near
+neutral, worn, 8 to 11 show over three seeds (wanted: 9).
 """
 
 from dataclasses import replace
@@ -22,7 +30,7 @@ from featherbench.aircraft.hover import hover_trim
 from featherbench.bench.setup import Setup, build_setup
 from featherbench.hovering.hover_draws import HoverDraw, drawn_flight, hover_draws, scaled
 from featherbench.hovering.known_digits import to_known_digits
-from featherbench.hovering.play_verdict import fly_draw, shown_in
+from featherbench.hovering.play_verdict import causes_of, fly_draw, shown_in
 from featherbench.hovering.wag_verdict import Limits
 from featherbench.hovering.weight_amounts import varied
 from featherbench.scenario import read
@@ -69,9 +77,10 @@ def shown(tail, *, by=1.0, keys=(), compensation=None):
 
 
 def healthy(tail):
-    """In how many draws the tail as written is seen to move without any play."""
-    flown = [fly_draw(without_play(drawn_flight(tail.base, draw)), draw.seed, 1.0) for draw in tail.draws]
-    return sum(one.wag > tail.seen for one in flown)
+    """The draws in which the tail as written is seen to move without any play: as flown, gusts, and wag."""
+    tight = [(without_play(drawn_flight(tail.base, draw)), draw.seed) for draw in tail.draws]
+    flown = [(ready, seed, fly_draw(ready, seed, tail.seen)) for ready, seed in tight]
+    return [one for one in flown if one[2].wag > tail.seen]
 
 
 @pytest.mark.parametrize("name", ["scout-1kg", "lifter-6kg"])
@@ -102,8 +111,14 @@ def test_play_as_pilots_see_it(name):
     check(SOURCE, "trade", case, 0.0, tight, 3.0, why, relative=False, bar=1.0)
 
 
-@pytest.mark.parametrize("name", ["scout-1kg", "lifter-6kg"])
-def test_a_tail_without_play_moves_more_than_is_said(name):
+@pytest.mark.parametrize(("name", "most"), [("scout-1kg", 3.0), ("lifter-6kg", 3.0), ("tutorial-2kg", 11.0)])
+def test_a_tail_without_play_moves_more_than_is_said_where_its_servo_sticks(name, most):
+    """What makes it go is found by taking one thing away at a time: it is friction in the servo's gears."""
+    tail = tail_of(name)
     case = f"{name}: draws in which a tail without play is seen to move"
-    why = "MISS: friction in the servo's gears, at half of the gain that hunts"
-    check(SOURCE, "trade", case, 0.0, healthy(tail_of(name)), 11.0, why, relative=False, bar=1.0)
+    why = "friction in the servo's gears and its dead band: a swing without gusts"
+    moved = healthy(tail)
+    check(SOURCE, "trade", case, 0.0, len(moved), most, why, relative=False, bar=1.0)
+    causes = {cause.name: cause.quiet.hits for cause in causes_of(moved, tail.seen)}
+    assert causes["friction in the servo's gears"] == len(moved)
+    assert causes["gusts and a torque that wanders"] <= 0.5 * len(moved)

@@ -18,7 +18,7 @@ def _run(*words):
 
 def test_wag_says_verdict_thresholds_and_window(tmp_path):
     page = tmp_path / "wag.html"
-    result = _run("wag", WORN, "--seconds", "5", "--draws", "4", "--report", page, "--verbose")
+    result = _run("wag", WORN, "--seconds", "5", "--report", page, "--verbose")
     assert result.exit_code == 0, result.output
     words = " ".join(result.output.split())
     assert "Wag in hover: the tail keeps hunting, because of play" in words

@@ -85,12 +85,12 @@ def test_a_gyro_turned_up_too_far_hunts_and_is_named():
 
 
 def test_wag_of_a_worn_build_goes_with_its_play_or_its_friction(worn):
-    found = wag_of(worn, seed=0, seconds=6.0, limits=Limits(), draws=4)
+    found = wag_of(worn, seed=0, seconds=6.0, limits=Limits())
     assert found.verdict == "sustained limit cycle from play"
-    quiet = {cause.name: cause.quiet.hits for cause in found.causes}
-    assert quiet["play"] >= 3
-    assert quiet["half of the gyro's gain"] <= 1
-    assert found.findings["wag_settling"].value is None
+    quiet = {cause.name: cause.quiet for cause in found.causes}
+    assert quiet["play"].hits >= quiet["play"].of - 1
+    assert quiet["half of the gyro's gain"].hits <= 1
+    assert quiet["the gyro's noise"].hits <= 0.4 * quiet["play"].of
 
 
 # -- the gyro as a pilot sets it -----------------------------------------------------------------------------
@@ -99,7 +99,7 @@ def test_wag_of_a_worn_build_goes_with_its_play_or_its_friction(worn):
 def test_a_gyro_is_set_where_the_tail_just_hunts_and_backed_off(worn):
     setting = gyro_setting(worn)
     assert setting.kind is SettingKind.FOUND
-    assert setting.rate_gain == pytest.approx(0.5 * setting.hunts_at)
+    assert setting.rate_gain == pytest.approx(0.6 * setting.hunts_at)
     assert setting.hold_gain == pytest.approx(setting.rate_gain * setting.frequency / INTEGRAL_TIME)
     plain = without_play(flight_setup(without_weights(worn), (setting.hunts_at, 0.0)))
     _, own = ultimate(yaw_loop(plain))
@@ -165,6 +165,33 @@ def test_draws_are_the_same_for_every_build_and_others_with_another_seed(worn):
     }
     assert len({scenario.linkage.slider_friction for scenario in one}) == 4
     assert len({scenario.servo.gear_play for scenario in one}) == 4
+
+
+def test_each_draw_has_its_own_pilot_and_noise_unless_the_file_says(worn):
+    """What the pilot takes back: evenly from 0.3 to 0.5; what is stated stays, noise within a factor of two or so."""
+    taken = [one.aircraft.gyro.back_off for one in drawn_scenarios(worn.scenario, 64, 0)]
+    assert 0.3 <= min(taken) < 0.31
+    assert 0.49 < max(taken) <= 0.5
+    assert np.mean(taken) == pytest.approx(worn.scenario.aircraft.gyro.back_off, abs=0.005)
+    noise = [one.aircraft.gyro.noise for one in drawn_scenarios(worn.scenario, 64, 0)]
+    assert np.median(noise) == pytest.approx(np.deg2rad(0.08), rel=0.05)
+    assert max(noise) / np.median(noise) == pytest.approx(2.0, rel=0.5)
+    stated = read(WORN, {"aircraft.gyro.back_off": 0.45, "aircraft.gyro.noise": "0 deg/s"})
+    said = [one.aircraft.gyro for one in drawn_scenarios(stated, 4, 0)]
+    assert {(one.back_off, one.noise) for one in said} == {(0.45, 0.0)}
+    flown = drawn_scenarios(read(WORN, {"aircraft.gyro.rate_gain": "0.3 s"}), 4, 0)
+    assert {one.aircraft.gyro.rate_gain for one in flown} == {0.3}
+
+
+def test_noise_goes_with_the_gusts_unless_it_is_asked_for(worn):
+    """Without gusts the readings may still be noisy, and a noisy flight is no calm one."""
+    ready = flight_setup(worn, (0.3, 1.2))
+    calm, noisy = (
+        hover_flight(ready, 1.0, disturbed=False, noisy=noisy, heading=0.05).record for noisy in (None, True)
+    )
+    assert not np.array_equal(calm, noisy)
+    gusts, both = (hover_flight(ready, 1.0, noisy=noisy, heading=0.05).record for noisy in (False, None))
+    assert not np.array_equal(gusts, both)
 
 
 def test_a_flight_repeats_bit_for_bit_and_another_seed_differs(worn):
@@ -240,7 +267,7 @@ def test_bias_chooses_a_quiet_build_and_reports_progress():
     assert found.play_shows
     assert found.chosen.quiet
     assert found.neutral.compensation == 0.66
-    assert found.neutral.shown.hits >= 9
+    assert found.neutral.shown.hits >= 7  # 8 to 11 over five seeds
     others = [point for point in found.points if point.quiet and not point.runs_out]
     assert found.chosen.rod_force == min(point.rod_force for point in others)
 

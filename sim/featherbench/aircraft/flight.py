@@ -136,13 +136,14 @@ def hover_flight(
     *,
     seed: int = 0,
     disturbed: bool = True,
+    noisy: bool | None = None,
     heading: float = 0.0,
     rate: float = 0.0,
 ) -> Flight:
     """Hover for `seconds` from a heading error (rad) and a yaw rate (rad/s).
 
-    disturbed: with gusts, a main torque that wanders and gyro noise (`aircraft.disturbances`). The rotor shakes its
-    linkage either way.
+    disturbed: with gusts and a main torque that wanders (`aircraft.disturbances`); noisy: with the gyro's noise, as
+    disturbed if left out. The rotor shakes its linkage either way.
     """
     setup, table = flight.setup, flight.table
     plant, spin = setup.plant, float(setup.scenario.rotor.speed)
@@ -157,7 +158,8 @@ def hover_flight(
     slopes = yaw_slopes(flight.trim.pitch, spin, flight.air)
     size = moment_size(flight.aircraft, slopes, flight.frame.main_torque) * disturbed
     gust = yaw_disturbance(random, rows, step * record_steps, flight.aircraft, size)
-    noise = random.normal(0.0, 1.0, rows * record_steps // gyro_steps + 2) * float(table.noise) * disturbed
+    heard = float(table.noise) * (disturbed if noisy is None else noisy)
+    noise = random.normal(0.0, 1.0, rows * record_steps // gyro_steps + 2) * heard
     state, yaw = _at_trim(flight), np.array([heading, rate])
     record = np.zeros((rows, FLIGHT_COLUMNS))
     winding = winding_for(plant.motor, step)

@@ -11,11 +11,16 @@ Friction lets the gain go past where a loop without it would swing, and the swin
 is bracketed to two per cent; trials four times as long find it up to five per cent higher. Just there swings die out
 late, and their frequency is anything from 3 to 14 Hz; a tenth above it they have grown, and keep to a few per cent.
 
-How much is taken back decides what a tail shows even without play: friction in the servo's gears and its dead band let
-the held heading wander by as much as the gain leaves. Of the shipped tails without play, 4, 8, 9 and 12 of 12 draws are
-seen to wander where a half is taken back (survey, scout, lifter, tutorial), 0, 0, 0 and 5 where three tenths are; but
-then play, too, shows in only 1 to 3 of 12 of the first three once worn and near neutral, not in 10 to 12. A higher gain
-hides both. The half stays for its source; `wag` names the gain where more of it would quiet a tail.
+How much is taken back: sources differ, and so do pilots. An open autopilot's manual for tuning by hand lowers the gain
+by tenths until the swing is gone, then by a further quarter (ArduPilot, "Tuning process instructions", FOUND): a third
+in all. Ziegler and Nichols leave a half. Flight-control specifications ask for 6 dB to spare (SAE AS94900, MEM): flown
+without play, both gains of the shipped tails can rise by 4.0 to 6.2 dB where three tenths were taken back, 5.6 to 7.3
+where four, 6.8 to 9.0 where a half, until they lose a kick. So four tenths unless the scenario says, and three to five
+over draws. In the linear loop 6 dB and 45 degrees are not kept at gains so high: `validation/test_yaw_loop_margins`.
+
+It decides what a tail shows even without play. The servo's dead band and the friction in its gears act as play does:
+the held heading swings slowly, by 0.2 deg where a half is taken back, by 0.1 where three tenths are, without any gust;
+and a wag from play shrinks with it. `wag` names the servo or the gain where a tail without play is seen to move.
 """
 
 from __future__ import annotations

@@ -3,7 +3,8 @@
 What a wag hangs on, nobody has measured: so a build is flown under several draws of it, at the places of the one
 sampler (`sampling.samples`), and what is told is in how many of them play shows. In each draw a pilot who flies it has
 set the gyro (`aircraft.gyro_setting`), once: the weights are changed under that setting. Tolerances and doubts of the
-scenario are drawn as everywhere; play and friction that are stated without a tolerance, by the factors here.
+scenario are drawn as everywhere; play, friction and the gyro's noise that have no tolerance, by the factors here; and
+how much of the gain the pilot takes back, where the scenario does not say.
 """
 
 from __future__ import annotations
@@ -11,6 +12,9 @@ from __future__ import annotations
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from functools import partial
+from operator import attrgetter
+
+import numpy as np
 
 from featherbench.aircraft.flight import FlightSetup, flight_setup
 from featherbench.aircraft.gyro_setting import GyroSetting, gyro_setting
@@ -40,9 +44,13 @@ FRICTIONS = (
     ("linkage.slider_friction", "linkage.rod_friction"),
     ("servo.gear_friction", "servo.output_friction"),
 )
-OWN_FACTORS = tuple((keys, 1.4) for keys in PLAYS) + tuple((keys, 1.5) for keys in FRICTIONS)
+NOISE = ("aircraft.gyro.noise",)
+OWN_FACTORS = (*((keys, 1.4) for keys in PLAYS), *((keys, 1.5) for keys in FRICTIONS), (NOISE, 2.0))
 """Keys that are drawn together where none of them has a tolerance, and the factor either way that holds 95 % (play felt
-by hand, friction from handling: judgement)."""
+by hand, friction from handling: judgement; noise from data sheets, `scenario.aircraft`)."""
+BACK_OFF, TAKEN_BACK = "aircraft.gyro.back_off", (0.3, 0.5)
+"""Share of the gain that a pilot takes back, evenly between these where the scenario does not say: why these, in
+`aircraft.gyro_setting`."""
 
 
 @dataclass(frozen=True)
@@ -75,12 +83,15 @@ def drawn_scenarios(scenario: Scenario, count: int, seed: int) -> list[Scenario]
     inputs = tuple(own for own in varied_inputs(scenario) if _is_drawn(own))
     known = {own.key for own in inputs}
     factors = [one for one in OWN_FACTORS if not any(key in known for key in one[0])]
-    places = sample_places(max(1, len(inputs) + len(factors)), count, seed)
+    places = sample_places(len(inputs) + len(factors) + 1, count, seed)
+    asked = _says_what_is_taken_back(scenario)
     drawn = []
     for place in places.tolist():
         one = varied(scenario, inputs, values_at(inputs, tuple(place[: len(inputs)])))
         for (keys, factor), where in zip(factors, place[len(inputs) :], strict=False):
             one = scaled(one, keys, log_normal(factor, where))
+        if not asked:
+            one = with_value(one, BACK_OFF, float(np.interp(place[-1], (-1.0, 1.0), TAKEN_BACK)))
         drawn.append(to_known_digits(one))
     return drawn
 
@@ -88,12 +99,16 @@ def drawn_scenarios(scenario: Scenario, count: int, seed: int) -> list[Scenario]
 def scaled(scenario: Scenario, keys: tuple[str, ...], factor: float) -> Scenario:
     """The scenario with the keys that it has multiplied by a factor."""
     for key in keys:
-        table, name = key.rsplit(".", 1)
-        owner = scenario.linkage.play if table == "linkage.play" else getattr(scenario, table)
-        value = getattr(owner, name)
+        value = attrgetter(key)(scenario)
         if value is not None:
             scenario = with_value(scenario, key, factor * float(value))
     return scenario
+
+
+def _says_what_is_taken_back(scenario: Scenario) -> bool:
+    """Whether the file has the share, or has gains, of which nothing is taken back."""
+    aircraft = scenario.aircraft
+    return aircraft is None or not {"back_off", "rate_gain"}.isdisjoint(aircraft.gyro.model_fields_set)
 
 
 def drawn_flight(build: Setup, draw: HoverDraw) -> FlightSetup:

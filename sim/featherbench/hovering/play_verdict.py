@@ -30,9 +30,9 @@ DRAW_SECONDS = 6.0
 
 class DrawnWag(NamedTuple):
     """One draw of a build, flown. wag, tight: heading peak to peak with and without play, rad (tight nan where the wag
-    is not seen and nobody asked); frequency Hz, of the cycle that stays without gusts, nan where none does or nobody
-    asked; supply A, idle included, and heat W of the winding, means; rests: s until it is still after the kick, without
-    gusts, inf for never, nan where nobody asked.
+    is not seen and nobody asked); frequency Hz, of the cycle that stays without gusts and noise, nan where none does or
+    nobody asked; supply A, idle included, and heat W of the winding, means; rests: s until it is still after the kick,
+    without gusts, inf for never, nan where nobody asked.
     """
 
     wag: float
@@ -56,8 +56,11 @@ def fly_draw(ready: FlightSetup, seed: int, seen: float, *, whole: bool = False)
     if whole or wag > seen:
         tight = peak_to_peak(hover_flight(without_play(ready), DRAW_SECONDS, seed=seed, heading=KICK))
     if whole:
-        calm = hover_flight(ready, DRAW_SECONDS, disturbed=False, heading=KICK)
-        frequency, still = cycle_frequency(calm), settling_time(calm, seen)
+        calm, silent = (
+            hover_flight(ready, DRAW_SECONDS, seed=seed, disturbed=False, noisy=noisy, heading=KICK)
+            for noisy in (True, False)
+        )
+        frequency, still = cycle_frequency(silent), settling_time(calm, seen)
         rests = float("inf") if still is None else still
     return DrawnWag(wag, tight, frequency, mean_supply(flight), mean_heat(flight), rests)
 
@@ -115,12 +118,17 @@ def _without_delay(ready: FlightSetup) -> FlightSetup:
     return replace(ready, table=prompt, gyro=ready.gyro._replace(lag=0.0))
 
 
+def _without_noise(ready: FlightSetup) -> FlightSetup:
+    return replace(ready, table=ready.table.model_copy(update={"noise": 0.0}))
+
+
 CAUSES: dict[str, Callable[[FlightSetup], FlightSetup]] = {
     "play": without_play,
     "the servo's dead band": _plant(lambda plant: plant._replace(loop=plant.loop._replace(dead_band=0.0))),
     "friction of blades, slider and rod": _plant(_without_friction),
     "friction in the servo's gears": _plant(_without_servo_friction),
     "the gyro's delay and filter": _without_delay,
+    "the gyro's noise": _without_noise,
     "shaking": _plant(lambda plant: plant._replace(shaking=Shaking(*[0.0] * len(Shaking._fields)))),
     "half of the gyro's gain": lambda ready: with_gain(ready, 0.5),
     "so low a gyro gain (1.4 times it)": lambda ready: with_gain(ready, 1.4),
@@ -157,7 +165,9 @@ def causes_of(draws: Sequence[tuple[FlightSetup, int, DrawnWag]], seen: float) -
         change = CAUSES.get(name, lambda ready: ready)
         wags = [
             peak_to_peak(
-                hover_flight(change(ready), DRAW_SECONDS, seed=seed, disturbed=name != GUSTS, heading=KICK)
+                hover_flight(
+                    change(ready), DRAW_SECONDS, seed=seed, disturbed=name != GUSTS, noisy=True, heading=KICK
+                )
             )
             for ready, seed, _ in visible
         ]

@@ -148,8 +148,8 @@ def wag(
     """Fly a build in hover and judge its wag. Raises ValueError, in words, when it cannot hover.
 
     >>> import featherbench as fb
-    >>> fb.wag(fb.read(fb.example("survey-3kg/worn")), draws=2).verdict.value
-    'sustained limit cycle from play'
+    >>> fb.wag(fb.read(fb.example("survey-3kg/loud-gyro")), draws=2).verdict.value
+    'hunts without any play'
     """
     setup = build_setup(to_known_digits(scenario))
     return wag_of(
@@ -236,7 +236,9 @@ def _of_the_flight(
     ready: FlightSetup, as_flown: Flight, seconds: float, seen: float
 ) -> dict[str, float | str | None]:
     """What is read off the flights of the build as written."""
-    calm = hover_flight(ready, seconds, disturbed=False, heading=KICK)
+    calm, silent = (
+        hover_flight(ready, seconds, disturbed=False, noisy=noisy, heading=KICK) for noisy in (True, False)
+    )
     tight = hover_flight(without_play(ready), seconds, disturbed=False, heading=KICK)
     amount, current = peak_to_peak(as_flown), mean_supply(as_flown)
     cycle = estimated_cycle(ready)
@@ -244,10 +246,10 @@ def _of_the_flight(
         "wag_heading": amount,
         "wag_heading_rms": float(np.std(read_heading(as_flown))),
         "wag_travel": amount * float(ready.aircraft.tail_arm),
-        "wag_frequency": cycle_frequency(calm),
+        "wag_frequency": cycle_frequency(silent),
         "wag_settling": settling_time(calm, seen),
         "wag_reversals": as_flown.reversals,
-        "wag_undisturbed": peak_to_peak(calm),
+        "wag_undisturbed": peak_to_peak(silent),
         "wag_without_play": peak_to_peak(tight),
         "wag_estimate": cycle.heading if cycle else 0.0,
         "wag_estimate_frequency": cycle.frequency if cycle else None,

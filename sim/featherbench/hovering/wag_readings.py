@@ -69,9 +69,9 @@ def dominant_frequency(flight: Flight) -> float:
 
 
 def cycle_frequency(calm: Flight) -> float:
-    """Frequency (Hz) of the cycle that a flight without gusts keeps up; nan where it comes to rest.
+    """Frequency (Hz) of the cycle that a flight without gusts and gyro noise keeps up; nan where it comes to rest.
 
-    Read without gusts: in a short gusty flight the largest line may be that of a gust.
+    Read without them: in a short gusty flight the largest line may be that of a gust.
     """
     return dominant_frequency(calm) if peak_to_peak(calm) > AT_REST else float("nan")
 

@@ -87,7 +87,7 @@ def wag_rests_on(found: Wag) -> tuple[str, ...]:
         f"play shows in a draw when its wag is seen and is {PLAY_SHOWS:g} times that without play in the same gusts",
         f"the build as written flies for as long as --seconds says, {DRAW_SECONDS:g} s in each draw, from "
         f"{np.rad2deg(KICK):g} deg off heading; the last two thirds are read",
-        "frequency of the wag: the largest line of a flight without gusts, none where that comes to rest",
+        "frequency of the wag: the largest line of a flight without gusts and noise, none where that comes to rest",
         "ranges over the draws hold 95 % of them, of a dozen the least and the greatest; a share's is what so many "
         "draws can tell",
         "a gyro margin of 8 stands for 8 or more",

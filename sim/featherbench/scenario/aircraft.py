@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import radians
 from typing import Annotated
 
 from pydantic import Field
@@ -22,6 +23,9 @@ from featherbench.scenario.fields import (
 )
 from featherbench.scenario.parts import Table
 
+NOISE = radians(0.08)
+"""rad/s."""
+
 
 class Gyro(Table):
     """aircraft.gyro: what is left out of its gains is set as pilots do, by raising them until the tail just hunts."""
@@ -39,9 +43,10 @@ class Gyro(Table):
         examples=["0.5"],
     )
     back_off: Annotated[float, Field(ge=0.0, le=0.95), PLAIN_NUMBER] = Field(
-        default=0.5,
-        description="share of the gain at which the tail just hunts that the pilot takes back (a half is the 6 dB that "
-        "flight-control specifications ask for, SAE AS94900; pilots differ: judgement)",
+        default=0.4,
+        description="share of the gain at which the tail just hunts that the pilot takes back; if left out, 0.4, which "
+        "leaves about 6 dB as flown, and drawn from 0.3 (tuning by hand, as an autopilot's manual has it) to 0.5 (half "
+        "of it, Ziegler and Nichols) where a hover is flown over draws",
     )
     rate: PositiveFrequency = Field(default=250.0, description="how often it reads and commands")
     delay: NonNegativeTime = Field(
@@ -52,7 +57,13 @@ class Gyro(Table):
         description='time constant of the filter on its readings (32 Hz: judgement); "0 s": none',
         examples=["5 ms"],
     )
-    noise: NonNegativeRotation = Field(default=0.0, description="rms of each rate reading")
+    noise: NonNegativeRotation = Field(
+        default=NOISE,
+        description="rms of each rate reading, drawn up to twice and down to half of it (0.08 deg/s: 0.007 deg/s in a "
+        "root hertz, data sheets of such sensors having 0.003 to 0.014, over half of 250 Hz; what shaking of the frame "
+        'adds is not in it); "0 deg/s": none',
+        examples=["0.1 deg/s"],
+    )
     limit: PositiveAngle | None = Field(
         default=None,
         description="greatest correction of blade pitch, each way; if left out, as far as the pitch range goes",
