@@ -137,6 +137,42 @@ def test_sixty_columns_lose_nothing_that_warns(
     assert "thrust bearing 0.01" in " ".join(" ".join(lines).split())
 
 
+def test_sixty_columns_keep_the_figures_that_matter_beside_a_warning_and_long_titles(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    lines = shown("compare", PLAIN, OVER, "--runs", "16")
+    assert lines[0].startswith("WARNING: after: over-balanced")
+    told = {line.split("  ")[0] for line in lines}
+    figures = ("largest push", "largest pull", "holding high end", "holding low end")
+    assert {"worst check", "released at speed", *figures} <= told
+    titles = [line for line in lines if line.startswith(("before: ", "after:  "))]
+    assert titles == [
+        "before: Survey helicopter, 3 kg: plain blade bolts",
+        "after:  ... brass collars, over-balanced",
+    ]
+    push = next(line for line in lines if line.startswith("largest push"))
+    assert push.count(" to ") == 2  # before and after on one line, each with its range
+    three = shown("compare", PLAIN, WEIGHTED, OVER, "--runs", "16")
+    starts = [line.split()[0] for line in three if " to " in line and not line.startswith((" ", "W"))]
+    assert [name for name in starts if name in ("before", "weighted", "over")] == [
+        "before",
+        "weighted",
+        "over",
+    ]
+    for found in (lines, three):
+        assert len(found) <= MOST_LINES
+        assert max(cell_len(line) for line in found) <= 60
+
+
+def test_sixty_columns_keep_where_a_sweep_reaches_its_most_beside_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    two = ("--vary", "rotor.speed=9000, 10000 rpm", "--vary", "linkage.horn_arm=8, 10 mm")
+    lines = shown("sweep", WEIGHTED, *two, "--jobs", "1", "--values", "rod_force_push, hover_pitch")
+    heads = [line.split() for line in lines if {"least", "most"} & set(line.split()) and "at" in line.split()]
+    assert heads == [["least", "at"], ["most", "at"]]
+
+
 def test_the_shipped_builds_are_all_tried() -> None:
     assert len(SHIPPED) >= 17
     assert {read(ROOT / name).title for name in SHIPPED}

@@ -11,11 +11,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from featherbench.checks import SHORT_CAUTIONS
 from featherbench.plain_text import plain
 from featherbench.render.layout import laid_out
 from featherbench.render.one_line import on_one_line
-from featherbench.render.printing import print_line, usable_width, wrapped
+from featherbench.render.printing import print_line, short_cautions, usable_width, wrapped
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -29,6 +28,11 @@ NAMED = 4
 """Assumptions that are spelt out."""
 LONGEST_NOTE = 3
 """Lines."""
+RANGES = (
+    "Ranges hold 95 % of what tolerances and the model's doubts allow.",
+    "Ranges: 95 % of what tolerances and doubts allow.",
+)
+"""What they are, and the same for a narrow terminal."""
 
 
 class Line(NamedTuple):
@@ -52,20 +56,29 @@ def brief(view: View, console: Console) -> list[Line]:
         top += [Line(text, "bold") for text in wrapped(console, view.title)]
     answer = [[Line(text) for text in wrapped(console, said)] for said in view.brief or view.answer]
     end = [Line(text) for said in view.next_steps for text in wrapped(console, said, 6)]
-    cautions = [Line(text) for said in SHORT_CAUTIONS for text in wrapped(console, said)]
+    cautions = [Line(text) for text in short_cautions(console)]
     middle = _builds(view, console) if several else []
     counted = _counted(view, console)
     pasted = _pasted(view) if view.paste else []
     fixed = len(top) + len(middle) + len(pasted) + len(cautions) + 1
     if view.short is not None:  # it says again what the later sentences say
-        rows = tuple(row for row in view.short.rows if row.stays or row.stops)
-        least = len(_lines(replace(view.short, rows=rows), usable_width(console))) + 1
+        short = on_one_line(view.short, usable_width(console))
+        rows = tuple(row for row in short.rows if row.stays or row.stops)
+        least = len(_lines(replace(short, rows=rows), usable_width(console))) + 1
+        if MOST_LINES - fixed - len(counted) - len(end) - len(answer[0]) < least:
+            fixed -= len(middle)
+            middle = _builds(view, console, whole=False) if several else []
+            fixed += len(middle)
         while (
             len(answer) > 1 and MOST_LINES - fixed - len(counted) - len(end) - sum(map(len, answer)) < least
         ):
             answer.pop()
         # the figures that matter go before the names of assumptions, and these and what to do next before none at all
         left = MOST_LINES - fixed - sum(map(len, answer))
+        if left - len(counted) - len(end) < least:
+            end = [
+                Line(text) for said in view.next_steps for text in wrapped(console, said.split("; ")[0], 6)
+            ]
         if left - len(counted) - len(end) < least:
             counted = _counted(view, console, named=False)
         if left - len(counted) - len(end) < min(least, LEAST_ROWS + 3):
@@ -82,14 +95,26 @@ def brief(view: View, console: Console) -> list[Line]:
     return [*made, Line(""), *end, *cautions]
 
 
-def _builds(view: View, console: Console) -> list[Line]:
-    """The short name of each, and its title."""
+def _builds(view: View, console: Console, whole: bool = True) -> list[Line]:
+    """The short name of each, and its title; not whole: each on one line, what all titles begin with said once."""
     indent = max(len(build.name) for build in view.builds) + 2
+    told = [(f"{build.name}:".ljust(indent), build.title) for build in view.builds]
+    if whole:
+        return [Line(text) for name, title in told for text in wrapped(console, name + title, indent)]
+    begin, sign, _ = told[0][1].rpartition(": ")
+    again = len(begin + sign) if all(title.startswith(begin + sign) for _, title in told) else 0
     return [
-        Line(text)
-        for build in view.builds
-        for text in wrapped(console, f"{build.name}:".ljust(indent) + build.title, indent)
+        Line(_one_line(console, name + ("... " + title[again:] if number and again else title)))
+        for number, (name, title) in enumerate(told)
     ]
+
+
+def _one_line(console: Console, text: str) -> str:
+    """As many whole words of a text as one line holds."""
+    first, *rest = wrapped(console, text)
+    while rest and len(first) + 4 > usable_width(console) and " " in first:
+        first = first.rpartition(" ")[0]
+    return f"{first} ..." if rest else first
 
 
 def _pasted(view: View) -> list[Line]:
@@ -112,7 +137,8 @@ def _tables(view: View, console: Console, room: int) -> list[Line]:
     made: list[Line] = []
     for found in view.tables if view.short is None else (view.short,):
         table = on_one_line(found, usable_width(console))
-        rows = tuple(row for row in table.rows if not row.detail)
+        table = _filled(replace(table, rows=tuple(row for row in table.rows if not row.detail)))
+        rows = table.rows
         remarks = [Line(text) for said in table.remarks for text in wrapped(console, said, 2)]
         titled = table.title and not (rows and rows[0].heads)
         head = [Line(""), *([Line(table.title, "bold")] if titled else [])]
@@ -125,6 +151,29 @@ def _tables(view: View, console: Console, room: int) -> list[Line]:
         if lines or remarks:
             made += [*head, *lines, *remarks]
     return made
+
+
+def _filled(table: Table) -> Table:
+    """The table without columns that have a heading and nothing under it."""
+    kept = [
+        place
+        for place in range(len(table.columns))
+        if not place
+        or any(
+            not row.heads and (row.cells[place] or any(row.ranges[place : place + 1])) for row in table.rows
+        )
+    ]
+    rows = tuple(
+        row
+        if row.heads
+        else replace(
+            row,
+            cells=tuple(row.cells[place] for place in kept),
+            ranges=tuple(row.ranges[place] for place in kept) if row.ranges else (),
+        )
+        for row in table.rows
+    )
+    return replace(table, columns=tuple(table.columns[place] for place in kept), rows=rows)
 
 
 def _whole(remarks: Sequence[str], console: Console, room: int) -> list[Line]:
@@ -178,14 +227,14 @@ def _counted(view: View, console: Console, named: bool = True) -> list[Line]:
     """Strength, what was assumed (named: which of it matters), and how to see the rest."""
     said = [view.checks.note] if view.checks.note else []
     if any(row.ranges for row in (view.short.rows if view.short else ())):
-        said.append("Ranges hold 95 % of what tolerances and the model's doubts allow.")
+        said.append(next((one for one in RANGES if len(one) <= usable_width(console)), RANGES[-1]))
     elif view.ranges and not any(row.ranges for table in view.tables for row in table.rows):
         said.append(view.ranges)
     keys = {one for _, assumed in view.assumed for one in assumed}
     if not keys:
         said.append("--verbose prints everything.")
     elif view.matter is None:
-        said.append(f"{len(keys)} figures assumed; --verbose lists them and prints everything.")
+        said.append(f"{len(keys)} figures assumed; --verbose lists them and the rest.")
     elif not view.matter:
         said.append(f"{len(keys)} figures assumed, none of them matters much; --verbose lists all.")
     else:

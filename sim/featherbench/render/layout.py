@@ -12,8 +12,8 @@ from featherbench.views.view import POINT, RIGHT, UNIT, WORDS, Row, Table
 ALIGN = {WORDS: "left", UNIT: "left", RIGHT: "right", POINT: "point"}
 BESIDE = "95 % range"
 SIGNS = tuple("+-0123456789")
-ONE_LINE = 17
-"""Characters in which what released blades do stands on one line, where there is room."""
+ONE_LINE = (20, 17)
+"""Characters in which a verdict, and what released blades do, stands on one line, where there is room."""
 
 
 class Block(NamedTuple):
@@ -48,8 +48,8 @@ def _parts(table: Table, rows: Sequence[Row], places: Sequence[int], width: int)
         alone = len(some) <= 1
         of_these = [place for place in places if table.columns[place].build in (0, *some)]
         shown = [place for place in of_these if alone or not table.columns[place].alone]
-        wide = _strips(table, rows, shown, ONE_LINE)
-        return wide if unwrapped(wide, width) else _strips(table, rows, shown)
+        wide = (_strips(table, rows, shown, short) for short in ONE_LINE)
+        return next((one for one in wide if unwrapped(one, width)), _strips(table, rows, shown))
 
     return [strips(some) for some in split(builds, width, strips)]
 

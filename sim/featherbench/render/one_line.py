@@ -11,16 +11,20 @@ from featherbench.views.view import RIGHT, Row, Table
 
 def on_one_line(table: Table, width: int) -> Table:
     """The table with ranges behind figures, such as "11.5 (6.9 to 14.6)", or where that is too wide in their place,
-    "6.9 to 14.6", if need be without the columns that give way; of a change always in its place. As it is where no two
-    columns have ranges, or nothing fits.
+    "6.9 to 14.6", if need be without the columns that give way, the lowest first, then without the change, which the
+    ranges before and after tell; of a change always in its place. As it is where no two columns have ranges, or nothing
+    fits.
     """
     ranged = {place for row in table.rows for place, own in enumerate(row.ranges) if own}
     if len(ranged) < 2 or any(row.heads for row in table.rows):
         return table
     changes = {place for place in ranged if table.columns[place].alone}
     shares = {place + 1 for place in changes}
-    loose = {place for place, column in enumerate(table.columns) if column.gives_way} - changes
-    for instead, left_out in ((changes, shares), (ranged, shares), (ranged, shares | loose)):
+    loose = {place: column.gives_way for place, column in enumerate(table.columns) if column.gives_way}
+    ways = sorted({0, *(way for place, way in loose.items() if place not in changes)})
+    given = [shares | {place for place, way in loose.items() if way <= most} - changes for most in ways]
+    tries = [(changes, shares), *((ranged, gone) for gone in given), (ranged, given[-1] | changes)]
+    for instead, left_out in tries:
         shorter = _shorter(table, ranged, instead, left_out)
         if fits(strips_of(shorter), width):
             return shorter

@@ -16,8 +16,10 @@ from featherbench.views.first_lines import FirstLines
 LONGEST_LINE, SHORTEST_LINE = 100, 40
 TOGETHER = "\ue000"
 """Stands for a space at which no line ends, as between a number and its sign; a letter that no text holds."""
-WITH_UNIT = re.compile(r" (?=%)|(?<=\d) (?=(?:N|A|g|mm|deg|x|s|rpm)\b)")
-"""Such a space: a unit does not stand alone at the start of a line."""
+WITH_UNIT = re.compile(
+    r" (?=%)|(?<=\d) (?=(?:N|A|g|mm|deg|x|s|rpm)\b)|(?<=OK,) (?=[\dn])|(?<=FAILS,) (?=\d)|(?<= of) (?=\d)"
+)
+"""Such a space: a unit does not stand alone at the start of a line, nor a verdict or a count apart from its figure."""
 
 
 def usable_width(console: Console) -> int:
@@ -66,8 +68,15 @@ def print_cautions(console: Console, whole: Sequence[str] = ()) -> None:
         print_list(console, "Cautions", whole)
         return
     console.print()
-    for line in SHORT_CAUTIONS:
-        say(console, line)
+    for line in short_cautions(console):
+        print_line(console, line)
+
+
+def short_cautions(console: Console) -> list[str]:
+    """Their lines; on a narrow terminal one runs into the next, where that is shorter."""
+    apart = [line for said in SHORT_CAUTIONS for line in wrapped(console, said)]
+    together = wrapped(console, " ".join(SHORT_CAUTIONS))
+    return together if len(together) < len(apart) else apart
 
 
 def print_list(console: Console, heading: str, items: Sequence[str]) -> None:

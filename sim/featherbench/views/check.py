@@ -38,6 +38,8 @@ Fact = tuple[str, float, str]
 """Label, value (SI), kind of quantity."""
 
 UNKNOWN = "do not run before it is known"
+NAMED = 3
+"""Of what is missing, told in the answer."""
 LIMITS = {
     "rod_ball_link": "the ball link's load",
     "bolt_class": "the blade bolt's strength",
@@ -148,14 +150,14 @@ def _answer(setup: Setup, system: str) -> list[str]:
         )
     )
     weighed = sum(part.how == "weighed" for part in parts)
-    missing = len(_missing(setup))
+    missing = [said if key == UNKNOWN else key for key, said in _missing(setup)]
+    more = f" and {len(missing) - NAMED} more" if len(missing) > NAMED else ""
     return [
         f"{scenario.rotor.blades} blades at {speed}; each, with all that pitches with it, weighs {mass} and pulls "
         f"outward with {load}.",
         f"{weighed} of {len(parts)} parts have a mass that was stated, the others one from their size and density; "
         f"{len(setup.assumed)} figures were assumed.",
-        f"{missing} {'thing is' if missing == 1 else 'things are'} not stated, and nothing is said about "
-        f"{'it' if missing == 1 else 'them'}."
+        f"Not stated, so not judged: {', '.join(missing[:NAMED])}{more}."
         if missing
         else "Nothing is missing.",
     ]

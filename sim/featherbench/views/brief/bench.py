@@ -103,11 +103,11 @@ def _one_release(rows: list[Row]) -> list[Row]:
 
 
 COLUMNS = (
-    ("force", "force", ("rod_force_push", "rod_force_pull")),
-    ("moving", "current", ("current_peak_high", "current_peak_low")),
-    ("holding", "current", ("current_hold_high", "current_hold_low")),
+    ("force", "force", 0, ("rod_force_push", "rod_force_pull")),
+    ("moving", "current", 1, ("current_peak_high", "current_peak_low")),
+    ("holding", "current", 2, ("current_hold_high", "current_hold_low")),
 )
-"""Of a build in a row: heading, kind, and the findings of which the largest stands there."""
+"""Of a build in a row: heading, kind, when it gives way, and the findings of which the largest stands there."""
 
 
 def _a_row_a_build(
@@ -117,12 +117,12 @@ def _a_row_a_build(
     findings = [case.run.findings for case in cases]
     columns, texts = [Column("")], [[case.name for case in cases]]
     ranges = [[""] * len(cases)]
-    for heading, kind, names in COLUMNS:
+    for heading, kind, way, names in COLUMNS:
         values = [_largest(found, names) for found in findings]
         between = [_widest(sampled, number, names) for number in range(len(cases))]
         places = spread_decimals([0.5 * (one.high - one.low) for one in between if one], kind, system)
         shown, unit, used = row_texts(values, kind, system, places=places)
-        columns.append(Column(f"{heading}, {unit}", POINT, gives_way=int(heading == "moving")))
+        columns.append(Column(f"{heading}, {unit}", POINT, gives_way=way))
         texts.append(shown)
         ranges.append([range_text(one.low, one.high, kind, system, used) if one else "" for one in between])
     columns += [Column("released", WORDS), Column("strength", WORDS)]

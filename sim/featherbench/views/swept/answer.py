@@ -12,7 +12,7 @@ from featherbench.sweeping.values import meaning
 from featherbench.views.bench_data import scenario_data
 from featherbench.views.first_lines import FirstLines
 from featherbench.views.pictures import sweep_pictures
-from featherbench.views.view import POINT, UNIT, WORDS, Table, View, build_of, table_of
+from featherbench.views.view import POINT, UNIT, Column, Row, Table, View, build_of
 
 if TYPE_CHECKING:
     from featherbench.sweeping.sweep import Sweep
@@ -117,8 +117,16 @@ def ends_table(found: Sweep, system: str) -> Table:
         ends = found.tally.least[name], found.tally.most[name]
         texts, unit, _ = row_texts([one.value for one in ends], kind, system)
         rows.append((_label(name), texts[0], unit, _where(found, ends[0]), texts[1], _where(found, ends[1])))
-    heads = (("", WORDS), ("least", POINT), ("", UNIT), ("at", WORDS), ("most", POINT), ("at", WORDS))
-    return table_of("From the least to the most", heads, tuple(rows))
+    # where all is too wide the least with its place comes before the most with its own
+    columns = (
+        Column(),
+        Column("least", POINT, build=1),
+        Column("", UNIT),
+        Column("at", build=1),
+        Column("most", POINT, build=2),
+        Column("at", build=2),
+    )
+    return Table("From the least to the most", columns, tuple(map(Row, rows)))
 
 
 def _where(found: Sweep, reached: Reached) -> str:
