@@ -1,8 +1,8 @@
 """Builds that nobody would build: whatever their figures, a prediction is whole and adds up, or is refused in words.
 
-A dozen in the ordinary run; `FEATHERBENCH_HARD_USE=2000 pytest tests/test_hard_use.py` tries many, and for ten of them
-one interrupt and half a kill at any moment. What once fell is kept in CORPUS. Damaged files are tried in
-tests/scenario/test_fuzz.py and tests/bench/test_log_fuzz.py.
+A dozen and a few interrupts and kills in the ordinary run; `python tests/hard_use.py` tries thousands, and of damaged
+files, which tests/scenario/test_fuzz.py and tests/bench/test_log_fuzz.py make, a hundred thousand. What once fell is
+kept in CORPUS.
 """
 
 import json
@@ -15,13 +15,13 @@ import sys
 import time
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from featherbench.scenario import ScenarioError, read
 from featherbench.studies import predict
+from hard_use import Count, properties
 
-MANY = int(os.environ.get("FEATHERBENCH_HARD_USE", "12"))
-EACH = 12
-"""Builds a test, so that a long run says where it is."""
 FILES = [
     f"scenarios/{name}.toml"
     for name in (
@@ -104,18 +104,20 @@ def test_what_once_fell(name):
     tried(f"scenarios/{file}.toml", settings)
 
 
-@pytest.mark.parametrize("batch", range(math.ceil(MANY / EACH)))
-def test_odd_builds_are_whole_or_refused(batch):
-    chance = random.Random(batch)
-    whole = 0
-    for _ in range(EACH):
-        settings = {}
-        for key in chance.sample(sorted(USUAL), chance.randint(1, 3)):
-            usual, unit = USUAL[key]
-            value = usual * 10.0 ** chance.gauss(0.0, chance.choice([0.3, 1.0, 2.0]))
-            settings[key] = f"{value:.6g} {unit}" if unit else float(f"{value:.6g}")
-        whole += not tried(chance.choice(FILES), settings)
-    assert whole >= 1, "all were refused: nothing was tried"
+def odd_build(number):
+    """File and settings of the odd build of this number."""
+    chance = random.Random(number)
+    settings = {}
+    for key in chance.sample(sorted(USUAL), chance.randint(1, 3)):
+        usual, unit = USUAL[key]
+        value = usual * 10.0 ** chance.gauss(0.0, chance.choice([0.3, 1.0, 2.0]))
+        settings[key] = f"{value:.6g} {unit}" if unit else float(f"{value:.6g}")
+    return chance.choice(FILES), settings
+
+
+def test_odd_builds_are_whole_or_refused():
+    refused = [tried(*odd_build(number)) for number in range(12)]
+    assert not all(refused), "all were refused: nothing was tried"
 
 
 PREDICTED = ("predict", FILES[1], "--runs", "16")
@@ -141,6 +143,18 @@ def ended_by(stop, moment, folder):
     return run.returncode, said, time.monotonic() - began
 
 
+def stopped(stop, moment, folder):
+    """A prediction stopped at this moment has ended as it should and left nothing half-written."""
+    status, said, _ = ended_by(stop, moment, folder)
+    assert status in ENDS[stop], (moment, status, said)
+    assert "Traceback" not in said, said
+    for name, end in (("a.html", "</html>"), ("a.csv", "\n")):
+        if (folder / name).exists():
+            assert (folder / name).read_text(encoding="utf-8").rstrip(" ").endswith(end), (moment, name)
+    if (folder / "a.json").exists():
+        json.loads((folder / "a.json").read_text(encoding="utf-8"))
+
+
 @pytest.mark.skipif(os.name == "nt", reason="other signals there")
 @pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGKILL])
 def test_whatever_stops_it_at_whatever_moment_nothing_is_left_half_written(stop, tmp_path):
@@ -148,14 +162,26 @@ def test_whatever_stops_it_at_whatever_moment_nothing_is_left_half_written(stop,
     status, said, long = ended_by(None, 0.0, tmp_path / "whole")
     assert status == 0, said
     chance = random.Random(int(stop))
-    for number in range(max(2, MANY // (10 if stop is signal.SIGINT else 20))):
+    for number in range(2):
         folder = tmp_path / str(number)
         folder.mkdir()
-        status, said, _ = ended_by(stop, chance.uniform(0.0, 1.1 * long), folder)
-        assert status in ENDS[stop], (number, status, said)
-        assert "Traceback" not in said
-        for name, end in (("a.html", "</html>"), ("a.csv", "\n")):
-            if (folder / name).exists():
-                assert (folder / name).read_text(encoding="utf-8").rstrip(" ").endswith(end), (number, name)
-        if (folder / "a.json").exists():
-            json.loads((folder / "a.json").read_text(encoding="utf-8"))
+        stopped(stop, chance.uniform(0.0, 1.1 * long), folder)
+
+
+def test_what_falls_in_a_long_run_is_counted_and_kept_whole(tmp_path):
+    @given(number=st.integers(0, 10**6))
+    def planted(tmp_path, number):
+        (tmp_path / "case").write_text(str(number))
+        assert number < 1000, "planted"
+
+    count = Count("planted", 400, tmp_path / "kept")
+    properties(count, 1, planted)
+    assert count.fell >= 1
+    assert count.tried >= 400 or count.fell == 5
+    kept = next((tmp_path / "kept").iterdir())
+    assert (kept / "case").read_text() == "1000", "the least that falls"
+    assert "planted" in (kept / "said.txt").read_text()
+    sound = Count("sound", 60, tmp_path / "kept")
+    properties(sound, 1, given(number=st.integers(0, 9))(lambda number: str(number)))
+    assert sound.fell == 0
+    assert sound.tried >= 10

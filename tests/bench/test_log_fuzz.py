@@ -9,7 +9,10 @@ from featherbench.bench.logs_text import ReadingsRefused
 from featherbench.bench.readings import _table, _toml
 from featherbench.scenario.bench_data import LogFormat
 
-QUIET = settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+QUIET = settings(
+    max_examples=3 * settings.default.max_examples,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
 GOOD = ["t [s];Force [N];I [A]", *[f"{0.02 * k:.2f};{np.sin(0.3 * k):.3f};0.{k % 9 + 1}" for k in range(45)]]
 WORDS = "- NaN OL 1,5 1.2.3 12:00 25:99:99 2020-13-40 1e400 ;;; [readings] −3 ½ t/ms () N inf # Force"
 ODD = st.sampled_from([*WORDS.split(), "", "\t", '"', "Force [N]", "# x", "0" * 400, "\ufeff"])
