@@ -75,7 +75,11 @@ def _ask(words, code, folder, env, streams):
 @functools.cache
 def _server():
     running = subprocess.Popen(
-        [sys.executable, "-P", __file__], stdin=subprocess.PIPE, stdout=subprocess.PIPE, cwd=ROOT
+        [sys.executable, "-P", __file__],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        cwd=ROOT,
+        start_new_session=True,  # Ctrl-C is for who asks, and it ends with them
     )
     atexit.register(_stop, running)
     return running
