@@ -34,7 +34,7 @@ _HOMES = {
     "compare": "featherbench.studies",
     "explore": "featherbench.window",
     "rank": "featherbench.judging.ranking",
-    "Ranking": "featherbench.ranking",
+    "Ranking": "featherbench.ranking.outcome",
     "size": "featherbench.judging.sizing",
     "Sizing": "featherbench.sizing",
     "Run": "featherbench.studies",
@@ -158,7 +158,7 @@ if TYPE_CHECKING:
     from featherbench.libraries import LibraryMissing
     from featherbench.notebook_cells import as_html
     from featherbench.pictures import results as figures
-    from featherbench.ranking import Ranking
+    from featherbench.ranking.outcome import Ranking
     from featherbench.render.files import OutputRefused
     from featherbench.sampling.sampled import Sampled, sampled
     from featherbench.sampling.spread import Spread, spread

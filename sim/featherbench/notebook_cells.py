@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from featherbench.fitting.match import Match
     from featherbench.hovering.bias import Bias
     from featherbench.hovering.wag import Wag
-    from featherbench.ranking import Ranking
+    from featherbench.ranking.outcome import Ranking
     from featherbench.sampling.sampled import Sampled
     from featherbench.sampling.spread import Spread
     from featherbench.scenario import Scenario

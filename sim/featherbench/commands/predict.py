@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -11,6 +11,10 @@ from featherbench.commands.option_groups import words
 from featherbench.commands.options import OutputOptions, ScenarioOptions, StrictOption
 from featherbench.commands.terminal import announce, end, working
 from featherbench.commands.tolerances import RangeOptions, with_matter, with_reason
+
+if TYPE_CHECKING:
+    from featherbench.ranking.force_by_part import Influence
+    from featherbench.studies import Run
 
 
 @example("featherbench predict scenarios/survey-3kg/weighted.toml --units trade --figures pictures")
@@ -27,7 +31,6 @@ def predict(
 ) -> None:
     """Predict the bench run of one build: forces, currents, release, checks."""
     from featherbench.checks import bench_checks, run_cautions
-    from featherbench.ranking.force_by_part import influences
     from featherbench.studies import predict as run_prediction
     from featherbench.views.bench import run_view
     from featherbench.views.first_lines import of_run
@@ -42,7 +45,7 @@ def predict(
     sampled = ranges.of([run], drawn, outputs.quiet)
     checks, cautions = bench_checks(run), run_cautions(run)
     first = of_run(run, checks, sampled)
-    moved = influences(run.setup) if outputs.verbose or drawn else ()
+    moved = _influences(run) if outputs.verbose or drawn else ()
     view = told = run_view(
         run,
         checks,
@@ -64,3 +67,9 @@ def predict(
         whole=sampled is None or sampled.complete,
     )
     end(strict, checks)
+
+
+def _influences(run: Run) -> tuple[Influence, ...]:
+    from featherbench.ranking.force_by_part import influences
+
+    return influences(run.setup)

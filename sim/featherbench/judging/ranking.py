@@ -8,7 +8,9 @@ from typing import Any
 from featherbench.checks.bench import bench_checks
 from featherbench.checks.check import Verdict
 from featherbench.checks.wording import short_name, times_text
-from featherbench.ranking import NOT_KNOWN, Change, Ranking, Strength, ranked
+from featherbench.ranking.change import Change
+from featherbench.ranking.outcome import NOT_KNOWN, Ranking, Strength
+from featherbench.ranking.ranked import ranked
 from featherbench.scenario import Scenario
 from featherbench.studies.run import Run
 

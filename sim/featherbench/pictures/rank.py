@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 from featherbench.numerals import display_factor, unit_in_print
 from featherbench.pictures import style
-from featherbench.ranking import MEASURES
+from featherbench.ranking.measures import MEASURES
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from featherbench.ranking import Ranking, Tried
+    from featherbench.ranking.outcome import Ranking, Tried
 
 ROW, TOP, BOTTOM, LEFT, RIGHT, BETWEEN = 0.2, 0.75, 0.45, 2.4, 0.15, 0.25
 """Inches: a row, margins, room between the panels."""

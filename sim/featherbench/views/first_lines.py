@@ -10,12 +10,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from featherbench.checks import Check, bench_checks
-from featherbench.hovering.bias import FAILS
 from featherbench.judging import Judgement, judge
 from featherbench.judging.judgement import CLOSE_CALL, DO_NOT_RUN, release_lines
 from featherbench.judging.sampled_checks import failing_samples, named
 from featherbench.plain_text import plain
-from featherbench.sizing.tolerance import UNMATCHED
 from featherbench.slips import HEAD, remarks
 from featherbench.views.cases import Case
 
@@ -166,6 +164,8 @@ def of_calibration(done: Calibration) -> FirstLines:
 
 def of_bias(bias: Bias, written: FirstLines) -> FirstLines:
     """Of the build as written, and of the amount of weight that is aimed for."""
+    from featherbench.hovering.swept_point import FAILS
+
     aim = bias.chosen
     if aim is None or aim.strength != FAILS:
         return written
@@ -179,6 +179,8 @@ def of_sizing(
     sizing: Sizing, checks: Sequence[Check] | None = None, sampled: Sampled | None = None
 ) -> FirstLines:
     """Of the build with the weights that were found, sampled or not; and of a scale that cannot match them."""
+    from featherbench.sizing.tolerance import UNMATCHED
+
     said = [f"CANNOT BE BALANCED: {one}." for one in sizing.best.against if one.startswith(UNMATCHED)]
     found = of_run(sizing.run, checks, sampled)
     return found._replace(lines=(*found.lines, *said))

@@ -18,7 +18,8 @@ from featherbench.numerals import (
     row_texts,
 )
 from featherbench.plain_text import plain
-from featherbench.ranking import MEASURES, NOT_KNOWN
+from featherbench.ranking.measures import MEASURES
+from featherbench.ranking.outcome import NOT_KNOWN
 from featherbench.ranking.document import ranking_document
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data
@@ -29,7 +30,7 @@ from featherbench.views.view import POINT, RIGHT, Checks, Column, Row, Table, Vi
 
 if TYPE_CHECKING:
     from featherbench.checks import Check
-    from featherbench.ranking import Ranking, Tried
+    from featherbench.ranking.outcome import Ranking, Tried
 
 NOT_AS_IT_STANDS = "DO NOT MAKE THESE CHANGES AS THEY STAND"
 MOST_TOLD = 4
