@@ -32,6 +32,7 @@ MADE_BY_USER = {
     "before.toml",
     "after.toml",
     ".reference/",
+    ".hard_use/",
 }
 TUTORIAL = "Ten minutes: from first measurement to finished bolt"
 TESTED_OTHERWISE = {"Quick start", "How far to trust it"}
@@ -214,8 +215,8 @@ def test_options_named_are_options(name):
     known |= {option for parameter in typer.main.get_command(app).params for option in parameter.opts}
     # of every program; validation/table.py; .ci/run; ruff; hypothesis in pytest; pip
     others = {"--help", "--page", "--show", "--check", "--hypothesis-profile", "--no-deps"}
-    driver = (ROOT / "validation" / "mutation.py").read_text(encoding="utf-8")
-    others |= set(re.findall(r'"(--[a-z]+)"', driver))
+    for program in ("validation/mutation.py", "tests/hard_use.py"):
+        others |= set(re.findall(r'"(--[a-z]+)"', (ROOT / program).read_text(encoding="utf-8")))
     named = set(re.findall(r"(?<![\w-])--[a-z][a-z-]*", PAGES[name]))
     assert named <= known | others
 

@@ -62,3 +62,37 @@ def test_only_what_is_wanted_is_read(monkeypatch):
     monkeypatch.setattr(bench_tests, "READ_TOGETHER", together)
     assert bench_tests.BenchTests.findings(None, ["b", "d"]) == {"b": 1.0, "d": 1.0}
     assert read == [("a", "b"), ("d",)]
+
+
+SERVO_OFF = ("rod_force_push", "rod_force_breakout", "gauge_pull", "release", "release_low")
+
+
+@pytest.mark.parametrize(
+    ("changes", "taken"),
+    [
+        ({"servo": {"rotor_inertia": "0.7 g*mm^2"}}, True),
+        ({"servo": {"output_friction": "3 N*mm"}, "supply": {"resistance": "0.3 ohm"}}, True),
+        ({"linkage": {"stiffness": "18 N/mm"}}, False),
+        ({"linkage": {"rod_friction": "0.5 N"}}, False),
+        ({"bearing": {"coefficient": 0.004}}, False),
+        ({"rotor": {"speed": "9100 rpm"}}, False),
+        ({"air": {"density": "1.1 kg/m^3"}}, False),
+        ({"gauge": {"stiffness": "15 N/mm"}}, False),
+        ({"gauge": {"rate": "4 Hz"}}, False),
+        ({"shaking": {"passing": "2 N*mm"}}, False),
+        ({"bench": {"release_from": "5 deg"}}, False),
+    ],
+)
+def test_gauge_and_release_tests_are_taken_over_only_where_they_would_be_the_same(changes, taken, setup_of):
+    written = bench_tests.BenchTests(setup_of())
+    own = bench_tests.BenchTests(setup_of(**changes))
+    tests = bench_tests.BenchTests(own.setup)
+    tests.take_over(written)
+    assert (vars(tests).get("gauge") is written.gauge) is taken
+    assert tests.findings(SERVO_OFF) == own.findings(SERVO_OFF)
+
+
+def test_tests_of_another_step_are_not_taken_over(setup_of):
+    written, finer = (bench_tests.BenchTests(setup_of(), step_share=share) for share in (1.0, 0.5))
+    finer.take_over(written)
+    assert "gauge" not in vars(finer)

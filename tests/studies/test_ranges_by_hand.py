@@ -136,7 +136,9 @@ def test_each_assumption_is_judged_by_its_own_trial(monkeypatch):
     monkeypatch.setattr(assumptions, "shortened_task", lambda *_: SimpleNamespace(scenario=None))
     monkeypatch.setattr(assumptions, "_trial", lambda _, one: SimpleNamespace(key=one))
     force = lambda value: {"rod_force_push": value, "rod_force_pull": 4.0}  # noqa: E731
-    results = dict(enumerate([force(5.0), force(5.0), force(7.5), force(5.5), None]))
+    monkeypatch.setattr(assumptions, "_ready", lambda *_: None)
+    monkeypatch.setattr(assumptions, "_read", lambda _: force(5.0))
+    results = dict(enumerate([force(5.0), force(7.5), force(5.5), None]))
     monkeypatch.setattr(assumptions, "run_many", lambda *_: SimpleNamespace(results=results))
     assert assumptions_that_matter(SimpleNamespace(assumed=keys)) == ("two", "three")
 

@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from featherbench.quantities import QuantityError, parse
 from featherbench.sampling.doubts import EVEN, with_doubt
-from featherbench.sampling.samples import SampleTask, moves_air, sample_run, shortened_task
+from featherbench.sampling.samples import SampleTask, moves_air, sample_setup, sample_tests, shortened_task
 from featherbench.scenario import ScenarioError
 from featherbench.studies.ensemble import run_many
 from featherbench.studies.key_paths import looked_up, with_value
 
 if TYPE_CHECKING:
     from featherbench.scenario import Assumed, Scenario
+    from featherbench.studies.bench_tests import BenchTests
     from featherbench.studies.run import Run
 
 MATTERS = 0.05
@@ -81,15 +82,12 @@ def assumptions_that_matter(run: Run) -> tuple[str, ...]:
     """
     task = shortened_task(run, ())
     trials = [trial for one in run.assumed if (trial := _trial(task.scenario, one)) is not None]
-    done = run_many(partial(_tried, task), [None, *trials])
-    base = done.results.get(0)
+    written = _ready(task)
+    base = _read(written)
     if base is None:
         return ()
-    moved = {
-        trial.key: _moved(base, done.results[number])
-        for number, trial in enumerate(trials, start=1)
-        if done.results.get(number) is not None
-    }
+    done = run_many(partial(_tried, task, written), trials)
+    moved = {trial.key: _moved(base, done.results.get(number)) for number, trial in enumerate(trials)}
     return tuple(
         sorted((key for key, share in moved.items() if share > MATTERS), key=lambda key: -moved[key])
     )
@@ -112,17 +110,35 @@ def _trial(scenario: Scenario, assumed: Assumed) -> Trial | None:
     return None if other is None else Trial(key, with_value(scenario, key, other), moves_air(key))
 
 
-def _tried(task: SampleTask, trial: Trial | None) -> dict[str, float | str | None] | None:
-    """Findings of a trial, or of the build as written; None when it cannot be built."""
-    if trial is not None:
-        task = SampleTask(trial.scenario, (), None if trial.air else task.air, like=task.like)
+def _tried(
+    task: SampleTask, written: BenchTests | None, trial: Trial
+) -> dict[str, float | str | None] | None:
+    """Findings of a trial; None when it cannot be built."""
+    tests = _ready(SampleTask(trial.scenario, (), None if trial.air else task.air, like=task.like))
+    if tests is not None and written is not None:
+        tests.take_over(written)
+    return _read(tests)
+
+
+def _ready(task: SampleTask) -> BenchTests | None:
+    """The tests of a task's own build; None when it cannot be built."""
     try:
-        run = sample_run(task, None)
+        return sample_tests(sample_setup(task, None))
     except ScenarioError:
         return None
-    return {
-        name: run.findings[name].value for name in (*FORCES, *CURRENTS, *RELEASED) if name in run.findings
-    }
+
+
+def _read(tests: BenchTests | None) -> dict[str, float | str | None] | None:
+    """Findings that tell whether anything matters, and no test run that they do not need; None of a build that cannot
+    be tested.
+    """
+    if tests is None:
+        return None
+    try:
+        found = tests.findings((*FORCES, *CURRENTS, *RELEASED))
+    except ScenarioError:
+        return None
+    return {name: one.value for name, one in found.items()}
 
 
 def _moved(base: dict[str, float | str | None], other: dict[str, float | str | None] | None) -> float:

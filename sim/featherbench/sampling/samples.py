@@ -23,6 +23,7 @@ from featherbench.sampling.checkpoint import Values
 from featherbench.sampling.doubts import AIR_KEYS
 from featherbench.sampling.inputs import INSTRUMENTS, Input, values_at, varied
 from featherbench.scenario import Scenario, ScenarioError
+from featherbench.studies.bench_tests import BenchTests
 from featherbench.studies.prediction import bench_run
 from featherbench.studies.run import Run
 
@@ -167,6 +168,11 @@ def refused_sample(why: str) -> Values:
 def sample_run(task: SampleTask, place: Place) -> Run:
     """The bench run of one sample at its place. Raises ScenarioError when it cannot be built."""
     return bench_run(sample_setup(task, place), groups=False, gauge_share=GAUGE_SHARE)
+
+
+def sample_tests(setup: Setup) -> BenchTests:
+    """The tests of a sample that is ready to run, of which no more is run than what is asked for."""
+    return BenchTests(setup, gauge_share=GAUGE_SHARE, groups=False, every_way=False)
 
 
 def sample_setup(task: SampleTask, place: Place) -> Setup:

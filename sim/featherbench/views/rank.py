@@ -18,9 +18,9 @@ from featherbench.numerals import (
     row_texts,
 )
 from featherbench.plain_text import plain
+from featherbench.ranking.document import ranking_document
 from featherbench.ranking.measures import MEASURES
 from featherbench.ranking.outcome import NOT_KNOWN
-from featherbench.ranking.document import ranking_document
 from featherbench.views.bench import about_builds
 from featherbench.views.bench_data import scenario_data
 from featherbench.views.cases import Case
