@@ -10,6 +10,7 @@ from featherbench.bench.statics import static_curves
 from featherbench.hovering import describing, wag_readings
 from featherbench.hovering import wag as wag_study
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
+from featherbench.plant.joint_friction import pitch_friction_limit
 from featherbench.rotor.air_table import axial_ratio, thrust
 from featherbench.scenario import read
 from featherbench.studies.free_play import HOVER_BAND, FreePlay, _windows, free_play_curves
@@ -102,16 +103,19 @@ def test_a_window_ends_where_the_ratio_is_one(setup_of):
 def test_the_estimated_cycle_by_hand(setup_of, monkeypatch):
     """A cycle of three half gaps at 9 rad/s: the servo swings by 3 h, the heading by that over gyro and servo there.
 
-    0.1 mm of play is h = 0.05 mm at the rod, over the rod's travel per pitch at trim; to it comes what the servo needs
-    of error before it moves: half its dead band, and of its band what friction takes of the stall torque.
+    0.1 mm of play is h = 0.05 mm at the rod, and blades held by a friction let the rod give by that over its stiffness,
+    over the rod's travel per pitch at trim; to it comes what the servo needs of error before it moves: half its dead
+    band, and of its band what friction takes of the stall torque.
     """
     ready = flight_setup(setup_of(aircraft=AIRCRAFT, **played("0.1 mm")))
     monkeypatch.setattr(describing, "play_cycle", lambda _response: (3.0, 9.0))
     cycle = describing.estimated_cycle(ready)
     plant, loop = ready.setup.plant, yaw_loop(ready)
-    horn = abs(pitch_rod_travel(ready.trim.pitch, plant.linkage)[1])
+    _, horn, _, slider = pitch_rod_travel(ready.trim.pitch, plant.linkage)
+    held, horn = pitch_friction_limit(float(ready.setup.scenario.rotor.speed), slider, plant.pitch), abs(horn)
     play, servo = describing.half_gaps(ready)
-    assert play == pytest.approx(0.05e-3 / horn)
+    assert 1e-6 < held / horn / 36e3 < 0.05e-3
+    assert play == pytest.approx((0.05e-3 + held / horn / 36e3) / horn)
     # the arm of 14 mm turns about 1.1 times as far as the blade; friction alone is some of the band of 2 deg
     least = 0.5 * np.deg2rad(0.3) * servo_rod_travel(0.1, plant.linkage)[1] / horn
     assert least < servo < least + 0.4 * np.deg2rad(2.0)

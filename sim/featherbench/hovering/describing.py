@@ -11,6 +11,10 @@ A servo whose friction stops it at once behaves so, too: its output rests while 
 and what of the proportional band it takes to overcome friction, and follows that far behind. Plays in series add up
 (the play operator's semigroup: Krasnosel'skii and Pokrovskii, Systems with Hysteresis, 1989), so the loop is closed
 through one play, of the linkage and of the servo together.
+
+It is rough. One harmonic is taken for the whole swing: in a slow cycle the others make it half as slow again. And every
+hold of a sampled value is counted as half a period late, while play keeps the largest of what was held, which comes no
+later: `validation/test_flown_limit_cycle.py` has both, with the gains at which the two make up for each other.
 """
 
 from __future__ import annotations
@@ -92,25 +96,26 @@ class Cycle(NamedTuple):
 
 
 def half_gaps(ready: FlightSetup) -> tuple[float, float]:
-    """Half gaps (rad of blade pitch) at the hover pitch of the linkage's play, and of the servo's dead band and
-    friction.
+    """Half gaps (rad of blade pitch) at the hover pitch of the linkage, and of the servo's dead band and friction.
 
-    What shakes lets so much of the friction go.
+    The linkage's: half its play, and by how much it gives before the blades' friction lets go. What shakes lets so much
+    of the friction go.
     """
     plant, spin = ready.setup.plant, float(ready.setup.scenario.rotor.speed)
     pitch = ready.trim.pitch
     _, horn, _, slider = pitch_rod_travel(pitch, plant.linkage)
     output = float(np.interp(pitch, *_angles(ready)))
     arm = servo_rod_travel(output, plant.linkage)[1]
-    blades = pitch_friction_limit(spin, slider, plant.pitch) - shaking_amplitude(spin, plant.shaking)
-    along = plant.output.rod_friction + max(blades, 0.0) / abs(horn)
+    left = pitch_friction_limit(spin, slider, plant.pitch) - shaking_amplitude(spin, plant.shaking)
+    blades = max(left, 0.0) / abs(horn)
+    along = plant.output.rod_friction + blades
     passed_on = plant.output.friction + along * abs(arm)
     held = plant.motor.coulomb + (1.0 + plant.motor.load_friction) * passed_on
     stall = plant.motor.torque_constant * min(
         plant.supply.voltage / plant.motor.resistance, plant.chopper.limit
     )
     error = 0.5 * plant.loop.dead_band + plant.loop.proportional_band * min(1.0, held / stall)
-    return plant.joint.half_play / abs(horn), error * abs(arm / horn)
+    return (plant.joint.half_play + blades / plant.joint.stiffness) / abs(horn), error * abs(arm / horn)
 
 
 def _angles(ready: FlightSetup) -> tuple[np.ndarray, np.ndarray]:

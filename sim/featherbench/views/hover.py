@@ -43,7 +43,8 @@ if TYPE_CHECKING:
 
 LEFT_OUT = (
     "flow from the main rotor, the boom's spring and the pilot are not in the flight",
-    "the quick estimate (describing function) is for blades that float in the play, without gusts",
+    "the quick estimate (describing function) is for blades that float in the play, without gusts, and may be a third "
+    "off in size and in frequency",
 )
 
 
