@@ -216,6 +216,22 @@ def test_a_profile_moves_what_is_beside_it_either_way(bent):
     assert done.low[0] == pytest.approx(-CRITICAL * 0.5, rel=0.06)
 
 
+def test_a_profile_goes_down_to_the_least_beside_it_however_the_nuisance_bends():
+    """x + n + bend n^2 is read to a tenth, n is known to 1 beforehand: where x is held, n must follow all the way.
+
+    A single step by the slope of n that the fit took once, over a wide step, stops short of the least, and the ends
+    come out too near. The least by a scan of n, no derivative taken.
+    """
+    bend, x, n = 0.1, np.linspace(-4.0, 4.0, 1601)[:, None], np.linspace(-4.0, 4.0, 16001)
+    sums = (100.0 * (x + n + bend * n**2) ** 2 + n**2).min(axis=1)
+    within = x[sums <= CRITICAL**2, 0]
+    law = lambda values: np.array([10.0 * (values[0] + values[1] + bend * values[1] ** 2)])  # noqa: E731
+    own = Unknown("x", "ratio", 0.0, 10.0, -50.0, 50.0, "", False)
+    done = fit(law, (own,), beside=(Unknown("n", "ratio", 0.0, 1.0, -50.0, 50.0, "", False),))
+    assert done.low[0] == pytest.approx(within[0], rel=0.06)
+    assert done.high[0] == pytest.approx(within[-1], rel=0.06)
+
+
 # -- misfit ----------------------------------------------------------------------------------------------
 
 

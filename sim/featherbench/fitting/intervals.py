@@ -18,6 +18,8 @@ WEAK = 3.0
 """A direction whose information is below this (prior: 1) is not found by the data: it leaves half the prior's width."""
 LEAST = 0.7
 """A profile is taken as no narrower than this share of what the curvature says."""
+STEPS, GAIN = 4, 0.05
+"""Steps at most towards the least sum of squares beside a held unknown, and what one must gain for another."""
 SHARE = 0.2
 """An unknown with this share of a weak direction belongs to it."""
 
@@ -49,7 +51,6 @@ def _end(
     """
     (index, side), search = way, search.alone()
     path = covariance[:, index] / covariance[index, index]
-    others = np.arange(len(point)) != index
     reach = CRITICAL * float(np.sqrt(covariance[index, index]))
     room = float(search.high[index] - point[index] if side > 0.0 else point[index] - search.low[index])
     away = min(reach, room)
@@ -57,23 +58,40 @@ def _end(
         if away <= 0.0:
             break
         place = np.clip(point + side * away * path, search.low, search.high)
-        found, prior = search.data(place), search.weight @ place
-        whole = float(found @ found + prior @ prior)
-        if others.any():
-            held = np.vstack([jacobian[:, others], search.weight[:, others]])
-            step = np.linalg.lstsq(held, -np.concatenate([found, prior]), rcond=None)[0]
-            if np.abs(step).max() > 0.1:
-                moved = place.copy()
-                moved[others] += step
-                moved = np.clip(moved, search.low, search.high)
-                again, prior = search.data(moved), search.weight @ moved
-                whole = min(whole, float(again @ again + prior @ prior))
-        rise = float(np.sqrt(max(whole - base, 1e-6)))
+        lowest, jacobian = _lowest_beside(search, point, place, jacobian, index)
+        rise = float(np.sqrt(max(lowest - base, 1e-6)))
+        away = min(away * float(np.clip(CRITICAL / rise, 0.4, 2.5)), room)
         if abs(rise - CRITICAL) < 0.1:
             break
-        away = min(away * float(np.clip(CRITICAL / rise, 0.4, 2.5)), room)
     # from a point that is not quite the lowest a profile rises too soon
     return float(point[index] + side * min(max(away, LEAST * reach), room)), search.count
+
+
+def _lowest_beside(
+    search: Search, point: Vector, place: Vector, jacobian: Vector, index: int
+) -> tuple[float, Vector]:
+    """The least sum of squares near a place with one parameter held there, and the Jacobian as the steps corrected it.
+
+    A step short of the least would let the profile rise too soon and the interval come out too narrow. jacobian: of the
+    data at `point`, or as corrected since; each step corrects it by what it brought (Broyden's rank-one update).
+    """
+    others = np.arange(len(point)) != index
+    whole, come_from = np.inf, point
+    for _ in range(STEPS):
+        moved, residuals = place - come_from, search.data(place)
+        wrong = residuals - search.data(come_from) - jacobian @ moved
+        jacobian = jacobian + np.outer(wrong, moved) / max(float(moved @ moved), 1e-12)
+        prior = search.weight @ place
+        total = float(residuals @ residuals + prior @ prior)
+        gained, whole = whole - total, min(whole, total)
+        if gained < GAIN or not others.any():
+            break
+        held = np.vstack([jacobian[:, others], search.weight[:, others]])
+        step = np.linalg.lstsq(held, -np.concatenate([residuals, prior]), rcond=None)[0]
+        come_from, place = place, place.copy()
+        place[others] += step
+        place = np.clip(place, search.low, search.high)
+    return whole, jacobian
 
 
 def told_apart(
