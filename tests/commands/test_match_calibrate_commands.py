@@ -8,7 +8,7 @@ import pytest
 from typer.testing import CliRunner
 
 from featherbench.cli import app
-from featherbench.commands.calibrate import _write_variant
+from featherbench.commands.calibrate import _write_variants
 from featherbench.scenario import ScenarioError, read
 
 ROOT = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
@@ -67,10 +67,34 @@ def test_calibrate_writes_a_variant_and_never_over_one(tmp_path):
     assert target.read_bytes() == before
 
 
+def test_two_builds_are_fitted_together_and_each_gets_its_variant(tmp_path):
+    """The shipped readings of both builds in one go: each file's line says whose they are."""
+    for name in ("plain", "weighted"):
+        text = (BENCH / f"{name}-readings.toml").read_text(encoding="utf-8")
+        (tmp_path / f"{name}-read.toml").write_text(f'build = "{ROOT / name}.toml"\n{text}', encoding="utf-8")
+    target = tmp_path / "fitted.toml"
+    words = ("calibrate", PLAIN, tmp_path / "plain-read.toml", tmp_path / "weighted-read.toml", "--use-all",
+             "--free", "scale.inertia", "--write", target, "--report", tmp_path / "c.html")  # fmt: skip
+    done = run(*words, "--json", tmp_path / "c.json")
+    assert done.exit_code == 0, done.output
+    document = json.loads((tmp_path / "c.json").read_text())
+    assert set(document["builds"]) == {"plain.toml", "weighted.toml"}
+    assert "plain.toml and weighted.toml were fitted together" in " ".join(done.output.split())
+    assert "Builds fitted together" in (tmp_path / "c.html").read_text()
+    found = document["calibrate"]["scale.inertia"]["value"]
+    for file, base in (("fitted.toml", "plain"), ("fitted-weighted.toml", "weighted")):
+        again = read(tmp_path / file)
+        assert again.scale.inertia == pytest.approx(found, rel=1e-4)
+        assert again.source.files[1].endswith(f"{base}.toml")
+    (tmp_path / "fitted.toml").unlink()
+    assert run(*words, "--force").exit_code != 0  # the other build's is there
+    assert not (tmp_path / "fitted.toml").exists()
+
+
 def test_a_fit_that_stays_far_off_is_not_handed_on(tmp_path):
     done = SimpleNamespace(fitted=SimpleNamespace(interrupted=False), after=9.0)
     target = tmp_path / "fitted.toml"
-    (said,) = _write_variant(done, tmp_path / "plain.toml", target, (), False)
+    (said,) = _write_variants(done, tmp_path / "plain.toml", target, (), False, {})
     assert said == "no variant written: the fit is still 3.0 x the instruments' uncertainty off"
     assert not target.exists()
 

@@ -12,9 +12,10 @@ from featherbench.bench.readings import BenchData, Reading
 from featherbench.bench.setup import build_setup
 from featherbench.fitting import lags, next_measurement
 from featherbench.fitting.as_run import SPEED_KNOTS, _on_course
-from featherbench.fitting.calibrate import _at_model, calibrate, usual_free
+from featherbench.fitting.calibrate import calibrate, usual_free
 from featherbench.fitting.data import channels
 from featherbench.fitting.fit import CRITICAL, fit
+from featherbench.fitting.joint_parameters import at_model
 from featherbench.fitting.lags import FINE_STEP, LAG_STEP, lag_of
 from featherbench.fitting.match import Matched, _verdict
 from featherbench.fitting.misfit import Bench, Point, _of_log, _shapes, misfit_in_words
@@ -146,10 +147,10 @@ def test_what_is_freed_goes_by_what_was_logged_too():
 def test_a_freed_speed_is_sought_within_a_tenth_of_what_the_bench_ran_at():
     own = Unknown("rotor.speed", "rotation", 900.0, 5.0, 500.0, 2000.0, "")
     model = SimpleNamespace(scenario=SimpleNamespace(rotor=SimpleNamespace(speed=1000.0)))
-    found = _at_model(own, model)
+    found = at_model(own, model.scenario)
     assert (found.start, found.low, found.high) == pytest.approx((1000.0, 900.0, 1100.0))
     other = replace(own, key="scale.inertia")
-    assert _at_model(other, model) == other
+    assert at_model(other, model.scenario) == other
 
 
 def test_a_course_of_speed_is_the_logs_own(scenario_of):

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +22,7 @@ from featherbench.bench.logs_text import (
     refused,
 )
 from featherbench.bench.logs_time import clock, gaps, has_stamps, put_in_order
+from featherbench.bench.own_instruments import Instrument
 from featherbench.scenario.bench_data import LogFormat
 
 Series = NDArray[np.float64]
@@ -38,7 +40,8 @@ class Log:
     """One logged run. time (n,) s from the first row, rising; columns: role -> (n,) SI, nan where not measured.
 
     Roles: rod_force (push positive), supply_current, rotor_speed, pitch. test: "gauge" or "servo". said: what was
-    read, skipped, guessed and repaired. digest: sha256 of the file.
+    read, skipped, guessed and repaired. digest: sha256 of the file. instruments: by kind of what they read, where the
+    file states others than the scenario's.
     """
 
     file: str
@@ -48,6 +51,7 @@ class Log:
     columns: dict[str, Series]
     gaps: tuple[tuple[float, float], ...]
     said: tuple[str, ...]
+    instruments: Mapping[str, Instrument] = field(default_factory=dict)
 
     @property
     def interval(self) -> float:

@@ -7,8 +7,8 @@ import difflib
 import hashlib
 import re
 import tomllib
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -16,14 +16,16 @@ from typing import Any
 import numpy as np
 
 from featherbench import quantities
-from featherbench.bench.end_readings import Read, read_at_ends, verdict_of, without_idle
+from featherbench.bench.end_readings import read_at_ends, verdict_of, without_idle
 from featherbench.bench.logs import Log, read_log
 from featherbench.bench.logs_text import ReadingsRefused, file_text, refused
-from featherbench.bench.pitch_table import BEYOND, ForceAtPitch, is_pitch_table, read_pitch_table
+from featherbench.bench.named_build import named_build
+from featherbench.bench.own_instruments import stated_instruments
+from featherbench.bench.pitch_table import BEYOND, is_pitch_table, read_pitch_table
 from featherbench.bench.release import TYPED, ReleaseVerdict
 from featherbench.bench.sessions import day_of, of_table
+from featherbench.bench.spot_readings import BenchData, OfBuild, Reading, at_ends, by_hand
 from featherbench.bench.typed_forces import FORCES, forces_of_list, is_blank
-from featherbench.notebook import OneLine
 from featherbench.scenario import Problem, Scenario
 from featherbench.scenario.locate import key_lines
 from featherbench.standard_input import is_standard_input
@@ -52,42 +54,22 @@ VERDICTS = tuple(verdict.value for verdict in ReleaseVerdict)
 
 
 @dataclass(frozen=True)
-class Reading:
-    """One reading: value in SI (mean of the repeats) or a verdict in words.
+class _File:
+    """A file of readings or a log: its text, and what it is; tree: of TOML; named: the other build that it names."""
 
-    uncertainty: expanded (95 %), SI, as stated with it, or None; scatter: standard uncertainty of the mean from
-    the repeats, SI, 0 for a single reading. pitch (rad), rising: where and which way, of a force read at a pitch;
-    file: its table; speed: rotor speed of a table that states another than the first one, rad/s.
-    """
-
-    name: str
-    kind: str
-    value: float | str
-    uncertainty: float | None
-    scatter: float
-    repeats: int
-    line: int | None
-    pitch: float | None = None
-    rising: bool | None = None
-    file: str = ""
-    speed: float | None = None
-
-
-@dataclass(frozen=True)
-class BenchData(OneLine):
-    """All handed in: spot readings by name, logs, digests by file, what was said; days: of files that state one."""
-
-    readings: dict[str, Reading]
-    logs: tuple[Log, ...]
-    digests: dict[str, str]
-    said: tuple[str, ...]
-    days: dict[str, date] = field(default_factory=dict)
+    path: Path
+    text: str
+    said: list[str]
+    tree: dict[str, Any] | None
+    log: bool
+    named: Scenario | None
 
 
 def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchData:
     """Readings (.toml, or a CSV table headed quantity, value, unit) and logs (any other text); - is standard input.
 
-    Raises ReadingsRefused. The same quantity read in two files is refused, but for forces at a pitch.
+    What a file says to be of another build than `scenario` stands in `builds`. Raises ReadingsRefused. The same
+    quantity read in two files of a build is refused, but for forces at a pitch.
 
     >>> import featherbench as fb
     >>> plain = fb.read(fb.example("survey-3kg/plain"))
@@ -95,84 +77,88 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
     >>> f"{data.readings['gauge_push'].value:.2f} N"
     '11.93 N'
     """
-    readings: dict[str, Reading] = {}
-    logs: list[Log] = []
     digests: dict[str, str] = {}
-    said: list[str] = []
-    days: dict[str, date] = {}
+    files = []
     for path in map(Path, paths):
         data, text, told = file_text(path)
         digests[str(path)] = hashlib.sha256(data).hexdigest()
-        days |= {path.name: day} if (day := day_of(path, text)) else {}
-        toml = _is_toml(path, text)
-        if not toml and is_pitch_table(text):
-            forces, sentences = read_pitch_table(path, text, scenario)
-            others, more = read_at_ends(path, text, scenario)
-            if not forces and not others:
-                raise refused(path, None, "", "no row with an angle and a reading", "rows such as 12; 4.5")
-            found = of_table(path.name, _by_hand(forces) | _at_ends(without_idle(others, scenario)), readings)
-            _once(path, found, readings)
-            readings |= found
-            said += [f"{path.name}: {sentence}" for sentence in (*told, *sentences, *more)]
-            continue
-        if not toml and not _is_readings_table(text):
-            logs.append(read_log(path, scenario.log))
-            said += [f"{path.name}: {sentence}" for sentence in logs[-1].said]
-            continue
-        if toml:
-            found, blank = _toml(path, text)
-            low, high = scenario.rotor.pitch_range
-            least, most = low - BEYOND, high + BEYOND
-            beyond = [n for n, one in found.items() if not least <= (one.pitch or 0.0) <= most]
-            found = {name: one for name, one in found.items() if name not in beyond}
-            found = of_table(path.name, found, readings)
-            told = [*told, *blank, *(f"{name} left out, beyond the pitch range" for name in beyond)]
+        tree = _tree(path, text) if _is_toml(path, text) else None
+        log = tree is None and not is_pitch_table(text) and not _is_readings_table(text)
+        named, said = named_build(path, text, scenario, log=log)
+        files.append(_File(path, text, [*told, *said], tree, log, named))
+    others: dict[str, list[_File]] = {}
+    for file in files:
+        if file.named is not None:
+            others.setdefault(file.named.source.files[0], []).append(file)
+    known = {"": scenario.source.files[0] if scenario.source.files else ""} | {name: name for name in others}
+    names = short_names(list(known.values()))
+    own = _of_build([file for file in files if file.named is None], scenario)
+    builds = tuple(
+        OfBuild(names[name], build, _of_build(its, build))
+        for name, its in sorted(others.items())
+        if (build := its[0].named) is not None
+    )
+    return replace(own, digests=digests, builds=builds)
+
+
+def short_names(files: Sequence[str]) -> dict[str, str]:
+    """Files by the name that tells them apart: the last part of their paths where that does."""
+    last = [Path(file).name for file in files]
+    return {file: name if last.count(name) == 1 else file for file, name in zip(files, last, strict=True)}
+
+
+def _of_build(files: Sequence[_File], scenario: Scenario) -> BenchData:
+    """All that was read of one build."""
+    readings: dict[str, Reading] = {}
+    logs: list[Log] = []
+    said: list[str] = []
+    days: dict[str, date] = {}
+    for file in files:
+        days |= {file.path.name: day} if (day := day_of(file.path, file.text)) else {}
+        instruments = stated_instruments(file.path, file.text, file.tree)
+        if file.log:
+            logs.append(replace(read_log(file.path, scenario.log), instruments=instruments))
+            told = [*file.said, *logs[-1].said]
         else:
-            found = _table(path, text)
-        _once(path, found, readings)
-        readings |= found
-        said += [f"{path.name}: {sentence}" for sentence in (*told, f"{len(found)} readings")]
-    return BenchData(readings, tuple(logs), digests, tuple(said), days)
+            found, sentences = _spots(file, scenario, readings)
+            found = {name: replace(one, instrument=instruments.get(one.kind)) for name, one in found.items()}
+            _once(file.path, found, readings)
+            readings |= found
+            told = [*file.said, *sentences]
+        said += [f"{file.path.name}: {sentence}" for sentence in told]
+    return BenchData(readings, tuple(logs), {}, tuple(said), days)
 
 
-def _by_hand(forces: Sequence[ForceAtPitch]) -> dict[str, Reading]:
-    """Readings by name; what was read more than once at a pitch and in a direction is a repeat."""
-    alike: dict[str, list[ForceAtPitch]] = {}
-    for force in forces:
-        alike.setdefault(force.name, []).append(force)
-    found = {}
-    for name, same in alike.items():
-        numbers = np.array([one.force for one in same])
-        scatter = float(numbers.std(ddof=1) / np.sqrt(len(same))) if len(same) > 1 else 0.0
-        first = same[0]
-        stated = max(one.tolerance for one in same) or None
-        found[name] = Reading(name, "force", float(numbers.mean()), stated, scatter, len(same), first.line,
-                              first.pitch, first.rising)  # fmt: skip
-    return found
-
-
-def _at_ends(read: Sequence[Read]) -> dict[str, Reading]:
-    """Readings by name; what was read more than once is a repeat, of verdicts the last counts."""
-    found = {}
-    for name in dict.fromkeys(one.name for one in read):
-        same = [one for one in read if one.name == name]
-        if same[0].kind == "text":
-            found[name] = Reading(name, "text", str(same[-1].value), None, 0.0, len(same), same[-1].line)
-            continue
-        numbers = np.array([float(one.value) for one in same])
-        scatter = float(numbers.std(ddof=1) / np.sqrt(len(same))) if len(same) > 1 else 0.0
-        found[name] = Reading(
-            name, same[0].kind, float(numbers.mean()), None, scatter, len(same), same[0].line
-        )
-    return found
+def _spots(
+    file: _File, scenario: Scenario, earlier: Mapping[str, Reading]
+) -> tuple[dict[str, Reading], list[str]]:
+    """Spot readings of one file beside those of earlier ones, and what there is to say."""
+    path, text = file.path, file.text
+    if file.tree is not None:
+        found, told = _toml(path, text, file.tree)
+        low, high = scenario.rotor.pitch_range
+        least, most = low - BEYOND, high + BEYOND
+        beyond = [n for n, one in found.items() if not least <= (one.pitch or 0.0) <= most]
+        found = {name: one for name, one in found.items() if name not in beyond}
+        told += [f"{name} left out, beyond the pitch range" for name in beyond]
+        return of_table(path.name, found, earlier), [*told, f"{len(found)} readings"]
+    if not is_pitch_table(text):
+        found = _table(path, text)
+        return found, [f"{len(found)} readings"]
+    forces, sentences = read_pitch_table(path, text, scenario)
+    others, more = read_at_ends(path, text, scenario)
+    if not forces and not others:
+        raise refused(path, None, "", "no row with an angle and a reading", "rows such as 12; 4.5")
+    found = by_hand(forces) | at_ends(without_idle(others, scenario))
+    return of_table(path.name, found, earlier), [*sentences, *more]
 
 
 def _once(path: Path, found: dict[str, Reading], readings: dict[str, Reading]) -> None:
     twice = set(found) & set(readings)
     if twice:
         raise refused(path, None, min(twice), "read in an earlier file too",
-                      "each quantity in one file; what is of another day or build: calibrate with one file, then the "
-                      "file that this writes with the next")  # fmt: skip
+                      "each quantity in one file; what is of another build names it: build = \"over.toml\"; of another "
+                      "day: calibrate with one file, then the file that this writes with the next")  # fmt: skip
 
 
 def _is_toml(path: Path, text: str) -> bool:
@@ -188,20 +174,24 @@ def _is_readings_table(text: str) -> bool:
     return words[:2] == ["quantity", "value"]
 
 
-def _toml(path: Path, text: str) -> tuple[dict[str, Reading], list[str]]:
-    """[readings] name = "value unit" or a list of repeats; +/- is the expanded uncertainty. And what was left blank."""
+def _tree(path: Path, text: str) -> dict[str, Any]:
+    """What stands in a TOML file."""
     try:
-        raw = tomllib.loads(text)
+        return tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         match = re.search(r"at line (\d+)", str(error))
         raise refused(path, int(match[1]) if match else None, "", str(error)[:60],
                       'valid TOML, for example gauge_push = "9.4 N"') from None  # fmt: skip
+
+
+def _toml(path: Path, text: str, raw: Mapping[str, Any]) -> tuple[dict[str, Reading], list[str]]:
+    """[readings] name = "value unit" or a list of repeats; +/- is the expanded uncertainty. And what was left blank."""
     table = raw.get("readings")
     if not isinstance(table, dict) or not table:
         raise refused(
             path, None, "readings", "no table of readings", '[readings] with, say, gauge_push = "9.4 N"'
         )
-    table.pop("date", None)
+    table = {name: value for name, value in table.items() if name not in ("date", "build")}
     lines = key_lines(text)
     problems: list[Problem] = []
     found: dict[str, Reading] = {}
@@ -210,7 +200,7 @@ def _toml(path: Path, text: str) -> tuple[dict[str, Reading], list[str]]:
         line = lines.get(("readings", name))
         try:
             if name == FORCES:
-                found |= _by_hand(forces_of_list(path, line, value))
+                found |= by_hand(forces_of_list(path, line, value))
                 continue
             values = [
                 one

@@ -17,6 +17,7 @@ from featherbench.bench.logs_text import refused
 
 if TYPE_CHECKING:
     from featherbench.bench.readings import BenchData, Reading
+    from featherbench.scenario import Scenario
 
 SPEED = "rotor_speed"
 _DATED = re.compile(r"^[ \t]*#?[ \t]*date[ \t]*[:=]([^#\n]*)", re.IGNORECASE | re.MULTILINE)
@@ -77,6 +78,24 @@ def base_speed(data: BenchData, stated: float) -> float:
 def only(data: BenchData, names: tuple[str, ...]) -> BenchData:
     """The data with these readings alone."""
     return replace(data, readings={name: data.readings[name] for name in names}, logs=(), said=())
+
+
+def of_one_build(data: BenchData, scenario: Scenario) -> BenchData:
+    """The data without that of other builds, which one prediction cannot be held against; said. Raises ReadingsRefused
+    where nothing is left.
+    """
+    if not data.builds:
+        return data
+    asked = scenario.source.files[0] if scenario.source.files else scenario.title
+    if not data.readings and not data.logs:
+        other = data.builds[0]
+        expected = f"readings of {asked}; match these against {other.name}, or change the line that names it"
+        raise refused(", ".join(data.digests), None, "build", other.name, expected)
+    said = tuple(
+        f"what is of {one.name} left out: match it against that file, or calibrate both together"
+        for one in data.builds
+    )
+    return replace(data, builds=(), said=(*data.said, *said))
 
 
 def at_one_speed(data: BenchData, stated: float) -> BenchData:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -17,6 +17,7 @@ from featherbench.commands.terminal import announce, console_for, refuse, workin
 from featherbench.standard_input import is_standard_input
 
 if TYPE_CHECKING:
+    from featherbench.bench.spot_readings import OfBuild
     from featherbench.fitting.calibrate import Calibration
     from featherbench.scenario import Scenario
 
@@ -63,6 +64,7 @@ def calibrate(
     from featherbench.checks import CAUTIONS, bench_checks
     from featherbench.fitting.calibrate import calibrate as run_calibration
     from featherbench.fitting.next_measurement import check_finding, next_measurement
+    from featherbench.fitting.of_one_build import of_first
     from featherbench.guide.usual_unknowns import PRIORS
     from featherbench.studies import predict
     from featherbench.studies.variant_file import own_file
@@ -82,15 +84,20 @@ def calibrate(
     if next_for is not None:
         check_finding(next_for, keys or tuple(PRIORS))
     bench = read_bench_data(data, scenario)
+    others = {one.name: _beside(write, one) for one in bench.builds}
+    outputs.check(
+        [*scenario.source.files, *map(str, data)], kept=[write, *(others.values() if write else ())]
+    )
     announce(outputs.quiet)
     with working(outputs.quiet, "fitting") as work, engine.pool() as pool:
         how: dict[str, Any] = {"keep_aside": keep_aside, "executor": pool, "progress": work.say}
         done = run_calibration(scenario, bench, keys, **how)
         work.step("what to measure next")
-        advice = next_measurement(done, next_for) if next_for and not done.fitted.interrupted else None
+        told = next_for and not done.fitted.interrupted
+        advice = next_measurement(of_first(done), str(next_for)) if told else None
         run = predict(scenario)
     view = calibration_view(done, advice, run, bench_checks(run), CAUTIONS, outputs.units.value)
-    wrote = _write_variant(done, build.file, write, view.first.comment(), bool(build.settings))
+    wrote = _write_variants(done, build.file, write, view.first.comment(), bool(build.settings), others)
     outputs.deliver(
         view,
         work,
@@ -108,13 +115,29 @@ def _list(scenario: Scenario, system: str) -> None:
     print_section(console_for(), unknowns_sheet(listed_unknowns(scenario), system), True)
 
 
-def _write_variant(
-    done: Calibration, file: Path, write: Path | None, comments: Sequence[str], overridden: bool
+def _beside(write: Path | None, build: OfBuild) -> Path:
+    """Where the fitted variant of another build goes: beside its own file, or named after the one asked for."""
+    own = Path(build.scenario.source.files[0])
+    return (
+        own.with_name(f"{own.stem}-fitted.toml")
+        if write is None
+        else write.with_stem(f"{write.stem}-{own.stem}")
+    )
+
+
+def _write_variants(
+    done: Calibration,
+    file: Path,
+    write: Path | None,
+    comments: Sequence[str],
+    overridden: bool,
+    others: Mapping[str, Path],
 ) -> list[str]:
-    """Write the fitted variant; without a name, beside the scenario unless that name is taken. What to say of it."""
-    from featherbench.fitting.calibrate import DOUBTFUL, variant_text
+    """Write the fitted variant of each build; without a name, beside its scenario unless that name is taken. What to
+    say of them."""
+    from featherbench.fitting.calibrate import DOUBTFUL
     from featherbench.fitting.improved import improved
-    from featherbench.render.files import write_whole
+    from featherbench.fitting.of_one_build import each_build
 
     if is_standard_input(file):
         return [
@@ -128,9 +151,18 @@ def _write_variant(
         ]
     if not improved(done):
         return ["no variant written: this data improves nothing"]
-    target = write or file.with_name(f"{file.stem}-fitted.toml")
-    if write is None and target.exists():
-        return [f"no variant written: {target} exists; give a name with --write"]
-    write_whole(target, variant_text(done, target, comments), False)
-    said = [f"wrote {target}"]
+    said = []
+    for name, own in each_build(done).items():
+        target = others.get(name) or write or file.with_name(f"{file.stem}-fitted.toml")
+        said.append(_write_variant(own, target, comments, named=write is not None))
     return [*said, "what --set changed is not in that file: write it there too"] if overridden else said
+
+
+def _write_variant(done: Calibration, target: Path, comments: Sequence[str], *, named: bool) -> str:
+    from featherbench.fitting.calibrate import variant_text
+    from featherbench.render.files import write_whole
+
+    if not named and target.exists():
+        return f"no variant written: {target} exists; give a name with --write"
+    write_whole(target, variant_text(done, target, comments), False)
+    return f"wrote {target}"

@@ -12,6 +12,7 @@ from featherbench.commands.option_groups import words
 from featherbench.commands.options import OutputOptions, SampleSeedOption, ScenarioOptions
 from featherbench.commands.terminal import announce, refuse, working
 from featherbench.commands.tolerances import RangeOptions
+from featherbench.standard_input import is_standard_input
 
 SUFFIXES = (".toml", ".csv")
 
@@ -47,6 +48,7 @@ def sheet(
     from featherbench.fitting.readings_file import readings_csv, readings_toml
     from featherbench.render.files import write_whole
     from featherbench.studies import predict as run_prediction
+    from featherbench.studies.variant_file import seen_from
     from featherbench.views.bench_sheet import sheet_view
     from featherbench.views.first_lines import of_run
 
@@ -66,7 +68,9 @@ def sheet(
     wrote = []
     if readings is not None:
         made = readings_csv if readings.suffix.lower() == ".csv" else readings_toml
-        write_whole(readings, made(found, outputs.units.value), False)
+        piped = is_standard_input(build.file)
+        named = "" if piped else seen_from(build.file, readings.parent)
+        write_whole(readings, made(found, outputs.units.value, named), False)
         wrote.append(f"wrote {readings}: type into it, then: featherbench match {build.file} {readings}")
     view = sheet_view(found, run, checks, run_cautions(run), outputs.units.value, first)
     outputs.deliver(view, work, whole=sampled is None or sampled.complete, wrote=wrote)

@@ -24,15 +24,14 @@ from featherbench.fitting.data import (
     reweighted,
     spot_count,
     spot_residuals,
-    unstated,
 )
-from featherbench.fitting.drift import Trend, drift
+from featherbench.fitting.drift import Trend
 from featherbench.fitting.fit import Fitted, fit
 from featherbench.fitting.fitted_file import variant_text
+from featherbench.fitting.joint_parameters import parameters
 from featherbench.fitting.kept_aside import Predicted, predicted_aside
-from featherbench.fitting.misfit import misfit_in_words
+from featherbench.fitting.left_over import BuildFit, fit_of_builds, patterns_left, trends_of, unstated_of
 from featherbench.fitting.model import BenchModel, aligned, bench_model
-from featherbench.fitting.nuisances import at_bench_speed, correlation_before, nuisances
 from featherbench.fitting.simulated import Simulated
 from featherbench.fitting.unknowns import (
     FREE_CURRENT,
@@ -59,7 +58,8 @@ FAR = 30.0
 @dataclass(frozen=True)
 class Calibration(HtmlDisplay):
     """What the data says of the unknowns. before, after: sum of squared data residuals over their effective number, at
-    the start and at the best; aside: what was kept aside and predicted; notes in words; trends: over the days."""
+    the start and at the best; aside: what was kept aside and predicted; notes in words; trends: over the days; builds:
+    how well each fits, where several were fitted together."""
 
     scenario: Scenario
     data: BenchData
@@ -72,6 +72,7 @@ class Calibration(HtmlDisplay):
     aside: tuple[Predicted, ...]
     notes: tuple[str, ...]
     trends: tuple[Trend, ...] = ()
+    builds: tuple[BuildFit, ...] = ()
 
     def to_frame(self) -> pd.DataFrame:
         """Every unknown, SI, a row each: what it was, the fitted value, its 95 % interval, unit, if it was found."""
@@ -109,24 +110,22 @@ def calibrate(
     >>> found.to_frame().loc["linkage.slider_friction", "unit"]
     'N'
     """
-    found = unknowns(scenario, free or usual_free(data, scenario))
+    if not data.builds:
+        unknowns(scenario, free)  # refuses what is none before anything is run
     model, said = bench_model(scenario, data, smooth=True)
-    found = tuple(_at_model(one, model) for one in found)
-    beside = at_bench_speed(nuisances(scenario, found), model.scenario, data)
-    beside = tuple(one for one in beside if one.key not in {own.key for own in found})
+    data = model.data
+    found, beside, known = parameters(scenario, model, free or usual_free(data, scenario))
     simulated = model.at((), ())
     logged = channels(model, simulated, keep_aside=keep_aside)
     spots, later = _split_spots(data, len(found), keep_aside)
-    notes = [*data.said, *said, *unstated(data, scenario)]
+    notes = [*data.said, *said, *unstated_of(model)]
     if not spots and not logged:
         raise ScenarioError(
             [Problem("data", None, "", "nothing to fit", "readings of force or current, or a log")]
         )
-    everything = (*found, *beside)
-    residuals = Residuals.of(model, everything, spots, logged)
+    residuals = Residuals.of(model, (*found, *beside), spots, logged)
     fitted = partial(fit, progress=progress, executor=executor)
-    best = fitted(residuals, found, beside=beside, before=correlation_before(scenario, everything),
-                  intervals=not logged)  # fmt: skip
+    best = fitted(residuals, found, beside=beside, before=known, intervals=not logged)
     raw = logged
     if logged and not best.interrupted:
         model = aligned(model, _there(model, best))
@@ -141,13 +140,16 @@ def calibrate(
     trends: tuple[Trend, ...] = ()
     if not best.interrupted:
         there = _there(model, best)
-        notes = [*misfit_in_words(model, there, (*spots, *later), raw), *notes]
-        trends = drift(model, there, (*spots, *later))
+        notes = [*patterns_left(model, there, (*spots, *later), raw), *notes]
+        trends = trends_of(model, there, (*spots, *later))
     before, after = (
         _misfit(model, one, spots, raw, logged) for one in (model.at((), ()), _there(model, best))
     )
     notes = list(dict.fromkeys((*_still_off(after), *notes)))
-    return Calibration(scenario, data, model, best, logged, spots, before, after, aside, tuple(notes), trends)
+    builds = () if best.interrupted else fit_of_builds(model, _there(model, best), (*spots, *later))
+    return Calibration(
+        scenario, data, model, best, logged, spots, before, after, aside, tuple(notes), trends, builds
+    )
 
 
 def _still_off(after: float) -> tuple[str, ...]:
@@ -200,18 +202,12 @@ def usual_free(data: BenchData, scenario: Scenario | None = None) -> tuple[str, 
     return tuple(key for key in free if key in there) or FREE_FORCE[:1]
 
 
-def _at_model(unknown: Unknown, model: BenchModel) -> Unknown:
-    """Rotor speed starts from what was read on the bench."""
-    if unknown.key != "rotor.speed":
-        return unknown
-    speed = float(model.scenario.rotor.speed)
-    return replace(unknown, start=speed, low=0.9 * speed, high=1.1 * speed)
-
-
 def _split_spots(data: BenchData, unknown: int, keep_aside: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Numeric readings to fit, and those kept aside: every fourth, when enough are left."""
     names = tuple(
-        name for name, reading in data.readings.items() if reading.kind != "text" and name != "rotor_speed"
+        name
+        for name, reading in data.readings.items()
+        if reading.kind != "text" and not name.startswith("rotor_speed")
     )
     if not keep_aside or (len(names) < unknown + 2 and not data.logs):
         return names, ()

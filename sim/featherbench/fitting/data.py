@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import hypot, sqrt
 
@@ -9,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.bench.logs import Log
+from featherbench.bench.own_instruments import Instrument
 from featherbench.bench.readings import BenchData, Reading
 from featherbench.fitting.model import BenchModel, as_logged, logged_roles
 from featherbench.fitting.simulated import Simulated
@@ -52,13 +54,21 @@ class Channel:
 def reading_uncertainty(reading: Reading, scenario: Scenario) -> float:
     """Standard uncertainty of a reading, SI: the instrument's statement (95 %, k = 2), the repeats' scatter, and the
     display's rounding (rectangular, JCGM 100:2008 4.3.7)."""
-    table = scenario.gauge if reading.kind == "force" else scenario.meter
     stated, step = reading.uncertainty, 0.0
     if reading.kind in ("force", "current"):
-        stated = table.uncertainty if stated is None else stated
-        step = table.resolution
+        uncertainty, resolution = instrument(reading.kind, reading.instrument, scenario)
+        stated = uncertainty if stated is None else stated
+        step = resolution or 0.0
     standard = UNSTATED * abs(float(reading.value)) if stated is None else stated / 2.0
     return sqrt(standard**2 + reading.scatter**2 + step**2 / 12.0)
+
+
+def instrument(kind: str, own: Instrument | None, scenario: Scenario) -> Instrument:
+    """What forces or currents were read with: as the scenario states it, but for what the file of readings says."""
+    table = scenario.gauge if kind == "force" else scenario.meter
+    stated = own or Instrument()
+    uncertainty = table.uncertainty if stated.uncertainty is None else stated.uncertainty
+    return Instrument(uncertainty, table.resolution if stated.resolution is None else stated.resolution)
 
 
 def unstated(data: BenchData, scenario: Scenario) -> list[str]:
@@ -68,8 +78,7 @@ def unstated(data: BenchData, scenario: Scenario) -> list[str]:
         for name, reading in data.readings.items()
         if reading.kind in ("force", "current", "time")
         and reading.uncertainty is None
-        and (reading.kind == "time" or
-             (scenario.gauge if reading.kind == "force" else scenario.meter).uncertainty is None)
+        and (reading.kind == "time" or instrument(reading.kind, reading.instrument, scenario).uncertainty is None)
     ]  # fmt: skip
     return (
         [f"no uncertainty is stated for {', '.join(without)}: {100.0 * UNSTATED:g} % is taken"]
@@ -87,7 +96,8 @@ def channels(model: BenchModel, simulated: Simulated, *, keep_aside: bool = Fals
             usable = np.isfinite(values) & np.isfinite(log.columns[role])
             block = (log.time / BLOCK).astype(int) % EVERY == EVERY - 1
             aside = usable & block if keep_aside else np.zeros_like(usable)
-            noise, offset = _noise(log, role, model.scenario), _offset(log, role, model.scenario)
+            scenario = model.of_log(number, simulated)[0].scenario
+            noise, offset = _noise(log, role, scenario), _offset(log, role, scenario)
             found.append(Channel(number, role, _KINDS[role], noise, offset, 1.0, usable & ~aside, aside))
     return tuple(found)
 
@@ -105,7 +115,8 @@ def _noise(log: Log, role: str, scenario: Scenario) -> float:
 
 
 def _offset(log: Log, role: str, scenario: Scenario) -> float:
-    stated = {"rod_force": scenario.gauge.uncertainty, "supply_current": scenario.meter.uncertainty}.get(role)
+    kind = _KINDS[role]
+    stated = None if kind == "angle" else instrument(kind, log.instruments.get(kind), scenario).uncertainty
     size = float(np.nanmax(np.abs(log.columns[role])))
     return stated / 2.0 if stated else UNSTATED * size
 
@@ -153,29 +164,47 @@ def spot_residuals(model: BenchModel, simulated: Simulated, names: tuple[str, ..
     """(simulated - read) / standard uncertainty of each named reading; a value the run could not give counts as 10.
 
     Readings of one gauge at many pitches share its error: it is taken out as far as its statement allows, and what it
-    had to be, in its standard uncertainty, is one residual more.
+    had to be, in its standard uncertainty, is one residual more, for each gauge.
     """
-    out, shared = [], []
+    out, shared, gauges = [], [], []
     for name in names:
-        reading = model.data.readings[name]
+        reading, scenario = model.data.readings[name], model.scenario_of(name)
         value = simulated.spots.get(name)
         known = isinstance(value, float) and isinstance(reading.value, float)
-        spread = reading_uncertainty(reading, model.scenario)
-        offset = 0.0
+        spread = reading_uncertainty(reading, scenario)
+        gauge, offset = _gauge_of(reading, scenario)
         if reading.pitch is not None:
-            offset = (model.scenario.gauge.uncertainty or 0.0) / 2.0
             spread = sqrt(max(spread**2 - offset**2, LEAST_NOISE["rod_force"] ** 2))
         spread = hypot(spread, simulated.sampling.get(name, 0.0) / sqrt(reading.repeats))
         out.append((float(value) - float(reading.value)) / spread if known else 10.0)  # type: ignore[arg-type]
         shared.append(offset / spread)
-    found, common = np.array(out), np.array(shared)
-    if not common.any():
-        return found
-    taken = float(found @ common / (1.0 + common @ common))
-    return np.append(found - taken * common, taken)
+        gauges.append(gauge)
+    found, taken = np.array(out), []
+    for gauge in _each_gauge(gauges):
+        common = np.where([one == gauge for one in gauges], shared, 0.0)
+        taken.append(float(found @ common / (1.0 + common @ common)))
+        found = found - taken[-1] * common
+    return np.append(found, taken)
+
+
+Gauge = tuple[float | None, ...] | None
+"""What tells one gauge from another; None where nothing is shared between its readings."""
+
+
+def _gauge_of(reading: Reading, scenario: Scenario) -> tuple[Gauge, float]:
+    """The gauge of a reading at a pitch, and the standard uncertainty of the error that its readings share, N."""
+    if reading.pitch is None:
+        return None, 0.0
+    own = instrument("force", reading.instrument, scenario)
+    offset = (own.uncertainty or 0.0) / 2.0
+    return ((*own, scenario.gauge.stiffness) if offset else None), offset
+
+
+def _each_gauge(gauges: Sequence[Gauge]) -> tuple[Gauge, ...]:
+    return tuple(dict.fromkeys(gauge for gauge in gauges if gauge is not None))
 
 
 def spot_count(model: BenchModel, names: tuple[str, ...]) -> int:
     """How many residuals `spot_residuals` gives."""
-    by_hand = any(model.data.readings[name].pitch is not None for name in names)
-    return len(names) + (1 if by_hand and model.scenario.gauge.uncertainty else 0)
+    gauges = [_gauge_of(model.data.readings[name], model.scenario_of(name))[0] for name in names]
+    return len(names) + len(_each_gauge(gauges))

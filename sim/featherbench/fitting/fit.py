@@ -27,6 +27,8 @@ FELT = 0.04
 MOVED, LOOKS = 0.3, 5
 """Prior deviations; where the fit went further, the nuisances' derivatives are taken anew, at most so many times."""
 
+AGAIN = 2
+
 
 def _nothing() -> Vector:
     return np.zeros(0)
@@ -161,8 +163,10 @@ def _fitted(
     intervals: bool,
     interrupted: bool,
     unfelt: tuple[Unknown, ...],
+    again: int = AGAIN,
 ) -> Fitted:
-    """What the search came to, with intervals and what cannot be told apart."""
+    """What the search came to, with intervals and what cannot be told apart; searched on from any lower point that the
+    intervals come by, so many times."""
     weight = search.weight.T @ search.weight
     if len(jacobian) == 0:
         jacobian = np.zeros((0, len(point)))
@@ -171,7 +175,11 @@ def _fitted(
     low, high = (point - half)[:count], (point + half)[:count]
     if intervals and not interrupted:
         try:
-            low, high = profiled(search, point, jacobian, whole, count)
+            low, high, lower = profiled(search, point, jacobian, whole, count)
+            if lower is not None and again:
+                search.look_beside(lower)
+                point, jacobian = search.descend(lower)
+                return _fitted(search, point, jacobian, count, intervals, interrupted, unfelt, again - 1)
         except KeyboardInterrupt:
             interrupted = True
     found = search.found[:count]

@@ -67,7 +67,9 @@ def predicted_aside(
     found = []
     for name in later:
         reading = model.data.readings[name]
-        found.append((name, reading.kind, float(reading.value), reading_uncertainty(reading, model.scenario)))
+        found.append(
+            (name, reading.kind, float(reading.value), reading_uncertainty(reading, model.scenario_of(name)))
+        )
     for channel in channels:
         rows = model.data.logs[channel.log].columns[channel.role][channel.aside]
         effective = max(1.0, float(channel.aside.sum()) / channel.autocorrelation_time)

@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.bench.readings import BenchData
-from featherbench.bench.sessions import at_one_speed
+from featherbench.bench.sessions import at_one_speed, of_one_build
 from featherbench.fitting.data import channels, reading_uncertainty, unstated
 from featherbench.fitting.drift import Trend, drift
 from featherbench.fitting.match_samples import match_sample, match_task, written_spots
@@ -148,6 +148,7 @@ def match(
     >>> found.to_frame().loc["release", "verdict"]
     'agrees'
     """
+    data = of_one_build(data, scenario)
     data = at_one_speed(data, float(scenario.rotor.speed))
     model, said = bench_model(scenario, data, smooth=False)
     nominal = model.at((), ())

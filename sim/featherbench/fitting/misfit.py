@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench import quantities
-from featherbench.fitting.data import LEAST_NOISE, Channel, reading_uncertainty
+from featherbench.fitting.data import LEAST_NOISE, Channel, instrument, reading_uncertainty
 from featherbench.fitting.lags import course_of
 from featherbench.fitting.model import BenchModel, as_logged
 from featherbench.fitting.simulated import Simulated
@@ -222,12 +222,12 @@ def _past_words(stall: float, both: bool) -> tuple[str, str]:
 def points_by_hand(model: BenchModel, simulated: Simulated, spots: tuple[str, ...]) -> list[Point]:
     """Readings at a pitch; what they share, the gauge's own error, is the shape "zero"."""
     found, run = [], simulated.gauge
-    offset = (model.scenario.gauge.uncertainty or 0.0) / 2.0
     for name in spots:
         reading, value = model.data.readings[name], simulated.spots.get(name)
         if reading.pitch is None or run is None or not isinstance(value, float):
             continue
         own = reading_uncertainty(reading, model.scenario)
+        offset = (instrument("force", reading.instrument, model.scenario).uncertainty or 0.0) / 2.0
         own = sqrt(max(own**2 - offset**2, LEAST_NOISE["rod_force"] ** 2))
         doubt = hypot(own, simulated.sampling.get(name, 0.0) / sqrt(reading.repeats))
         way = {True: 1.0, False: -1.0, None: 0.0}[reading.rising]

@@ -20,6 +20,7 @@ from featherbench.bench.setup import GRID_SPACING
 from featherbench.fitting.as_run import as_run
 from featherbench.fitting.hand_readings import forces_at_pitch, left_open
 from featherbench.fitting.lags import course_of, lag_of, logged_roles, reference, score
+from featherbench.fitting.several_builds import BuildModel, at_builds, labelled, whole_data
 from featherbench.fitting.simulated import SPOTS_OF_GAUGE, SPOTS_OF_RELEASE, Simulated, simulate, with_values
 from featherbench.rotor.build import Air, build_air
 from featherbench.rotor.doubted_air import AirFamily
@@ -52,7 +53,8 @@ WIDER = 1.7
 class BenchModel:
     """A scenario set up as the bench ran it. tests: which of gauge, servo, release the data needs; lags (s): simulated
     less logged time, by number of the log. others: the same build with the forces that were read at other rotor speeds,
-    by their share of the scenario's."""
+    by their share of the scenario's. builds: of several, the first one's and the others' models; `data` is then that of
+    all (`whole_data`)."""
 
     scenario: Scenario
     data: BenchData
@@ -62,6 +64,7 @@ class BenchModel:
     smooth: bool = False
     longer: dict[str, float] = field(default_factory=dict)
     others: tuple[tuple[float, BenchModel], ...] = ()
+    builds: tuple[BuildModel, ...] = ()
     known: dict[tuple[tuple[str, float], ...], GaugeRun] = field(
         default_factory=dict, compare=False, repr=False
     )
@@ -85,6 +88,8 @@ class BenchModel:
         """The tests with the scenario's keys at these values, SI; verdicts: of the releases, too, which no fit of
         numbers asks for. Raises ScenarioError where no build can be.
         """
+        if self.builds:
+            return at_builds(self.builds, keys, values, step_share, verdicts)
         changed = with_values(self.scenario, keys, values)
         air = self.air_of(changed, keys)
         if self.others:
@@ -102,6 +107,23 @@ class BenchModel:
         if found.gauge is not None:
             self.known[felt] = found.gauge
         return self._smoothed(found)
+
+    def of_log(self, number: int, simulated: Simulated) -> tuple[BenchModel, Simulated, int]:
+        """The model of the build that a log is of, what is simulated of it, and the log's number there."""
+        if not self.builds:
+            return self, simulated, number
+        for one, there in zip(self.builds, simulated.builds, strict=True):
+            if number < len(one.model.data.logs):
+                return one.model, there, number
+            number -= len(one.model.data.logs)
+        raise IndexError(number)
+
+    def scenario_of(self, name: str) -> Scenario:
+        """The build that a reading is of, as the bench ran it."""
+        for one in self.builds[1:]:
+            if name.endswith(labelled("", one.name)):
+                return one.model.scenario
+        return self.scenario
 
     def _with_others(
         self, keys: tuple[str, ...], values: tuple[float, ...], step_share: float, verdicts: bool
@@ -146,6 +168,8 @@ def bench_model(scenario: Scenario, data: BenchData, *, smooth: bool) -> tuple[B
 
     smooth: displays are not rounded (for fits; the rounding is then in the uncertainty).
     """
+    if data.builds:
+        return _of_builds(scenario, data, smooth=smooth)
     scenario, said = as_run(scenario, data)
     apart = by_speed(data, float(scenario.rotor.speed))
     if apart:
@@ -170,6 +194,20 @@ def bench_model(scenario: Scenario, data: BenchData, *, smooth: bool) -> tuple[B
     there = model.at((), ())
     model = aligned(model, there)
     return model, (*said, *_out_of_step(model, there))
+
+
+def _of_builds(scenario: Scenario, data: BenchData, *, smooth: bool) -> tuple[BenchModel, tuple[str, ...]]:
+    """The model of several builds' readings, the one that was asked about first."""
+    first = Path(scenario.source.files[0]).name if scenario.source.files else scenario.title
+    names = (first, *(build.name for build in data.builds))
+    pairs = ((scenario, replace(data, builds=())), *((build.scenario, build.data) for build in data.builds))
+    builds, said = [], []
+    for name, (written, its) in zip(names, pairs, strict=True):
+        model, words = bench_model(written, its, smooth=smooth)
+        builds.append(BuildModel(name, written, model))
+        said += [f"{name}: {one}" for one in words]
+    whole = replace(builds[0].model, data=whole_data(data), builds=tuple(builds))
+    return whole, tuple(dict.fromkeys(said))
 
 
 def _at_speeds(
@@ -208,6 +246,10 @@ def _shortened(model: BenchModel) -> BenchModel:
 
 def aligned(model: BenchModel, simulated: Simulated) -> BenchModel:
     """The model with the lags that fit this simulation best."""
+    if model.builds:
+        both = zip(model.builds, simulated.builds, strict=True)
+        builds = tuple(replace(one, model=aligned(one.model, there)) for one, there in both)
+        return replace(model, builds=builds)
     return replace(
         model, lags=tuple(lag_of(log, simulated, model.scenario.log.window) for log in model.data.logs)
     )
@@ -232,6 +274,7 @@ def _out_of_step(model: BenchModel, simulated: Simulated) -> list[str]:
 
 def as_logged(model: BenchModel, simulated: Simulated, number: int, role: str) -> Series:
     """What log `number` would hold in a column (n,), SI, nan outside the simulated time."""
+    model, simulated, number = model.of_log(number, simulated)
     log, style = model.data.logs[number], model.scenario.log
     clock, course = course_of(simulated, log.test, role)
     time = log.time + model.lags[number]

@@ -14,10 +14,11 @@ from featherbench.guide.findings import in_words
 from featherbench.scenario.toml_writer import toml_value
 
 SPEED_UNIT = "rpm"
+OF_BUILD = "what was on the bench; calibrate takes files of several builds in one go"
 
 
-def readings_toml(sheet: BenchSheet, system: str) -> str:
-    """The file as TOML. system: "metric" or "trade"."""
+def readings_toml(sheet: BenchSheet, system: str, build: str = "") -> str:
+    """The file as TOML. system: "metric" or "trade"; build: the scenario's file as seen from this one, "" for none."""
     scenario, unit = sheet.scenario, quantities.unit_shown("force", system)
     speed = quantities.text(float(scenario.rotor.speed), "rotation", digits=5)
     title = scenario.title.replace("\n", " ")
@@ -26,6 +27,8 @@ def readings_toml(sheet: BenchSheet, system: str) -> str:
         '# Type each number before its unit: "9.2 N", or with how sure it is, "9.2 +/- 0.1 N". Repeats in brackets:',
         '# ["9.2 N", "9.3 N"]. Leave blank what was not read.',
         'date = ""  # the day, such as 2026-11-02: of several days, match and calibrate show what has changed',
+        f"build = {toml_value(build)}  # {OF_BUILD}",
+        f'gauge.uncertainty = ""  # {_gauge_stated(sheet, system)}',
         "[readings]",
         f"rotor_speed = {toml_value(' ' + SPEED_UNIT)}  # predicted at {speed}",
         f"rod_force_breakout = {toml_value(' ' + unit)}  # {_expected(sheet, 'rod_force_breakout', 'force', system)}",
@@ -44,8 +47,8 @@ def readings_toml(sheet: BenchSheet, system: str) -> str:
     return "\n".join([*lines, "]", ""])
 
 
-def readings_csv(sheet: BenchSheet, system: str) -> str:
-    """The file as a table for a spreadsheet, a row a pitch."""
+def readings_csv(sheet: BenchSheet, system: str, build: str = "") -> str:
+    """The file as a table for a spreadsheet, a row a pitch. build: as of the other."""
     unit = quantities.unit_shown("force", system)
     low, high = sheet.scenario.rotor.pitch_range
     heads = [
@@ -57,6 +60,10 @@ def readings_csv(sheet: BenchSheet, system: str) -> str:
         f"{TYPED}. A cell marked - has nothing to be read.",
         "# Type the day as 2026-11-02; of several days, match and calibrate show what has changed.",
         "# Date:",
+        f"# {OF_BUILD[0].upper()}{OF_BUILD[1:]}.",
+        f"# Build: {build}",
+        f"# {_gauge_stated(sheet, system)}.",
+        "# gauge.uncertainty:",
         ",".join(heads),
     ]
     forces = {round(one.pitch, 6) for one in sheet.forces}
@@ -69,6 +76,12 @@ def readings_csv(sheet: BenchSheet, system: str) -> str:
         degrees = quantities.text(pitch, "angle", digits=4).removesuffix(" deg")
         lines.append(",".join([degrees, force, force, breakout, current, current, let_go, ""]))
     return "\n".join([*lines, ""])
+
+
+def _gauge_stated(sheet: BenchSheet, system: str) -> str:
+    own = sheet.scenario.gauge.uncertainty
+    known = "no figure" if own is None else quantities.text(own, "force", system, digits=2)
+    return f"Only of another gauge than the scenario's ({known}): how far it may be off, in 95 of 100"
 
 
 def _degrees(reading: AtPitch) -> str:

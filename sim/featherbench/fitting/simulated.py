@@ -23,13 +23,15 @@ SPOTS_OF_RELEASE = ("release", "release_low")
 @dataclass(frozen=True)
 class Simulated:
     """One evaluation: the set-up and those tests that were run; spots by name, SI or a verdict; sampling: standard
-    uncertainty of those that hang on when an instrument took its samples, SI."""
+    uncertainty of those that hang on when an instrument took its samples, SI; builds: of each, where there are several.
+    """
 
     setup: Setup
     gauge: GaugeRun | None
     servo: ServoRun | None
     spots: dict[str, float | str | None]
     sampling: dict[str, float] = field(default_factory=dict)
+    builds: tuple[Simulated, ...] = ()
 
 
 def with_values(scenario: Scenario, keys: tuple[str, ...], values: tuple[float, ...]) -> Scenario:

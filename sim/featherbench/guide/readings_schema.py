@@ -43,6 +43,13 @@ def readings_schema(readable: Mapping[str, str]) -> dict[str, Any]:
                 "description": "the day they were read; of several days, match and calibrate show what has changed",
                 "examples": ["2026-11-02"],
             },
+            "build": {
+                "type": "string",
+                "description": "the scenario file of what was on the bench, as seen from this file; blank: that of the "
+                "command line",
+                "examples": ["over.toml"],
+            },
+            **{table: _instrument(table, kind) for table, kind in (("gauge", "force"), ("meter", "current"))},
             "readings": {
                 "type": "object",
                 "minProperties": 1,
@@ -69,6 +76,17 @@ def readings_schema(readable: Mapping[str, str]) -> dict[str, Any]:
 
 
 _BLANK = {"type": "string", "pattern": r"^\s*[^0-9]*$", "description": "not read"}
+
+
+def _instrument(table: str, kind: str) -> dict[str, Any]:
+    what = {"uncertainty": "how far it may be off, in 95 of 100", "resolution": "step of its display"}
+    one = {"anyOf": [{"$ref": f"#/$defs/{kind}"}, _BLANK], "examples": [KINDS[kind].example]}
+    return {
+        "type": "object",
+        "description": f"another {table} than the scenario's",
+        "properties": {key: {"description": words, **one} for key, words in what.items()},
+        "additionalProperties": False,
+    }
 
 
 def _reading(name: str, kind: str) -> dict[str, Any]:

@@ -36,7 +36,7 @@ def variant_file(
         *comments,
         f"# {heading}",
         f"title = {toml_value(title)}",
-        f"base = {toml_value(_relative(Path(base), folder))}",
+        f"base = {toml_value(seen_from(Path(base), folder))}",
     ]
     if remove:
         lines.append(f"remove = {toml_value(list(remove))}")
@@ -87,8 +87,8 @@ def _differing(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str,
     return found
 
 
-def _relative(file: Path, folder: Path) -> str:
-    """The base as seen from the folder; whole where the two lie on different drives."""
+def seen_from(file: Path, folder: Path) -> str:
+    """A file as seen from a folder; whole where the two lie on different drives."""
     try:
         return Path(os.path.relpath(file.resolve(), folder.resolve())).as_posix()
     except ValueError:

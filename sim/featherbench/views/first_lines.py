@@ -151,15 +151,20 @@ def of_scenarios(scenarios: Mapping[str, Scenario]) -> FirstLines:
 def of_calibration(done: Calibration) -> FirstLines:
     """Of the build as written, and as fitted where anything was found to the end."""
     from featherbench.fitting.improved import as_fitted, improved
+    from featherbench.fitting.of_one_build import each_build
     from featherbench.scenario import ScenarioError
 
-    fitted = done.fitted
-    if fitted.interrupted or not improved(done):
+    if done.fitted.interrupted or not improved(done):
         return of_scenario(done.scenario)
-    try:
-        return of_scenarios({"as written": done.scenario, "as fitted": as_fitted(done)})
-    except ScenarioError:
-        return of_scenario(done.scenario)
+    found = {}
+    for name, own in each_build(done).items():
+        about = f"{name} " if name else ""
+        found[f"{about}as written"] = own.scenario
+        try:
+            found[f"{about}as fitted"] = as_fitted(own)
+        except ScenarioError:
+            continue
+    return of_scenarios(found) if len(found) > 1 else of_scenario(done.scenario)
 
 
 def of_bias(bias: Bias, written: FirstLines) -> FirstLines:

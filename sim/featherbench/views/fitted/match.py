@@ -18,6 +18,7 @@ from featherbench.views.fitted.drift import trend_data, trend_sheet, trends_in_w
 from featherbench.views.fitted.match_summary import (
     advice_sheet,
     aside_sheet,
+    builds_sheet,
     calibration_answer,
     correlation_sheet,
     fitted_sheet,
@@ -70,6 +71,7 @@ def calibration_view(
     """The view of a calibration. advice: what to measure next, where that was asked for; else as `match_view`."""
     about = about_builds([Case("", run)], [checks], cautions, system, first=of_calibration(done))
     tables = [make(done, system) for make in (fitted_sheet, improved_sheet, aside_sheet)]
+    tables.insert(1, builds_sheet(done))
     tables += [trend_sheet(done.trends, system), correlation_sheet(done)]
     if advice is not None:
         tables.append(advice_sheet(advice, system))
@@ -172,6 +174,7 @@ def _calibration_data(done: Calibration, advice: Advice | None) -> dict[str, Any
             held_out.name: {**_named(held_out, asides), "unit": unit_of(held_out.kind)} for held_out in done.aside
         },
         "trends": trend_data(done.trends),
+        "builds": {one.name: {"readings": one.readings, "logs": one.logs, "off": one.off} for one in done.builds},
         "complete": not fitted.interrupted,
         "notes": list(done.notes),
         **({"next": _advice_data(advice)} if advice is not None else {}),

@@ -92,6 +92,19 @@ def fitted_sheet(done: Calibration, system: str) -> Table:
     )  # fmt: skip
 
 
+def builds_sheet(done: Calibration) -> Table:
+    """How well each of several builds fits that were fitted together; none of one build."""
+    rows = []
+    for one in done.builds:
+        off = MISSING if one.off is None else f"{numeral(one.off, 2)} x"
+        rows.append((one.name, str(one.readings), str(one.logs), off))
+    return table_of(
+        "Builds fitted together; off: by how many times the uncertainty of a force, in the mean",
+        (("", WORDS), ("readings", RIGHT), ("logs", RIGHT), ("off", RIGHT)),
+        tuple(rows),
+    )
+
+
 def correlation_sheet(done: Calibration) -> Table:
     """How the unknowns hang together."""
     keys = [unknown.key for unknown in done.fitted.unknowns]
@@ -187,6 +200,11 @@ def calibration_answer(done: Calibration, system: str) -> list[str]:
     every = [unknown.key for unknown in done.fitted.unknowns]
     good = [key for key, told in zip(every, done.fitted.identified, strict=True) if told]
     said = [_determined(good, every)]
+    if done.builds:
+        names = [one.name for one in done.builds]
+        said.append(
+            f"{', '.join(names[:-1])} and {names[-1]} were fitted together: what they share is one number."
+        )
     for row in fitted_sheet(done, system).rows:
         key, was, value, low, high, unit, _ = row.cells
         if key in good:
