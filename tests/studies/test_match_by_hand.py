@@ -135,7 +135,7 @@ def test_doubt_of_a_prediction_by_hand(rig):
     model = SimpleNamespace(
         at=lambda _keys, values: law(*values),
         data=data_of(spot("gauge_push", 5.0, uncertainty=0.4)),
-        scenario=rig,
+        scenario_of=lambda _: rig,
     )
     best = fitted_to((4.0, 1.0), [[0.04, 0.05], [0.05, 0.09]])
     (found,) = predicted_aside(model, best, ("gauge_push",), ())

@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from featherbench.bench.readings import Reading
+from featherbench.bench.readings import BenchData, Reading
 from featherbench.exploring.exploration import Exploration
 from featherbench.fitting import match
 from featherbench.fitting import model as fitting_model
@@ -40,12 +40,22 @@ def test_a_straight_model_has_straight_intervals():
     """Information 9 and 25, slopes that share 6, prior 1 each: the ends are 1.96 sqrt of the covariance away."""
     slopes = np.array([[3.0, 0.0], [2.0, 5.0]])
     covariance = np.linalg.inv(slopes.T @ slopes + np.eye(2))
-    low, high = profiled(search(lambda point: slopes @ point), np.zeros(2), slopes, covariance, 2)
+    low, high, lower = profiled(search(lambda point: slopes @ point), np.zeros(2), slopes, covariance, 2)
     half = CRITICAL * np.sqrt(np.diag(covariance))
     assert high == pytest.approx(half, rel=1e-6)
     assert low == pytest.approx(-half, rel=1e-6)
+    assert lower is None  # it was at its best
     near = profiled(search(lambda point: slopes @ point, 0.2), np.zeros(2), slopes, covariance, 2)
     assert near[1] == pytest.approx(np.minimum(half, 0.2))  # no further than the bound
+
+
+def test_a_profile_that_comes_by_a_lower_point_hands_it_back():
+    """The fit stopped at x = 0, 0.5 short of the least of 3 (x - 0.5): the way up passes what is better."""
+    slopes, covariance = np.array([[3.0]]), np.array([[0.1]])
+    missed = search(lambda point: 3.0 * (point - 0.5), unknown=1)
+    *_, lower = profiled(missed, np.zeros(1), slopes, covariance, 1)
+    assert lower is not None
+    assert (3.0 * (lower[0] - 0.5)) ** 2 + lower[0] ** 2 < 3.0 * 0.5 * 3.0 * 0.5 - 0.5
 
 
 @pytest.mark.parametrize("side", [1.0, -1.0])
@@ -56,7 +66,7 @@ def test_the_other_unknowns_follow_along_a_profile(side):
     slopes = np.array([[3.0, 0.0], [0.0, 5.0]])
     covariance = np.diag([1.0 / 10.0, 1.0 / 26.0])
     bent = search(lambda point: np.array([3.0 * point[0], 5.0 * (point[1] - point[0] ** 2)]))
-    end, _ = _end(bent, np.zeros(2), slopes, covariance, 0.0, (0, side))
+    end = _end(bent, np.zeros(2), slopes, covariance, 0.0, (0, side)).place
     assert end == pytest.approx(side * 0.609, rel=0.06)
 
 
@@ -64,7 +74,7 @@ def test_one_unknown_by_itself_goes_to_where_the_sum_has_risen():
     """3 x + x^2 and the prior: (3x + x^2)^2 + x^2 = 1.96^2 at 0.533 and, past where the model turns, at -0.812."""
     alone = search(lambda point: np.array([3.0 * point[0] + point[0] ** 2]), unknown=1)
     for side in (1.0, -1.0):
-        end, _ = _end(alone, np.zeros(1), np.array([[3.0]]), np.array([[0.1]]), 0.0, (0, side))
+        end = _end(alone, np.zeros(1), np.array([[3.0]]), np.array([[0.1]]), 0.0, (0, side)).place
         assert (3.0 * end + end**2) ** 2 + end**2 == pytest.approx(CRITICAL**2, rel=0.11)
         assert end * side > 0.0
 
@@ -295,7 +305,7 @@ def test_a_reading_asks_for_the_test_that_it_was_read_in(scenario_of, monkeypatc
     monkeypatch.setattr(fitting_model, "aligned", lambda model, _: model)
     monkeypatch.setattr(fitting_model, "_out_of_step", lambda *_: [])
     monkeypatch.setattr(fitting_model, "as_run", lambda scenario, _: (scenario, []))
-    data = SimpleNamespace(readings=dict.fromkeys(names, SimpleNamespace(pitch=None, speed=None)), logs=())
+    data = BenchData(dict.fromkeys(names, SimpleNamespace(pitch=None, speed=None)), (), {}, ())
     scenario = scenario_of(gauge={"resolution": "0.1 N"}, meter={"resolution": "0.1 A"})
     for smooth, step in ((True, 0.0), (False, 0.1)):
         model, _ = fitting_model.bench_model(scenario, data, smooth=smooth)

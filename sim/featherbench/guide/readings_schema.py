@@ -37,19 +37,7 @@ def readings_schema(readable: Mapping[str, str]) -> dict[str, Any]:
         "type": "object",
         "required": ["readings"],
         "properties": {
-            "date": {
-                "type": "string",
-                "pattern": r"^(\d{4}-\d{2}-\d{2})?$",
-                "description": "the day they were read; of several days, match and calibrate show what has changed",
-                "examples": ["2026-11-02"],
-            },
-            "build": {
-                "type": "string",
-                "description": "the scenario file of what was on the bench, as seen from this file; blank: that of the "
-                "command line",
-                "examples": ["over.toml"],
-            },
-            **{table: _instrument(table, kind) for table, kind in (("gauge", "force"), ("meter", "current"))},
+            **_about(),
             "readings": {
                 "type": "object",
                 "minProperties": 1,
@@ -76,6 +64,25 @@ def readings_schema(readable: Mapping[str, str]) -> dict[str, Any]:
 
 
 _BLANK = {"type": "string", "pattern": r"^\s*[^0-9]*$", "description": "not read"}
+
+
+def _about() -> dict[str, Any]:
+    """What a file says of all its readings: day, build, instruments."""
+    return {
+        "date": {
+            "type": "string",
+            "pattern": r"^(\d{4}-\d{2}-\d{2})?$",
+            "description": "the day they were read; of several days, match and calibrate show what has changed",
+            "examples": ["2026-11-02"],
+        },
+        "build": {
+            "type": "string",
+            "description": "the scenario file of what was on the bench, as seen from this file; blank: that of the "
+            "command line",
+            "examples": ["over.toml"],
+        },
+        **{table: _instrument(table, kind) for table, kind in (("gauge", "force"), ("meter", "current"))},
+    }
 
 
 def _instrument(table: str, kind: str) -> dict[str, Any]:
