@@ -1,13 +1,21 @@
 """The wag and bias commands end to end: words, documents, pages, refusals."""
 
 import json
+import os
 import re
+import signal
 from pathlib import Path
 
+import numpy as np
+import pytest
 from typer.testing import CliRunner
 
 from featherbench import OutputRefused
 from featherbench.cli import app
+from featherbench.hovering import bias_robust, hover_draws
+from featherbench.judging import biasing
+from featherbench.scenario import read
+from featherbench.studies.ensemble import run_many
 
 WORN = "scenarios/survey-3kg/worn.toml"
 
@@ -91,3 +99,54 @@ def test_bias_prints_its_choice_and_writes_the_sweep(tmp_path):
     assert "<svg" in text
     assert text.count('<tr><th scope="row">') >= 28  # the other phases, too
     assert isinstance(_run("bias", WORN, "--json", target).exception, OutputRefused)
+
+
+def _interrupting(after):
+    """run_many whose own process is sent an interrupt once so many results are there."""
+
+    def run(*args, progress=None, **options):
+        def told(done, of):
+            if done == after:
+                os.kill(os.getpid(), signal.SIGINT)
+            if progress is not None:
+                progress(done, of)
+
+        return run_many(*args, progress=told, **options)
+
+    return run
+
+
+@pytest.mark.parametrize("after", [1, 2, 5])
+def test_an_interrupt_after_a_few_builds_chooses_nothing(monkeypatch, after):
+    monkeypatch.setattr("featherbench.hovering.bias.run_many", _interrupting(after))
+    result = _run("bias", WORN, "--draws", "2")
+    assert result.exit_code == 130
+    words = " ".join(result.output.split())
+    (flown,) = re.findall(r"interrupted: (\d+) of 42 builds were flown, too few to choose from", words)
+    assert after <= int(flown) < 42
+    for told in ("Aim for", "<-", "less weight", "Choose", "DO NOT RUN"):
+        assert told not in words
+
+
+@pytest.mark.parametrize("command", ["bias", "wag"])
+def test_an_interrupt_while_the_gyro_is_set_is_no_smaller_number_of_draws(monkeypatch, command):
+    monkeypatch.setattr(hover_draws, "run_many", _interrupting(2))
+    result = _run(command, WORN, "--draws", "5")
+    assert result.exit_code == 130
+    assert "draws" not in result.output
+    assert "Aim for" not in result.output
+
+
+def test_an_interrupt_while_wag_is_flown_judges_nothing(monkeypatch):
+    monkeypatch.setattr("featherbench.hovering.wag.run_many", _interrupting(1))
+    result = _run("wag", WORN, "--draws", "5")
+    assert result.exit_code == 130
+    assert "Play shows" not in result.output
+
+
+def test_an_interrupt_when_all_is_flown_leaves_the_choice_and_says_no_less_than_all_draws(monkeypatch):
+    monkeypatch.setattr(bias_robust, "run_many", _interrupting(1))
+    found = biasing.bias(read(WORN), compensations=np.array([0.0, 0.5]), phases=np.zeros(1), draws=2)
+    assert found.interrupted
+    assert found.chosen is not None
+    assert found.choices == ()

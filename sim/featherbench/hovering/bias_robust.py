@@ -26,7 +26,9 @@ from featherbench.studies.ensemble import run_many
 
 
 def with_choices(found: Bias, *, seed: int = 0, executor: Executor | None = None) -> Bias:
-    """The sweep with how often each compensation is chosen; as it is where nothing was chosen or drawn."""
+    """The sweep with how often each compensation is chosen; as it is where nothing was chosen or drawn, and where an
+    interrupt left some draws out, then marked as interrupted.
+    """
     if found.chosen is None or not found.draws:
         return found
     row = found.row(found.chosen.phase)
@@ -34,6 +36,8 @@ def with_choices(found: Bias, *, seed: int = 0, executor: Executor | None = None
 
     work = list(enumerate(airs))
     done = run_many(partial(_choice, found, row), work, executor=executor)
+    if done.interrupted:
+        return replace(found, interrupted=True)
     counted = Counter(done.results.values())
     return replace(found, choices=tuple(sorted(counted.items())))
 

@@ -66,11 +66,13 @@ class HoverDraw:
 def hover_draws(
     base: Setup, count: int = DRAWS, seed: int = 0, *, executor: Executor | None = None
 ) -> tuple[HoverDraw, ...]:
-    """So many draws for all builds that have this base. Raises ValueError, in words, where it cannot hover."""
+    """So many draws for all builds that have this base. Raises ValueError, in words, where it cannot hover, and
+    KeyboardInterrupt: builds flown in fewer draws than were asked for would be told with those few.
+    """
     scenarios = drawn_scenarios(base.scenario, count, seed)
 
     work = list(enumerate(scenarios))
-    return tuple(run_many(partial(_draw, base, seed), work, executor=executor).results.values())
+    return tuple(run_many(partial(_draw, base, seed), work, executor=executor).all_or_stop())
 
 
 def _draw(base: Setup, seed: int, place: tuple[int, Scenario]) -> HoverDraw:

@@ -178,7 +178,7 @@ def wag_of(
     seen = limits.heading(float(ready.aircraft.tail_arm))
     drawn = hover_draws(setup, draws, seed, executor=executor)
 
-    flown = list(run_many(partial(_flown, setup, seen), drawn, executor=executor).results.values())
+    flown = run_many(partial(_flown, setup, seen), drawn, executor=executor).all_or_stop()
     wags = tuple(own for _, _, own in flown)
     causes = causes_of(flown, seen)
     tight = [(without_play(own), gusts, one._replace(wag=one.tight)) for own, gusts, one in flown]

@@ -86,8 +86,8 @@ def assumptions_that_matter(run: Run) -> tuple[str, ...]:
     base = _read(written)
     if base is None:
         return ()
-    done = run_many(partial(_tried, task, written), trials)
-    moved = {trial.key: _moved(base, done.results.get(number)) for number, trial in enumerate(trials)}
+    done = run_many(partial(_tried, task, written), trials).all_or_stop()
+    moved = {trial.key: _moved(base, one) for trial, one in zip(trials, done, strict=True)}
     return tuple(
         sorted((key for key, share in moved.items() if share > MATTERS), key=lambda key: -moved[key])
     )

@@ -39,6 +39,12 @@ class Ensemble(Generic[Result]):
         """True when every input has its result."""
         return len(self.results) == self.count
 
+    def all_or_stop(self) -> list[Result]:
+        """Every result, in order of the inputs, for what says nothing in part. Raises KeyboardInterrupt after one."""
+        if self.interrupted:  # even where all that was running has come to its end
+            raise KeyboardInterrupt
+        return list(self.results.values())
+
 
 def run_many(
     task: Callable[[Input], Result],
