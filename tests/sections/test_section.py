@@ -8,8 +8,14 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from featherbench.rotor.thin_aerofoil import camber_properties
-from featherbench.sections.outline import SectionRefused, mean_line
-from featherbench.sections.section import naca_half_thickness, naca_symmetric, polygon, read_section
+from featherbench.sections.outline import FURTHEST_BACK, SectionRefused, mean_line
+from featherbench.sections.section import (
+    LEAST_FILLING,
+    naca_half_thickness,
+    naca_symmetric,
+    polygon,
+    read_section,
+)
 
 FIELDS = ("area", "x", "y", "xx", "xy", "yy")
 
@@ -126,21 +132,86 @@ def test_both_sides_from_the_nose_without_their_counts_are_refused(tmp_path):
         read_section("odd.dat", tmp_path)
 
 
-@given(st.lists(st.tuples(st.floats(width=32), st.floats(width=32)), max_size=12))
-@example(
-    [(1, 1), (1, 0.5), (0, 0), (0, 1), (0.5, 0), (0, 0), (0.5, 0.5)]
-)  # an area of 0.5 without a thickness
+def dotted(rows):
+    return "\n".join(f"{x} {y}" for x, y in rows)
+
+
+def once_round(rows):
+    """From the trailing edge over any points and back to it, on their chord line unless one lies far off."""
+    return [(1.0, 0.0), *rows, (1.0, 0.0)]
+
+
+COORDINATES = st.sampled_from([0.0, 0.25, 0.5, 0.75, 1.0]) | st.floats(0.0, 1.0, width=32)
+HEIGHTS = st.sampled_from([0.0, 0.1, -0.1]) | st.floats(-0.25, 0.25, width=32)
+
+
+@given(
+    st.lists(st.tuples(st.floats(width=32), st.floats(width=32)), max_size=12)
+    | st.lists(st.tuples(COORDINATES, HEIGHTS), min_size=6, max_size=12).map(once_round)
+)
 @example([(-1, 0), (-1, 0), (0.5, 1), (0, 0), (0, 0), (0, 0), (0.5, 1), (0.5, 0)])
-@settings(max_examples=60)
+@settings(max_examples=100)
 def test_no_file_of_numbers_gets_through_as_anything_but_a_section(tmp_path_factory, rows):
+    """Nowhere thicker than its thickness and a chord long, a section has no more area than their product."""
     folder = tmp_path_factory.mktemp("any")
-    (folder / "any.dat").write_text("\n".join(f"{x} {y}" for x, y in rows))
+    (folder / "any.dat").write_text(dotted(rows))
     try:
         section = read_section("any.dat", folder)
     except SectionRefused:
         return
-    assert 0.0 < section.area < 1.0
     assert 0.0 < section.thickness <= 1.0
+    assert LEAST_FILLING * section.thickness < section.area <= FURTHEST_BACK * section.thickness
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        [(0.0, 0.0), (0.25, 0.0), (0.25, 0.0), (0.0, 0.26), (0.0, 0.0), (0.5, 0.0)],
+        [(0.25, 0.2), (0.75, 0.2), (0.75, 0.2), (0.0, 0.2), (0.75, 0.2), (1.0, 0.0005)],
+    ],
+)
+def test_an_area_without_the_thickness_for_it_is_refused(tmp_path, rows):
+    """Sides that run there and back over the same chord leave nothing between them, and yet sum up to an area."""
+    (tmp_path / "odd.dat").write_text(dotted(once_round(rows)))
+    with pytest.raises(SectionRefused, match="sides cross, double back"):
+        read_section("odd.dat", tmp_path)
+
+
+def test_an_outline_that_goes_round_twice_is_refused(tmp_path):
+    round_once = [(0.75, 0.05), (0.5, 0.1), (0.1, 0.05), (0.0, 0.0), (0.1, -0.05), (0.5, -0.1)]
+    (tmp_path / "once.dat").write_text(dotted(once_round(round_once)))
+    assert read_section("once.dat", tmp_path).thickness == pytest.approx(0.2)
+    (tmp_path / "twice.dat").write_text(dotted(once_round([*round_once, (1.0, 0.0), *round_once])))
+    with pytest.raises(SectionRefused):
+        read_section("twice.dat", tmp_path)
+
+
+def test_the_fullest_outlines_of_all_are_sections(tmp_path):
+    """A flat plate fills its thickness times its chord, a diamond half of it."""
+    plate = [
+        (1.0, 0.05),
+        (0.6, 0.05),
+        (0.3, 0.05),
+        (0.0, 0.05),
+        (0.0, -0.05),
+        (0.3, -0.05),
+        (0.6, -0.05),
+        (1.0, -0.05),
+    ]
+    diamond = [
+        (1.0, 0.0),
+        (0.75, 0.05),
+        (0.5, 0.1),
+        (0.25, 0.05),
+        (0.0, 0.0),
+        (0.5, -0.1),
+        (0.75, -0.05),
+        (1.0, 0.0),
+    ]
+    for rows, filling in ((plate, 1.0), (diamond, 0.5)):
+        (tmp_path / "full.dat").write_text(dotted(rows))
+        section = read_section("full.dat", tmp_path)
+        assert section.area == pytest.approx(filling * section.thickness, rel=0.02)
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,14 @@ from typing import NamedTuple
 import numpy as np
 
 from featherbench.sections.designation import symmetric_thickness
-from featherbench.sections.outline import ORDERS, Points, SectionRefused, greatest_thickness, read_outline
+from featherbench.sections.outline import (
+    FURTHEST_BACK,
+    ORDERS,
+    Points,
+    SectionRefused,
+    greatest_thickness,
+    read_outline,
+)
 
 NACA_COEFFICIENTS = (0.2969, -0.1260, -0.3516, 0.2843, -0.1015)
 _QUADRATURE = np.polynomial.legendre.leggauss(16)
@@ -108,4 +115,6 @@ def read_section(name: str, folder: Path) -> Section:
     section = polygon(read_outline(name, folder))
     if section.area <= LEAST_FILLING * section.thickness:
         raise SectionRefused(f"{name} (encloses almost nothing)", ORDERS)
+    if section.area > FURTHEST_BACK * section.thickness:  # nowhere thicker than that, and no longer
+        raise SectionRefused(f"{name} (its sides cross, double back or go round more than once)", ORDERS)
     return section
