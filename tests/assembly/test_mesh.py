@@ -15,7 +15,13 @@ trimesh = pytest.importorskip("trimesh")
 def test_units(tmp_path, unit, metres):
     trimesh.creation.box(extents=(1.0, 2.0, 3.0)).export(tmp_path / "box.stl")
     surface = read_mesh("box.stl", tmp_path, unit, 1000.0)
-    assert surface.moments.mass == pytest.approx(6.0 * 1000.0 * metres**3)
+    mass = 6.0 * 1000.0 * metres**3
+    assert surface.moments.mass == pytest.approx(mass)
+    # about its centre a box has m L^2 / 12 along each edge L, and no products
+    edges = metres * np.array([1.0, 2.0, 3.0])
+    np.testing.assert_allclose(
+        surface.moments.second, np.diag(mass * edges**2 / 12.0), rtol=1e-6, atol=1e-9 * mass * metres**2
+    )
     np.testing.assert_allclose(np.ptp(surface.bounds, axis=0), metres * np.array([1.0, 2.0, 3.0]))
 
 

@@ -124,6 +124,28 @@ def test_the_estimated_cycle_by_hand(setup_of, monkeypatch):
     assert cycle.heading == pytest.approx(2.0 * 3.0 * (play + servo) / asked, rel=1e-6)
 
 
+def test_friction_of_the_blades_costs_the_servo_error_by_hand(setup_of):
+    """1 N mm more to start each of two blade bearings: over the horn it is a force, times the arm a torque, and the
+    servo asks for as much of its band as that is of its stall torque before it gives way.
+    """
+    light, heavy = (
+        flight_setup(
+            setup_of(aircraft=AIRCRAFT, bearing={"starting_moment": f"{own} N*mm"}, **played("0.1 mm"))
+        )
+        for own in (0.3, 1.3)
+    )
+    plant = light.setup.plant
+    horn = abs(pitch_rod_travel(light.trim.pitch, plant.linkage)[1])
+    arm = abs(
+        servo_rod_travel(float(np.interp(light.trim.pitch, *describing._angles(light))), plant.linkage)[1]
+    )
+    motor = plant.motor
+    torque = (1.0 + motor.load_friction) * 2.0 * 1e-3 / horn * arm
+    share = torque / (motor.torque_constant * plant.supply.voltage / motor.resistance)
+    before, after = (describing.half_gaps(one)[1] for one in (light, heavy))
+    assert after - before == pytest.approx(np.deg2rad(2.0) * share * arm / horn, rel=1e-6)
+
+
 def test_shaking_lets_so_much_of_the_friction_go(setup_of):
     calm, shaken = (
         describing.half_gaps(

@@ -9,6 +9,8 @@ from featherbench.bench.instruments import moving_mean
 from featherbench.bench.logs import Log
 from featherbench.bench.readings import BenchData, Reading
 from featherbench.fitting.data import (
+    LEAST_NOISE,
+    _noise,
     channel_residuals,
     channels,
     reading_uncertainty,
@@ -73,6 +75,15 @@ def test_noise_is_read_from_the_logs_own_jitter(rig, own):
     left = channel_residuals(model, there, channel)
     assert left[:-2].std() == pytest.approx(1.0, rel=0.15)
     assert len(left) == channel.kept.sum() + 2
+
+
+def test_a_log_that_never_changes_is_as_quiet_as_a_log_may_be(rig):
+    """No step tells its display's rounding, no bend its jitter: what is left is the least of any log."""
+    for count in (2, 100):
+        still = Log(
+            "own", "", "servo", 4e-3 * np.arange(count), {"supply_current": np.full(count, 0.4)}, (), ()
+        )
+        assert _noise(still, "supply_current", rig) == LEAST_NOISE["supply_current"]
 
 
 def test_residuals_that_hang_together_count_for_fewer(rig, own):

@@ -86,6 +86,16 @@ def test_shares_are_those_of_an_orthogonal_fit_of_all_samples_at_once(monkeypatc
     assert shares.first[1] == pytest.approx((1.0 - left) * parts[alone].sum() / parts[1:].sum(), abs=1e-9)
 
 
+def test_a_sample_that_alone_tells_a_term_says_nothing_against_the_fit():
+    """Its leverage is 1: left out, there is nothing to predict it with, and 0 / 0 must be neither nan nor an error."""
+    places = sample_places(2, 64, 8)
+    places[:, 1] = 0.0
+    places[17, 1] = 0.5
+    shares = variance_shares(places, 2.0 * places[:, 0] + 3.0 * places[:, 1])
+    assert shares.unexplained < 1e-9
+    assert shares.first == pytest.approx([4.0 / 13.0, 9.0 / 13.0])  # by the squares of the slopes
+
+
 def test_many_samples_ask_for_no_more_terms_than_some_do():
     """The cost goes with samples times terms squared: without a bound, with the cube of the samples."""
     for inputs in (1, 3, 10, 40):
