@@ -97,6 +97,8 @@ def try_fault(rig: Rig, choice: Choice, fault: Fault, most: float, until: float 
             if until is not None:
                 cpu = min(tests.seconds, until - time.monotonic())
                 if cpu <= 1.0:
+                    if trial.outcome == "no such test":
+                        trial = Trial("out of time", "", 0.0)
                     break
             new = rig.trial(tests.tests, cpu, tests.plain)
             if new.outcome == "no such test" and any(

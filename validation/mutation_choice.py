@@ -185,7 +185,7 @@ class Choice:
     def _by_name(self, fault: Fault, law: bool, most: float) -> list[Round]:
         """Modules of tests that name the function or its module, or are of the same room."""
         stem, room = Path(fault.file).stem, fault.file.split("/")[0]
-        name = fault.where.split(".")[-1] or stem
+        name = _told_by(fault.where) or stem
         module = "featherbench." + fault.file.removesuffix(".py").replace("/", ".")
         marks = {}
         for file, text in self.sources.items():
@@ -196,6 +196,12 @@ class Choice:
         best = sorted(marks, key=lambda file: (-marks[file], file))[:4]
         rounds = [Round(best[:2], True, min(8.0, most), False)] if law and best else []
         return rounds + [Round([file], False, most, False) for file in best]
+
+
+def _told_by(where: str) -> str:
+    """By which name tests ask for a place: a method by its own, what is defined inside a function by the function's."""
+    outer, *inner = where.split(".")
+    return inner[0] if inner and outer.strip("_")[:1].isupper() else outer
 
 
 def _laws(package: Path) -> tuple[dict[str, set[str]], dict[str, str]]:
