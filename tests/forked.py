@@ -2,9 +2,9 @@
 
 A fresh interpreter spends two seconds on loading numpy, scipy, numba and the compiled laws before it does what is asked
 of it. Here one server a test process loads those and nothing else: no typer, rich or matplotlib, which read the
-environment as they are imported. The two builds that most are asked about are computed there, too. What is asked for
-then runs in a fork with arguments, environment, folder and streams of its own. Where loading or computing itself is the
-question a test starts an interpreter.
+environment as they are imported. The two builds that most are asked about are computed there, too, and the ranges of
+the first. What is asked for then runs in a fork with arguments, environment, folder and streams of its own. Where
+loading or computing itself is the question a test starts an interpreter.
 """
 
 import atexit
@@ -25,6 +25,8 @@ PROGRAM = "from featherbench.cli import main\nmain()"
 PATIENCE = 300.0
 """s that anything may take."""
 ROOT = Path(__file__).parents[1]
+RANGES = 32
+"""As often as commands repeat a run when nobody says; with another number each fork would sample for itself."""
 
 
 class Ended(NamedTuple):
@@ -94,7 +96,7 @@ def _stop(running):
 def _serve():
     """Load, then fork for each line that comes."""
     from featherbench import studies
-    from featherbench.sampling import assumptions
+    from featherbench.sampling import assumptions, sampled
     from featherbench.scenario import read
 
     if "NUMBA_DISABLE_JIT" not in os.environ:  # the compiled laws are loaded as they are called
@@ -107,6 +109,7 @@ def _serve():
         plain, weighted = (read(f"scenarios/survey-3kg/{name}.toml") for name in ("plain", "weighted"))
         for run in (studies.predict(plain), *studies.compare(plain, weighted).runs):
             assumptions.assumptions_that_matter(run)
+        sampled.sampled([studies.predict(plain)], RANGES, seed=0)
     for line in sys.stdin.buffer:
         child = os.fork()
         if child == 0:

@@ -1,6 +1,7 @@
 """A machine that only computes: without what draws, lays out and tabulates, it predicts, and says what it lacks.
 
-Each runs in a process of its own, in which those libraries cannot be imported.
+Each runs in a process of its own, in which those libraries cannot be imported; where nothing is to be computed, in one
+that is forked from another which has loaded none of them.
 """
 
 import json
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from featherbench.libraries import USES
+from forked import PROGRAM, forked
 
 ROOT = Path(__file__).parents[1]
 PLAIN = "scenarios/survey-3kg/plain.toml"
@@ -29,6 +31,9 @@ FOR_SHOW = (
 )
 """What need not be there: `import` and `find_spec` both find nothing."""
 ABSENT = f"import sys; sys.modules.update(dict.fromkeys({FOR_SHOW}))\n"
+
+
+NONE_LOADED = f"import sys; assert not set({FOR_SHOW}) & set(sys.modules)\n"
 
 
 def without(code, *arguments):
@@ -104,7 +109,7 @@ def test_from_python_it_sizes_and_sweeps():
 def test_what_it_lacks_is_said_before_anything_is_run_or_written(asked, told, tmp_path):
     places = [str(tmp_path / word) if Path(word).suffix in (".html", ".dxf", ".pdf") or word == "new.toml" else word
               for word in asked]  # fmt: skip
-    status, out, said = typed(*places)
+    status, out, said = forked(places, code=NONE_LOADED + ABSENT + PROGRAM)
     assert (status, out) == (2, "")
     assert told in said
     assert "pip install" in said

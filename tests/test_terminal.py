@@ -1,4 +1,4 @@
-"""The program on a terminal and off it: colour, width, levels, examples, completion; each in a process of its own."""
+"""The program on a terminal and off it: colour, width, levels, completion, in processes of their own; examples."""
 
 import functools
 import importlib.metadata
@@ -14,6 +14,7 @@ import pytest
 from typer.testing import CliRunner
 
 from exact import EXACT_WORDS
+from featherbench import cli
 from featherbench.cli import app
 from featherbench.commands.manual import EXAMPLES
 from forked import forked, forked_on_terminal
@@ -109,9 +110,20 @@ def test_the_levels_say_less_and_more():
     assert re.search(r"time: .*bench run \d+\.\d+ s", verbose.stderr)
 
 
+def test_help_is_the_same_in_a_process_of_its_own():
+    assert helped("compare") == piped("compare", "--help").stdout
+
+
+def helped(name):
+    """Help of a command as it is printed off a terminal: in this process, which has loaded what draws its frames."""
+    done = CliRunner().invoke(app, [name, "--help"], prog_name="featherbench")
+    assert done.exit_code == 0
+    return done.stdout
+
+
 @pytest.mark.parametrize("name", COMMANDS)
 def test_help_has_one_example_and_says_how_it_may_end(name):
-    shown = piped(name, "--help").stdout
+    shown = helped(name)
     assert EXAMPLES[name].splitlines()[0].rstrip("\\ ") in shown
     assert len(re.findall(r"^ Example\b", shown, re.MULTILINE)) == 1
     assert ("featherbench examples puts scenarios/ where you are" in shown) == (
@@ -138,15 +150,31 @@ def test_the_example_of_a_fit_is_a_line_of_the_readme():
     assert " ".join(EXAMPLES["calibrate"].replace("\\\n", " ").split()) in readme.splitlines()
 
 
+@pytest.fixture
+def typed(monkeypatch, capsys):
+    """Run the program with these words, in this process: what a process of its own would load anew is no matter of what
+    examples do. Exit status, standard output, standard error.
+    """
+
+    def run(*words):
+        monkeypatch.setattr(sys, "argv", ["featherbench", *words])
+        with pytest.raises(SystemExit) as ended:
+            cli.main()
+        return ended.value.code or 0, *capsys.readouterr()
+
+    return run
+
+
 @pytest.mark.parametrize("name", [name for name in COMMANDS if name not in ELSEWHERE])
-def test_each_example_runs_as_shown(name, tmp_path):
+def test_each_example_runs_as_shown(name, tmp_path, monkeypatch, typed):
+    monkeypatch.chdir(tmp_path)
     if "scenarios/" in EXAMPLES[name]:
-        assert piped("examples", folder=tmp_path).returncode == 0  # as the help says
+        assert typed("examples")[0] == 0  # as the help says
     program, *words = shlex.split(EXAMPLES[name].replace("\\\n", " "))
     assert program == "featherbench"
-    done = piped(*words, *SHORT.get(name, ()), folder=tmp_path)
-    assert done.returncode == 0, done.stderr
-    assert done.stdout
+    status, said, err = typed(*words, *SHORT.get(name, ()))
+    assert status == 0, err
+    assert said
     for option in ("--report", "--csv", "--write", "--variant", "--drawing", "--figures"):
         if option in words:
             assert (tmp_path / words[words.index(option) + 1]).exists()
@@ -170,6 +198,8 @@ def test_shells_complete_commands_files_keys_and_names(shell):
     offered = completed("featherbench predict scenarios/survey-3kg/p", shell)
     assert "scenarios/survey-3kg/plain.toml" in offered
     assert "make_logs" not in offered
+    if shell != "bash":  # what is offered is no matter of the shell, how it is handed over is
+        return
     offered = completed(f"featherbench predict {PLAIN} --set rotor.s", shell)
     assert "rotor.speed=" in offered
     offered = completed(f"featherbench predict {PLAIN} --set part.blade-bolt.u", shell)
