@@ -155,12 +155,17 @@ def stopped(stop, moment, folder):
         json.loads((folder / "a.json").read_text(encoding="utf-8"))
 
 
+@pytest.fixture(scope="module")
+def long(tmp_path_factory):
+    """s that the prediction takes when nothing stops it."""
+    status, said, taken = ended_by(None, 0.0, tmp_path_factory.mktemp("whole"))
+    assert status == 0, said
+    return taken
+
+
 @pytest.mark.skipif(os.name == "nt", reason="other signals there")
 @pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGKILL])
-def test_whatever_stops_it_at_whatever_moment_nothing_is_left_half_written(stop, tmp_path):
-    (tmp_path / "whole").mkdir()
-    status, said, long = ended_by(None, 0.0, tmp_path / "whole")
-    assert status == 0, said
+def test_whatever_stops_it_at_whatever_moment_nothing_is_left_half_written(stop, tmp_path, long):
     chance = random.Random(int(stop))
     for number in range(2):
         folder = tmp_path / str(number)
