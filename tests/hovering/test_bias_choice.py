@@ -6,15 +6,19 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from featherbench.aircraft.flight import flight_setup
+from featherbench.aircraft.yaw_slopes import yaw_slopes
 from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
 from featherbench.hovering import wording
 from featherbench.hovering.bias import Strength, bias, judged, varied
+from featherbench.hovering.bias_words import turn_words
+from featherbench.hovering.turning import FASTEST, floating_turn
 from featherbench.hovering.wag import MOST_GAIN
 from featherbench.hovering.weight_amounts import _weights
 from featherbench.pictures.sweep import _spans
 from featherbench.scenario import read
-from featherbench.studies.free_play import HOVER_BAND
+from featherbench.studies.free_play import HOVER_BAND, FreePlay
 from made_up_sweeps import BARE, LIGHT, LOOSE, SLIGHT, SWEEP, chosen, point
 
 
@@ -33,17 +37,19 @@ def test_of_the_builds_in_which_play_hardly_shows_the_least_loaded_is_chosen():
 
 
 def test_what_less_and_more_weight_would_cost_is_one_sentence_each():
-    less, more = chosen(SWEEP).words[-2:]
+    less, more = chosen(SWEEP).costs()
     assert less == (
         "less weight (0.00): rod force 20.0 N instead of 12.0 N, 20.0 mAh in five minutes of hover instead of 12.0 "
         "(too close to tell), play shows in 0 of 12 draws instead of 1 (too close to tell); released, the blades "
         "return to centre"
     )
-    assert more.startswith("more weight (0.60): rod force 6.0 N instead of 12.0 N")
+    assert more.startswith("more weight (0.60): rod force 6.00 N instead of 12.0 N")
     assert "play shows in 2 of 12 draws instead of 1" in more
     # at an end of the sweep there is a neighbour on one side only, and the order of the sweep does not matter
-    words = chosen((SLIGHT, LIGHT)).words
-    assert [text[:11] for text in words if "instead of" in text] == ["less weight"]
+    assert [text[:11] for text in chosen((SLIGHT, LIGHT)).costs()] == ["less weight"]
+    # in the units that people ask for
+    assert "rod force 71.9 ozf instead of 43.2 ozf" in chosen(SWEEP).costs("trade")[0]
+    assert chosen(SWEEP, interrupted=True, asked=9).costs() == []
 
 
 @pytest.mark.parametrize(("margin", "wanted"), [(1.5, SLIGHT), (2.0, LIGHT)])
@@ -64,7 +70,7 @@ def test_neighbours_are_those_of_the_same_phase():
     turned = tuple(replace(one, phase=0.05, rod_force=one.rod_force + 1.0) for one in SWEEP)
     found = chosen((*turned, *SWEEP))
     assert found.chosen is SLIGHT
-    assert "rod force 20.0 N instead of 12.0 N" in found.words[-2]
+    assert "rod force 20.0 N instead of 12.0 N" in found.costs()[0]
 
 
 def test_of_equal_loads_the_straighter_weights_are_chosen():
@@ -104,7 +110,7 @@ def test_an_amount_that_breaks_something_is_chosen_only_where_all_do():
     strengths[SLIGHT.compensation] = Strength("fails", "1 check fails (thrust bearing 0.9 x)")
     found = judged(chosen(SWEEP), strengths)
     assert found.chosen.compensation == LIGHT.compensation
-    assert found.words[-1].endswith("; DO NOT RUN: 1 check fails (thrust bearing 0.9 x)")
+    assert found.costs()[-1].endswith("; DO NOT RUN: 1 check fails (thrust bearing 0.9 x)")
     assert not any("none of them may be run" in text for text in found.words)
     every = judged(chosen(SWEEP), dict.fromkeys(strengths, Strength("fails", "x")))
     assert every.chosen.compensation == SLIGHT.compensation
@@ -196,6 +202,39 @@ def test_that_blades_float_in_the_hover_band_is_said_only_where_all_of_them_do(r
     found = chosen([replace(one, seat_ratio=ratio) for one in SWEEP], margin=2.0)
     (said,) = [line for line in found.words if "keeps a load over friction of 2" in line]
     assert ("holds a pitch of no load" in said) is floats
+
+
+@pytest.mark.parametrize("way", [1, -1])
+def test_a_turn_reaches_where_the_blades_float_by_slopes(weighted, way):
+    """0.8 deg of pitch away: thrust per pitch times it, over thrust per flow times the arm."""
+    ready, spin = flight_setup(weighted), float(weighted.scenario.rotor.speed)
+    hover, slopes = ready.trim.pitch, yaw_slopes(ready.trim.pitch, spin, ready.air)
+
+    def turn(low, high, side=way):
+        """With a float window so many degrees from the hover pitch."""
+        window = sorted(hover + way * np.deg2rad(end) for end in (low, high))
+        return floating_turn(ready, FreePlay(*[np.zeros(1)] * 3, (tuple(window),), 0.0), side)
+
+    rate = slopes.by_pitch * np.deg2rad(0.8) / (slopes.by_flow * ready.frame.tail_arm)
+    assert 0.2 < rate < FASTEST
+    assert turn(0.8, 4.0) == pytest.approx(rate, rel=0.15)
+    assert turn(-1.0, 4.0) == 0.0
+    assert np.isnan(turn(0.8, 4.0, -way))
+    assert np.isnan(turn(8.0, 9.0))
+
+
+def test_what_the_stick_does_is_said_of_either_side_and_only_where_it_does():
+    nan = float("nan")
+    for with_it, against, said in (
+        (nan, nan, None),
+        (0.0, 0.0, None),
+        (1.0, nan, "from 60 deg/s on the way the tail rotor pushes the blades float at 0.40"),
+        (nan, 2.0, "from 110 deg/s on the way the main rotor's torque turns it the blades float"),
+        (1.0, 2.0, "from 60 deg/s on the way the tail rotor pushes and from 110 deg/s on the way the main"),
+    ):
+        words = turn_words(replace(SLIGHT, turn_with=with_it, turn_against=against))
+        assert bool(words) is (said is not None)
+        assert said is None or said in words[0]
 
 
 def test_the_float_window_is_held_against_the_band_about_the_hover_pitch(monkeypatch):

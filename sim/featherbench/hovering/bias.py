@@ -28,6 +28,7 @@ from featherbench.hovering.hover_draws import DRAWS, HoverDraw, drawn_flight, ho
 from featherbench.hovering.known_digits import to_known_digits
 from featherbench.hovering.play_verdict import DrawnWag, fly_draw
 from featherbench.hovering.swept_point import FAILS, HOLDS, UNKNOWN, Point, Strength
+from featherbench.hovering.turning import floating_turn
 from featherbench.hovering.wag_readings import FIVE_MINUTES, ROOM
 from featherbench.hovering.wag_verdict import Limits
 from featherbench.hovering.weight_amounts import amount, swept, varied
@@ -149,6 +150,8 @@ def read_point(
         seat_ratio_trim=free_play.least_seat_ratio(pitch, pitch),
         float_low=window[0],
         float_high=window[1],
+        turn_with=floating_turn(ready, free_play, 1),
+        turn_against=floating_turn(ready, free_play, -1),
         wag_heading=float(np.median(wags)),
         charge_flown=float(np.median(charges)),
         winding_flown=ROOM + winding_rise(float(np.median(heats))),

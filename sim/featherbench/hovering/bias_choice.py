@@ -36,8 +36,8 @@ FORCE_ALIKE = 0.02
 class Bias(HtmlDisplay):
     """The sweep and the choice. asked: builds of the whole sweep; margin: seat ratio asked for; visible: wag that is
     seen (rad); draws: under which each build was flown. chosen: None when the sweep was interrupted; neutral: of the
-    builds with weights not turned, the one of least load in hover; words: what decided, and what going further costs;
-    doubts: what the draws cannot tell apart;
+    builds with weights not turned, the one of least load in hover; words: what decided; doubts: what the draws cannot
+    tell apart;
     choices: how often each compensation is the one chosen, draw by draw of air and loop, () where nobody asked; ranges:
     over the draws (SI), of the findings that they scatter.
     """
@@ -67,6 +67,10 @@ class Bias(HtmlDisplay):
         own = (point for point in self.points if point.phase == phase)
         return sorted(own, key=lambda point: point.compensation)
 
+    def costs(self, system: str = "metric") -> list[str]:
+        """What less and more weight would cost, in words, in a system of units; nothing where nothing was chosen."""
+        return [] if self.chosen is None else costs(self.row(self.chosen.phase), self.chosen, system)
+
     def to_frame(self) -> pd.DataFrame:
         """Every build of the sweep, SI, a row each, units in the column names (e.g. "rod_force [N]")."""
         names = [name for name in Point.__dataclass_fields__ if name not in BY_DRAW]
@@ -83,7 +87,7 @@ def evened(points: tuple[Point, ...]) -> tuple[Point, ...]:
 
 
 def choose(found: Bias) -> Bias:
-    """The sweep with its choice, what decided and what it costs to go further; none of a sweep broken off."""
+    """The sweep with its choice and what decided; none of a sweep broken off."""
     count = len(found.points)
     if found.interrupted and count < found.asked:
         said = f"interrupted: {count} of {found.asked} builds were flown, too few to choose from"
@@ -118,7 +122,7 @@ def choose(found: Bias) -> Bias:
         found,
         chosen=chosen,
         neutral=neutral,
-        words=(play_words(chosen, neutral, row), *words, *costs(row, chosen)),
+        words=(play_words(chosen, neutral, row), *words),
         doubts=doubt_words(row, chosen),
         findings=findings,
         ranges=ranges,

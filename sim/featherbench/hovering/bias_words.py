@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from featherbench.bench.release import told
 from featherbench.hovering.draw_doubt import Range, draws_tell_apart
 from featherbench.hovering.swept_point import FAILS, MAH, Point
+from featherbench.numerals import quantity
 
 
 def play_words(chosen: Point, neutral: Point, row: Sequence[Point]) -> str:
@@ -44,23 +47,41 @@ def doubt_words(row: Sequence[Point], chosen: Point) -> tuple[str, ...]:
     return tuple(words)
 
 
-def costs(row: Sequence[Point], chosen: Point) -> list[str]:
-    """What the neighbours of the chosen compensation, at its phase, give and take."""
+def turn_words(chosen: Point) -> tuple[str, ...]:
+    """With the stick held to either side: from what rate of turning on the blades float, within a turn a second."""
+    if chosen.turn_with == 0.0:
+        return ()  # they float in hover itself, which the table has
+    rates = {
+        "the way the tail rotor pushes": chosen.turn_with,
+        "the way the main rotor's torque turns it": chosen.turn_against,
+    }
+    where = f"the blades float at {chosen.compensation:.2f}: play may show there"
+    reached = [
+        f"from {round(np.rad2deg(rate), -1):.0f} deg/s on {way}" for way, rate in rates.items() if rate > 0.0
+    ]
+    if not reached:
+        return ()
+    return (f"in a steady turn {' and '.join(reached)} {where}",)
+
+
+def costs(row: Sequence[Point], chosen: Point, system: str = "metric") -> list[str]:
+    """What the neighbours of the chosen compensation, at its phase, give and take; system: of units."""
     place = row.index(chosen)
     words = []
     for step, way in ((-1, "less weight"), (1, "more weight")):
         if 0 <= place + step < len(row):
-            words.append(_cost(row[place + step], chosen, way))
+            words.append(_cost(row[place + step], chosen, way, system))
     return words
 
 
-def _cost(other: Point, chosen: Point, way: str) -> str:
+def _cost(other: Point, chosen: Point, way: str, system: str) -> str:
     """One neighbour in one sentence."""
     warned = f"; DO NOT RUN: {other.against}" if other.strength == FAILS else ""
     charge = "" if _charge_differs(other, chosen) else " (too close to tell)"
     play = "" if _play_differs(other, chosen) else " (too close to tell)"
     return (
-        f"{way} ({other.compensation:.2f}): rod force {other.rod_force:.1f} N instead of {chosen.rod_force:.1f} N, "
+        f"{way} ({other.compensation:.2f}): rod force {quantity(other.rod_force, 'force', system)} instead of "
+        f"{quantity(chosen.rod_force, 'force', system)}, "
         f"{in_mah(other.charge_range)} mAh in five minutes of hover instead of {in_mah(chosen.charge_range)}{charge}, "
         f"play shows in {other.shown} draws instead of {chosen.shown.hits}{play}; released, the blades "
         f"{told(other.release)}{warned}"

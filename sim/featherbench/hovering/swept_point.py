@@ -21,11 +21,11 @@ class Point:
     """One build of the sweep. SI: compensation -, phase rad, rod_force N (largest, static with friction) and its value
     at each end, rod_force_hover N, current_peak and current_hold A (largest of the ends), current_hover A, release,
     seat_ratio - (least over the hover band; `_trim` at the hover pitch itself), float_low and float_high rad (nan when
-    none), wag_heading rad, charge_flown C in five minutes of hover and winding_flown K after long (medians of the
-    draws); wags, charges: the same draw by draw; heats: of the winding,
-    W, draw by draw; shows: whether play shows, draw by draw; evened: share in
-    which it shows as evened out over the sweep, nan where there is none. strength: a word of `Strength`, "" where
-    nobody asked; against: why it must not be run.
+    none), turn_with and turn_against rad/s (steady turns, the way the tail rotor pushes and the other, from which on
+    the blades float: `turning`), wag_heading rad, charge_flown C in five minutes of hover and winding_flown K after
+    long (medians of the draws); wags, charges: the same draw by draw; heats: of the winding, W, draw by draw; shows:
+    whether play shows, draw by draw; evened: share in which it shows as evened out over the sweep, nan where there is
+    none. strength: a word of `Strength`, "" where nobody asked; against: why it must not be run.
     """
 
     compensation: float
@@ -50,6 +50,8 @@ class Point:
     charges: tuple[float, ...] = ()
     heats: tuple[float, ...] = ()
     evened: float = float("nan")
+    turn_with: float = float("nan")
+    turn_against: float = float("nan")
     strength: str = ""
     against: str = ""
 
@@ -94,6 +96,7 @@ POINT_KINDS = {
     **dict.fromkeys(("rod_force", "rod_force_low", "rod_force_high", "rod_force_hover"), "force"),
     **dict.fromkeys(("current_peak", "current_hold", "current_hover"), "current"),
     **dict.fromkeys(("float_low", "float_high", "wag_heading"), "angle"),
+    **dict.fromkeys(("turn_with", "turn_against"), "rotation"),
     "charge_flown": "charge",
     "winding_flown": "temperature",
 }

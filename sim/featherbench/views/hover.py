@@ -11,7 +11,7 @@ import numpy as np
 
 from featherbench.bench.release import told
 from featherbench.guide.findings import FINDINGS_TABLE
-from featherbench.hovering.bias_words import in_mah
+from featherbench.hovering.bias_words import in_mah, turn_words
 from featherbench.hovering.swept_point import FAILS, UNKNOWN
 from featherbench.hovering.wag_readings import swing_range
 from featherbench.hovering.wording import (
@@ -106,7 +106,7 @@ def bias_view(
     seed: int | None = None,
 ) -> View:
     """The view of the sweep from no weights to too many; otherwise as `wag_view`."""
-    about = _about(found, run, checks, cautions, system, _bias_rests_on(found), seed)
+    about = _about(found, run, checks, cautions, system, _bias_rests_on(found, system), seed)
     return replace(
         about,
         question=f"Neutral, or a slight bias? {about.title}",
@@ -170,6 +170,7 @@ def _bias_answer(found: Bias, system: str) -> tuple[str, ...]:
         f"{told(point.release)}.",
         f"{found.words[0][0].upper()}{found.words[0][1:]}.",
         *(f"{said}." for said in found.doubts),
+        *(f"{said[0].upper()}{said[1:]}." for said in turn_words(point)),
     ]
     if point.strength == FAILS:
         said.append(f"DO NOT RUN at that amount: {point.against}.")
@@ -178,13 +179,14 @@ def _bias_answer(found: Bias, system: str) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _bias_rests_on(found: Bias) -> tuple[str, ...]:
+def _bias_rests_on(found: Bias, system: str) -> tuple[str, ...]:
     """What it costs to go further, and the thresholds."""
     if found.chosen is None:
         return found.words
     asked = f"load over friction asked for in the hover band: {found.margin:g} (--margin)"
     return (
         *found.words[1:],
+        *found.costs(system),
         *CHOICE_RULES,
         *choice_words(found),
         *([asked] if found.margin > 0.0 else []),
