@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,9 +18,11 @@ from numpy.typing import NDArray
 from featherbench.rotor.air_table import recentred
 from featherbench.rotor.blade_stations import departed
 from featherbench.rotor.build import Air, build_air
-from featherbench.rotor.spline import spline_slopes, spline_weights
 from featherbench.scenario import Scenario
 from featherbench.scenario.doubt import Departure
+
+if TYPE_CHECKING:
+    from scipy.interpolate import CubicSpline
 
 Array = NDArray[np.float64]
 
@@ -45,13 +48,11 @@ class AirFamily:
     middle: Departure
 
     @cached_property
-    def _slopes(self) -> Array:
-        """Of the spline over how far the stall is moved (k, k): laid once, read by each build."""
-        return spline_slopes(self.shifts)
+    def _between_stalls(self) -> CubicSpline:
+        """The sums (n, m, 8) over how far the stall is moved, rad: laid once, read by each build."""
+        from scipy.interpolate import CubicSpline
 
-    def _between_stalls(self, shift: float) -> Array:
-        """The sums (n, m, 8) with the stall moved so far, rad."""
-        return np.asarray(np.tensordot(spline_weights(self.shifts, self._slopes, shift), self.stalls, 1))
+        return CubicSpline(self.shifts, self.stalls)
 
     def at(self, scenario: Scenario) -> Air:
         """The air of a build that differs from the base by its departure and its feathering axis only."""

@@ -16,15 +16,7 @@ import numpy as np
 
 from featherbench.rotor.bearing import bearing_friction
 from featherbench.sampling.doubts import BEARING as DOUBTED_BEARING
-from featherbench.sampling.doubts import (
-    FACTORS,
-    OWN_KEYS,
-    PREFIX,
-    doubted,
-    log_normal,
-    normal_quantile,
-    with_doubt,
-)
+from featherbench.sampling.doubts import FACTORS, OWN_KEYS, PREFIX, doubted, log_normal, with_doubt
 from featherbench.sampling.fitted_joint import Found, found_of
 from featherbench.scenario import Problem, Scenario, ScenarioError, located
 from featherbench.scenario.fields import Quantity
@@ -86,8 +78,9 @@ class Input(NamedTuple):
 
 def normal_score(place: float) -> float:
     """The normal number that lies as far up its distribution as an even place in [-1, 1], at most 3.5 either way."""
-    share = min(max(0.5 * (1.0 + place), 1e-9), 1.0 - 1e-9)
-    return min(max(normal_quantile(share), -3.5), 3.5)
+    from scipy.special import ndtri
+
+    return float(np.clip(ndtri(0.5 * (1.0 + place)), -3.5, 3.5))
 
 
 def values_at(inputs: tuple[Input, ...], place: tuple[float, ...]) -> tuple[float, ...]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, log2
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +22,6 @@ from featherbench.rotor.doubted_air import AirFamily, air_family
 from featherbench.sampling.checkpoint import Values
 from featherbench.sampling.doubts import AIR_KEYS
 from featherbench.sampling.inputs import INSTRUMENTS, Input, values_at, varied
-from featherbench.sampling.sobol import sobol_points
 from featherbench.scenario import Scenario, ScenarioError
 from featherbench.studies.bench_tests import BenchTests
 from featherbench.studies.prediction import bench_run
@@ -77,7 +76,10 @@ class SampleTask:
 
 def sample_places(inputs: int, runs: int, seed: int) -> Array:
     """Places (runs, inputs) in [-1, 1]: a scrambled Sobol sequence; more runs continue the same sequence."""
-    return 2.0 * sobol_points(inputs, runs, seed) - 1.0
+    from scipy.stats import qmc  # a second to load, which a prediction without samples need not wait for
+
+    sequence = qmc.Sobol(inputs, scramble=True, rng=np.random.default_rng(seed))
+    return np.asarray(2.0 * sequence.random_base2(ceil(log2(max(runs, 2))))[:runs] - 1.0)
 
 
 def shortened_task(nominal: Run, inputs: tuple[Input, ...], air: Air | AirFamily | None = None) -> SampleTask:
