@@ -8,6 +8,8 @@ import pytest
 
 import featherbench as fb
 from featherbench import retired
+from featherbench.commands.tolerances import LEAST
+from featherbench.notebook_cells import FEWEST
 from featherbench.scenario import from_tables
 from forked import forked
 
@@ -63,6 +65,25 @@ def test_a_page_is_whole_and_a_file_is_not_overwritten(run, tmp_path):
     assert file.read_text() == page
     with pytest.raises(TypeError):
         fb.page(3)
+
+
+def test_a_page_has_the_ranges_that_the_command_gives_and_the_cautions(run):
+    page = fb.page(run, runs=16, seed=3)
+    assert "16 bench runs, sample set 3" in page
+    assert "95 % range" in page
+    assert "Model aircraft only" in page or "never man-carrying" in page.split('id="cautions"')[1]
+    bare = fb.page(run, runs=0)
+    assert "95 % range" not in bare
+    assert "fb.sampled([run]) says how sure each is" in bare
+    with pytest.raises(ValueError, match="expected 0, or 16 or more"):
+        fb.page(run, runs=FEWEST - 1)
+    assert FEWEST == LEAST  # one bar for programs and for people
+
+
+def test_a_page_of_a_sizing_is_of_both_builds(plain):
+    page = fb.page(fb.size(plain), runs=16)
+    assert "16 bench runs of each build" in page
+    assert "before" in page
 
 
 def test_starter_is_a_scenario():

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from featherbench.notebook import ByName
-from featherbench.notebook_cells import view_of
+from featherbench.notebook_cells import page_view, view_of
 
 if TYPE_CHECKING:
     from featherbench.assembly.pendulum_recipe import SwungInertia
@@ -23,11 +23,12 @@ READINGS = {
 """What is read when a part is swung, and of what kind it is."""
 
 
-def page(result: Any, units: str = "metric") -> str:
+def page(result: Any, units: str = "metric", *, runs: int | None = None, seed: int = 0) -> str:
     """A result as one page of HTML that needs nothing else, as `--report` writes it; units: "metric" or "trade".
 
-    Without the ranges that a command puts beside its figures: those are in `fb.sampled` and `fb.spread`. Raises
-    TypeError for what has no page, LibraryMissing without jinja2 or matplotlib.
+    runs: bench runs with tolerances and doubts varied, for the range beside each figure of a run, a comparison or a
+    sizing: as many as the commands make if left out, 0 for none. Raises TypeError for what has no page, ValueError for
+    1 to 15 runs, LibraryMissing without jinja2 or matplotlib.
 
     >>> import featherbench as fb
     >>> plain = fb.read(fb.example("survey-3kg/plain"))
@@ -38,7 +39,7 @@ def page(result: Any, units: str = "metric") -> str:
     from featherbench.render.page import page as whole
 
     need("jinja2", "matplotlib")
-    return whole(view_of(result, units), "from Python")
+    return whole(page_view(result, units, runs, seed), "from Python")
 
 
 def document(result: Any) -> dict[str, Any]:

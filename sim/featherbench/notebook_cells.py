@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from featherbench.studies.run import Comparison, Run
     from featherbench.sweeping.sweep import Sweep
 
+FEWEST = 16
+"""Runs for a range; fewer say next to nothing of where 95 % lies."""
 SURE = "Single figures, without the range that tolerances and doubts leave them: fb.sampled({}) says how sure each is."
 """Under what a cell shows of a bench run."""
 
@@ -55,6 +57,38 @@ def view_of(result: Any, units: str = "metric") -> View:
         if kind.__module__.startswith("featherbench.") and kind.__name__ in WRITERS:
             return WRITERS[kind.__name__](result, units)
     raise TypeError(f"{type(result).__name__} is no result of featherbench")
+
+
+def page_view(result: Any, units: str, runs: int | None, seed: int) -> View:
+    """The same with cautions and, for a run, a comparison or a sizing, with ranges: see `from_python.page`."""
+    from featherbench.checks import CAUTIONS, run_cautions
+    from featherbench.sampling.sampled import COUNT, sampled
+    from featherbench.studies import compared, predict
+    from featherbench.views.bench import comparison_view, run_view
+    from featherbench.views.sampled_notes import sampled_note
+    from featherbench.views.size import sized_view
+
+    view = replace(view_of(result, units), cautions=CAUTIONS)
+    kind = type(result).__name__
+    count = COUNT if runs is None else runs
+    if count and count < FEWEST:
+        raise ValueError(f"runs {count}: expected 0, or {FEWEST} or more")
+    if kind not in ("Run", "Comparison", "Sizing") or not count:
+        return view
+    if kind == "Sizing":
+        own = compared([predict(result.plain), result.run])
+    else:
+        own = result if kind == "Comparison" else None
+    all_runs = own.runs if own is not None else (result,)
+    found = sampled(all_runs, count, seed=seed)
+    checks, cautions = [bench_checks(run) for run in all_runs], run_cautions(*all_runs)
+    if kind == "Run":
+        view = run_view(result, checks[0], cautions, units, sampled=found, seed=seed)
+    elif kind == "Comparison":
+        view = comparison_view(result, checks, cautions, units, sampled=found, seed=seed)
+    else:
+        view = sized_view(result, own, checks, cautions, units, found)
+    return view if found is not None else replace(view, ranges=sampled_note(all_runs, None))
 
 
 def piece(

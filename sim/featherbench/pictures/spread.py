@@ -18,8 +18,10 @@ if TYPE_CHECKING:
 
 MOST_ROWS = 12
 """Tolerances drawn; the rest are summed up in one row."""
-ROW, HEAD, LEFT, RIGHT, BOTTOM = 0.19, 0.62, 1.85, 0.55, 0.12
+ROW, HEAD, LEFT, RIGHT, BOTTOM = 0.22, 0.62, 2.05, 0.55, 0.12
 """Inches: a row, the room over a panel, margins."""
+LONGEST = 29
+"""Characters of a key on one line; two are written closer."""
 REST = "all others"
 
 
@@ -61,7 +63,7 @@ def spread_figure(spread: Spread, system: str, axes: Sequence[Axes] | None = Non
 def _bars(ax: Axes, finding: FindingSpread, keys: list[str], rest: list[str], system: str) -> None:
     alone = [finding.shares[key] for key in keys]
     whole = [finding.total_shares[key] for key in keys]
-    names = [_short(key) for key in keys]
+    names = [_in_lines(key) for key in keys]
     if rest:
         alone.append(sum(finding.shares[key] for key in rest))
         whole.append(max(alone[-1], 0.0))
@@ -73,6 +75,9 @@ def _bars(ax: Axes, finding: FindingSpread, keys: list[str], rest: list[str], sy
         text = percent(share, sign=False)
         ax.text(max(share, 0.0) + 0.012, place, text, fontsize=style.SMALL, verticalalignment="center")
     ax.set_yticks(list(places), names)
+    for label in ax.get_yticklabels():
+        label.set_linespacing(0.8)
+        label.set_fontsize(style.SMALL if "\n" in label.get_text() else style.TEXT)
     ax.set_ylim(len(names) - 0.4, -0.6)
     ax.set_xlim(0.0, 1.0)
     ax.set_xticks([])
@@ -92,7 +97,11 @@ def _bars(ax: Axes, finding: FindingSpread, keys: list[str], rest: list[str], sy
     )
 
 
-def _short(key: str) -> str:
-    """A key path without the word that every part's begins with, cut where it would leave its margin."""
+def _in_lines(key: str) -> str:
+    """A key path whole, without the word that every part's begins with; a long one goes on behind a point."""
     text = key.removeprefix("part.")
-    return text if len(text) <= 25 else text[:23] + ".."
+    if len(text) <= LONGEST:
+        return text
+    breaks = [place + 1 for place, letter in enumerate(text) if letter in "._-"]
+    middle = min(breaks, key=lambda place: abs(place - len(text) / 2), default=len(text))
+    return f"{text[:middle]}\n{text[middle:]}".rstrip("\n")

@@ -6,24 +6,29 @@ outline. A build that could not be is left blank.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
 
 from featherbench.numerals import decimals
 from featherbench.pictures import style
-from featherbench.pictures.drawing import head, panel_or_new, shown, unit_sign
+from featherbench.pictures.drawing import figure_of, head, panel_or_new, shown, unit_sign
 from featherbench.sweeping.values import meaning
 from featherbench.views.swept.region_map import SweepMap, sweep_map
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+    from matplotlib.text import Text
 
     from featherbench.sweeping.sweep import Sweep
 
+ENDS = {"pitch_range": ("low end", "high end")}
+"""What the entries of a list are called, where they have names."""
 HEIGHT = 3.6
-"""Inches."""
+PAD = 0.04
+"""Inches: the panel, and what is kept clear beside words."""
 BANDS = 7
 SHADES = ("#f4f7fb", "#dbe6f3", "#bcd1e8", "#98b8da", "#739cc9", "#5280b4", "#35649b", "#1f4a80")
 """From light to dark, evenly by lightness: the same order in grey."""
@@ -49,6 +54,7 @@ def map_figure(found: Sweep, system: str, ax: Axes | None = None) -> Figure:
     """The map of a sweep of two keys. Raises ValueError, in words, for another."""
     drawn = sweep_map(found)
     kinds = dict(zip(found.grid.keys, found.grid.kinds, strict=True))
+    own = ax is None
     with style.applied():
         figure, ax = panel_or_new(HEIGHT, ax)
         across, up = (
@@ -56,7 +62,7 @@ def map_figure(found: Sweep, system: str, ax: Axes | None = None) -> Figure:
             for key, places in zip(drawn.keys, (drawn.across, drawn.up), strict=True)
         )
         kind = found.columns[drawn.name]
-        _bands(ax, across, up, shown(drawn.value, kind, system))
+        named = _bands(ax, across, up, shown(drawn.value, kind, system))
         _regions(ax, drawn, across, up)
         horizontal, vertical = (_named(key, unit_sign(kinds[key], system)) for key in drawn.keys)
         ax.set_xlabel(horizontal)
@@ -65,35 +71,72 @@ def map_figure(found: Sweep, system: str, ax: Axes | None = None) -> Figure:
         ax.set_xlim(across[0], across[-1])
         ax.set_ylim(up[0], up[-1])
         _key(ax, drawn, _left_blank(found))
+        if own:
+            _room_for(ax)
+        _inside(ax, named)
     return figure
 
 
+def _room_for(ax: Axes) -> None:
+    """Move the left edge of the panel to where the vertical axis' name, left of long figures, has room."""
+    figure = figure_of(ax)
+    figure.draw_without_rendering()
+    lacking = PAD - ax.yaxis.label.get_window_extent().x0 / figure.dpi
+    if lacking > 0.0:
+        place, share = ax.get_position(), lacking / float(figure.get_size_inches()[0])
+        ax.set_position((place.x0 + share, place.y0, place.width - share, place.height))
+
+
+def _inside(ax: Axes, named: Sequence[Text]) -> None:
+    """Shift figures on the edges of bands so far that the panel holds them whole."""
+    figure = figure_of(ax)
+    figure.draw_without_rendering()
+    room, pad = ax.get_window_extent(), PAD * figure.dpi
+    for label in named:
+        box = label.get_window_extent()
+        shift = (
+            max(0.0, room.x0 + pad - box.x0) - max(0.0, box.x1 + pad - room.x1),
+            max(0.0, room.y0 + pad - box.y0) - max(0.0, box.y1 + pad - room.y1),
+        )
+        if any(shift):
+            place = ax.transData.transform(label.get_position()) + np.array(shift)
+            label.set_position(tuple(ax.transData.inverted().transform(place)))
+
+
 def _named(key: str, unit: str) -> str:
-    words = key.removeprefix("part.").replace(".", " ").replace("_", " ")
+    """The key in words; of a list which entry, counted as people do."""
+    parts = key.removeprefix("part.").split(".")
+    told = [
+        (ENDS[parts[place - 1]][int(part)] if parts[place - 1] in ENDS else f"no. {int(part) + 1}")
+        if part.isdigit()
+        else part.replace("_", " ")
+        for place, part in enumerate(parts)
+    ]
+    words = " ".join(told)
     return f"{words}, {unit}" if unit else words
 
 
-def _bands(ax: Axes, across: np.ndarray, up: np.ndarray, value: np.ndarray) -> None:
-    """Filled bands with their edges named; one band where the value is the same everywhere."""
+def _bands(ax: Axes, across: np.ndarray, up: np.ndarray, value: np.ndarray) -> Sequence[Text]:
+    """Filled bands with their edges named, by the texts given back; one band where the value is the same everywhere."""
     from matplotlib.ticker import MaxNLocator
 
     known = value[np.isfinite(value)]
     if not known.size:
-        return
+        return ()
     least, most = float(known.min()), float(known.max())
     if most - least <= 1e-9 * max(abs(most), abs(least), 1e-300):
         ax.contourf(across, up, np.isfinite(value), levels=[0.5, 1.5], colors=[SHADES[2]])
-        return
+        return ()
     levels = MaxNLocator(BANDS).tick_values(least, most)
     masked = np.ma.masked_invalid(value)
     ax.contourf(across, up, masked, levels=levels, colors=_shades(len(levels) - 1))
     lines = ax.contour(across, up, masked, levels=levels[1:-1], colors=style.colour("faint"), linewidths=0.6)
     places = decimals(np.diff(levels).tolist(), 1, 1)
     room = {"facecolor": style.colour("paper"), "edgecolor": "none", "pad": 0.8}
-    for label in ax.clabel(
-        lines, fmt=lambda level: f"{level:.{places}f}", fontsize=style.SMALL, inline=False
-    ):
+    named = ax.clabel(lines, fmt=lambda level: f"{level:.{places}f}", fontsize=style.SMALL, inline=False)
+    for label in named:
         label.set(bbox=room, color=style.colour("ink"), zorder=4.0, rotation=0.0)
+    return list(named)
 
 
 def _shades(count: int) -> list[str]:

@@ -33,10 +33,13 @@ def front_table(view: View) -> dict[str, Any] | None:
     table = typeset(chosen, 0, beside=len(view.builds) <= 2)
     keep = any(row.stays for row in chosen.rows)
     grouped = any(row.heads for row in chosen.rows)
+    allowed = _allowed(chosen.rows)
     rows = []
     for number, (told, row) in enumerate(zip(table["rows"], chosen.rows, strict=True)):
         first = row.heads or chosen.rows[number - 1].heads
-        spare = not first if grouped else keep and not (row.stays or row.stops)
+        spare = keep and not (row.stays or row.stops)
+        if grouped:  # what must not be made is named in the first line of the page
+            spare = not any(row is one for one in allowed) if allowed else not first
         rows.append(told | {"spare": spare})
     title = table["title"] or "What matters"
     return table | {"rows": rows, "title": title, "small": view.short is not None}
@@ -76,13 +79,26 @@ def _first_rows(view: View) -> Table | None:
     return None
 
 
-def _of_each_part(rows: Sequence[Row]) -> tuple[Row, ...]:
-    """The headings of a table, each with the first rows under it."""
+def _allowed(rows: Sequence[Row]) -> list[Row]:
+    """The parts of a table, with their headings, that hold no row that must not be; none where there is no other."""
+    parts = _parts(rows)
+    some = [part for part in parts if not any(row.stops for row in part)]
+    return [row for part in some for row in part] if len(some) < len(parts) else []
+
+
+def _parts(rows: Sequence[Row]) -> list[list[Row]]:
+    """Rows by the heading that stands over them."""
     parts: list[list[Row]] = []
     for row in rows:
         if row.heads or not parts:
             parts.append([])
         parts[-1].append(row)
+    return parts
+
+
+def _of_each_part(rows: Sequence[Row]) -> tuple[Row, ...]:
+    """The headings of a table, each with the first rows under it."""
+    parts = _parts(rows)
     most = 1 + max(1, MOST_ROWS // len(parts))
     return tuple(row for part in parts for row in part[:most])
 

@@ -35,7 +35,7 @@ def typeset(table: Table, number: int, detail: bool = False, *, beside: bool = F
             for place, side in zip(places, sides, strict=True)
         ],
         "rows": [
-            {"heads": row.cells[0]}
+            {"heads": row.cells[0], "spare": False}
             if row.heads
             else {
                 "heads": "",
@@ -72,7 +72,8 @@ def _side(table: Table, place: int, grouped: bool) -> str:
     """Class of a column's cells."""
     column = table.columns[place]
     values = [at for at, one in enumerate(table.columns) if one.side is POINT and not one.alone]
-    more = f"{' wide' if column.alone else ''}{' result' if grouped and values[-1:] == [place] else ''}"
+    result = grouped and values[-1:] == [place] and (column.build > 0 or len(values) == 1)
+    more = f"{' wide' if column.alone else ''}{' result' if result else ''}"
     share = " share" if column.side is RIGHT and column.build else ""
     return f"{SIDES[column.side]}{more}{share}"
 
