@@ -75,11 +75,8 @@ def page_view(result: Any, units: str, runs: int | None, seed: int) -> View:
         raise ValueError(f"runs {count}: expected 0, or {FEWEST} or more")
     if kind not in ("Run", "Comparison", "Sizing") or not count:
         return view
-    if kind == "Sizing":
-        own = compared([predict(result.plain), result.run])
-    else:
-        own = result if kind == "Comparison" else None
-    all_runs = own.runs if own is not None else (result,)
+    beside = compared([predict(result.plain), result.run]) if kind == "Sizing" else result
+    all_runs = (result,) if kind == "Run" else beside.runs
     found = sampled(all_runs, count, seed=seed)
     checks, cautions = [bench_checks(run) for run in all_runs], run_cautions(*all_runs)
     if kind == "Run":
@@ -87,7 +84,7 @@ def page_view(result: Any, units: str, runs: int | None, seed: int) -> View:
     elif kind == "Comparison":
         view = comparison_view(result, checks, cautions, units, sampled=found, seed=seed)
     else:
-        view = sized_view(result, own, checks, cautions, units, found)
+        view = sized_view(result, beside, checks, cautions, units, found)
     return view if found is not None else replace(view, ranges=sampled_note(all_runs, None))
 
 

@@ -74,6 +74,16 @@ def spread_decimals(half_widths: Sequence[float], kind: str, system: str) -> int
     return min(decimals([half * factor for half in wide], 2, 2), OF_KIND.get(kind, MOST_DECIMALS))
 
 
+def error_decimals(error: float, kind: str, system: str) -> int | None:
+    """Decimals that a value (SI) whose standard deviation is `error` is worth: one in the last is no less than it; None
+    without any error.
+    """
+    if not isfinite(error) or error <= 0.0:
+        return None
+    factor, _ = display_factor(kind, system)
+    return min(max(0, floor(-log10(error * factor))), OF_KIND.get(kind, MOST_DECIMALS))
+
+
 def range_text(low: float, high: float, kind: str, system: str, places: int, sign: bool = False) -> str:
     """An interval (SI), which need not lie evenly about its value, with so many decimals; UNMOVED when it is none."""
     if low == high:

@@ -77,13 +77,13 @@ def test_a_hold_has_one_figure_in_sentence_and_table():
     """Where samples lie closest, not also what one slammed move of the build as written comes to."""
     text = run("predict", PLAIN, "--verbose")
     (likely,) = re.findall(
-        rf"Holding the high end draws {NUMBER} to {NUMBER} A, most likely ({NUMBER}) A",
+        rf"Holding the high end draws {NUMBER} to {NUMBER} A, most likely about ({NUMBER}) A",
         " ".join(text.split()),
     )
     shown = [line for line in lines_of(run("predict", PLAIN), "holding high end")]
     assert shown, text
-    value = float(re.search(NUMBER, shown[0].removeprefix("holding high end"))[0])
-    assert value == pytest.approx(float(likely), abs=0.006), shown
+    assert re.search(NUMBER, shown[0].removeprefix("holding high end"))[0] == likely
+    assert likely == "0.4"  # other samples give 0.35 to 0.48: a second digit would be made up
 
 
 def test_weights_to_make_are_told_with_what_they_may_do_when_released():

@@ -6,13 +6,14 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from featherbench.numerals import error_decimals
 from featherbench.sampling import assumptions
 from featherbench.sampling.assumptions import _trial, assumptions_that_matter
 from featherbench.sampling.departures import STEPPED, shifted_intervals
 from featherbench.sampling.doubts import doubted
 from featherbench.sampling.fitted_joint import _read
 from featherbench.sampling.inputs import Input
-from featherbench.sampling.interval import most_likely
+from featherbench.sampling.interval import likely_error, most_likely
 from featherbench.sampling.sampled import _tied
 from featherbench.scenario.assumed import Assumed
 
@@ -54,6 +55,25 @@ def test_the_most_likely_is_where_values_lie_densest(count, scale):
         broad, narrow = draw.normal(5.0, 1.5, 2 * count // 3), draw.normal(0.0, 0.3, count - 2 * count // 3)
         values = scale * np.concatenate([broad, narrow])
         assert most_likely(values) == pytest.approx(densest(values), rel=1e-12)
+
+
+@pytest.mark.parametrize("count", [32, 64, 2048])
+def test_how_far_off_the_most_likely_is_said_to_be_is_how_far_off_it_is(count):
+    """Against as many fresh sets of samples from where the first came; of many values it may say too much."""
+    draws = [np.random.default_rng(seed).normal(0.4, 0.15, count) for seed in range(30)]
+    scatter = np.std([most_likely(one) for one in draws])
+    told = np.median([likely_error(one) for one in draws[:6]])
+    assert 0.6 * scatter < told < (1.7 if count <= 256 else 4.0) * scatter
+    assert likely_error(np.array([0.4])) == pytest.approx(0.0, abs=1e-12)
+    with pytest.raises(ValueError, match="no values"):
+        likely_error(np.array([]))
+
+
+@pytest.mark.parametrize(
+    ("error", "places"), [(0.12, 0), (0.065, 1), (0.017, 1), (0.0099, 2), (0.0, None), (float("nan"), None)]
+)
+def test_a_digit_stands_for_no_less_than_the_error(error, places):
+    assert error_decimals(error, "current", "metric") == places
 
 
 def test_a_figure_that_jumps_is_not_said_to_go_beyond_what_a_run_came_to():

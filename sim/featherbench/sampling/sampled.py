@@ -35,7 +35,7 @@ from featherbench.sampling.departures import (
     shifted_intervals,
 )
 from featherbench.sampling.inputs import Input, any_tolerance, varied_inputs
-from featherbench.sampling.interval import most_likely
+from featherbench.sampling.interval import likely_error, most_likely
 from featherbench.sampling.samples import (
     Place,
     SampleTask,
@@ -66,8 +66,8 @@ class BuildSpread:
 
     bands: over `pitch` (n,), rad: rod_force, rod_force_upper and rod_force_lower (the friction band's edges), moment,
     lost_motion, seat_ratio. checks: what they say of each sample that could be built; likely: where the samples of what
-    is held lie closest together, by finding. done: samples run; refused: those
-    that could not be built, and why the first could not.
+    is held lie closest together, by finding; likely_errors: how far off that is, one standard deviation, SI. done:
+    samples run; refused: those that could not be built, and why the first could not.
     """
 
     intervals: dict[str, Interval]
@@ -79,6 +79,7 @@ class BuildSpread:
     refusal: str
     checks: tuple[Values, ...] = ()
     likely: dict[str, float] = field(default_factory=dict)
+    likely_errors: dict[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -237,17 +238,18 @@ def _build_spread(run: Run, samples: Mapping[int, Sample], away: Departures, whe
         refused=len(refusals),
         refusal=refusals[0] if refusals else "",
         checks=tuple(one.checks for one in good),
-        likely=_likely(good),
+        likely=_likely(good, most_likely),
+        likely_errors=_likely(good, likely_error),
     )
 
 
-def _likely(samples: Sequence[Sample]) -> dict[str, float]:
-    """Where the samples of what is held lie closest together."""
+def _likely(samples: Sequence[Sample], what: Callable[[Array], float]) -> dict[str, float]:
+    """Of the samples of what is held: where they lie closest together, or how far off that is."""
     found = {}
     for name in STEPPED:
         values = [value for sample in samples if isinstance(value := sample.values.get(name), float)]
         if values:
-            found[name] = most_likely(np.array(values))
+            found[name] = what(np.array(values))
     return found
 
 

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from featherbench.bench.legs import Ending
-from featherbench.numerals import row_texts
+from featherbench.numerals import display_factor, range_text, row_texts, spread_decimals
 from featherbench.views.brief.doubts import change_in_doubt, in_doubt, largest_side
+from featherbench.views.brief.likely import MOST, likely_text
 from featherbench.views.brief.released import release_told
 from featherbench.views.cases import Case, cases_of, title_of
 
@@ -78,9 +79,10 @@ def _held_in_samples(run: Run, number: int, end: str, system: str, sampled: Samp
     name = f"holding_{end}"
     if own is None or name not in own.intervals or name not in own.likely:
         return ""
-    values = [own.intervals[name].low, own.intervals[name].high, own.likely[name]]
-    (low, high, likely), unit, _ = row_texts(values, "current", system, figures=2)
-    return f"{low} to {high} {unit}, most likely {likely} {unit}"
+    found, (_, unit) = own.intervals[name], display_factor("current", system)
+    places = spread_decimals([0.5 * (found.high - found.low)], "current", system) or MOST
+    between = range_text(found.low, found.high, "current", system, places)
+    return f"{between} {unit}, most likely about {likely_text(own, name, places, system)} {unit}"
 
 
 def _strong_enough(run: Run) -> bool:

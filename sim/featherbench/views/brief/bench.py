@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from featherbench.bench.release import told
 from featherbench.checks import Verdict
 from featherbench.numerals import range_text, row_texts, spread_decimals
 from featherbench.plain_text import plain
+from featherbench.views.brief.likely import with_likely
 from featherbench.views.brief.strength import strength_text
 from featherbench.views.findings_table import columns_of, finding_row
 from featherbench.views.view import POINT, WORDS, Column, Row, Table
@@ -63,7 +63,8 @@ def short_bench(
     for own, label in LABELS.items():
         name = _however(own, sampled)
         if all(name in found and found[name].value is not None for found in findings):
-            row = finding_row(name, label, _likely(name, findings, sampled), system, sampled)
+            row = finding_row(name, label, findings, system, sampled)
+            row = with_likely(row, name, sampled.builds, system) if sampled is not None else row
             rows.append(Row(row.cells, row.ranges, stays=own in STAYS))
     rows = _one_release(rows)
     ranged = any(own for row in rows for own in row.ranges[3::3])
@@ -74,20 +75,6 @@ def _however(name: str, sampled: Sampled | None) -> str:
     """What a hold draws is the range of all ways to get there, where samples tell it: so says the answer's sentence."""
     other = name.replace("current_hold_", "holding_")
     return other if sampled is not None and all(other in one.intervals for one in sampled.builds) else name
-
-
-def _likely(
-    name: str, findings: Sequence[Mapping[str, Finding]], sampled: Sampled | None
-) -> Sequence[Mapping[str, Finding]]:
-    """With where samples of a hold lie closest in place of what one move of the build as written comes to: the answer's
-    sentence gives that figure, and one thing has one figure.
-    """
-    if sampled is None or not all(name in one.likely for one in sampled.builds):
-        return findings
-    return [
-        {**found, name: replace(found[name], value=one.likely[name])}
-        for found, one in zip(findings, sampled.builds, strict=True)
-    ]
 
 
 def _one_release(rows: list[Row]) -> list[Row]:
