@@ -11,8 +11,11 @@ from featherbench.bench.believed import MOST_ROWS, BenchTest
 from featherbench.bench.gauge import RECORD_INTERVAL, REST, _Course, _within_reach, run_gauge
 from featherbench.bench.readings import VERDICTS
 from featherbench.bench.release import ReleaseVerdict, release_points, run_release, verdict
+from featherbench.bench.setup import build_setup
 from featherbench.bench.statics import static_curves
-from featherbench.scenario import ScenarioError
+from featherbench.plant import gauge_chain
+from featherbench.scenario import ScenarioError, read
+from featherbench.scenario.shipped import example
 
 FREE = {
     "bearing": {"coefficient": 0.0, "starting_moment": "0 N*m"},
@@ -202,3 +205,28 @@ def test_a_gauge_that_has_to_follow_for_too_long_is_refused_in_words(setup, curv
     for seconds in (1.001 * longest, float("inf")):
         with pytest.raises(ScenarioError, match="friction included: it stretches gauge and linkage"):
             follows(seconds)
+
+
+@pytest.mark.parametrize(
+    "build", ["survey-3kg/weighted", "scout-1kg/plain", "scout-1kg/over", "tutorial-2kg/weighted"]
+)
+@pytest.mark.parametrize("start", [14.0, -9.0, 2.0])
+def test_blades_at_rest_are_not_marched_on_and_end_where_they_would(build, start, monkeypatch):
+    """Shaken ones and unshaken; the whole march beside it."""
+    setup = build_setup(read(example(build)))
+    marched = []
+    rows_of = gauge_chain.integrate_gauge_rows
+
+    def counted(*given):
+        marched.append(len(given[-1]))
+        return rows_of(*given)
+
+    monkeypatch.setattr(gauge_chain, "integrate_gauge_rows", counted)
+    short = run_release(setup, np.deg2rad(start))
+    rows, marched[:] = sum(marched), []
+    monkeypatch.setattr(gauge_chain, "WATCHED", 1e3)
+    whole = run_release(setup, np.deg2rad(start))
+    assert np.array_equal(short.time, whole.time)
+    assert short.verdict is whole.verdict
+    assert short.pitch == pytest.approx(whole.pitch, abs=1e-8)
+    assert rows <= (0.4 if build.startswith("survey") else 1.0) * sum(marched)

@@ -63,8 +63,7 @@ def run_release(setup: Setup, pitch: float, *, step_share: float = 1.0) -> Relea
     record = np.zeros((round(WATCH / RECORD_INTERVAL), gauge_chain.COLUMNS))
     state = gauge_chain.start_gauge(float(pitch), spin, plant)
     stop = max(abs(edge) for edge in setup.scenario.rotor.pitch_range)
-    course = np.zeros(1)
-    rows = gauge_chain.integrate_gauge(state, course, course, spin, plant, free, step, steps, stop, record)
+    rows = gauge_chain.integrate_free(state, spin, plant, step, steps, stop, record)
     test.believed(0.0, *record[:rows].T)
     course_pitch = record[:rows, gauge_chain.R_PITCH]
     return Release(

@@ -31,6 +31,8 @@ SIZE = 11
 R_TIME, R_GAUGE, R_ROD, R_PITCH, R_FORCE = range(5)
 COLUMNS = 5
 """Columns of a record: s, m, m, rad, N (mean over the record interval)."""
+WATCHED = 0.3
+"""s without any motion after which a released blade is at rest for good."""
 
 
 @kernel(forceinline=True)
@@ -121,6 +123,43 @@ def integrate_gauge(
             break
         if filled < rows.stop - rows.start:
             return rows.start + int(filled)
+    return len(record)
+
+
+def integrate_free(
+    state: NDArray[np.float64],
+    spin: float,
+    plant: Plant,
+    step: float,
+    record_steps: int,
+    pitch_stop: float,
+    record: NDArray[np.float64],
+) -> int:
+    """As `integrate_gauge` without a gauge: once rod and blades have not moved by the last digit in WATCHED seconds and
+    a whole turn of the rotor, they stay where they are and the rest is not marched.
+
+    Where shaking passes its peak between two steps, and nearer to it every some tenths of a second, it may shift blades
+    at rest by a few more nanoradians, which are left out.
+    """
+    free, place = Gauge(0.0, 0.0), np.zeros(1)
+    course = GaugeCourse(place, place, spin, pitch_stop)
+    turn = 2.0 * np.pi / abs(spin) if spin and plant.shaking.rate > 0.0 else 0.0
+    each = max(2, int(np.ceil(max(WATCHED, turn) / (step * record_steps))) + 1)
+    clock = start_clock()
+    for first in range(0, len(record), each):
+        rows = record[first : first + each]
+        filled = integrate_gauge_rows(state, course, plant, free, step, record_steps, clock, rows)
+        if not np.isfinite(state).all():
+            record[first:] = np.nan
+            break
+        if filled < len(rows):
+            return first + int(filled)
+        if len(rows) == each and (rows[:, [R_ROD, R_PITCH]] == rows[0, [R_ROD, R_PITCH]]).all():
+            record[first + each :] = rows[-1]
+            record[first + each :, R_TIME] = (
+                np.arange(first + each + 1, len(record) + 1) * record_steps * step
+            )
+            break
     return len(record)
 
 
