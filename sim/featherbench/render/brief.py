@@ -188,11 +188,14 @@ def _whole(remarks: Sequence[str], console: Console, room: int) -> list[Line]:
 
 
 def _fitting(table: Table, width: int, room: int) -> list[Line]:
-    """The lines of as many rows as there is room for: the last goes first, then those that stay, then what stops."""
+    """The lines of as many rows as there is room for: the last goes first, then those that stay, then what stops, and
+    what was chosen after all others.
+    """
     rows = list(table.rows)
     while len(lines := _lines(replace(table, rows=tuple(rows)), width)) > room and len(rows) > 1:
-        loose = [place for place, row in enumerate(rows) if not row.stays]
-        loose = loose or [place for place, row in enumerate(rows) if not row.stops] or [len(rows) - 1]
+        loose = [place for place, row in enumerate(rows) if not (row.stays or row.chosen)]
+        loose = loose or [place for place, row in enumerate(rows) if not (row.stops or row.chosen)]
+        loose = loose or [place for place, row in enumerate(rows) if not row.chosen] or [len(rows) - 1]
         del rows[loose[-1]]
         while len(rows) > 1 and rows[-1].heads:
             rows.pop()

@@ -238,6 +238,7 @@ def _sweep(found: Bias, system: str) -> tuple[Table, ...]:
             detail=chosen is not None and point.phase != chosen.phase,
             stops=point.strength == FAILS,
             stays=any(point is one for one in kept),
+            chosen=point is chosen,
         )
         for point in sorted(found.points, key=_by_phase)
     )

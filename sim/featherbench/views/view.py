@@ -57,7 +57,7 @@ class Row:
     """One text for each column. ranges: where 95 % lies, beside or under each of them; () where none are known.
 
     heads: a heading, of one cell, over the rows that follow. detail: only with everything, or after the rest. stops: it
-    forbids to run the build. stays: it is shown even where room is short.
+    forbids to run the build. stays: it is shown even where room is short. chosen: it is the last to go.
     """
 
     cells: tuple[str, ...]
@@ -66,6 +66,7 @@ class Row:
     detail: bool = False
     stops: bool = False
     stays: bool = False
+    chosen: bool = False
 
 
 @dataclass(frozen=True)
