@@ -73,6 +73,7 @@ class Readings:
     scenario: object
     data: BenchData
     family: object
+    scatter: float = 1.0
 
     def scenario_of(self, _):
         return self.scenario

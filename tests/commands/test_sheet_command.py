@@ -151,6 +151,29 @@ def test_calibrate_takes_it_too(folder):
     assert json.loads(done.stdout)["complete"] is True
 
 
+@pytest.mark.parametrize("quote", ["", '"'])
+def test_a_table_that_a_spreadsheet_saved_is_read_as_it_was_written(printed, folder, quote):
+    """Semicolons behind every line, decimal commas, texts in quotation marks: day, build and gauge stay readable."""
+    assert printed
+    rows = []
+    for line in (folder / "read.csv").read_text().splitlines():
+        told = {"# Date:": "# Date: 2026-11-02", "# gauge.uncertainty:": "# gauge.uncertainty: 0,3 N"}.get(
+            line, line
+        )
+        cells = [told] + [""] * 7 if line.startswith("#") else line.split(",")
+        if line.startswith(("5,", "10,", "15,")):
+            cells[1:3] = ["4,5", "3,5"]
+        rows.append(";".join(f"{quote}{cell}{quote}" for cell in cells))
+    path = folder / f"saved{len(quote)}.csv"
+    path.write_bytes("\r\n".join(rows).encode())
+    data = read_bench_data([path], read(PLAIN))
+    assert not data.builds
+    assert str(data.days[path.name]) == "2026-11-02"
+    forces = [one for one in data.readings.values() if one.pitch is not None]
+    assert len(forces) == 6
+    assert [one.instrument.uncertainty for one in forces] == pytest.approx([0.3] * 6)
+
+
 @pytest.mark.usefixtures("printed")
 def test_the_table_for_a_spreadsheet_is_read_back(folder):
     note, *lines = (folder / "read.csv").read_text().splitlines()
@@ -222,6 +245,16 @@ def test_a_force_typed_with_its_doubt_and_repeats_and_one_beyond_the_range(tmp_p
     assert (one.value, one.uncertainty, one.repeats) == (pytest.approx(3.1), pytest.approx(0.2), 2)
     assert (one.pitch, one.rising) == (pytest.approx(np.deg2rad(10.0)), True)
     assert any("force at 80 deg, falling left out" in said for said in data.said)
+
+
+def test_the_file_to_type_into_says_first_that_a_build_must_not_run(tmp_path):
+    weak = tmp_path / "weak.toml"
+    weak.write_text(
+        f'title = "weak"\nbase = "{PLAIN}"\n[bearing]\nstatic_rating = "200 N"\n', encoding="utf-8"
+    )
+    for name in ("weak-read.toml", "weak-read.csv"):
+        run("sheet", weak, *QUICK, "--readings", tmp_path / name, "--quiet")
+        assert (tmp_path / name).read_text().startswith("# DO NOT RUN")
 
 
 def test_a_build_that_must_not_run_gets_no_step_with_the_rotor_turning():

@@ -1,6 +1,7 @@
 """Readings of a plain build and of a weighted one in one fit, and of another gauge: shared numbers are one unknown."""
 
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -8,10 +9,10 @@ import pytest
 from featherbench.bench.gauge import run_gauge
 from featherbench.bench.logs_text import ReadingsRefused
 from featherbench.bench.named_build import differing
-from featherbench.bench.readings import read_bench_data
+from featherbench.bench.readings import BenchData, Reading, read_bench_data
 from featherbench.bench.setup import build_setup
 from featherbench.fitting.calibrate import calibrate, variant_text
-from featherbench.fitting.data import spot_count, spot_residuals
+from featherbench.fitting.data import scatter_by_hand, spot_count, spot_residuals
 from featherbench.fitting.match import match
 from featherbench.fitting.model import bench_model
 from featherbench.fitting.of_one_build import each_build
@@ -250,3 +251,35 @@ def test_each_gauge_has_an_error_of_its_own(plain, folder):
     done = calibrate(plain, data, FREE, keep_aside=False)
     assert done.fitted.low[0] <= INERTIA <= done.fitted.high[0]
     assert done.after < 1.5
+
+
+# -- scatter ------------------------------------------------------------------------------------------------
+
+
+def test_scatter_of_readings_is_what_the_fit_did_not_take_up():
+    """Eight readings of 2 standard uncertainties each, one parameter that took up one of them whole: 32 over 7."""
+    readings = {str(n): Reading(str(n), "force", 1.0, None, 0.0, 1, None, pitch=0.1 * n) for n in range(8)}
+    model = SimpleNamespace(data=BenchData(readings, (), {}, ()))
+    jacobian = np.zeros((9, 1))
+    jacobian[0] = 2.0
+    residuals = np.append(np.full(8, 2.0), 50.0)  # the last is no reading
+    found = scatter_by_hand(model, tuple(readings), residuals, jacobian, np.array([[0.25]]))
+    assert found == pytest.approx(np.sqrt(32.0 / 7.0))
+    assert scatter_by_hand(model, tuple(readings), 0.1 * residuals, jacobian, np.array([[0.25]])) == 1.0
+    assert scatter_by_hand(model, tuple(readings)[:5], residuals, jacobian, np.array([[0.25]])) == 1.0
+
+
+def test_a_hand_that_shakes_makes_the_fit_less_sure(plain, folder, alone):
+    """A fish scale that swings by 0.15 N about what is there, though it shows hundredths."""
+    rng = np.random.default_rng(4)
+    rows = (folder / "plain.csv").read_text().splitlines()
+    for number, row in enumerate(rows[2:], 2):
+        pitch, *forces = row.replace(",", ".").split(";")
+        rows[number] = ";".join([pitch, *(f"{float(one) + 0.15 * rng.normal():.2f}" for one in forces)])
+    (folder / "shaky.csv").write_text("\n".join(rows), encoding="utf-8")
+    done = fitted(plain, folder, "shaky.csv")
+    assert any("forces by hand lie" in note for note in done.notes)
+    assert not any("forces by hand lie" in note for note in alone.notes)
+    assert (alone.model.scatter, done.model.scatter > 2.0) == (1.0, True)
+    assert width_of(done, "scale.inertia") > 1.1 * width_of(alone, "scale.inertia")
+    assert done.fitted.low[0] <= INERTIA <= done.fitted.high[0]

@@ -24,7 +24,7 @@ from featherbench.bench.own_instruments import stated_instruments
 from featherbench.bench.pitch_table import BEYOND, is_pitch_table, read_pitch_table
 from featherbench.bench.release import TYPED, ReleaseVerdict
 from featherbench.bench.sessions import day_of, of_table
-from featherbench.bench.spot_readings import BenchData, OfBuild, Reading, at_ends, by_hand
+from featherbench.bench.spot_readings import BenchData, OfBuild, Reading, at_ends, by_hand, plain_comments
 from featherbench.bench.typed_forces import FORCES, forces_of_list, is_blank
 from featherbench.scenario import Problem, Scenario
 from featherbench.scenario.locate import key_lines
@@ -83,6 +83,7 @@ def read_bench_data(paths: Sequence[Path | str], scenario: Scenario) -> BenchDat
         data, text, told = file_text(path)
         digests[str(path)] = hashlib.sha256(data).hexdigest()
         tree = _tree(path, text) if _is_toml(path, text) else None
+        text = plain_comments(text) if tree is None else text
         log = tree is None and not is_pitch_table(text) and not _is_readings_table(text)
         named, said = named_build(path, text, scenario, log=log)
         files.append(_File(path, text, [*told, *said], tree, log, named))

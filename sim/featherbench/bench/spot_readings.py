@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -92,3 +93,10 @@ def at_ends(read: Sequence[Read]) -> dict[str, Reading]:
             name, same[0].kind, float(numbers.mean()), None, scatter, len(same), same[0].line
         )
     return found
+
+
+def plain_comments(text: str) -> str:
+    """A table's text with its lines of comment as they were before a spreadsheet saved them: without quotation marks
+    about them, and without the delimiters of the empty cells behind them."""
+    bare = re.sub(r'^[ \t]*"[ \t]*(#[^\n]*)', lambda line: line[1].replace('"', ""), text, flags=re.MULTILINE)
+    return re.sub(r"^([ \t]*#[^\n]*?)[;,\t \r]+$", r"\1", bare, flags=re.MULTILINE)

@@ -70,7 +70,8 @@ def sheet(
         made = readings_csv if readings.suffix.lower() == ".csv" else readings_toml
         piped = is_standard_input(build.file)
         named = "" if piped else seen_from(build.file, readings.parent)
-        write_whole(readings, made(found, outputs.units.value, named), False)
+        text = "\n".join([*first.comment(), made(found, outputs.units.value, named)])
+        write_whole(readings, text, False)
         wrote.append(f"wrote {readings}: type into it, then: featherbench match {build.file} {readings}")
     view = sheet_view(found, run, checks, run_cautions(run), outputs.units.value, first)
     outputs.deliver(view, work, whole=sampled is None or sampled.complete, wrote=wrote)

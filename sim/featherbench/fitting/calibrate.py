@@ -22,11 +22,14 @@ from featherbench.fitting.data import (
     channel_residuals,
     channels,
     reweighted,
+    scatter_by_hand,
     spot_count,
     spot_residuals,
+    spots_off,
 )
 from featherbench.fitting.drift import Trend
 from featherbench.fitting.fit import Fitted, fit
+from featherbench.fitting.fit_in_words import DOUBTFUL, MORE, fit_in_words, scattered, still_off
 from featherbench.fitting.fitted_file import variant_text
 from featherbench.fitting.joint_parameters import parameters
 from featherbench.fitting.kept_aside import Predicted, predicted_aside
@@ -49,8 +52,6 @@ if TYPE_CHECKING:
 
 Vector = NDArray[np.float64]
 
-DOUBTFUL = 2.0
-"""A fit that leaves more than so many times the instruments' uncertainty is not handed on."""
 FAR = 30.0
 """Residual of every reading where no build can be."""
 
@@ -127,16 +128,10 @@ def calibrate(
     fitted = partial(fit, progress=progress, executor=executor)
     best = fitted(residuals, found, beside=beside, before=known, intervals=not logged)
     raw = logged
-    if logged and not best.interrupted:
-        model = aligned(model, _there(model, best))
-        there = _there(model, best)
-        logged = tuple(reweighted(model, there, channel) for channel in logged)
-        residuals = Residuals.of(model, best.parameters, spots, logged)
-        unfelt = best.unfelt
-        best = fitted(residuals, found, beside=best.beside, before=best.before, begin=best.places)
-        best = replace(best, unfelt=(*unfelt, *best.unfelt))
+    if not best.interrupted:
+        model, logged, best = _with_scatter_as_left(model, spots, logged, best, fitted)
     aside = predicted_aside(model, best, later, logged, executor) if not best.interrupted else ()
-    notes += _words(best, aside, keep_aside)
+    notes += [*scattered(model.scatter), *fit_in_words(best, aside, keep_aside)]
     trends: tuple[Trend, ...] = ()
     if not best.interrupted:
         there = _there(model, best)
@@ -145,21 +140,31 @@ def calibrate(
     before, after = (
         _misfit(model, one, spots, raw, logged) for one in (model.at((), ()), _there(model, best))
     )
-    notes = list(dict.fromkeys((*_still_off(after), *notes)))
+    notes = list(dict.fromkeys((*still_off(after), *notes)))
     builds = () if best.interrupted else fit_of_builds(model, _there(model, best), (*spots, *later))
     return Calibration(
         scenario, data, model, best, logged, spots, before, after, aside, tuple(notes), trends, builds
     )
 
 
-def _still_off(after: float) -> tuple[str, ...]:
-    """What is said of a fit whose mean squared residual stays above what instruments explain."""
-    if after <= DOUBTFUL**2:
-        return ()
-    return (
-        f"the fit is still {after**0.5:.1f} x the instruments' uncertainty off: the model lacks something, or a "
-        "reading is wrong; its intervals mean little",
-    )
+def _with_scatter_as_left(
+    model: BenchModel,
+    spots: tuple[str, ...],
+    logged: tuple[Channel, ...],
+    best: Fitted,
+    fitted: Callable[..., Fitted],
+) -> tuple[BenchModel, tuple[Channel, ...], Fitted]:
+    """Model, channels and fit once more, with the scatter that a first fit left: of logs, and of forces by hand where
+    it is more than it should be."""
+    scatter = scatter_by_hand(model, spots, best.residuals, best.jacobian, best.whole)
+    if not logged and scatter <= MORE:
+        return model, logged, best
+    model = replace(aligned(model, _there(model, best)), scatter=scatter if scatter > MORE else 1.0)
+    there = _there(model, best)
+    logged = tuple(reweighted(model, there, channel) for channel in logged)
+    residuals = Residuals.of(model, best.parameters, spots, logged)
+    again = fitted(residuals, best.unknowns, beside=best.beside, before=best.before, begin=best.places)
+    return model, logged, replace(again, unfelt=(*best.unfelt, *again.unfelt))
 
 
 def _there(model: BenchModel, best: Fitted) -> Simulated:
@@ -173,10 +178,10 @@ def _misfit(
     raw: tuple[Channel, ...],
     logged: tuple[Channel, ...],
 ) -> float:
-    """Mean square of what is left over in the instruments' own uncertainty: a reading counts once, a log by its
+    """Mean square of what is left over in the instruments' whole uncertainty: a reading counts once, a log by its
     effective samples. raw: the channels with their noise as the log's own jitter shows it; logged: as they were fitted.
     """
-    total = float(np.sum(spot_residuals(model, simulated, spots) ** 2))
+    total = float(np.sum(spots_off(model, simulated, spots) ** 2))
     count = float(len(spots))
     for own, fitted in zip(raw, logged, strict=True):
         effective = float(own.kept.sum()) / fitted.autocorrelation_time
@@ -246,28 +251,4 @@ class Residuals:
         return np.concatenate([spot_residuals(self.model, simulated, self.spots), *parts])
 
 
-def _words(best: Fitted, aside: tuple[Predicted, ...], keep_aside: bool) -> list[str]:
-    said = []
-    if best.interrupted:
-        said.append(
-            "interrupted: the values are the best found so far, the intervals only those of the curvature"
-        )
-    for group in best.confounded:
-        if len(group) > 1:
-            said.append(
-                f"this data cannot tell apart: {' and '.join(group)}; fix one, or see what to measure next"
-            )
-        elif group:
-            said.append(f"this data says little about {group[0]}")
-    for unknown, value in zip(best.unknowns, best.values, strict=True):
-        if min(value - unknown.low, unknown.high - value) < 1e-3 * (unknown.high - unknown.low):
-            said.append(f"{unknown.key} ran into its bound: the model lacks something, or the bound is wrong")
-    if aside:
-        good = sum(abs(held_out.e_n) <= 1.0 for held_out in aside)
-        said.append(f"kept aside and predicted: {good} of {len(aside)} quantities agree (|E_n| <= 1)")
-    else:
-        said.append("nothing was kept aside" + (": too few readings" if keep_aside else ""))
-    return said
-
-
-__all__ = ["Calibration", "Predicted", "calibrate", "usual_free", "variant_text"]
+__all__ = ["DOUBTFUL", "Calibration", "Predicted", "calibrate", "usual_free", "variant_text"]

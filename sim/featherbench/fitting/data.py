@@ -26,6 +26,8 @@ LEAST_NOISE = {"rod_force": 5e-3, "supply_current": 1e-3, "pitch": 1e-3}
 BLOCK = 0.5
 """s; parts of a log are kept aside in blocks of this length, every fourth."""
 EVERY = 4
+LEAST_BY_HAND = 6
+"""Forces by hand from which on their scatter is looked at."""
 _KINDS = {"rod_force": "force", "supply_current": "current", "pitch": "angle"}
 
 
@@ -176,6 +178,7 @@ def spot_residuals(model: BenchModel, simulated: Simulated, names: tuple[str, ..
         if reading.pitch is not None:
             spread = sqrt(max(spread**2 - offset**2, LEAST_NOISE["rod_force"] ** 2))
         spread = hypot(spread, simulated.sampling.get(name, 0.0) / sqrt(reading.repeats))
+        spread *= 1.0 if reading.pitch is None else model.scatter
         out.append((float(value) - float(reading.value)) / spread if known else 10.0)  # type: ignore[arg-type]
         shared.append(offset / spread)
         gauges.append(gauge)
@@ -185,6 +188,33 @@ def spot_residuals(model: BenchModel, simulated: Simulated, names: tuple[str, ..
         taken.append(float(found @ common / (1.0 + common @ common)))
         found = found - taken[-1] * common
     return np.append(found, taken)
+
+
+def spots_off(model: BenchModel, simulated: Simulated, names: tuple[str, ...]) -> Series:
+    """Departures (n,) of readings in their whole standard uncertainty, the gauge's own error and all."""
+    left = []
+    for name in names:
+        reading, value = model.data.readings[name], simulated.spots.get(name)
+        own = reading_uncertainty(reading, model.scenario_of(name))
+        doubt = hypot(own, simulated.sampling.get(name, 0.0) / sqrt(reading.repeats))
+        left.append((value - float(reading.value)) / doubt if isinstance(value, float) else 10.0)
+    return np.array(left)
+
+
+def scatter_by_hand(
+    model: BenchModel, names: tuple[str, ...], residuals: Series, jacobian: Series, whole: Series
+) -> float:
+    """By how much forces by hand scatter more than display and angle make likely, 1 where they do not.
+
+    residuals (m,), jacobian (m, p) of a fit, in the order of `names` first; whole (p, p): its covariance. What the fit
+    took up of each reading is no scatter of it (its leverage).
+    """
+    rows = [number for number, name in enumerate(names) if model.data.readings[name].pitch is not None]
+    if len(rows) < LEAST_BY_HAND:
+        return 1.0
+    taken = float(np.einsum("ij,jk,ik->", jacobian[rows], whole, jacobian[rows]))
+    free = max(len(rows) - taken, len(rows) / 3.0)
+    return max(1.0, sqrt(float(np.sum(residuals[rows] ** 2)) / free))
 
 
 Gauge = tuple[float | None, ...] | None

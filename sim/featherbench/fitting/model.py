@@ -54,7 +54,7 @@ class BenchModel:
     """A scenario set up as the bench ran it. tests: which of gauge, servo, release the data needs; lags (s): simulated
     less logged time, by number of the log. others: the same build with the forces that were read at other rotor speeds,
     by their share of the scenario's. builds: of several, the first one's and the others' models; `data` is then that of
-    all (`whole_data`)."""
+    all (`whole_data`). scatter: of readings by hand, over what display and angle make likely."""
 
     scenario: Scenario
     data: BenchData
@@ -65,6 +65,7 @@ class BenchModel:
     longer: dict[str, float] = field(default_factory=dict)
     others: tuple[tuple[float, BenchModel], ...] = ()
     builds: tuple[BuildModel, ...] = ()
+    scatter: float = 1.0
     known: dict[tuple[tuple[str, float], ...], GaugeRun] = field(
         default_factory=dict, compare=False, repr=False
     )
