@@ -233,6 +233,17 @@ def test_a_profile_goes_down_to_the_least_beside_it_however_the_nuisance_bends()
     assert done.high[0] == pytest.approx(within[-1], rel=0.06)
 
 
+def test_a_search_in_the_wrong_dip_begins_again_from_elsewhere():
+    """Two dips over where the blade stalls, the one in which a search begins 13 uncertainties above the other at 2."""
+    law = lambda v: np.array([(v[0] - 1.0) / 0.1, 30.0 * abs(v[1] - 2.0) * np.sqrt(v[1] ** 2 + 0.05)])  # noqa: E731
+    own = Unknown("x", "ratio", 0.0, 10.0, -50.0, 50.0, "", False)
+    stall = Unknown("doubt.air_stall", "angle", 0.0, 1.0, -4.0, 4.0, "", False)
+    done = fit(law, (own,), beside=(stall,))
+    assert done.best == pytest.approx([1.0, 2.0], abs=0.02)
+    other = fit(law, (own,), beside=(replace(stall, key="doubt.profile_drag"),))
+    assert other.best[1] == pytest.approx(0.0, abs=0.3)  # nothing else is sought twice
+
+
 # -- misfit ----------------------------------------------------------------------------------------------
 
 

@@ -28,6 +28,10 @@ MOVED, LOOKS = 0.3, 5
 """Prior deviations; where the fit went further, the nuisances' derivatives are taken anew, at most so many times."""
 
 AGAIN = 2
+"""How often a search is gone on with from a lower point that the intervals come by."""
+ASTRAY, BENT, ELSEWHERE = 5.0, ("doubt.air_stall",), (-2.0, 2.0)
+"""A fit that leaves more than so many standard uncertainties is sought again from elsewhere: where a blade stalls moves
+sharp bends along the pitch, and a search from the wrong side of one ends in another dip. Places in prior deviations."""
 
 
 def _nothing() -> Vector:
@@ -134,16 +138,43 @@ def fit(
         search.best = (np.inf, point)
         start = point
         point, jacobian = search.descend(point)
-        for _ in range(LOOKS):
-            if len(kept) == count or np.abs(point - start).max() < MOVED:
-                break
-            start = point
-            search.look_beside(point)
-            point, jacobian = search.descend(point)
+        point, jacobian = _settled(search, start, point, jacobian, len(kept) > count)
+        if float(np.mean(search.data(point) ** 2)) > ASTRAY**2:
+            point, jacobian = _from_elsewhere(search, point, jacobian)
     except KeyboardInterrupt:
         point, interrupted = search.best[1] if len(search.best[1]) == len(kept) else point, True
     return _fitted(search, point, jacobian, count, intervals, interrupted,
                    tuple(one for k, one in enumerate(everything) if k not in kept))  # fmt: skip
+
+
+def _settled(
+    search: Search, start: Vector, point: Vector, jacobian: Vector, beside: bool
+) -> tuple[Vector, Vector]:
+    """The best point, the nuisances' derivatives taken anew where the search has moved."""
+    for _ in range(LOOKS):
+        if not beside or np.abs(point - start).max() < MOVED:
+            break
+        start = point
+        search.look_beside(point)
+        point, jacobian = search.descend(point)
+    return point, jacobian
+
+
+def _from_elsewhere(search: Search, point: Vector, jacobian: Vector) -> tuple[Vector, Vector]:
+    """The best of a search that went astray and of others, begun where what bends most lies otherwise."""
+
+    def total(place: Vector) -> float:
+        data, prior = search.data(place), search.weight @ place
+        return float(data @ data + prior @ prior)
+
+    for index, one in enumerate(search.found):
+        for away in ELSEWHERE if one.key in BENT else ():
+            start = np.where(np.arange(len(point)) == index, away, 0.0)
+            search.look_beside(start)
+            other, slope = _settled(search, start, *search.descend(start), True)
+            if total(other) < total(point):
+                point, jacobian = other, slope
+    return point, jacobian
 
 
 def _with_the_rest_held(
