@@ -12,6 +12,7 @@ from featherbench.bench.servo_run import run_servo, start_state
 from featherbench.bench.setup import build_setup
 from featherbench.plant import gauge_chain, pieces
 from featherbench.plant import state as state_index
+from featherbench.plant.flight import fly_rows
 from featherbench.plant.integrate import COLUMNS, CommandSchedule, StepCounts, integrate
 from featherbench.plant.parameters import Gauge
 from featherbench.rotor.even_grid import grid_cell
@@ -112,3 +113,10 @@ def test_beyond_a_table_its_end_holds_however_far(place):
     """A place that is too large for an integer pointed outside the table."""
     assert grid_cell(place, 5) == (3, 1.0)
     assert grid_cell(-place, 5) == (0, 0.0)
+
+
+def test_a_flight_hands_back_nothing_that_is_made_in_python():
+    """A tuple of tuples is, and an interrupt at that moment ended the process where it stood: three of fourteen."""
+    hover_flight(flight_setup(build_setup(read("scenarios/survey-3kg/worn.toml")), (0.3, 1.0)), 0.1)
+    assert fly_rows.nopython_signatures
+    assert {str(one.return_type) for one in fly_rows.nopython_signatures} == {"none"}

@@ -60,22 +60,13 @@ class FlownBuild(NamedTuple):
     counts: FlightStepCounts
 
 
-class Flown(NamedTuple):
-    """How far a flight has come: steps, readings of the gyro; steps left to its next, to the next command frame and to
-    the next drive update; side of the play last touched, changes of it; what the gyro asks for, rad, and keeps; where
-    the rotor stands.
-    """
-
-    steps: int
-    readings: int
-    to_gyro: int
-    to_frame: int
-    to_drive: int
-    side: int
-    reversals: int
-    wanted: float
-    memory: GyroMemory
-    angle: Turning
+STEPS, READINGS, TO_GYRO, TO_FRAME, TO_DRIVE, SIDE, REVERSALS, WANTED, FILTERED, HELD = range(10)
+SINE, COSINE, PASSING_SINE, PASSING_COSINE = range(10, 14)
+"""Named indices of a flight's clock (14,), how far it has come: steps, readings of the gyro; steps left to its next, to
+the next command frame and to the next drive update; side of the play last touched, changes of it; what the gyro asks
+for, rad, and keeps; where the rotor stands. An array, not a tuple of tuples: an interrupt while numba hands one of
+those back to Python ends the process.
+"""
 
 
 @kernel
@@ -106,10 +97,41 @@ def fly(
     """
     counts = build.counts
     late = np.zeros(counts.late + 1)
-    at = Flown(0, 0, 0, 0, 0, 0, 0, build.gyro.trim, GyroMemory(float(yaw[1]), float(yaw[0])), AT_START)
+    clock = np.zeros(14)
+    clock[WANTED], clock[FILTERED], clock[HELD] = build.gyro.trim, yaw[1], yaw[0]
+    clock[SINE:] = AT_START
     for rows in pieces(len(record), counts.record_steps):
-        at = fly_rows(state, yaw, build, gust[rows], noise, late, at, record[rows])
-    return int(at.reversals)
+        fly_rows(state, yaw, build, gust[rows], noise, late, clock, record[rows])
+    return int(clock[REVERSALS])
+
+
+@kernel
+def _counted(clock: NDArray[np.float64]) -> tuple[int, int, int, int, int, int, int]:
+    """What of a clock is counted, in its order."""
+    return (
+        int(clock[STEPS]),
+        int(clock[READINGS]),
+        int(clock[TO_GYRO]),
+        int(clock[TO_FRAME]),
+        int(clock[TO_DRIVE]),
+        int(clock[SIDE]),
+        int(clock[REVERSALS]),
+    )
+
+
+@kernel
+def _kept(clock: NDArray[np.float64]) -> tuple[GyroMemory, float, Turning]:
+    """(what the gyro keeps, what it asks for in rad, where the rotor stands)."""
+    angle = Turning(clock[SINE], clock[COSINE], clock[PASSING_SINE], clock[PASSING_COSINE])
+    return GyroMemory(clock[FILTERED], clock[HELD]), clock[WANTED], angle
+
+
+@kernel
+def _keep(clock: NDArray[np.float64], wanted: float, memory: GyroMemory, angle: Turning) -> None:
+    """Keep the same."""
+    clock[WANTED], clock[FILTERED], clock[HELD] = wanted, memory.filtered, memory.held
+    clock[SINE], clock[COSINE] = angle.sine, angle.cosine
+    clock[PASSING_SINE], clock[PASSING_COSINE] = angle.passing_sine, angle.passing_cosine
 
 
 @kernel
@@ -120,15 +142,15 @@ def fly_rows(
     gust: NDArray[np.float64],
     noise: NDArray[np.float64],
     readings: NDArray[np.float64],
-    at: Flown,
+    clock: NDArray[np.float64],
     record: NDArray[np.float64],
-) -> Flown:
-    """Fill the next rows of a record, going on where `at` stands; readings (late + 1,) are those under way."""
+) -> None:
+    """Fill the next rows of a record, going on where `clock` stands; readings (late + 1,) are those under way."""
     spin, plant, air, frame, gyro, winding, counts = build
     step, blades, period = counts.step, plant.pitch.blades, counts.gyro_steps * counts.step
-    memory, wanted, side, reversals = at.memory, at.wanted, at.side, at.reversals
-    updates, to_gyro, to_frame, to_drive, count = at.readings, at.to_gyro, at.to_frame, at.to_drive, at.steps
-    angle, turn, shakes = at.angle, rotation(step, spin, blades), plant.shaking.rate > 0.0
+    memory, wanted, angle = _kept(clock)
+    count, updates, to_gyro, to_frame, to_drive, side, reversals = _counted(clock)
+    turn, shakes = rotation(step, spin, blades), plant.shaking.rate > 0.0
     for row in range(record.shape[0]):
         force, drawn, heat = 0.0, 0.0, state[state_index.LOSS_COPPER]
         for _ in range(counts.record_steps):
@@ -169,4 +191,7 @@ def fly_rows(
         record[row, F_TIME], record[row, F_HEADING], record[row, F_RATE] = count * step, yaw[0], yaw[1]
         record[row, F_PITCH], record[row, F_SERVO] = pitch, state[state_index.OUTPUT_ANGLE]
         record[row, F_ROD_FORCE], record[row, F_SUPPLY] = share * force, share * drawn
-    return Flown(count, updates, to_gyro, to_frame, to_drive, side, reversals, wanted, memory, angle)
+    counted = (count, updates, to_gyro, to_frame, to_drive, side, reversals)
+    for place in range(WANTED):
+        clock[place] = counted[place]
+    _keep(clock, wanted, memory, angle)
