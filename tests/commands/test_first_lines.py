@@ -12,7 +12,6 @@ from typer.testing import CliRunner
 import featherbench.hovering.bias as bias_study
 from exact import EXACT_WORDS
 from featherbench.cli import app
-from featherbench.render.page import Drawn
 
 SURVEY = Path(__file__).parents[2] / "scenarios" / "survey-3kg"
 PLAIN, OVER = (str(SURVEY / f"{name}.toml") for name in ("plain", "over"))
@@ -50,29 +49,14 @@ def few_builds(monkeypatch, tmp_path):
     (tmp_path / READINGS).write_text(text, encoding="utf-8")
 
 
-@pytest.fixture
-def undrawn(monkeypatch):
-    """Pages without their pictures, which cost most of a page: pages of builds that fail are drawn, and looked at, in
-    tests/report/test_pages_in_browser.py, and pictures in test_pictures_by_command.py.
-    """
-
-    def blank(picture, _said=()):
-        return Drawn(picture.name, "<svg></svg>", picture.title, picture.caption, "", "plot")
-
-    def leave_out():
-        monkeypatch.setattr("featherbench.render.page.drawn", blank)
-
-    return leave_out
-
-
 def written(name, tmp_path):
     return ("--write", tmp_path / "fitted.toml") if name == "calibrate" else ()
 
 
 @pytest.mark.parametrize("name", COMMANDS)
-def test_do_not_run_is_the_first_line_of_terminal_page_and_document(name, tmp_path, undrawn):
+def test_do_not_run_is_the_first_line_of_terminal_page_and_document(name, tmp_path, request):
     if name != "compare":  # one page as it is
-        undrawn()
+        request.getfixturevalue("undrawn")
     page, document = tmp_path / "page.html", tmp_path / "document.json"
     asked = (*COMMANDS[name], *DANGER, *written(name, tmp_path))
     sampled = ("--runs", SAMPLES[name]) if name in SAMPLES else ()

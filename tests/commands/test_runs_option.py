@@ -27,7 +27,10 @@ def _run(*words):
 def compared(tmp_path_factory):
     folder = tmp_path_factory.mktemp("compared")
     words = ["--runs", "16", "--json", str(folder / "c.json"), "--report", str(folder / "c.html")]
-    result = _run("compare", PLAIN, WEIGHTED, *words, "--figures", str(folder / "drawn"), "--verbose")
+    with pytest.MonkeyPatch.context() as patched:  # the one kind that is read
+        patched.setattr("featherbench.render.gallery.KINDS", ("svg",))
+        patched.setattr("featherbench.pictures.motion.can_move", lambda: False)
+        result = _run("compare", PLAIN, WEIGHTED, *words, "--figures", str(folder / "drawn"), "--verbose")
     assert result.exit_code == 0
     return folder, result.stdout
 
@@ -55,6 +58,7 @@ def test_the_page_and_its_pictures_show_them(compared):
     assert "95 % band" in (folder / "drawn" / "moments.svg").read_text(encoding="utf-8")
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_predict_samples_for_a_page_as_for_its_text(monkeypatch, tmp_path):
     samples = importlib.import_module("featherbench.sampling.sampled")
     assert samples.COUNT == 64
@@ -78,6 +82,7 @@ def test_the_seed_decides_and_is_told():
     assert "16 bench runs, sample set 3" in " ".join(three.split())
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_without_tolerances_the_page_says_so(tmp_path):
     page = tmp_path / "p.html"
     result = _run("predict", PLAIN, *EXACT_WORDS, "--report", str(page), "--runs", "16")
@@ -101,6 +106,7 @@ def test_an_impossible_tolerance_is_refused_in_words():
     assert "part.grip.mass" in str(refused)
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_size_shows_them_on_its_page(tmp_path):
     page = tmp_path / "s.html"
     _run("size", PLAIN, "--report", str(page), "--runs", "16", "--quiet")
