@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from featherbench.linkage import servo_angle_for
+from featherbench.pictures.motion import _reading
 from featherbench.plant.flight import F_HEADING, F_PITCH, F_SERVO, F_SUPPLY, F_TIME, FLIGHT_COLUMNS
 from featherbench.render.motion import (
     LET_GO,
@@ -158,3 +159,11 @@ def test_words_and_arrow() -> None:
     left, right = (re.findall(r"H(-?[\d.]+)", arrow((100.0, 50.0), length))[0] for length in (40.0, -40.0))
     assert float(left) < 100.0 < float(right)  # a push goes toward the blade, which stands on the left
     assert "too much weight" in LET_GO["run to full pitch"]
+
+
+def test_the_gif_reads_in_the_readers_unit_and_says_which_way_it_goes(motion: Motion) -> None:
+    track = motion.scenes[0].tracks[0]
+    at = int(np.argmin(track.force))
+    pull = abs(float(track.force[at]))
+    assert _reading(track, at, (1.0, "N")).startswith(f"{pull:.1f} N pull, meter ")
+    assert _reading(track, at, (3.6, "ozf")).startswith(f"{3.6 * pull:.1f} ozf pull, meter ")

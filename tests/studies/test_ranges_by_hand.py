@@ -159,7 +159,9 @@ def test_each_assumption_is_judged_by_its_own_trial(monkeypatch):
     monkeypatch.setattr(assumptions, "_ready", lambda *_: None)
     monkeypatch.setattr(assumptions, "_read", lambda _: force(5.0))
     results = dict(enumerate([force(5.0), force(7.5), force(5.5), None]))
-    monkeypatch.setattr(assumptions, "run_many", lambda *_: SimpleNamespace(results=results))
+    monkeypatch.setattr(
+        assumptions, "run_many", lambda *_: SimpleNamespace(all_or_stop=lambda: list(results.values()))
+    )
     assert assumptions_that_matter(SimpleNamespace(assumed=keys)) == ("two", "three")
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from featherbench.libraries import need
+from featherbench.numerals import display_factor
 from featherbench.render import document
 from featherbench.render.files import OutputExists, OutputRefused, check_target, write_whole
 from featherbench.render.gallery import check_folder, write_pictures
@@ -27,7 +28,8 @@ class Forms(NamedTuple):
     """A result in every form it can take; each is made only when somebody asked for it.
 
     tables: prints to a console; document: for the JSON file; page: HTML; series: comma-separated text, and
-    pictures, where the result has any; first: what has to be read first; motion: the moving picture.
+    pictures, where the result has any; first: what has to be read first; motion: the moving picture, force_unit:
+    N to what it shows, and the name of that.
     """
 
     tables: Callable[[Console], None]
@@ -37,6 +39,7 @@ class Forms(NamedTuple):
     pictures: Callable[[], Sequence[Picture]] | None = None
     first: FirstLines | None = None
     motion: Callable[[], Motion] | None = None
+    force_unit: tuple[float, str] = (1.0, "N")
 
 
 def forms_of(view: View, command: str, told: View | None = None, everything: bool = False) -> Forms:
@@ -62,6 +65,7 @@ def forms_of(view: View, command: str, told: View | None = None, everything: boo
         ),
         first=view.first,
         motion=view.motion,
+        force_unit=display_factor("force", view.system),
     )
 
 
@@ -145,7 +149,7 @@ class Outputs:
         if self.figures is not None and forms.pictures is not None:
             self._write_pictures(self.figures, forms.pictures(), say)
             if forms.motion is not None:
-                self._write_motion(self.figures, forms.motion(), say)
+                self._write_motion(self.figures, forms, say)
 
     def show(self, forms: Forms, console: Callable[[], Console]) -> None:
         """Print the document where standard output was asked for, else the tables; console: makes one for them."""
@@ -167,13 +171,14 @@ class Outputs:
         if not self.quiet:
             say(f"wrote {len(written)} pictures to {folder}: {', '.join(one.name for one in drawn)}")
 
-    def _write_motion(self, folder: Path, motion: Motion, say: Callable[[str], None]) -> None:
+    def _write_motion(self, folder: Path, forms: Forms, say: Callable[[str], None]) -> None:
         """The moving picture as a GIF, where there is a library that writes one."""
         from featherbench.pictures.motion import can_move, motion_gif
 
+        assert forms.motion is not None
         if not can_move():
             say("no moving picture: pip install pillow")
             return
-        write_whole(folder / "motion.gif", motion_gif(motion), self.force)
+        write_whole(folder / "motion.gif", motion_gif(forms.motion(), forms.force_unit), self.force)
         if not self.quiet:
             say(f"wrote {folder / 'motion.gif'}")

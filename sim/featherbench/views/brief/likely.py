@@ -12,14 +12,14 @@ if TYPE_CHECKING:
     from featherbench.sampling.sampled import BuildSpread
     from featherbench.views.view import Row
 
-MOST = 3
-"""Decimals of a current in A."""
+LEAST, MOST = 1, 3
+"""Decimals of a current in A: 0.4 is not told as 0, however few the samples."""
 
 
 def likely_places(own: BuildSpread, name: str, most: int, system: str) -> int:
     """Decimals that it is worth, at most `most`."""
     worth = error_decimals(own.likely_errors.get(name, 0.0), "current", system)
-    return most if worth is None else min(most, worth)
+    return most if worth is None else min(most, max(worth, LEAST))
 
 
 def likely_text(own: BuildSpread, name: str, most: int, system: str) -> str:
