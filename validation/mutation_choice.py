@@ -185,11 +185,15 @@ class Choice:
     def _by_name(self, fault: Fault, law: bool, most: float) -> list[Round]:
         """Modules of tests that name the function or its module, or are of the same room."""
         stem, room = Path(fault.file).stem, fault.file.split("/")[0]
-        name = _told_by(fault.where) or stem
+        name, holder = _told_by(fault.where)
+        name = name or stem
         module = "featherbench." + fault.file.removesuffix(".py").replace("/", ".")
         marks = {}
         for file, text in self.sources.items():
-            mark = 4 * len(re.findall(rf"\b{re.escape(name)}\b", text)) + 3 * text.count(module)
+            mark = 4 * len(re.findall(rf"\b{re.escape(name)}\b", text))
+            if holder and not re.search(rf"\b{re.escape(holder)}\b", text):
+                mark = 0  # the same word in another matter
+            mark += 3 * text.count(module)
             mark += 6 * (stem in file) + 2 * (f"/{room}/" in file)
             if mark >= 2:
                 marks[file] = min(mark, 30) - (6 if file.startswith("validation") else 0)
@@ -198,10 +202,12 @@ class Choice:
         return rounds + [Round([file], False, most, False) for file in best]
 
 
-def _told_by(where: str) -> str:
-    """By which name tests ask for a place: a method by its own, what is defined inside a function by the function's."""
+def _told_by(where: str) -> tuple[str, str]:
+    """By which name tests ask for a place, and the class it is in, if so: a method by its own, what is defined inside a
+    function by the function's.
+    """
     outer, *inner = where.split(".")
-    return inner[0] if inner and outer.strip("_")[:1].isupper() else outer
+    return (inner[0], outer) if inner and outer.strip("_")[:1].isupper() else (outer, "")
 
 
 def _laws(package: Path) -> tuple[dict[str, set[str]], dict[str, str]]:
