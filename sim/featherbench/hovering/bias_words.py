@@ -37,11 +37,14 @@ def doubt_words(row: Sequence[Point], chosen: Point) -> tuple[str, ...]:
         words.append(
             f"{names} can't be told apart by play or mAh in {len(chosen.shows)} draws: least rod force decides"
         )
-    for point in row:
+    for place, point in enumerate(row):
         lighter = point.rod_force < chosen.rod_force
         if lighter and _may_be_run(point) and not point.quiet and not _play_differs(point, chosen):
+            beside = max(row[max(place - 1, 0) : place + 2], key=lambda one: one.shown.share)
+            more = beside.shown.share > point.shown.share
+            near = f" there, {beside.shown} beside it at {beside.compensation:.2f}" if more else " draws"
             words.append(
-                f"{point.compensation:.2f} was left out for play alone ({point.shown} draws), which can't be told from "
+                f"{point.compensation:.2f} was left out for play alone ({point.shown}{near}), which can't be told from "
                 f"the {chosen.shown} at {chosen.compensation:.2f}: fly more draws (--draws) to be surer"
             )
     return tuple(words)
