@@ -17,8 +17,8 @@ what is not: that one misses the inertia of most of them. 200 rigs of this seed 
 friction in 96, stiffness in 97.5 (a gauge does not feel it: its interval is the prior's), bearing friction in 96.5, the
 weighted push in 96.5 and pull in 96; ranges of push and pull narrowed to 0.47 (median). Wrong laws are not what the
 inertia lacks to 95: 54 rigs whose truth followed the fit's own laws held 91 as well. What bends may be: a blade stuck
-toward one side adds a quarter more force than toward the other it takes away. One rig in 200 was not found at all;
-`calibrate` says so of such a fit (here 12 times the uncertainty off) and writes nothing.
+toward one side adds a quarter more force than toward the other it takes away. One rig in 200 was not found at all, 12
+times the uncertainty off: since counted, a search that ends so far off begins again from elsewhere, and finds that one.
 """
 
 import os

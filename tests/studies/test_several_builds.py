@@ -122,6 +122,15 @@ def test_readings_in_toml_name_build_and_gauge_likewise(plain, folder):
         read_bench_data([file], plain)
 
 
+def test_a_force_that_cannot_be_read_is_named_by_its_row_and_way(plain, tmp_path):
+    file = tmp_path / "typed.toml"
+    file.write_text(
+        '[readings]\nforces = [\n{ pitch = "20 deg", rising = "17 ozf", falling = "- 28 oz" },\n]\n'
+    )
+    with pytest.raises(ReadingsRefused, match=r"(?s)forces at 20 deg, falling\n\s+given:\s+- 28 oz\n"):
+        read_bench_data([file], plain)
+
+
 def test_what_tells_builds_apart_is_found_by_its_key(plain, folder):
     weighted = read(folder / "weighted.toml")
     assert set(differing(plain, weighted)) == {

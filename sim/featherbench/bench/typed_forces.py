@@ -31,16 +31,20 @@ def forces_of_list(path: Path, line: int | None, rows: object) -> list[ForceAtPi
     for row in rows:
         if stray := set(row) - {"pitch", "rising", "falling"}:
             raise refused(path, line, FORCES, min(stray), f"rows such as {_EXAMPLE}")
-        try:
-            pitch = quantities.parse(row.get("pitch", ""), "angle").value
-            for way in ("rising", "falling"):
-                given = row.get(way, "")
-                for value in given if isinstance(given, list) else [given]:
-                    if not is_blank(value, "force"):
-                        read = quantities.parse(value, "force")
-                        found.append(
-                            ForceAtPitch(pitch, read.value, way == "rising", line or 0, read.tolerance)
-                        )
-        except quantities.QuantityError as error:
-            raise refused(path, line, FORCES, str(row)[:60], str(error)) from None
+        place = row.get("pitch", "")
+        pitch = _parsed(path, line, f"{FORCES}, pitch", place, "angle").value
+        for way in ("rising", "falling"):
+            given = row.get(way, "")
+            for value in given if isinstance(given, list) else [given]:
+                if not is_blank(value, "force"):
+                    read = _parsed(path, line, f"{FORCES} at {place}, {way}", value, "force")
+                    found.append(ForceAtPitch(pitch, read.value, way == "rising", line or 0, read.tolerance))
     return found
+
+
+def _parsed(path: Path, line: int | None, where: str, value: object, kind: str) -> quantities.Measured:
+    """A quantity as it was typed; refused with the row that it stands in, and with what was typed and nothing else."""
+    try:
+        return quantities.parse(value, kind)
+    except quantities.QuantityError as error:
+        raise refused(path, line, where, str(value)[:60], str(error)) from None
