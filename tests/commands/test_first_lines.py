@@ -159,7 +159,7 @@ def test_what_fails_is_not_to_be_made_and_its_files_say_so(tmp_path):
     assert not document.audit().errors
     sound = tmp_path / "sound.dxf"
     words = " ".join(run(*COMMANDS["size"], "--drawing", sound).stdout.split())
-    assert "Make: turned bolt and nut" in words
+    assert "Make, with nothing to spare in strength: turned bolt and nut" in words
     assert "DO-NOT-RUN" not in sound.read_text(encoding="utf-8")
 
 

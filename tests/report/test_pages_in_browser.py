@@ -400,6 +400,27 @@ def test_paper_has_everything_and_the_answer_on_two_sheets(pages: dict[str, Path
         assert inside in everything
 
 
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind != "sweep"])  # which has none of one key
+def test_no_picture_is_taller_than_a_sheet_of_paper(
+    pages: dict[str, Path], browser: Browser, kind: str
+) -> None:
+    """A tall one, as of many tolerances, would be cut between two sheets."""
+    browser.open(pages[kind], round(96.0 * PAPERS["A4"][0] - 2.0 * MARGIN), 1123)
+    browser.call("Emulation.setEmulatedMedia", media="print")
+    try:
+        browser.run("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+        tall = browser.run(
+            """[...document.querySelectorAll("figure")].map((one) => {
+            const svg = one.querySelector("svg");
+            svg.setAttribute("viewBox", svg.closest(".motion") ? svg.getAttribute("viewBox") : "0 0 360 1200");
+            return svg.getBoundingClientRect().height; })"""
+        )
+    finally:
+        browser.call("Emulation.setEmulatedMedia", media="")
+    assert tall
+    assert max(tall) < 96.0 * (PAPERS["Letter"][1] - 2.0 * 11.0 / 25.4)
+
+
 SEEN_FIRST = """(() => {
     const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), seen = [];
     for (let node = walker.nextNode(); node; node = walker.nextNode()) {

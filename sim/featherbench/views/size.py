@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from featherbench.checks import run_cautions
+from featherbench.checks.wording import AT_LIMIT
 from featherbench.judging import judge
 from featherbench.judging.judgement import CLOSE_CALL, RUNS_OUT, release_lines
 from featherbench.numerals import quantity, row_texts, unit_of
@@ -15,6 +16,7 @@ from featherbench.sizing.tolerance import UNMATCHED
 from featherbench.views.bench import about_builds, comparison_view
 from featherbench.views.bench_data import run_data
 from featherbench.views.brief.doubts import in_doubt, largest_side
+from featherbench.views.brief.strength import strength_text
 from featherbench.views.cases import Case
 from featherbench.views.findings_table import findings_table
 from featherbench.views.first_lines import of_sizing
@@ -149,7 +151,8 @@ def _make(sizing: Sizing, checks: Sequence[Check], open_release: bool) -> str:
     verb = "Fit" if fitted else "Make"
     if open_release:
         return f"{verb} only if you accept that its blades may run to full pitch: {sizing.best.words}."
-    return f"{verb}: {sizing.best.words}."
+    spare = f", with {AT_LIMIT} in strength" if strength_text(checks).endswith(AT_LIMIT) else ""
+    return f"{verb}{spare}: {sizing.best.words}."
 
 
 def _to_make(sizing: Sizing, checks: Sequence[Check]) -> Table:
