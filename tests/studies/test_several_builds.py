@@ -12,9 +12,9 @@ from featherbench.bench.named_build import differing
 from featherbench.bench.readings import BenchData, Reading, read_bench_data
 from featherbench.bench.setup import build_setup
 from featherbench.fitting.calibrate import calibrate, variant_text
-from featherbench.fitting.data import scatter_by_hand, spot_count, spot_residuals
+from featherbench.fitting.data import channels, scatter_by_hand, spot_count, spot_residuals
 from featherbench.fitting.match import match
-from featherbench.fitting.model import bench_model
+from featherbench.fitting.model import as_logged, bench_model
 from featherbench.fitting.of_one_build import each_build
 from featherbench.fitting.simulated import with_values
 from featherbench.scenario import ScenarioError, read
@@ -232,6 +232,27 @@ def test_readings_of_the_wrong_build_are_noticed(plain, folder):
     done = fitted(plain, folder, "plain.csv", "wrong.csv")
     assert done.after > 4.0
     assert any("wrong.csv fits plain.toml better than weighted.toml" in note for note in done.notes)
+
+
+def test_a_log_is_held_against_the_build_that_it_is_of(folder):
+    """The second build's log, by its number among all: as that build alone would have it."""
+    log = folder / "log.csv"
+    text = (SHIPPED / "bench" / "plain-gauge.csv").read_text(encoding="utf-8")
+    log.write_text(f"# Build: plain.toml\n{text}", encoding="utf-8")
+    weighted = read(folder / "weighted.toml")
+    data = read_bench_data([folder / "weighted.csv", log], weighted)
+    model, _ = bench_model(weighted, data, smooth=True)
+    (weights, plain) = model.builds
+    there = model.at(("scale.inertia",), (INERTIA,))
+    assert model.of_log(0, there)[::2] == (plain.model, 0)
+    alone = plain.model.at(("scale.inertia",), (INERTIA,))
+    course = as_logged(model, there, 0, "rod_force")
+    assert course == pytest.approx(as_logged(plain.model, alone, 0, "rod_force"), nan_ok=True)
+    assert np.nanmax(course) > 2.0 * max(
+        weights.model.at((), ()).gauge.force
+    )  # the plain build's, not the weighted one's
+    (channel,) = channels(model, there)
+    assert channel.offset == pytest.approx(plain.written.gauge.uncertainty / 2.0)
 
 
 # -- another gauge ------------------------------------------------------------------------------------------
