@@ -150,7 +150,7 @@ def test_moment_falls_past_stall():
     assert 0.0 < full < brink / 2.5
 
 
-@pytest.mark.parametrize("changes", [{"axials": 8}, {"axials": 1}, {"pitches": 1}])
+@pytest.mark.parametrize("changes", [{"axials": 8}, {"axials": -1}, {"pitches": 1}])
 def test_bad_grids_are_refused(changes):
     with pytest.raises(ValueError, match=r"grid|odd"):
         small_table(**changes)

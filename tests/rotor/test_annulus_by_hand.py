@@ -181,10 +181,28 @@ def test_a_table_holds_what_the_rotor_gives_on_its_own_grid():
     between = TABLE.moment_over([0.5 * (TABLE.pitch[20] + TABLE.pitch[21])], [0.001], [0.02])
     assert between[0] == pytest.approx(0.5 * TABLE.moment(0.001, 0.02)[20:22, 2].sum())
     assert TABLE.moment_over([9.0], 0.001)[0] == pytest.approx(TABLE.moment(0.001)[-1, 2])
-    for bad in ({"pitch_low": 0.5}, {"pitches": 1}, {"axials": 1}, {"axials": 4}):
+    for bad in ({"pitch_low": 0.5}, {"pitches": 1}, {"axials": -1}, {"axials": 4}):
         with pytest.raises(ValueError, match=r"grid|odd"):
             tabulate(ROTOR, **{"pitch_low": -0.4, "pitch_high": 0.5, **bad})
     assert tabulate(ROTOR, -0.1, 0.1, pitches=2, axials=3).sums.shape == (2, 3, 8)
+
+
+def test_a_table_of_still_air_is_the_middle_of_one_over_axial_flow_and_has_none_itself():
+    still = tabulate(ROTOR, -0.4, 0.5, pitches=31, axials=1)
+    assert still.axial.tolist() == [0.0]
+    assert np.array_equal(still.sums[:, 0], TABLE.sums[:, 2])
+    assert still.moment_over([0.1], 0.001, 0.02) == TABLE.moment_over([0.1], 0.001, 0.02)
+    assert np.array_equal(still.drag_moment(0.036), TABLE.drag_moment(0.036))
+    loads = TABLE.loads(0.001, 0.02)
+    assert still.rate_terms(0.001, 0.02) == (loads.damping, loads.inertia)
+    with pytest.raises(ValueError, match="still air only"):
+        still.loads()
+    whole = tabulate(ROTOR, -0.4, 0.5, pitches=31)
+    assert np.array_equal(still.over_axial_flow().sums, whole.sums)
+    assert whole.over_axial_flow() is whole
+    aft = replace(still, sums=recentred(still.sums, 0.05), aft=0.05).over_axial_flow()
+    assert np.array_equal(aft.sums, recentred(whole.sums, 0.05))
+    assert np.array_equal(aft.axial, whole.axial)
 
 
 def test_a_centre_of_pressure_further_aft_takes_the_separated_force_times_its_lever_off_the_couple():

@@ -109,7 +109,7 @@ def test_the_stuck_angle_is_the_friction_circle_over_the_restoring_moment(doubtf
 
 def test_tables_between_those_that_were_solved_agree_with_a_rotor_solved_anew(doubtful):
     family = air_family(doubtful, np.deg2rad(3.5))
-    base = family.base.table.sums[:, 1]
+    base = family.base.table.sums[:, 0]
     places = (
         (3.5, 0.0, 0.0, 0.0),
         (-2.4, 0.2, 0.0, 0.04),
@@ -121,10 +121,10 @@ def test_tables_between_those_that_were_solved_agree_with_a_rotor_solved_anew(do
         away = Departure(float(np.deg2rad(stall)), drag, separated_centre=centre)
         blade = doubtful.blade.model_copy(update={"axis_at": doubtful.blade.axis_at + aft})
         moved = doubtful.model_copy(update={"departure": away, "blade": blade})
-        solved = build_air(moved, axials=3)
+        solved = build_air(moved)
         read = family.at(moved)
-        effect = np.abs(solved.table.sums[:, 1] - base).max(axis=0)[:SEPARATED]
-        error = np.abs(read.table.sums[:, 1] - solved.table.sums[:, 1]).max(axis=0)[:SEPARATED]
+        effect = np.abs(solved.table.sums[:, 0] - base).max(axis=0)[:SEPARATED]
+        error = np.abs(read.table.sums[:, 0] - solved.table.sums[:, 0]).max(axis=0)[:SEPARATED]
         moves = effect > 1e-3 * np.abs(base).max(axis=0)[:SEPARATED]
         assert np.all(error[moves] < 0.05 * effect[moves]), (stall, drag, aft, centre, error / effect)
         assert np.allclose(read.rotor.sections, solved.rotor.sections)

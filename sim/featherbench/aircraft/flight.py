@@ -66,11 +66,10 @@ def flight_setup(setup: Setup, gains: tuple[float, float] | None = None) -> Flig
         raise ValueError(f"no hover trim: {trim.advice if trim else 'no [aircraft]'}")
     gyro = aircraft.gyro
     spin = float(setup.scenario.rotor.speed)
-    pitches = setup.air.table.pitch
+    table = setup.air.table.over_axial_flow()  # on the bench it is still
+    pitches = table.pitch
     lead_lags = setup.lead_lags_at(pitches)
-    air = setup.air.table.loads(
-        *lead_lag_offsets(lead_lags, setup.assembly.bolt.radius, setup.assembly.bolt.chord)
-    )
+    air = table.loads(*lead_lag_offsets(lead_lags, setup.assembly.bolt.radius, setup.assembly.bolt.chord))
     # what axial flow adds to the moment is the air's as much as what the load table holds
     air = air._replace(moment=float(setup.scenario.scale.air_moment) * air.moment)
     rate_gain, hold_gain = gains or (float(gyro.rate_gain or 0.0), float(gyro.hold_gain or 0.0))

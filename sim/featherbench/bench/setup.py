@@ -192,12 +192,12 @@ def _bolt_drags(scenario: Scenario, air: Air, pitch: Vector) -> Vector:
 def _in_air(plant: Plant, scenario: Scenario, air: Air, lead_lag: float) -> Plant:
     """The plant with the air's pitch damping and apparent inertia on its blades."""
     offset, slope = lead_lag_offsets(lead_lag, scenario.blade.bolt_radius, scenario.blade.bolt_chord)
-    terms = air.table.loads(float(offset), float(slope))
+    damping, inertia = air.table.rate_terms(float(offset), float(slope))
     axis = plant.pitch
     return plant._replace(
         pitch=axis._replace(
-            inertia=axis.inertia + axis.blades * terms.inertia,
-            damping=terms.damping,
+            inertia=axis.inertia + axis.blades * inertia,
+            damping=damping,
         )
     )
 

@@ -26,8 +26,6 @@ from featherbench.studies.prediction import bench_run
 
 TABLE = np.deg2rad(1.0)
 """Spacing of the load table over pitch while a slider moves, rad."""
-STILL_AIR = 3
-"""Axial flows tabulated: a bench run asks for still air alone, the middle one."""
 MOST_AIRS = 64
 """Rotor speeds whose air is kept."""
 MOST_FAMILIES = 8
@@ -153,7 +151,7 @@ class Exploration:
         if speed not in self._airs:
             if len(self._airs) >= MOST_AIRS:
                 self._airs.pop(next(iter(self._airs)))
-            self._airs[speed] = build_air(scenario, axials=STILL_AIR)
+            self._airs[speed] = build_air(scenario)
         return self._airs[speed]
 
 

@@ -87,7 +87,7 @@ def influences(setup: Setup) -> tuple[Influence, ...]:
     those of which a tenth more cannot be are left out.
     """
     scenario = setup.scenario
-    air = build_air(scenario, axials=3)
+    air = build_air(scenario)
     before = _largest(scenario, air)
     found = []
     for key, value, kind in _stated(scenario):
@@ -106,7 +106,7 @@ def _needs_air(key: str) -> bool:
 
 def _largest(scenario: Scenario, air: Air | None) -> float:
     """Largest static force with friction, N."""
-    own = build_air(scenario, axials=3) if air is None else air
+    own = build_air(scenario) if air is None else air
     setup = CoarseSetup(**vars(build_setup(scenario, own, spacing=TABLE)))
     statics = static_curves(setup, groups=False)
     return float((np.abs(statics.rod_force) + statics.rod_friction).max())

@@ -42,7 +42,7 @@ MOST_KEPT = 8
 _KEPT: dict[Any, Array] = {}
 _KEEPING = threading.Lock()
 
-PITCHES, AXIALS = 121, 9
+PITCHES, AXIALS, STILL = 121, 9, 1
 AXIAL_REACH = 0.08
 """Axial flows tabulated, each way, over tip speed: beyond the first few hundredths the root may fold (see
 `inflow`).
@@ -124,13 +124,14 @@ class AirTable:
     """Air loads of a set-up over uniform grids: pitch (n,) rad, axial (m,) over tip speed.
 
     sums: (n, m, 8) over spin squared, columns THRUST .. SEPARATED of `inflow`. rotor: what it was made
-    for.
+    for. aft: by how many chords the sums have the centre of pressure of separated flow further aft.
     """
 
     pitch: Array
     axial: Array
     sums: Array
     rotor: RotorAir
+    aft: float = 0.0
 
     @property
     def thrust(self) -> Array:
@@ -182,18 +183,33 @@ class AirTable:
         still = self.sums[:, middle, CHORDWISE_RADIUS] - bolt_radius * self.sums[:, middle, CHORDWISE]
         return np.asarray(still)
 
+    def over_axial_flow(self) -> AirTable:
+        """The same rotor over AXIALS axial flows, solved anew where this is a table of still air only."""
+        if self.axial.size > 1:
+            return self
+        axial = _axial_flows(AXIALS, AXIAL_REACH)
+        sums = _solved(self.pitch, axial, self.rotor)
+        return AirTable(self.pitch, axial, recentred(sums, self.aft), self.rotor, self.aft)
+
+    def rate_terms(self, offset: float = 0.0, slope: float = 0.0) -> tuple[float, float]:
+        """(damping per blade over spin, N m s^2; apparent inertia per blade, kg m^2), offsets as for `moment`."""
+        return pitch_rate_terms(self.rotor.stations, self.rotor.air.density, offset, slope)
+
     def loads(self, offset: ArrayLike = 0.0, slope: ArrayLike = 0.0) -> AirLoads:
         """The kernel table for given offsets of the quarter chord (scalar, or (n,) over pitch: the swing at
         each pitch).
 
-        Damping and apparent inertia are taken with the offsets at the pitch nearest zero.
+        Damping and apparent inertia are taken with the offsets at the pitch nearest zero. Raises ValueError for a table
+        of still air only.
         """
+        if self.axial.size < 2:
+            raise ValueError("a table of still air only has no loads over axial flow")
         neutral = int(np.argmin(np.abs(self.pitch)))
         at_neutral = [
             float(np.broadcast_to(np.asarray(value, dtype=float), self.pitch.shape)[neutral])
             for value in (offset, slope)
         ]
-        damping, inertia = pitch_rate_terms(self.rotor.stations, self.rotor.air.density, *at_neutral)
+        damping, inertia = self.rate_terms(*at_neutral)
         return AirLoads(
             float(self.pitch[0]),
             float(self.pitch[1] - self.pitch[0]),
@@ -220,16 +236,22 @@ def tabulate(
     """Solves the rotor over a uniform grid of pitch (rad, low to high) and axial flow (each way, over tip
     speed).
 
-    The number of axial flows must be odd, so that still air is on the grid. Raises ValueError otherwise.
+    The number of axial flows must be odd, so that still air is on the grid: the only one, if it is 1. Raises
+    ValueError otherwise.
     """
     if pitch_high <= pitch_low or pitches < 2:
         raise ValueError("the pitch grid needs a low end below its high end and at least 2 points")
-    if axials < 3 or axials % 2 == 0:
-        raise ValueError("the number of axial flows must be odd and at least 3")
+    if axials < 1 or axials % 2 == 0:
+        raise ValueError("the number of axial flows must be odd and at least 1")
     pitch = np.linspace(pitch_low, pitch_high, pitches)
-    axial = axial_reach * np.linspace(-1.0, 1.0, axials)
-    axial[axials // 2] = 0.0
+    axial = _axial_flows(axials, axial_reach)
     return AirTable(pitch, axial, _solved(pitch, axial, rotor), rotor)
+
+
+def _axial_flows(count: int, reach: float) -> Array:
+    axial = reach * np.linspace(-1.0, 1.0, count)
+    axial[count // 2] = 0.0
+    return axial
 
 
 def _solved(pitch: Array, axial: Array, rotor: RotorAir) -> Array:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from featherbench.rotor.air_table import AXIALS, PITCH_MARGIN, AirTable, recentred, tabulate
+from featherbench.rotor.air_table import PITCH_MARGIN, STILL, AirTable, recentred, tabulate
 from featherbench.rotor.atmosphere import AirState, air_state
 from featherbench.rotor.blade_stations import (
     BladeStations,
@@ -52,10 +52,10 @@ class SectionShape:
     moment: float
 
 
-def build_air(scenario: Scenario, *, axials: int = AXIALS) -> Air:
+def build_air(scenario: Scenario, *, axials: int = STILL) -> Air:
     """The air loads of a scenario at its rotor speed, over its pitch range and a margin beyond.
 
-    axials: number of axial flows tabulated, odd; 3 will do where only still air is asked for.
+    axials: number of axial flows tabulated, odd; a bench asks for still air only, a flight takes it `over_axial_flow`.
 
     Raises ScenarioError for an altitude out of range, or a section or polar file that cannot be used.
     """
@@ -64,7 +64,7 @@ def build_air(scenario: Scenario, *, axials: int = AXIALS) -> Air:
     low, high = scenario.rotor.pitch_range
     table = tabulate(rotor, low - PITCH_MARGIN, high + PITCH_MARGIN, axials=axials)
     if aft := scenario.departure.separated_centre:
-        table = replace(table, sums=recentred(table.sums, aft))
+        table = replace(table, sums=recentred(table.sums, aft), aft=aft)
     return Air(state, rotor, table, tuple(_assumed(scenario, state, rotor)))
 
 

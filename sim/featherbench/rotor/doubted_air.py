@@ -29,7 +29,6 @@ Array = NDArray[np.float64]
 NODES = 7
 """Stalls between which the tables are read; with a user's own polar the stall is not moved and there is one."""
 DRAG_STEP, AXIS_STEP = 0.3, 0.02
-AXIALS = 3
 
 
 @dataclass(frozen=True)
@@ -69,7 +68,11 @@ class AirFamily:
         stations = rotor.stations
         moved = replace(stations, quarter_chord=stations.quarter_chord + behind * stations.chord)
         rotor = replace(rotor, stations=moved)
-        return replace(self.base, rotor=rotor, table=replace(self.base.table, sums=sums, rotor=rotor))
+        return replace(
+            self.base,
+            rotor=rotor,
+            table=replace(self.base.table, sums=sums, rotor=rotor, aft=own.separated_centre),
+        )
 
 
 def air_family(scenario: Scenario, stall_reach: float) -> AirFamily:
@@ -80,15 +83,15 @@ def air_family(scenario: Scenario, stall_reach: float) -> AirFamily:
 
     def solved(**moved: float) -> Array:
         away = scenario.departure._replace(**moved)
-        return build_air(scenario.model_copy(update={"departure": away}), axials=AXIALS).table.sums
+        return build_air(scenario.model_copy(update={"departure": away})).table.sums
 
-    base = build_air(scenario, axials=AXIALS)
+    base = build_air(scenario)
     moves = stall_reach > 0.0 and scenario.blade.polar is None
     middle = scenario.departure
     shifts = middle.air_stall + (stall_reach * np.linspace(-1.0, 1.0, NODES) if moves else np.zeros(1))
     sums = base.table.sums
     aft = scenario.blade.model_copy(update={"axis_at": scenario.blade.axis_at + AXIS_STEP})
-    moved = build_air(scenario.model_copy(update={"blade": aft}), axials=AXIALS).table.sums
+    moved = build_air(scenario.model_copy(update={"blade": aft})).table.sums
     return AirFamily(
         base=base,
         shifts=shifts,

@@ -180,7 +180,7 @@ def sample_setup(task: SampleTask, place: Place) -> Setup:
     scenario = task.scenario
     if place is not None:
         scenario = varied(scenario, task.inputs, values_at(task.inputs, place))
-    air = build_air(scenario, axials=3) if task.air is None else task.air
+    air = build_air(scenario) if task.air is None else task.air
     if isinstance(air, AirFamily):
         air = air.at(scenario)
     return CoarseSetup(**vars(build_setup(scenario, air, spacing=TABLE, like=task.like)))
