@@ -115,7 +115,8 @@ def test_no_test_gives_figures_of_what_blew_up(setup_of, monkeypatch, run):
         arguments[-1][5:] = np.nan
         return len(arguments[-1])
 
-    monkeypatch.setattr("featherbench.plant.gauge_chain.integrate_gauge", lost)
+    for march in ("gauge", "free"):
+        monkeypatch.setattr(f"featherbench.plant.gauge_chain.integrate_{march}", lost)
     monkeypatch.setattr("featherbench.bench.servo_run.integrate", lost)
     with pytest.raises(ScenarioError, match="beyond all numbers"):
         run(setup)

@@ -377,6 +377,7 @@ def test_a_point_of_a_sweep_by_hand(setup_of, monkeypatch):
         "free_play_curves": lambda *_: free_play,
         "run_legs": lambda _, moves: asked.extend(moves) or legs,
         "run_release": lambda *_: SimpleNamespace(verdict=next(verdicts)),
+        "floating_turn": lambda _, seats, way: {1: 0.7, -1: 0.4}[way] if seats is free_play else 0.0,
     }
     for name, fake in fakes.items():
         monkeypatch.setattr(bias, name, fake)
@@ -392,6 +393,7 @@ def test_a_point_of_a_sweep_by_hand(setup_of, monkeypatch):
     assert (point.current_peak, point.current_hold, point.current_hover) == (0.3, 0.05, 0.04)
     assert (point.release, point.float_low, point.float_high) == ("stays", -0.1, 0.2)
     assert point.seat_ratio == pytest.approx(radians(6.0))
+    assert (point.turn_with, point.turn_against) == (0.7, 0.4)
     assert point.wag_heading == 0.03  # the middle one
     assert point.shows == (
         True,
