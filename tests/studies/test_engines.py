@@ -80,7 +80,8 @@ def test_wag_and_bias_elsewhere():
     assert wags[0].findings == wags[1].findings
     sweep = {"compensations": np.array([0.0, 0.5]), "phases": np.array([0.0]), "draws": 2}
     swept = [fb.bias(worn, **sweep, executor=executor) for executor in (None, Elsewhere())]
-    assert [vars(point) for point in swept[0].points] == [vars(point) for point in swept[1].points]
+    # as texts: a turn that floats the blades nowhere is nan, which is not even itself
+    assert [str(vars(point)) for point in swept[0].points] == [str(vars(point)) for point in swept[1].points]
     assert swept[0].choices == swept[1].choices
 
 

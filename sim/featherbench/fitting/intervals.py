@@ -32,10 +32,10 @@ def profiled(
 ) -> tuple[Vector, Vector, Vector | None]:
     """Ends (n,), (n,) of the unknowns' 95 % intervals, in prior deviations; and the lowest point that was come by where
     `point` turned out not to be it, else None."""
-    prior = search.weight @ point
-    base = float(np.sum(search.data(point) ** 2) + prior @ prior)
+    residuals, prior = search.data(point), search.weight @ point
+    base = float(residuals @ residuals + prior @ prior)
     sides = [(index, side) for index in range(count) for side in (-1.0, 1.0)]
-    done = search.many(partial(_end, search, point, jacobian, covariance, base), sides)
+    done = search.many(partial(_end, search, point, residuals, jacobian, covariance), sides)
     search.count += sum(found.looks for found in done.values())
     ends = np.array([done[k].place for k in range(len(sides))]).reshape(-1, 2)
     total, lowest = min((found.lowest for found in done.values()), key=lambda one: one[0])
@@ -54,16 +54,20 @@ class End(NamedTuple):
 def _end(
     search: Search,
     point: Vector,
+    residuals: Vector,
     jacobian: Vector,
     covariance: Vector,
-    base: float,
     way: tuple[int, float],
 ) -> End:
     """Where the profile of an unknown has risen by CRITICAL^2 on one side.
 
-    way: number of the unknown, and the side.
+    residuals: of the data at `point`, which another process would have to look at again; way: number of the unknown,
+    and the side.
     """
     (index, side), search = way, search.alone()
+    search.kept[point.tobytes()] = residuals
+    prior = search.weight @ point
+    base = float(residuals @ residuals + prior @ prior)
     path = covariance[:, index] / covariance[index, index]
     reach = CRITICAL * float(np.sqrt(covariance[index, index]))
     room = float(search.high[index] - point[index] if side > 0.0 else point[index] - search.low[index])
