@@ -154,7 +154,8 @@ def test_a_close_call_is_told_with_the_commonest_first():
     assert both == f"WARNING: too close to call: released at speed, the blades {counted}"
     (one,) = release_lines(high, {ReleaseVerdict.STAYS: 1.0}, 100, "plain")
     assert (
-        one == f"WARNING: too close to call: plain: released at speed on the high side, the blades {counted}"
+        one
+        == f'WARNING: too close to call: released at speed on the high side, the blades of "plain" {counted}'
     )
     (low,) = release_lines({}, {ReleaseVerdict.STAYS: 0.6, ReleaseVerdict.RETURNS: 0.4}, 10)
     assert low == (

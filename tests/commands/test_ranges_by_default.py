@@ -38,9 +38,7 @@ def test_one_build_has_its_range_in_the_first_sentence_and_beside_each_figure():
 
 def test_two_builds_have_theirs_and_that_of_the_change():
     text = run("compare", PLAIN, WEIGHTED)
-    words = (
-        rf"on the rod falls from ({NUMBER}) to ({NUMBER}) N, with all doubts by ({NUMBER}) to ({NUMBER}) N\."
-    )
+    words = rf"on the rod falls from ({NUMBER}) to ({NUMBER}) N, a drop of ({NUMBER}) to ({NUMBER}) N with all doubts\."
     said = re.search(words, " ".join(text.split()))
     before, after, least, most = map(float, said.groups())
     assert least < before - after < most

@@ -180,14 +180,24 @@ def test_an_amount_left_out_on_two_draws_is_said_to_be_so():
     kept, left = point(0.4, 12.0, 1), point(0.5, 10.0, 2)
     (said,) = [text for text in doubt_words([kept, left], kept) if "left out" in text]
     assert said == (
-        "0.50 was left out for play alone (2 of 12 draws), which can't be told from the 1 of 12 at 0.40: fly more "
-        "draws (--draws) to be surer"
+        "0.50, of less rod force, was left out for play alone (2 of 12 draws), which can't be told from the 1 of 12 at "
+        "0.40: fly more draws (--draws) to be surer"
     )
     assert not any("left out" in text for text in doubt_words([kept, point(0.5, 10.0, 9)], kept))
     # it shows no more at the amount itself, but the sweep is evened out, and beside it play shows in many
     even, beside = replace(left, shows=kept.shows, evened=0.2), point(0.6, 11.0, 5)
-    said = next(text for text in doubt_words([kept, even, beside], kept) if text.startswith("0.50"))
-    assert "(1 of 12 there, 5 of 12 beside it at 0.60), which can't be told" in said
+    (said,) = [
+        text
+        for text in doubt_words([kept, even, replace(beside, shows=(True,) * 12)], kept)
+        if "left" in text
+    ]
+    assert "(1 of 12 there, 12 of 12 beside it at 0.60), which can't be told" in said
+    (said,) = [text for text in doubt_words([kept, even, beside], kept) if "left" in text]
+    assert said.startswith(
+        "0.50 and 0.60, of less rod force, were left out for play alone (1 and 5 of 12 draws, evened"
+    )
+    # least rod force decides among those only that keep quiet: 0.50 has less of it
+    assert not any("can't be told apart" in text for text in doubt_words([kept, even], kept))
     # what must not be run was not left out for play
     assert not any(
         "left out" in text for text in doubt_words([kept, replace(left, release="runs out")], kept)

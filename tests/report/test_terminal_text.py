@@ -50,7 +50,7 @@ def test_the_answer_comes_first(comparison: Comparison, checks: Sequence[Check])
     )
     assert text[0] == "Largest force on the rod falls from 118 to 12 ozf."
     assert text[1].startswith("Supply current falls from 2.2")
-    assert "stay put; before, they returned to 0 deg." in text[2]
+    assert "stay put; before, they returned as far as 0 deg." in text[2]
 
 
 def test_units_follow_the_system(plain_run: Run, checks: Sequence[Check]) -> None:
@@ -229,8 +229,11 @@ def test_a_table_loses_nothing_and_stays_aligned(rows: list[tuple[str, str, str]
         Column("verdict", verdicts, shrinks=True),
         Column("remark", remarks, shrinks=True),
     ]
-    shown = [line for block in blocks(columns, width) for row in lines(block)[1] for line in row]
-    assert all(cell_len(line) <= width for line in shown)
+    made = blocks(columns, width)
+    assert all(cell_len(line) <= width for block in made for row in lines(block)[1] for line in row)
+    # where a table goes on below, the labels stand there again
+    once = [made[0], *(block[1:] for block in made[1:])]
+    shown = [line for block in once for row in lines(block)[1] for line in row]
     wanted = sorted("".join("".join(cell.split()) for row in rows for cell in row))
     numerals = [line for line in shown if ".5" in line]
     assert len(numerals) >= len(rows)
@@ -252,8 +255,8 @@ def test_a_heading_and_a_list_wrap_at_words() -> None:
 @pytest.mark.parametrize("width", range(40, 100))
 def test_no_line_begins_with_the_unit_of_the_number_before_it(width: int) -> None:
     said = (
-        "Largest force on the rod falls from 9.8 to 3.2 N, with all doubts by 4.1 to 7.3 N. Weights of 1.04 g, 20.3 mm "
-        "long; strength 1.2 x, at 11200 rpm from -15 deg, in 0.12 s with 0.43 A: 75 % of it."
+        "Largest force on the rod falls from 9.8 to 3.2 N, a drop of 4.1 to 7.3 N with all doubts. Weights of 1.04 g, "
+        "20.3 mm long; strength 1.2 x, at 11200 rpm from -15 deg, in 0.12 s with 0.43 A: 75 % of it."
     )
     lines = wrapped(Console(width=width), said, 4)
     assert " ".join(line.strip() for line in lines) == said

@@ -216,8 +216,8 @@ def test_a_release_is_called_only_where_nearly_all_samples_agree():
     assert release_lines({"stays": 0.97, "runs out": 0.03}, {"returns": 1.0}, 100) == ()
     (said,) = release_lines({"stays": 0.75, "runs out": 0.25}, {"returns": 1.0}, 100, "tight")
     assert said == (
-        "WARNING: too close to call: tight: released at speed on the high side, the blades stay put in 75, run to full "
-        "pitch in 25 of 100 samples."
+        'WARNING: too close to call: released at speed on the high side, the blades of "tight" stay put in 75, run '
+        "to full pitch in 25 of 100 samples."
     )
     (said,) = release_lines({"stays": 0.5, "returns": 0.5}, {"stays": 0.5, "returns": 0.5}, 16)
     assert said.startswith("Too close to call: released at speed, the blades")

@@ -31,23 +31,42 @@ def doubt_words(row: Sequence[Point], chosen: Point) -> tuple[str, ...]:
     left out for play alone though they cannot tell.
     """
     words = []
-    alike = [point for point in row if _may_be_run(point) and not _flies_otherwise(point, chosen)]
+    alike = [one for one in row if _may_be_run(one) and one.quiet and not _flies_otherwise(one, chosen)]
     if len(alike) > 1:
         names = _listed([f"{point.compensation:.2f}" for point in alike])
         words.append(
             f"{names} can't be told apart by play or mAh in {len(chosen.shows)} draws: least rod force decides"
         )
-    for place, point in enumerate(row):
-        lighter = point.rod_force < chosen.rod_force
-        if lighter and _may_be_run(point) and not point.quiet and not _play_differs(point, chosen):
-            beside = max(row[max(place - 1, 0) : place + 2], key=lambda one: one.shown.share)
-            more = beside.shown.share > point.shown.share
-            near = f" there, {beside.shown} beside it at {beside.compensation:.2f}" if more else " draws"
-            words.append(
-                f"{point.compensation:.2f} was left out for play alone ({point.shown}{near}), which can't be told from "
-                f"the {chosen.shown} at {chosen.compensation:.2f}: fly more draws (--draws) to be surer"
-            )
+    left = [
+        place
+        for place, point in enumerate(row)
+        if point.rod_force < chosen.rod_force
+        and _may_be_run(point)
+        and not point.quiet
+        and not _play_differs(point, chosen)
+    ]
+    if left:
+        names = _listed([f"{row[place].compensation:.2f}" for place in left])
+        words.append(
+            f"{names}, of less rod force, {'were' if len(left) > 1 else 'was'} left out for play alone "
+            f"({_shown(row, left)}), which can't be told from the {chosen.shown} at {chosen.compensation:.2f}: "
+            "fly more draws (--draws) to be surer"
+        )
     return tuple(words)
+
+
+def _shown(row: Sequence[Point], left: Sequence[int]) -> str:
+    """In how many draws play shows at places of a row that were left out for it; where at none of them in more than
+    beside it, beside it, too, since the sweep is evened out.
+    """
+    if len(left) > 1:
+        hits = _listed([str(row[place].shown.hits) for place in left])
+        return f"{hits} of {row[0].shown.of} draws, evened out among neighbours"
+    place = left[0]
+    beside = max(row[max(place - 1, 0) : place + 2], key=lambda one: one.shown.share)
+    if beside.shown.share <= row[place].shown.share:
+        return f"{row[place].shown} draws"
+    return f"{row[place].shown} there, {beside.shown} beside it at {beside.compensation:.2f}"
 
 
 def turn_words(chosen: Point) -> tuple[str, ...]:
@@ -114,4 +133,6 @@ def _charge_differs(one: Point, other: Point) -> bool:
 
 
 def _listed(names: Sequence[str]) -> str:
+    if len(names) == 1:
+        return names[0]
     return f"{', '.join(names[:-1])} and {names[-1]}"

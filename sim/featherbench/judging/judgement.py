@@ -86,8 +86,8 @@ def release_lines(
     warning = (
         CLOSE_CALL if any(ReleaseVerdict.RUNS_OUT.told in text for text in told) else "Too close to call"
     )
-    named = f"{who}: " if who else ""
-    return (f"{warning}: {named}released at speed{where}, the blades {words} samples{also}.",)
+    whose = f' of "{who}"' if who else ""
+    return (f"{warning}: released at speed{where}, the blades{whose} {words} samples{also}.",)
 
 
 def counted(shares: Mapping[str, float], samples: int) -> str:

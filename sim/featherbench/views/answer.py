@@ -177,7 +177,7 @@ def _current_change(before: Run, after: Run, system: str, sampled: Sampled | Non
         _held_in_samples(run, number, end, system, sampled) for number, run in enumerate((before, after))
     ]
     if all(ranges):
-        return [f"Holding the {end} end drew {ranges[0]}; now {ranges[1]}. Moving there {peak}."]
+        return [f"Holding the {end} end drew {ranges[0]}; now {ranges[1]}. The peak on the way there {peak}."]
     verb = hold.split(" ", 1)[0]
     return [
         f"Supply current {hold} holding the {end} end, and {peak.removeprefix(verb).strip()} moving there."

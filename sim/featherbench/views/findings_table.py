@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from featherbench.bench.release import told
+from featherbench.bench.release import ReleaseVerdict, told
 from featherbench.guide.findings import FINDINGS_TABLE
 from featherbench.numerals import (
     Value,
@@ -274,11 +274,13 @@ def _intervals(
 
 
 def _share(outcomes: Mapping[str, float] | None, text: str, samples: int) -> str:
-    """Of how many samples the text holds."""
+    """Of how many samples the text holds, and in how many of the others blades run to full pitch."""
     if not outcomes:
         return ""
-    share = outcomes.get(text, 0.0)
-    return "in all" if share == 1.0 else f"in {round(share * samples)} of {samples}"
+    share, runs_out = outcomes.get(text, 0.0), ReleaseVerdict.RUNS_OUT
+    over = round(outcomes.get(runs_out, 0.0) * samples) if text != runs_out else 0
+    also = f"; {runs_out.told} in {over}" if over else ""
+    return "in all" if share == 1.0 else f"in {round(share * samples)} of {samples}{also}"
 
 
 def _tiny(value: Value) -> bool:

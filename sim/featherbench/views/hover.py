@@ -168,15 +168,21 @@ def _bias_answer(found: Bias, system: str) -> tuple[str, ...]:
         f"Aim for a compensation of {point.compensation:.2f}, weights {_turned(point.phase)}: largest rod force "
         f"{force}, {in_mah(point.charge_range)} mAh in five minutes of hover; released, the blades "
         f"{told(point.release)}.",
+        *_may_it_run(point),
         f"{found.words[0][0].upper()}{found.words[0][1:]}.",
         *(f"{said}." for said in found.doubts),
         *(f"{said[0].upper()}{said[1:]}." for said in turn_words(point)),
     ]
-    if point.strength == FAILS:
-        said.append(f"DO NOT RUN at that amount: {point.against}.")
-    if point.strength == UNKNOWN:
-        said.append(f"Do not run that amount yet: {point.against}.")
     return tuple(said)
+
+
+def _may_it_run(point: Point) -> tuple[str, ...]:
+    """What forbids to run an amount of weight, or is not known of it."""
+    if point.strength == FAILS:
+        return (f"DO NOT RUN at that amount: {point.against}.",)
+    if point.strength == UNKNOWN:
+        return (f"Do not run that amount yet: {point.against}.",)
+    return ()
 
 
 def _bias_rests_on(found: Bias, system: str) -> tuple[str, ...]:

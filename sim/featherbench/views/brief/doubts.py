@@ -39,7 +39,8 @@ def change_in_doubt(before: Run, after: Run, sampled: Sampled, system: str) -> s
         return ""
     if interval.low < 0.0 < interval.high:
         (low, high), unit, _ = row_texts([interval.low, interval.high], "force", system, figures=2, least=1)
-        return f", with all doubts anything from {low} to +{high} {unit}"
+        return f", with all doubts a change of anything from {low} to +{high} {unit}"
     ends = sorted((abs(interval.low), abs(interval.high)))
     (low, high), unit, _ = row_texts(list(ends), "force", system, figures=2, least=1)
-    return f", with all doubts by {low} to {high} {unit}"
+    way = "rise" if interval.low > 0.0 else "drop"
+    return f", a {way} of {low} to {high} {unit} with all doubts"

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from featherbench.studies.run import Run
 
 RELEASED = {
-    "returns": ("return to {}", "returned to {}"),
+    "returns": ("return as far as {}", "returned as far as {}"),
     "stays": ("stay put", "stayed put"),
     "runs out": ("run to full pitch, {}", "ran to full pitch, {}"),
 }
