@@ -112,7 +112,9 @@ def test_the_first_lines_are_question_and_answer(pages: dict[str, str], builds: 
     text = [text[0], *text[3:]]
     assert text[0] == text[1]  # the tab's title, and the heading
     assert text[0].startswith("What changes on the bench from")
-    assert tuple(text[2:5]) == tuple(minus(said) for said in comparison_answer(builds, "trade")[:3])
+    assert tuple(text[2:5]) == tuple(
+        minus(said).replace("\u00a0", " ") for said in comparison_answer(builds, "trade")[:3]
+    )
     assert text[2].startswith("Largest force on the rod")
 
 
@@ -204,3 +206,11 @@ def test_points_stand_under_one_another_on_the_first_screen(pages: dict[str, str
     """Digits that are not there are spaces as wide as one."""
     short = pages["comparison"].split('<div class="short', 1)[1].split("</table>", 1)[0]
     assert "\u2007" in short
+
+
+def test_no_line_of_a_page_ends_between_a_number_and_its_unit() -> None:
+    said = minus("falls from 12 to 4 N, at -3 deg, by 65 % of 0.2 A; 1.2 x in 2 seconds")
+    assert (
+        said
+        == "falls from 12 to 4\u00a0N, at \u22123\u00a0deg, by 65\u00a0% of 0.2\u00a0A; 1.2\u00a0x in 2 seconds"
+    )

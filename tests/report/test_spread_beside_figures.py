@@ -179,7 +179,7 @@ def test_documents_gain_low_and_high_and_nothing_else_changes(comparison, sample
     del full["spread"]
     unsure, _ = (line for line in full["first_lines"] if line not in bare["first_lines"])
     assert unsure.startswith(
-        "Too close to call: before: released at speed on the high side, the blades stay put in 48"
+        'Too close to call: released at speed on the high side, the blades of "before" stay put in 48'
     )
     full["first_lines"] = bare["first_lines"]
     for part in (*full["runs"], *full["changes"]):

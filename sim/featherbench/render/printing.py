@@ -16,9 +16,9 @@ from featherbench.views.first_lines import FirstLines
 LONGEST_LINE, SHORTEST_LINE = 100, 40
 TOGETHER = "\ue000"
 """Stands for a space at which no line ends, as between a number and its sign; a letter that no text holds."""
-WITH_UNIT = re.compile(
-    r" (?=%)|(?<=\d) (?=(?:N|A|g|mm|deg|x|s|rpm)\b)|(?<=OK,) (?=[\dn])|(?<=FAILS,) (?=\d)|(?<= of) (?=\d)"
-)
+BEFORE_UNIT = r"(?<=\d) (?=(?:N|A|g|mm|deg|x|s|rpm|mAh)\b)"
+"""A space between a number and its unit."""
+WITH_UNIT = re.compile(rf" (?=%)|{BEFORE_UNIT}|(?<=OK,) (?=[\dn])|(?<=FAILS,) (?=\d)|(?<= of) (?=\d)")
 """Such a space: a unit does not stand alone at the start of a line, nor a verdict or a count apart from its figure."""
 
 

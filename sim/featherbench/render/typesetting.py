@@ -7,10 +7,13 @@ from collections.abc import Sequence
 from typing import Any
 
 from featherbench.numerals import unit_in_print
+from featherbench.render.printing import BEFORE_UNIT
 from featherbench.views.view import POINT, RIGHT, UNIT, WORDS, Column, Row, Table
 
 FIGURE_SPACE, POINT_SPACE = "\u2007", "\u2008"
 """As wide as a digit, and as a decimal point."""
+WITH_NUMBER = re.compile(rf" (?=%)|{BEFORE_UNIT}")
+"""A space at which no line ends."""
 SIDES = {POINT: "number", RIGHT: "number", WORDS: "words", UNIT: "unit"}
 
 
@@ -103,5 +106,5 @@ def _at_point(cell: str, deepest: int) -> str:
 
 
 def minus(text: str) -> str:
-    """With true minus signs, and per cent signs that stay with their number."""
-    return re.sub(r"(?<!\w)-(?=\d)", "\u2212", text).replace(" %", "\u00a0%")
+    """With true minus signs, and units that stay with their number."""
+    return WITH_NUMBER.sub("\u00a0", re.sub(r"(?<!\w)-(?=\d)", "\u2212", text))

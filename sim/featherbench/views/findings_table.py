@@ -279,7 +279,7 @@ def _share(outcomes: Mapping[str, float] | None, text: str, samples: int) -> str
         return ""
     share, runs_out = outcomes.get(text, 0.0), ReleaseVerdict.RUNS_OUT
     over = round(outcomes.get(runs_out, 0.0) * samples) if text != runs_out else 0
-    also = f"; {runs_out.told} in {over}" if over else ""
+    also = f"; full pitch in {over}" if over else ""
     return "in all" if share == 1.0 else f"in {round(share * samples)} of {samples}{also}"
 
 

@@ -64,7 +64,7 @@ def short_bench(
         name = _however(own, sampled)
         if all(name in found and found[name].value is not None for found in findings):
             row = finding_row(name, label, findings, system, sampled)
-            row = with_likely(row, name, sampled.builds, system) if sampled is not None else row
+            row = with_likely(row, name, sampled, system) if sampled is not None else row
             rows.append(Row(row.cells, row.ranges, stays=own in STAYS))
     rows = _one_release(rows)
     ranged = any(own for row in rows for own in row.ranges[3::3])

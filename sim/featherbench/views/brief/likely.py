@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from featherbench.numerals import display_factor, error_decimals, numeral
 
 if TYPE_CHECKING:
-    from featherbench.sampling.sampled import BuildSpread
+    from featherbench.sampling.sampled import BuildSpread, Interval, Sampled
     from featherbench.views.view import Row
 
 LEAST, MOST = 1, 3
@@ -28,16 +27,24 @@ def likely_text(own: BuildSpread, name: str, most: int, system: str) -> str:
     return numeral(own.likely[name] * factor, likely_places(own, name, most, system))
 
 
-def with_likely(row: Row, name: str, builds: Sequence[BuildSpread], system: str) -> Row:
+def with_likely(row: Row, name: str, sampled: Sampled, system: str) -> Row:
     """A row of a finding of every build with what a hold most likely draws in its place, and the change of that; its
     share, of two figures so rough, is left out.
     """
-    if not all(name in one.likely for one in builds):
+    first, *others = sampled.builds
+    if not all(name in one.likely for one in sampled.builds):
         return row
     factor, _ = display_factor("current", system)
-    places = [likely_places(own, name, MOST, system) for own in builds]
-    cells = [row.cells[0], likely_text(builds[0], name, MOST, system)]
-    for own, worth in zip(builds[1:], places[1:], strict=True):
-        change = (own.likely[name] - builds[0].likely[name]) * factor
-        cells += [likely_text(own, name, MOST, system), numeral(change, min(places[0], worth), True), ""]
+    cells = [row.cells[0], likely_text(first, name, MOST, system)]
+    for own, changes in zip(others, sampled.changes, strict=True):
+        change = (own.likely[name] - first.likely[name]) * factor
+        places = min(likely_places(one, name, MOST, system) for one in (first, own))
+        range_ = changes.get(name)
+        while range_ and places < MOST and not _within(float(numeral(change, places)), range_, factor):
+            places += 1  # rounded, it would lie outside the range that is printed under it
+        cells += [likely_text(own, name, MOST, system), numeral(change, places, True), ""]
     return replace(row, cells=(*cells, row.cells[-1]))
+
+
+def _within(shown: float, interval: Interval, factor: float) -> bool:
+    return interval.low * factor <= shown <= interval.high * factor
