@@ -53,7 +53,7 @@ def calibrate_figure(done: Calibration, system: str, ax: Axes | None = None) -> 
             ax.annotate(
                 f"{texts[place][2]} {unit_in_print(texts[place][5])}"
                 if fitted.identified[place]
-                else "not told",
+                else ("not by itself" if count > 1 else "not found"),
                 (1.0, place),
                 xytext=(8, 0),
                 xycoords=("axes fraction", "data"),

@@ -185,7 +185,7 @@ def calibration_pictures(done: Calibration, system: str) -> tuple[Picture, ...]:
             "fitted",
             "What the data says of each unknown",
             "The dot is the fitted value with its 95 % interval, the ring what the scenario said, the open box what "
-            "was thought likely beforehand. An interval as wide as the box means that the data could not determine it.",
+            "was thought likely beforehand. One about as wide as the box means that the data could not determine it.",
             (done, system),
         ),
     )

@@ -76,7 +76,8 @@ def series_sheet(match: Match, system: str) -> Table:
 def fitted_sheet(done: Calibration, system: str) -> Table:
     """Every unknown: what it was, what it is with its 95 % interval, whether the data tells."""
     fitted, rows = done.fitted, []
-    no = "interrupted" if fitted.interrupted else "no: not found by this data"
+    alone = "no" if len(fitted.unknowns) == 1 else "not by itself"
+    no = "interrupted" if fitted.interrupted else alone
     for unknown, value, low, high, good in zip(
         fitted.unknowns, fitted.values, fitted.low, fitted.high, fitted.identified, strict=True
     ):
@@ -87,7 +88,7 @@ def fitted_sheet(done: Calibration, system: str) -> Table:
     return table_of(
         "What the data says",
         (("", WORDS), ("was", RIGHT), ("fitted", RIGHT), ("low", RIGHT), ("high", RIGHT), ("", WORDS),
-         ("identified", WORDS)),
+         ("found", WORDS)),
         tuple(rows),
     )  # fmt: skip
 
@@ -223,7 +224,9 @@ def _determined(good: list[str], every: list[str]) -> str:
     if len(good) == len(every):
         return f"The data determine {_ALL.get(len(every), f'all {len(every)} unknowns')}."
     if not good:
-        return f"The data alone determine none of {', '.join(every)}; together they are surer than before."
+        if len(every) == 1:
+            return f"The data alone do not determine {every[0]}."
+        return f"The data determine none of {', '.join(every)} by itself, only what they come to together."
     rest = [key for key in every if key not in good]
     return f"The data determine {', '.join(good)}, but not {', '.join(rest)}."
 
