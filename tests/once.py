@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import functools
 import importlib
+import inspect
+import io
 import pickle
 from collections import OrderedDict
 from collections.abc import Callable
@@ -35,16 +37,21 @@ KEPT = 60
 def once(compute: Callable[..., Any]) -> Callable[..., Any]:
     """The same function, which remembers what it came to."""
     known: OrderedDict[bytes, Any] = OrderedDict()
+    taken = inspect.signature(compute)
 
     @functools.wraps(compute)
     def remembered(*arguments: Any, **options: Any) -> Any:
         try:
-            asked = {name: value for name, value in sorted(options.items()) if name not in SAID}
-            key = pickle.dumps((_told(arguments), asked))
+            asked = taken.bind(*arguments, **options)
+            asked.apply_defaults()
+            key = _key({name: _told(value) for name, value in asked.arguments.items() if name not in SAID})
         except (pickle.PicklingError, AttributeError, TypeError):  # it asks to be told of its samples, say
             return compute(*arguments, **options)
         if key not in known:
-            known[key] = compute(*arguments, **options)
+            found = compute(*arguments, **options)
+            if not _whole(found):
+                return found
+            known[key] = found
         known.move_to_end(key)
         while len(known) > KEPT:
             known.popitem(last=False)
@@ -52,6 +59,23 @@ def once(compute: Callable[..., Any]) -> Callable[..., Any]:
 
     remembered.known = known  # type: ignore[attr-defined]  # to be emptied where computing anew is the matter
     return remembered
+
+
+def _whole(found: Any) -> bool:
+    """Whether nothing stopped it on its way: what was cut short is nobody else's answer."""
+    parts = (found, getattr(found, "fitted", None))
+    return not any(getattr(one, "interrupted", False) or not getattr(one, "complete", True) for one in parts)
+
+
+def _key(asked: Any) -> bytes:
+    """Equal for what is equal: without the memo by which a pickle tells one object met twice from two that are alike,
+    as a scenario read once more is made of.
+    """
+    kept = io.BytesIO()
+    pickler = pickle.Pickler(kept)
+    pickler.fast = True
+    pickler.dump(asked)
+    return kept.getvalue()
 
 
 def _told(argument: Any) -> Any:

@@ -19,6 +19,7 @@ from featherbench.cli import app
 from featherbench.hovering import bias as bias_study
 from featherbench.scenario import read
 from forked import forked
+from once import remembering
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -147,7 +148,11 @@ def folder(tmp_path, monkeypatch):
 
 @pytest.fixture
 def typed(monkeypatch, capsys):
-    """Run a line as typed; the words it prints, standard error after standard output."""
+    """Run a line as typed; the words it prints, standard error after standard output. What one line computes the next
+    need not: each of a lesson begins with the same build.
+    """
+    for module, name, remembered in remembering():
+        monkeypatch.setattr(module, name, remembered)
 
     def run(line):
         program, *words = shlex.split(line)

@@ -153,8 +153,10 @@ def test_the_example_of_a_fit_is_a_line_of_the_readme():
 @pytest.fixture
 def typed(monkeypatch, capsys):
     """Run the program with these words, in this process: what a process of its own would load anew is no matter of what
-    examples do. Exit status, standard output, standard error.
+    examples do, nor is what another example has computed. Exit status, standard output, standard error.
     """
+    for module, name, remembered in remembering():
+        monkeypatch.setattr(module, name, remembered)
 
     def run(*words):
         monkeypatch.setattr(sys, "argv", ["featherbench", *words])
