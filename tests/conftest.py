@@ -6,7 +6,6 @@ import os
 from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # read by numpy as it is imported; see cli.py
-gc.disable()  # while tests are found, which makes much and throws nothing away; see pytest_collection_finish
 
 import pytest
 from hypothesis import settings
@@ -161,11 +160,16 @@ def pytest_xdist_make_scheduler(config, log):
 
 
 def pytest_configure(config):
-    """Of two testers one finds tests from the last folder on: what either has compiled of them, the other need not."""
+    """No looking for garbage while tests are found, which makes much and throws nothing away. And of two testers one
+    finds them from the last folder on: what either has compiled of them, the other need not.
+    """
+    gc.disable()
     places = [Path(place) for place in config.args]
     if getattr(config, "workerinput", {}).get("workerid") == "gw1" and all(map(Path.is_dir, places)):
         inside = [one for place in places for one in sorted(place.iterdir())]
-        tests = [one for one in inside if one.match("test_*.py") or (one.is_dir() and any(one.glob("test_*.py")))]
+        tests = [
+            one for one in inside if one.match("test_*.py") or (one.is_dir() and any(one.glob("test_*.py")))
+        ]
         config.args[:] = map(str, reversed(tests))
 
 

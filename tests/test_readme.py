@@ -51,8 +51,8 @@ FEWEST = {"wag": ("--draws", "1", "--seconds", "4"), "calibrate": EXACT_WORDS}
 runs.
 """
 SPOKEN_OF = (0.0, 0.5, 0.6, 0.7, 1.1)
-"""Amounts of weight that the tutorial tells of, and the next on either side of the one to aim for: of those between, the
-lighter load the rod more, and the heavier run to full pitch as these do. Each is flown at all phases, in all draws.
+"""Amounts of weight that the tutorial tells of, and the next on either side of the one to aim for: of those between,
+the lighter load the rod more, and the heavier run to full pitch as these do. Each is flown at all phases, in all draws.
 """
 
 

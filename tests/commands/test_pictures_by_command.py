@@ -32,7 +32,7 @@ ASKED = {
 MOVING = {"predict", "compare", "size", "wag"}
 """Whose pictures move, too."""
 FRAMES = {"compare": 24}
-"""Of a scene, as shipped; of the others fewer, since which scene is drawn is theirs, and how often no matter of them."""
+"""Of a scene, as shipped; of the others fewer: which scenes are drawn is a matter of the command, how often is not."""
 FEWER = 6
 
 
