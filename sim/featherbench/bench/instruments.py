@@ -112,8 +112,14 @@ def moving_mean(time: Series, values: Series, window: float) -> Series:
 
 def _accumulated(time: Series, values: Series) -> tuple[Series, Series]:
     """Edges (n + 1,) of the record intervals, s, and the running integral (n + 1,) of their means."""
-    steps = np.diff(time, prepend=2.0 * time[0] - time[1])
-    return np.concatenate([[time[0] - steps[0]], time]), np.concatenate([[0.0], np.cumsum(values * steps)])
+    # filled piece by piece: a sample asks for this some twenty times, which put together by numpy cost a fiftieth of it
+    edges, charge = np.empty(len(time) + 1), np.empty(len(time) + 1)
+    edges[1:] = time
+    edges[0] = 2.0 * time[0] - time[1]
+    steps = edges[1:] - edges[:-1]
+    edges[0], charge[0] = time[0] - steps[0], 0.0
+    np.cumsum(values * steps, out=charge[1:])
+    return edges, charge
 
 
 def _ticks(time: Series, period: float) -> Series:

@@ -102,12 +102,13 @@ def read_leg(
     record = record[max(first - 2, 0) : last]
     time, pitch = record[:, rec.TIME], record[:, rec.PITCH]
     idle = setup.plant.supply.idle
-    inside = (time > span[0]) & (time <= span[1])
-    clock, path = time[inside], pitch[inside]
-    drawn = moving_mean(time, record[:, rec.SUPPLY_CURRENT], window)[inside] - idle
+    begin = int(np.searchsorted(time, span[0], side="right"))
+    clock, path = time[begin:], pitch[begin:]
+    drawn = moving_mean(time, record[:, rec.SUPPLY_CURRENT], window)[begin:] - idle
     stroke = abs(target - origin)
     covered = np.abs(path - origin) if stroke > 0.0 else np.zeros_like(path)
-    rest = record[inside][clock > span[1] - HOLD_SHARE * (span[1] - span[0])]
+    held_from = span[1] - HOLD_SHARE * (span[1] - span[0])
+    rest = record[begin + int(np.searchsorted(clock, held_from, side="right")) :]
     smooth = moving_mean(rest[:, rec.TIME], rest[:, rec.OUTPUT], _turn(setup))
     ending = _ending(setup, rest, smooth, target)
     cycle = ending is Ending.HUNTS
@@ -117,7 +118,7 @@ def read_leg(
     last = _first_stop(covered, stroke)
     moving = covered[:last] >= MOVING_FROM * stroke
     mean_drawn = float(rest[:, rec.SUPPLY_CURRENT].mean()) - idle
-    shown, shown_doubt = _shown(setup, record, inside)
+    shown, shown_doubt = _shown(setup, record, begin)
     leg = Leg(
         go=go,
         target=target,
@@ -140,10 +141,9 @@ def read_leg(
     return leg if leg.reached else replace(leg, arrival=float("nan"))
 
 
-def _shown(setup: Setup, record: Series, inside: NDArray[np.bool_]) -> tuple[float, float]:
-    """What the meter shows of the rows of a move and its hold, and by how much that may differ."""
-    rows = record[inside]
-    first = int(np.argmax(inside))
+def _shown(setup: Setup, record: Series, first: int) -> tuple[float, float]:
+    """What the meter shows of the rows of a move and its hold, from `first` on, and by how much that may differ."""
+    rows = record[first:]
     earlier = record[max(0, first - BEFORE) : first]
     before = float(earlier[:, rec.SUPPLY_CURRENT].mean()) if len(earlier) else setup.plant.supply.idle
     meter, idle = setup.scenario.meter, setup.plant.supply.idle

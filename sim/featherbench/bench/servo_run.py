@@ -14,7 +14,7 @@ from featherbench.bench.instruments import Display, meter_display, moving_mean
 from featherbench.bench.legs import HOLD_SHARE, Leg, read_leg
 from featherbench.bench.setup import GRID_MARGIN, Setup
 from featherbench.linkage import servo_angle_for
-from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travels
+from featherbench.linkage.geometry import pitch_rod_travels, servo_rod_travels
 from featherbench.plant import integrate as rec
 from featherbench.plant import state as state_index
 from featherbench.plant.chain import stored_energy
@@ -210,7 +210,7 @@ def _commanded_pitch(setup: Setup, angles: Series) -> Series:
     low, high = setup.scenario.rotor.pitch_range
     grid = np.linspace(low, high, 181)
     linkage = setup.plant.linkage
-    made = np.array([pitch_rod_travel(value, linkage)[0] for value in grid])
+    made = pitch_rod_travels(grid, linkage)[:, 0]
     asked = servo_rod_travels(angles, linkage)[:, 0]
     order = np.argsort(made)
     return np.asarray(np.interp(asked, made[order], grid[order]), dtype=float)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from featherbench.assembly import moments_by_group
 from featherbench.bench.setup import Setup, pitch_moments
-from featherbench.linkage import servo_angle_for
+from featherbench.linkage import servo_angles_for
 from featherbench.linkage.force import (
     JointFriction,
     force_available,
@@ -19,10 +19,10 @@ from featherbench.linkage.force import (
     rod_friction,
     rod_friction_easier,
 )
-from featherbench.linkage.geometry import Linkage, pitch_rod_travel, servo_rod_travel
+from featherbench.linkage.geometry import Linkage, pitch_rod_travels, servo_rod_travels
 from featherbench.notebook import HtmlDisplay, frame
 from featherbench.plant.joint_friction import pitch_friction_limit, rod_friction_limit
-from featherbench.plant.loads import blade_moment, tabulated
+from featherbench.plant.loads import blade_moments
 from featherbench.rotor.propeller_moment import propeller_moment
 
 if TYPE_CHECKING:
@@ -113,7 +113,7 @@ def static_curves(setup: Setup, spin: float | None = None, *, groups: bool = Tru
     blades = plant.pitch.blades
     moved = _moved(plant.linkage, tuple(pitch.tolist()))
     slope = moved.slope
-    moment = np.array([blade_moment(angle, omega, 0.0, plant.loads) for angle in pitch])
+    moment, air = blade_moments(pitch, omega, plant.loads).T.copy()
     friction = np.array([pitch_friction_limit(omega, each, plant.pitch) for each in moved.slider]) / blades
     needed = rod_force(-moment, slope, blades)
     bearings, along_rod = blades * friction, rod_friction_limit(0.0, plant.output)
@@ -123,7 +123,7 @@ def static_curves(setup: Setup, spin: float | None = None, *, groups: bool = Tru
         pitch=pitch,
         moment=moment,
         by_group=_by_group(setup, pitch, omega) if groups else {},
-        air=np.array([tabulated(value, plant.loads)[1] for value in pitch]) * omega**2,
+        air=air * omega**2,
         friction=friction,
         rod_force=needed,
         rod_friction=rod_friction(bearings, slope, along_rod, 1.0, needed, joints),
@@ -149,10 +149,11 @@ class _Moved(NamedTuple):
 @functools.lru_cache(maxsize=16)
 def _moved(linkage: Linkage, pitch: tuple[float, ...]) -> _Moved:
     """Builds of a study mostly share their linkage, whose laws are asked point by point."""
-    travel = [pitch_rod_travel(value, linkage) for value in pitch]
-    angle = np.array([servo_angle_for(value, linkage) for value in pitch])
-    arm = np.abs([servo_rod_travel(value, linkage)[1] for value in angle])
-    found = _Moved(np.array([row[1] for row in travel]), np.array([row[3] for row in travel]), angle, arm)
+    grid = np.array(pitch)
+    travel = pitch_rod_travels(grid, linkage)
+    angle = servo_angles_for(grid, linkage)
+    arm = np.abs(servo_rod_travels(angle, linkage)[:, 1])
+    found = _Moved(travel[:, 1].copy(), travel[:, 3].copy(), angle, arm)
     for curve in found:
         curve.flags.writeable = False
     return found

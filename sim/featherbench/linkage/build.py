@@ -13,7 +13,7 @@ from featherbench.assembly.materials import Material, material
 from featherbench.assembly.refusal import PartRefused
 from featherbench.linkage.geometry import Linkage, linkage_geometry, pitch_rod_travel
 from featherbench.linkage.play import play_at_rod
-from featherbench.linkage.reach import LinkageReach, servo_angle_for
+from featherbench.linkage.reach import LinkageReach, servo_angles_for
 from featherbench.linkage.stiffness import in_series, rod_section, rod_stiffness
 from featherbench.scenario import Assumed, Problem, Scenario, ScenarioError
 from featherbench.scenario.schema import Linkage as LinkageTable
@@ -102,7 +102,7 @@ def _servo_angles(scenario: Scenario, geometry: Linkage) -> tuple[float, float]:
     low, high = scenario.rotor.pitch_range
     pitches = np.linspace(low, high, PITCHES_TRIED)
     try:
-        angles = [servo_angle_for(pitch, geometry) for pitch in pitches]
+        angles = servo_angles_for(pitches, geometry)
     except LinkageReach as error:
         given = f"{quantities.text(low, 'angle')} to {quantities.text(high, 'angle')}"
         expected = f"a range that the linkage reaches: {error}"

@@ -170,3 +170,18 @@ def pitch_rod_travel(pitch: float, linkage: Linkage) -> tuple[float, float, floa
     tilt, tilt_slope = tilt_shortening(offset, offset_slope, linkage.rod_length)
     ratio *= linkage.sign
     return ratio * slider + tilt, ratio * slider_slope + tilt_slope, slider, slider_slope
+
+
+def pitch_rod_travels(pitches: NDArray[np.float64], linkage: Linkage) -> NDArray[np.float64]:
+    """`pitch_rod_travel` at pitches (n,), rad: rows (n, 4)."""
+    rows = np.empty((len(pitches), 4))
+    _fill_asked(pitches, linkage, rows)
+    return rows
+
+
+@kernel
+def _fill_asked(pitches: NDArray[np.float64], linkage: Linkage, rows: NDArray[np.float64]) -> None:
+    for index in range(pitches.shape[0]):
+        rows[index, 0], rows[index, 1], rows[index, 2], rows[index, 3] = pitch_rod_travel(
+            pitches[index], linkage
+        )

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import acos, asin, atan2, cos, degrees, hypot, inf
 
-from featherbench.linkage.geometry import DEAD_CENTRE, Linkage, pitch_rod_travel
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.linkage.geometry import DEAD_CENTRE, Linkage, pitch_rod_travel, pitch_rod_travels
 
 
 class LinkageReach(ValueError):
@@ -19,12 +23,22 @@ def servo_angle_for(pitch: float, linkage: Linkage) -> float:
     Raises LinkageReach when horn, pitch link, lever, rod or arm cannot go there.
     """
     pitch = float(pitch)
-    return _arm_angle(_rod_travel(pitch, linkage), pitch, linkage)
+    return _arm_angle(_rod_travel(pitch, pitch_rod_travel(pitch, linkage), linkage), pitch, linkage)
 
 
-def _rod_travel(pitch: float, linkage: Linkage) -> float:
+def servo_angles_for(pitches: NDArray[np.float64], linkage: Linkage) -> NDArray[np.float64]:
+    """`servo_angle_for` at pitches (n,), rad; raises LinkageReach by the first that cannot be reached."""
+    asked = pitch_rod_travels(pitches, linkage).tolist()
+    angles = [
+        _arm_angle(_rod_travel(pitch, row, linkage), pitch, linkage)
+        for pitch, row in zip(pitches.tolist(), asked, strict=True)
+    ]
+    return np.array(angles)
+
+
+def _rod_travel(pitch: float, asked: Sequence[float], linkage: Linkage) -> float:
     """Rod travel, m, that a pitch (rad) asks for; raises LinkageReach when a member between the rod and the blade is
-    past its dead centre.
+    past its dead centre. asked: `pitch_rod_travel` there.
     """
     horn = pitch + linkage.horn_neutral
     if cos(horn) ** 2 <= DEAD_CENTRE or cos(horn) < 0.0:
@@ -36,7 +50,7 @@ def _rod_travel(pitch: float, linkage: Linkage) -> float:
             f"the horn's ball moves {aside * 1e3:.2f} mm sideways, more than the pitch link's "
             f"{linkage.pitch_link * 1e3:.2f} mm",
         )
-    travel, slope, slider, _ = pitch_rod_travel(pitch, linkage)
+    travel, slope, slider, _ = asked
     lever_sine = linkage.lever_sine + slider / linkage.lever_out
     if linkage.has_lever != 0.0 and 1.0 - lever_sine**2 <= DEAD_CENTRE:
         room = linkage.lever_out * (1.0 - linkage.lever_sine if slider > 0.0 else 1.0 + linkage.lever_sine)

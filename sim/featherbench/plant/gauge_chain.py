@@ -15,7 +15,7 @@ from featherbench.kernel import kernel
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
-from featherbench.plant.integrate import piecewise_linear
+from featherbench.plant.integrate import piecewise_onward
 from featherbench.plant.joint_friction import rod_friction_limit
 from featherbench.plant.loads import blade_moment
 from featherbench.plant.parameters import Gauge, Plant
@@ -179,11 +179,12 @@ def integrate_gauge_rows(
     angle, shakes = standing(clock), plant.shaking.rate > 0.0
     by = rotation(step, course.spin, plant.pitch.blades)
     times, places, spin = course.times, course.places, course.spin  # once: each time counts a reference
+    piece = 0
     for row in range(record.shape[0]):
         force = 0.0
         place = 0.0
         for _ in range(record_steps):
-            place, speed = piecewise_linear(count * step, times, places)
+            place, speed, piece = piecewise_onward(count * step, times, places, piece)
             before = state[PITCH]
             gauge_chain_step(step, state, place, speed, spin, plant, gauge)
             if shakes:

@@ -11,7 +11,27 @@ from featherbench.kernel import kernel
 from featherbench.plant import state as state_index
 from featherbench.plant.chain import chain_step, drive_update
 from featherbench.plant.parameters import Plant
-from featherbench.plant.pieces import COUNT, PEAK, TO_DRIVE, TO_FRAME, pieces, stand, standing, start_clock
+from featherbench.plant.pieces import (
+    AT_REST,
+    COUNT,
+    EVERY,
+    PEAK,
+    TO_DRIVE,
+    TO_FRAME,
+    pieces,
+    stand,
+    standing,
+    start_clock,
+)
+from featherbench.plant.rest import (
+    CHANGING,
+    MOVING,
+    blades_held,
+    bodies_stand,
+    settled_step,
+    stance_of,
+    standing_step,
+)
 from featherbench.plant.shaking import AT_START, rotation, shaking_moment, turned
 from featherbench.servo.motor import Winding
 
@@ -43,16 +63,26 @@ def piecewise_linear(
     time: float, times: NDArray[np.float64], values: NDArray[np.float64]
 ) -> tuple[float, float]:
     """(value, slope) of a piecewise-linear course at `time`; constant beyond its ends."""
+    value, slope, _ = piecewise_onward(time, times, values, 0)
+    return value, slope
+
+
+@kernel(forceinline=True)
+def piecewise_onward(
+    time: float, times: NDArray[np.float64], values: NDArray[np.float64], low: int
+) -> tuple[float, float, int]:
+    """The same, and the piece that `time` lies in; low: a piece that it is not before, such as that of an earlier time,
+    0 at first.
+    """
     last = times.shape[0] - 1
     if time < times[0]:
-        return values[0], 0.0
+        return values[0], 0.0, low
     if time >= times[last]:
-        return values[last], 0.0
-    low = 0
+        return values[last], 0.0, low
     while times[low + 1] <= time:
         low += 1
     slope = (values[low + 1] - values[low]) / (times[low + 1] - times[low])
-    return values[low] + slope * (time - times[low]), slope
+    return values[low] + slope * (time - times[low]), slope, low
 
 
 def integrate(
@@ -96,7 +126,8 @@ def integrate_rows(
     to_frame, to_drive = int(clock[TO_FRAME]), int(clock[TO_DRIVE])
     raw_peak = clock[PEAK]
     angle, turned_at, shakes = standing(clock), -1.0, plant.shaking.rate > 0.0
-    by = AT_START
+    by, seeks, at_rest = AT_START, clock[EVERY] == 0.0, 0
+    stance, settled = MOVING, CHANGING
     spin_times, spin_speeds = schedule.spin_times, schedule.spin_speeds  # once: each time counts a reference
     for row in range(record.shape[0]):
         force, current, drawn, spin = 0.0, 0.0, 0.0, 0.0
@@ -114,7 +145,22 @@ def integrate_rows(
             to_drive -= 1
             spin, spin_rate = piecewise_linear(time, spin_times, spin_speeds)
             before = state[state_index.PITCH]
-            raw_peak = max(raw_peak, chain_step(step, state, spin, spin_rate, plant, winding))
+            drawn_most = -1.0
+            if blades_held(step, state, stance, spin, spin_rate, plant):
+                if settled_step(state, settled):
+                    drawn_most = 0.0  # as much as before
+                else:
+                    drawn_most, settled = standing_step(step, state, stance, plant, winding)
+            if drawn_most >= 0.0:
+                state[state_index.ROTOR_MOMENT] = stance.rotor_moment
+                at_rest += 1
+            else:
+                stood = seeks and bodies_stand(state)
+                drawn_most = chain_step(step, state, spin, spin_rate, plant, winding)
+                stance, settled = MOVING, CHANGING
+                if stood and bodies_stand(state):
+                    stance = stance_of(state, spin, spin_rate, plant)
+            raw_peak = max(raw_peak, drawn_most)
             if shakes:
                 if spin != turned_at:
                     turned_at = spin
@@ -138,4 +184,5 @@ def integrate_rows(
         record[row, SUPPLY_CURRENT] = drawn * share
         record[row, SPIN] = spin
     clock[COUNT], clock[TO_FRAME], clock[TO_DRIVE], clock[PEAK] = count, to_frame, to_drive, raw_peak
+    clock[AT_REST] += at_rest
     stand(clock, angle)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import numpy as np
+from numpy.typing import NDArray
+
 from featherbench.kernel import kernel
 from featherbench.plant.parameters import LoadTable
 from featherbench.rotor.even_grid import grid_cell
@@ -29,3 +32,21 @@ def blade_moment(pitch: float, spin: float, spin_rate: float, loads: LoadTable) 
     """Moment of one blade about its feathering axis (N m, positive raises pitch): centrifugal plus air."""
     moments, air = tabulated(pitch, loads)
     return propeller_moment(pitch, spin, spin_rate, moments) + air * spin * spin
+
+
+def blade_moments(pitches: NDArray[np.float64], spin: float, loads: LoadTable) -> NDArray[np.float64]:
+    """Rows (n, 2) at pitches (n,), rad, and steady speed `spin` (rad/s): `blade_moment`, N m, and the air's moment over
+    spin^2, kg m^2.
+    """
+    rows = np.empty((len(pitches), 2))
+    _fill_moments(pitches, spin, loads, rows)
+    return rows
+
+
+@kernel
+def _fill_moments(
+    pitches: NDArray[np.float64], spin: float, loads: LoadTable, rows: NDArray[np.float64]
+) -> None:
+    for index in range(pitches.shape[0]):
+        rows[index, 0] = blade_moment(pitches[index], spin, 0.0, loads)
+        rows[index, 1] = tabulated(pitches[index], loads)[1]

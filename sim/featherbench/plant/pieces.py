@@ -16,13 +16,15 @@ from featherbench.plant.shaking import Turning
 
 MOST_STEPS = 500_000
 """Steps of a piece: about a tenth of a second."""
-COUNT, TO_FRAME, TO_DRIVE, PEAK, SINE, COSINE, PASSING_SINE, PASSING_COSINE = range(8)
-"""Named indices of a clock: steps taken, steps to the next command and drive update, A; where the rotor stands."""
+COUNT, TO_FRAME, TO_DRIVE, PEAK, SINE, COSINE, PASSING_SINE, PASSING_COSINE, AT_REST, EVERY = range(10)
+"""Named indices of a clock: steps taken, steps to the next command and drive update, A; where the rotor stands; steps
+of them that were found at rest; not 0: nothing counts as at rest, and every step is marched.
+"""
 
 
 def start_clock() -> NDArray[np.float64]:
-    """The clock (8,) of a march that begins."""
-    clock = np.zeros(8)
+    """The clock (10,) of a march that begins."""
+    clock = np.zeros(10)
     clock[COSINE] = clock[PASSING_COSINE] = 1.0
     return clock
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from featherbench.kernel import kernel
 from featherbench.plant.friction import after_friction
-from featherbench.plant.joint_friction import pitch_friction_limit
+from featherbench.plant.joint_friction import PitchAxis, pitch_friction_limit
 from featherbench.plant.loads import blade_moment
 from featherbench.plant.parameters import Plant
 
@@ -28,6 +28,33 @@ class PitchStep(NamedTuple):
 
 
 @kernel(inline="always")
+def rate_after(
+    step: float,
+    rate: float,
+    rotor_moment: float,
+    rod_moment: float,
+    slider_slope: float,
+    speed: float,
+    axis: PitchAxis,
+) -> tuple[float, float, float, float]:
+    """(pitch rate without friction and after it, rad/s; effective inertia, kg m^2; air damping, N m s) after a step.
+
+    Arguments as of `pitch_step`; speed: of the rotor, rad/s.
+    """
+    drag = axis.blades * axis.damping * speed
+    effective_inertia = axis.inertia + step * drag
+    free_rate = (axis.inertia * rate + step * (rotor_moment + rod_moment)) / effective_inertia
+    friction_limit = pitch_friction_limit(speed, slider_slope, axis, rod_moment, rate)
+    friction_limit = friction_limit * step / effective_inertia
+    return (
+        free_rate,
+        after_friction(free_rate, rate, friction_limit, axis.breakaway_ratio),
+        effective_inertia,
+        drag,
+    )
+
+
+@kernel(inline="always")
 def pitch_step(
     step: float,
     pitch: float,
@@ -46,12 +73,9 @@ def pitch_step(
     """
     axis = plant.pitch
     speed, speed_rate = spin
-    drag = axis.blades * axis.damping * speed
-    effective_inertia = axis.inertia + step * drag
-    free_rate = (axis.inertia * rate + step * (rotor_moment + rod_moment)) / effective_inertia
-    friction_limit = pitch_friction_limit(speed, slider_slope, axis, rod_moment, rate)
-    friction_limit = friction_limit * step / effective_inertia
-    new_rate = after_friction(free_rate, rate, friction_limit, axis.breakaway_ratio)
+    free_rate, new_rate, effective_inertia, drag = rate_after(
+        step, rate, rotor_moment, rod_moment, slider_slope, speed, axis
+    )
     mean_rate = 0.5 * (rate + new_rate)
     new_pitch = pitch + step * new_rate
     new_moment = axis.blades * blade_moment(new_pitch, speed, speed_rate, plant.loads)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import ceil
 from typing import NamedTuple
 
@@ -32,22 +33,41 @@ def highest_mode(plant: Plant) -> float:
     """Highest frequency (rad/s) of motor, output and pitch at neutral, contacts closed, and of what shakes them."""
     arm = servo_rod_travel(0.0, plant.linkage)[1]
     horn = pitch_rod_travel(0.0, plant.linkage)[1]
+    inertia = plant.motor.inertia, plant.output.inertia, plant.pitch.inertia
+    return max(_own_mode(plant.mesh.stiffness, plant.joint.stiffness, arm, horn, inertia), plant.shaking.rate)
+
+
+@lru_cache(maxsize=16)
+def _own_mode(
+    mesh_stiffness: float,
+    joint_stiffness: float,
+    arm: float,
+    horn: float,
+    inertia: tuple[float, float, float],
+) -> float:
+    """That of the chain alone; kept, since a build's marches all ask for it."""
     mesh = np.array([1.0, -1.0, 0.0])
     joint = np.array([0.0, arm, -horn])
-    stiffness = plant.mesh.stiffness * np.outer(mesh, mesh) + plant.joint.stiffness * np.outer(joint, joint)
-    inertia = np.array([plant.motor.inertia, plant.output.inertia, plant.pitch.inertia])
+    stiffness = mesh_stiffness * np.outer(mesh, mesh) + joint_stiffness * np.outer(joint, joint)
     scaled = stiffness / np.sqrt(np.outer(inertia, inertia))
-    return max(float(np.sqrt(np.linalg.eigvalsh(scaled)[-1])), plant.shaking.rate)
+    return float(np.sqrt(np.linalg.eigvalsh(scaled)[-1]))
 
 
 def highest_mode_with_gauge(plant: Plant, gauge: Gauge) -> float:
     """The same for rod and pitch with a gauge on the rod."""
     horn = pitch_rod_travel(0.0, plant.linkage)[1]
+    inertia = plant.output.rod_mass, plant.pitch.inertia
+    return max(_mode_with_gauge(plant.joint.stiffness, gauge.stiffness, horn, inertia), plant.shaking.rate)
+
+
+@lru_cache(maxsize=16)
+def _mode_with_gauge(
+    joint_stiffness: float, gauge_stiffness: float, horn: float, inertia: tuple[float, float]
+) -> float:
+    """That of rod, gauge and blades alone."""
     joint = np.array([1.0, -horn])
-    stiffness = plant.joint.stiffness * np.outer(joint, joint) + np.diag([gauge.stiffness, 0.0])
-    inertia = np.array([plant.output.rod_mass, plant.pitch.inertia])
-    own = float(np.sqrt(np.linalg.eigvalsh(stiffness / np.sqrt(np.outer(inertia, inertia)))[-1]))
-    return max(own, plant.shaking.rate)
+    stiffness = joint_stiffness * np.outer(joint, joint) + np.diag([gauge_stiffness, 0.0])
+    return float(np.sqrt(np.linalg.eigvalsh(stiffness / np.sqrt(np.outer(inertia, inertia)))[-1]))
 
 
 def step_within(

@@ -47,7 +47,9 @@ def standing_supply(current: float, motor: Motor, chopper: Chopper, supply: Supp
     for _ in range(20):
         duty = standing_duty(current, volts, motor, chopper)
         drawn = max(0.0, mean_currents(duty, 0.0, volts, motor, chopper)[1])
-        volts = max(1e-3, supply.voltage - supply.resistance * (drawn + supply.idle))
+        before, volts = volts, max(1e-3, supply.voltage - supply.resistance * (drawn + supply.idle))
+        if volts == before:  # found to the last digit
+            break
     return drawn
 
 

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves, static_curves
 from featherbench.linkage.force import JointFriction, rod_friction
-from featherbench.linkage.geometry import pitch_rod_travel
+from featherbench.linkage.geometry import pitch_rod_travels
 from featherbench.plant.shaking import shaking_amplitude
 
 Curve = NDArray[np.float64]
@@ -75,7 +75,7 @@ def free_play_curves(
     friction = plant.pitch.blades * curves.friction + disturbance
     load = plant.pitch.blades * np.abs(curves.moment)
     ratio = load / np.maximum(friction, 1e-12)
-    slope = np.abs([pitch_rod_travel(value, plant.linkage)[1] for value in curves.pitch.tolist()])
+    slope = np.abs(pitch_rod_travels(curves.pitch, plant.linkage)[:, 1])
     joints = JointFriction(plant.pitch.load_share, 0.0)
     give = 2.0 * rod_friction(friction, slope, 0.0, 1.0, curves.rod_force, joints) / plant.joint.stiffness
     lost = (give + np.where(ratio < 1.0, 2.0 * plant.joint.half_play, 0.0)) / slope

@@ -1,0 +1,132 @@
+"""A chain at rest: what of a step leaves all as it was, to the last digit, is reckoned once and not marched.
+
+While motor, output and blades stand, mesh and rod bring what they brought in the step before: what is left of
+`plant.chain.chain_step` is the winding's current, and whether motor and blades stay held. Once the current has settled
+too, a step of the same duty adds as much to the electrical totals as the one before, and nothing else changes. What
+shakes the blades is different in each step, and so is looked at in each. As soon as anything moves, the chain is
+marched again.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from featherbench.kernel import kernel
+from featherbench.linkage.geometry import pitch_rod_travel
+from featherbench.plant import state as state_index
+from featherbench.plant.chain import bridge, current_ahead, motor_step, winding_step
+from featherbench.plant.contact import contact_force
+from featherbench.plant.parameters import Plant
+from featherbench.plant.pitch_axis import rate_after
+from featherbench.servo.motor import Winding
+
+
+class Stance(NamedTuple):
+    """What a chain stands by. known: that it stood through a whole step; spin rad/s and spin_rate rad/s^2 of it; mesh
+    N m; rod_moment N m at the pitch axis and slider m/rad, there; rotor_moment N m, all blades, unshaken.
+    """
+
+    known: bool
+    spin: float
+    spin_rate: float
+    mesh: float
+    rod_moment: float
+    slider: float
+    rotor_moment: float
+
+
+class Settled(NamedTuple):
+    """A step through which the current did not change. known: that there was one; duty - and ripple A/V of it; electric
+    and copper J, what it added to these totals.
+    """
+
+    known: bool
+    duty: float
+    ripple: float
+    electric: float
+    copper: float
+
+
+MOVING = Stance(False, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+CHANGING = Settled(False, 0.0, 0.0, 0.0, 0.0)
+
+
+@kernel(forceinline=True)
+def bodies_stand(state: NDArray[np.float64]) -> bool:
+    """Whether motor, output and blades have no speed at all."""
+    return bool(
+        state[state_index.MOTOR_SPEED] == 0.0
+        and state[state_index.OUTPUT_SPEED] == 0.0
+        and state[state_index.PITCH_RATE] == 0.0
+    )
+
+
+@kernel(forceinline=True)
+def stance_of(state: NDArray[np.float64], spin: float, spin_rate: float, plant: Plant) -> Stance:
+    """The stance of a chain that a step found standing and left so; to be asked before shaking is added to the rotor's
+    moment.
+    """
+    twist = state[state_index.MOTOR_ANGLE] - state[state_index.OUTPUT_ANGLE]
+    _, horn, _, slider = pitch_rod_travel(state[state_index.PITCH], plant.linkage)
+    return Stance(
+        True,
+        spin,
+        spin_rate,
+        contact_force(twist, 0.0, plant.mesh)[0],
+        state[state_index.ROD_FORCE] * horn,
+        slider,
+        state[state_index.ROTOR_MOMENT],
+    )
+
+
+@kernel(forceinline=True)
+def blades_held(
+    step: float, state: NDArray[np.float64], stance: Stance, spin: float, spin_rate: float, plant: Plant
+) -> bool:
+    """Whether this stance is still that of the chain, and friction holds the blades through the coming step."""
+    if not (stance.known and spin == stance.spin and spin_rate == stance.spin_rate):
+        return False
+    moment = state[state_index.ROTOR_MOMENT]
+    rate = rate_after(step, 0.0, moment, stance.rod_moment, stance.slider, spin, plant.pitch)[1]
+    return bool(rate == 0.0)
+
+
+@kernel(forceinline=True)
+def settled_step(state: NDArray[np.float64], settled: Settled) -> bool:
+    """Book a step of a current that does not change; False, and nothing done, where it may."""
+    if not (
+        settled.known
+        and state[state_index.DUTY] == settled.duty
+        and state[state_index.RIPPLE] == settled.ripple
+    ):
+        return False
+    state[state_index.WORK_ELECTRIC] += settled.electric
+    state[state_index.LOSS_COPPER] += settled.copper
+    return True
+
+
+@kernel(forceinline=True)
+def standing_step(
+    step: float, state: NDArray[np.float64], stance: Stance, plant: Plant, winding: Winding
+) -> tuple[float, Settled]:
+    """(largest supply current, A; what it says of the next) of a step of the winding alone, as `chain_step` takes it;
+    (-1, CHANGING), and nothing done, where the motor starts.
+    """
+    motor, before = plant.motor, state[state_index.CURRENT]
+    drive = bridge(state, plant, winding)
+    ahead = current_ahead(before, drive, motor, winding)
+    if motor_step(step, 0.0, stance.mesh, ahead, motor)[1] != 0.0:
+        return -1.0, CHANGING
+    supplied = state[state_index.SUPPLY_CURRENT]
+    electric, copper = state[state_index.WORK_ELECTRIC], state[state_index.LOSS_COPPER]
+    # totals that begin at nothing come to what the step adds
+    state[state_index.WORK_ELECTRIC] = state[state_index.LOSS_COPPER] = 0.0
+    drawn = winding_step(step, state, 0.0, drive, motor, plant.supply, winding)
+    added = state[state_index.WORK_ELECTRIC], state[state_index.LOSS_COPPER]
+    state[state_index.WORK_ELECTRIC] = electric + added[0]
+    state[state_index.LOSS_COPPER] = copper + added[1]
+    same = state[state_index.CURRENT] == before and state[state_index.SUPPLY_CURRENT] == supplied
+    return drawn, Settled(same, state[state_index.DUTY], state[state_index.RIPPLE], added[0], added[1])
