@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from featherbench.kernel import kernel
 from featherbench.plant import state as state_index
-from featherbench.plant.chain import chain_step, drive_update
+from featherbench.plant.chain import drive_update
 from featherbench.plant.parameters import Plant
 from featherbench.plant.pieces import (
     AT_REST,
@@ -23,15 +23,7 @@ from featherbench.plant.pieces import (
     standing,
     start_clock,
 )
-from featherbench.plant.rest import (
-    CHANGING,
-    MOVING,
-    blades_held,
-    bodies_stand,
-    settled_step,
-    stance_of,
-    standing_step,
-)
+from featherbench.plant.rest import CHANGING, MOVING, Rest, chain_or_rest_step
 from featherbench.plant.shaking import AT_START, rotation, shaking_moment, turned
 from featherbench.servo.motor import Winding
 
@@ -126,8 +118,7 @@ def integrate_rows(
     to_frame, to_drive = int(clock[TO_FRAME]), int(clock[TO_DRIVE])
     raw_peak = clock[PEAK]
     angle, turned_at, shakes = standing(clock), -1.0, plant.shaking.rate > 0.0
-    by, seeks, at_rest = AT_START, clock[EVERY] == 0.0, 0
-    stance, settled = MOVING, CHANGING
+    by, rest = AT_START, Rest(clock[EVERY] == 0.0, int(clock[AT_REST]), MOVING, CHANGING)
     spin_times, spin_speeds = schedule.spin_times, schedule.spin_speeds  # once: each time counts a reference
     for row in range(record.shape[0]):
         force, current, drawn, spin = 0.0, 0.0, 0.0, 0.0
@@ -145,22 +136,8 @@ def integrate_rows(
             to_drive -= 1
             spin, spin_rate = piecewise_linear(time, spin_times, spin_speeds)
             before = state[state_index.PITCH]
-            drawn_most = -1.0
-            if blades_held(step, state, stance, spin, spin_rate, plant):
-                if settled_step(state, settled):
-                    drawn_most = 0.0  # as much as before
-                else:
-                    drawn_most, settled = standing_step(step, state, stance, plant, winding)
-            if drawn_most >= 0.0:
-                state[state_index.ROTOR_MOMENT] = stance.rotor_moment
-                at_rest += 1
-            else:
-                stood = seeks and bodies_stand(state)
-                drawn_most = chain_step(step, state, spin, spin_rate, plant, winding)
-                stance, settled = MOVING, CHANGING
-                if stood and bodies_stand(state):
-                    stance = stance_of(state, spin, spin_rate, plant)
-            raw_peak = max(raw_peak, drawn_most)
+            most, rest = chain_or_rest_step(step, state, rest, spin, spin_rate, plant, winding)
+            raw_peak = max(raw_peak, most)
             if shakes:
                 if spin != turned_at:
                     turned_at = spin
@@ -184,5 +161,5 @@ def integrate_rows(
         record[row, SUPPLY_CURRENT] = drawn * share
         record[row, SPIN] = spin
     clock[COUNT], clock[TO_FRAME], clock[TO_DRIVE], clock[PEAK] = count, to_frame, to_drive, raw_peak
-    clock[AT_REST] += at_rest
+    clock[AT_REST] = rest.steps
     stand(clock, angle)

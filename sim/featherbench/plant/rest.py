@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from featherbench.kernel import kernel
 from featherbench.linkage.geometry import pitch_rod_travel
 from featherbench.plant import state as state_index
-from featherbench.plant.chain import bridge, current_ahead, motor_step, winding_step
+from featherbench.plant.chain import bridge, chain_step, current_ahead, motor_step, winding_step
 from featherbench.plant.contact import contact_force
 from featherbench.plant.parameters import Plant
 from featherbench.plant.pitch_axis import rate_after
@@ -48,6 +48,17 @@ class Settled(NamedTuple):
     ripple: float
     electric: float
     copper: float
+
+
+class Rest(NamedTuple):
+    """What a march knows of rest. seeks: whether it looks for any; steps: how many were not marched; stance, settled:
+    what the chain stands by at the moment.
+    """
+
+    seeks: bool
+    steps: int
+    stance: Stance
+    settled: Settled
 
 
 MOVING = Stance(False, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
@@ -130,3 +141,34 @@ def standing_step(
     state[state_index.LOSS_COPPER] = copper + added[1]
     same = state[state_index.CURRENT] == before and state[state_index.SUPPLY_CURRENT] == supplied
     return drawn, Settled(same, state[state_index.DUTY], state[state_index.RIPPLE], added[0], added[1])
+
+
+@kernel(forceinline=True)
+def chain_or_rest_step(
+    step: float,
+    state: NDArray[np.float64],
+    rest: Rest,
+    spin: float,
+    spin_rate: float,
+    plant: Plant,
+    winding: Winding,
+) -> tuple[float, Rest]:
+    """Advance the state as `chain_step` does, and to the same figures, by less where the chain stands.
+
+    Returns the largest current that the supply gave, A, or 0 where it gave as much as in the step before; and what is
+    known of rest then.
+    """
+    stance, settled = rest.stance, rest.settled
+    if blades_held(step, state, stance, spin, spin_rate, plant):
+        most = 0.0
+        if not settled_step(state, settled):
+            most, settled = standing_step(step, state, stance, plant, winding)
+        if most >= 0.0:
+            state[state_index.ROTOR_MOMENT] = stance.rotor_moment
+            return most, Rest(True, rest.steps + 1, stance, settled)
+    stood = rest.seeks and bodies_stand(state)
+    most = chain_step(step, state, spin, spin_rate, plant, winding)
+    stance = MOVING
+    if stood and bodies_stand(state):
+        stance = stance_of(state, spin, spin_rate, plant)
+    return most, Rest(rest.seeks, rest.steps, stance, CHANGING)
