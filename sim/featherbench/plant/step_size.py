@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
+from featherbench.linkage.geometry import Linkage, pitch_rod_travel, servo_rod_travel
 from featherbench.plant.parameters import Gauge, Plant
 
 
@@ -31,42 +31,40 @@ otherwise by the longer step.
 
 def highest_mode(plant: Plant) -> float:
     """Highest frequency (rad/s) of motor, output and pitch at neutral, contacts closed, and of what shakes them."""
-    arm = servo_rod_travel(0.0, plant.linkage)[1]
-    horn = pitch_rod_travel(0.0, plant.linkage)[1]
     inertia = plant.motor.inertia, plant.output.inertia, plant.pitch.inertia
-    return max(_own_mode(plant.mesh.stiffness, plant.joint.stiffness, arm, horn, inertia), plant.shaking.rate)
+    own = _own_mode(plant.mesh.stiffness, plant.joint.stiffness, inertia, plant.linkage)
+    return max(own, plant.shaking.rate)
 
 
 @lru_cache(maxsize=16)
 def _own_mode(
-    mesh_stiffness: float,
-    joint_stiffness: float,
-    arm: float,
-    horn: float,
-    inertia: tuple[float, float, float],
+    of_mesh: float, of_joint: float, inertia: tuple[float, float, float], linkage: Linkage
 ) -> float:
-    """That of the chain alone; kept, since a build's marches all ask for it."""
+    """That of the chain alone, stiffnesses of mesh and joint; kept, since all marches of a build ask for it."""
+    arm = servo_rod_travel(0.0, linkage)[1]
+    horn = pitch_rod_travel(0.0, linkage)[1]
     mesh = np.array([1.0, -1.0, 0.0])
     joint = np.array([0.0, arm, -horn])
-    stiffness = mesh_stiffness * np.outer(mesh, mesh) + joint_stiffness * np.outer(joint, joint)
+    stiffness = of_mesh * np.outer(mesh, mesh) + of_joint * np.outer(joint, joint)
     scaled = stiffness / np.sqrt(np.outer(inertia, inertia))
     return float(np.sqrt(np.linalg.eigvalsh(scaled)[-1]))
 
 
 def highest_mode_with_gauge(plant: Plant, gauge: Gauge) -> float:
     """The same for rod and pitch with a gauge on the rod."""
-    horn = pitch_rod_travel(0.0, plant.linkage)[1]
     inertia = plant.output.rod_mass, plant.pitch.inertia
-    return max(_mode_with_gauge(plant.joint.stiffness, gauge.stiffness, horn, inertia), plant.shaking.rate)
+    own = _mode_with_gauge(plant.joint.stiffness, gauge.stiffness, inertia, plant.linkage)
+    return max(own, plant.shaking.rate)
 
 
 @lru_cache(maxsize=16)
 def _mode_with_gauge(
-    joint_stiffness: float, gauge_stiffness: float, horn: float, inertia: tuple[float, float]
+    of_joint: float, of_gauge: float, inertia: tuple[float, float], linkage: Linkage
 ) -> float:
-    """That of rod, gauge and blades alone."""
+    """That of rod, gauge and blades alone, stiffnesses of joint and gauge."""
+    horn = pitch_rod_travel(0.0, linkage)[1]
     joint = np.array([1.0, -horn])
-    stiffness = joint_stiffness * np.outer(joint, joint) + np.diag([gauge_stiffness, 0.0])
+    stiffness = of_joint * np.outer(joint, joint) + np.diag([of_gauge, 0.0])
     return float(np.sqrt(np.linalg.eigvalsh(stiffness / np.sqrt(np.outer(inertia, inertia)))[-1]))
 
 
