@@ -30,6 +30,8 @@ def asked(monkeypatch):
 def uncompiled(monkeypatch):
     for user in (chain, gauge_chain):
         monkeypatch.setattr(user, "pitch_step", pitch_axis.pitch_step.py_func)
+    for user, name in ((pitch_axis, "rate_after"), (gauge_chain, "gauge_chain_step_from")):
+        monkeypatch.setattr(user, name, getattr(user, name).py_func)
 
 
 def test_the_gauge_asks_at_the_rods_speed_and_the_blades_rate(setup_of, monkeypatch, asked):

@@ -149,8 +149,13 @@ def pitch_rod_travel(pitch: float, linkage: Linkage) -> tuple[float, float, floa
     the same. Finite everywhere: a lever past its reach stays at its dead centre (`servo_angle_for` refuses
     that).
     """
-    sine = sin(pitch + linkage.horn_neutral)
-    cosine = cos(pitch + linkage.horn_neutral)
+    horn = pitch + linkage.horn_neutral
+    return horn_rod_travel(sin(horn), cos(horn), linkage)
+
+
+@kernel
+def horn_rod_travel(sine: float, cosine: float, linkage: Linkage) -> tuple[float, float, float, float]:
+    """`pitch_rod_travel` by sine and cosine of the horn's angle off square, pitch + horn_neutral."""
     horn = linkage.horn_arm
     tilt, tilt_slope = tilt_shortening(horn * (linkage.horn_cosine - cosine), horn * sine, linkage.pitch_link)
     slider = horn * (sine - linkage.horn_sine) + tilt

@@ -6,13 +6,14 @@ is a spring between its prescribed position and the rod.
 
 from __future__ import annotations
 
+from math import cos, sin
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.kernel import kernel
-from featherbench.linkage.geometry import pitch_rod_travel
+from featherbench.linkage.geometry import horn_rod_travel, pitch_rod_travel
 from featherbench.plant.contact import contact_energy, contact_force
 from featherbench.plant.friction import after_friction
 from featherbench.plant.integrate import piecewise_onward
@@ -46,9 +47,31 @@ def gauge_chain_step(
     gauge: Gauge,
 ) -> None:
     """Advance the state by `step` seconds at constant rotor speed `spin` (rad/s)."""
+    facing = sin(state[PITCH]), cos(state[PITCH])
+    gauge_chain_step_from(step, state, (gauge_place, gauge_speed), spin, plant, gauge, facing)
+
+
+@kernel(forceinline=True)
+def gauge_chain_step_from(
+    step: float,
+    state: NDArray[np.float64],
+    at: tuple[float, float],
+    spin: float,
+    plant: Plant,
+    gauge: Gauge,
+    facing: tuple[float, float],
+) -> tuple[float, float]:
+    """The same with the gauge's place and speed `at`, m and m/s, and sine and cosine of the pitch in `facing`.
+
+    Returns those for the next step: the load at a step's end and the linkage at the start of the next one stand at the
+    same pitch, and its sine costs a sixth of a step.
+    """
+    gauge_place, gauge_speed = at
     output = plant.output
     rod_speed, pitch_rate, pitch = state[ROD_SPEED], state[PITCH_RATE], state[PITCH]
-    travel_required, horn, _, slider = pitch_rod_travel(pitch, plant.linkage)
+    neutral = plant.linkage.horn_neutral
+    horn_at = facing if neutral == 0.0 else (sin(pitch + neutral), cos(pitch + neutral))
+    travel_required, horn, _, slider = horn_rod_travel(horn_at[0], horn_at[1], plant.linkage)
     rod, rod_elastic = contact_force(
         state[ROD_PLACE] - travel_required, rod_speed - horn * pitch_rate, plant.joint
     )
@@ -74,6 +97,7 @@ def gauge_chain_step(
     state[LOSS_FRICTION] += blades.friction_loss
     state[LOSS_VISCOUS] += step * (damper * (gauge_speed - rod_mid) + blades.viscous_power)
     state[LOSS_CONTACT] += step * (rod - rod_elastic) * (rod_mid - horn * blades.mean_rate)
+    return blades.facing
 
 
 def start_gauge(pitch: float, spin: float, plant: Plant) -> NDArray[np.float64]:
@@ -179,14 +203,14 @@ def integrate_gauge_rows(
     angle, shakes = standing(clock), plant.shaking.rate > 0.0
     by = rotation(step, course.spin, plant.pitch.blades)
     times, places, spin = course.times, course.places, course.spin  # once: each time counts a reference
-    piece = 0
+    piece, facing = 0, (sin(state[PITCH]), cos(state[PITCH]))
     for row in range(record.shape[0]):
         force = 0.0
         place = 0.0
         for _ in range(record_steps):
             place, speed, piece = piecewise_onward(count * step, times, places, piece)
             before = state[PITCH]
-            gauge_chain_step(step, state, place, speed, spin, plant, gauge)
+            facing = gauge_chain_step_from(step, state, (place, speed), spin, plant, gauge, facing)
             if shakes:
                 angle = turned(angle, by)
                 disturbance = shaking_moment(angle, spin, plant.shaking)

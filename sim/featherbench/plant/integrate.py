@@ -115,8 +115,7 @@ def integrate_rows(
     step = counts.step
     count = int(clock[COUNT])
     # counted down: a remainder each step would cost as much as the contact law
-    to_frame, to_drive = int(clock[TO_FRAME]), int(clock[TO_DRIVE])
-    raw_peak = clock[PEAK]
+    to_frame, to_drive, raw_peak = int(clock[TO_FRAME]), int(clock[TO_DRIVE]), clock[PEAK]
     angle, turned_at, shakes = standing(clock), -1.0, plant.shaking.rate > 0.0
     by, rest = AT_START, Rest(clock[EVERY] == 0.0, int(clock[AT_REST]), MOVING, CHANGING)
     spin_times, spin_speeds = schedule.spin_times, schedule.spin_speeds  # once: each time counts a reference
@@ -132,8 +131,7 @@ def integrate_rows(
             if to_drive == 0:
                 to_drive = counts.drive_steps
                 drive_update(step, state, plant)
-            to_frame -= 1
-            to_drive -= 1
+            to_frame, to_drive = to_frame - 1, to_drive - 1
             spin, spin_rate = piecewise_linear(time, spin_times, spin_speeds)
             before = state[state_index.PITCH]
             most, rest = chain_or_rest_step(step, state, rest, spin, spin_rate, plant, winding)

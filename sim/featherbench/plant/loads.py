@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from math import cos, sin
+
 import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.kernel import kernel
 from featherbench.plant.parameters import LoadTable
 from featherbench.rotor.even_grid import grid_cell
-from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment
+from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment_at
 
 
 @kernel(forceinline=True)
@@ -30,8 +32,16 @@ def tabulated(pitch: float, loads: LoadTable) -> tuple[PitchMoments, float]:
 @kernel(forceinline=True)
 def blade_moment(pitch: float, spin: float, spin_rate: float, loads: LoadTable) -> float:
     """Moment of one blade about its feathering axis (N m, positive raises pitch): centrifugal plus air."""
+    return blade_moment_at(pitch, (sin(pitch), cos(pitch)), spin, spin_rate, loads)
+
+
+@kernel(forceinline=True)
+def blade_moment_at(
+    pitch: float, facing: tuple[float, float], spin: float, spin_rate: float, loads: LoadTable
+) -> float:
+    """The same, where sine and cosine of the pitch are known (`facing`)."""
     moments, air = tabulated(pitch, loads)
-    return propeller_moment(pitch, spin, spin_rate, moments) + air * spin * spin
+    return propeller_moment_at(facing[0], facing[1], spin, spin_rate, moments) + air * spin * spin
 
 
 def blade_moments(pitches: NDArray[np.float64], spin: float, loads: LoadTable) -> NDArray[np.float64]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from math import cos, sin
 from typing import NamedTuple
 
 from featherbench.kernel import kernel
 from featherbench.plant.friction import after_friction
 from featherbench.plant.joint_friction import PitchAxis, pitch_friction_limit
-from featherbench.plant.loads import blade_moment
+from featherbench.plant.loads import blade_moment_at
 from featherbench.plant.parameters import Plant
 
 
@@ -15,7 +16,7 @@ class PitchStep(NamedTuple):
     """The collective pitch at the end of a step, and what the step did. rad, rad/s, N m, J.
 
     mean_rate: over the step; rotor_moment: of all blades at the new pitch; friction_loss J; viscous_power W;
-    rotor_work J, of the rotor's moment on the blades.
+    rotor_work J, of the rotor's moment on the blades; facing: sine and cosine of the pitch.
     """
 
     pitch: float
@@ -25,6 +26,7 @@ class PitchStep(NamedTuple):
     friction_loss: float
     viscous_power: float
     rotor_work: float
+    facing: tuple[float, float]
 
 
 @kernel(inline="always")
@@ -78,7 +80,8 @@ def pitch_step(
     )
     mean_rate = 0.5 * (rate + new_rate)
     new_pitch = pitch + step * new_rate
-    new_moment = axis.blades * blade_moment(new_pitch, speed, speed_rate, plant.loads)
+    facing = sin(new_pitch), cos(new_pitch)
+    new_moment = axis.blades * blade_moment_at(new_pitch, facing, speed, speed_rate, plant.loads)
     return PitchStep(
         new_pitch,
         new_rate,
@@ -88,4 +91,5 @@ def pitch_step(
         drag * new_rate * mean_rate,
         # trapezoid over the pitch really travelled, so that the audit also sees the error of the load itself
         0.5 * (rotor_moment + new_moment) * (new_pitch - pitch),
+        facing,
     )

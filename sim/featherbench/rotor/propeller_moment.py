@@ -44,8 +44,14 @@ def propeller_moment(pitch: float, spin: float, spin_rate: float, moments: Pitch
 
     It is minus the radial component of sum r x (m a) of the rigid blade with its pitch held.
     """
-    sine = sin(pitch)
-    cosine = cos(pitch)
+    return propeller_moment_at(sin(pitch), cos(pitch), spin, spin_rate, moments)
+
+
+@kernel
+def propeller_moment_at(
+    sine: float, cosine: float, spin: float, spin_rate: float, moments: PitchMoments
+) -> float:
+    """`propeller_moment` by sine and cosine of the pitch."""
     flat = (moments.chordwise - moments.normal) * sine * cosine
     flat += moments.product * (cosine - sine) * (cosine + sine)
     lag = moments.radial_chordwise * sine + moments.radial_normal * cosine
