@@ -258,6 +258,8 @@ def test_the_float_window_is_held_against_the_band_about_the_hover_pitch(monkeyp
     assert said[-1] == f"a gyro margin of {MOST_GAIN:g} stands for {MOST_GAIN:g} or more"
     found.findings["hover_pitch"] = SimpleNamespace(value="not found")
     assert "stays clear of the hover band" in wording.wag_rests_on(found)[1]
+    found.findings["float_low"] = SimpleNamespace(value=None)
+    assert wording.wag_rests_on(found)[1].startswith("the float window stays clear")
 
 
 def test_weights_of_a_sweep_turn_about_the_feathering_axis_and_stay_as_far_out():

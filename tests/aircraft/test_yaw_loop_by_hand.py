@@ -1,0 +1,38 @@
+"""The linear yaw loop where a sheet of paper has its margins."""
+
+from math import pi, sqrt
+
+import pytest
+
+from featherbench.aircraft.yaw_loop import HIGHEST, YawLoop, margins, ultimate
+
+BARE = YawLoop(
+    steering=2.0,
+    inertia=0.02,
+    damping=0.1,
+    servo_lag=0.0,
+    servo_square=0.0,
+    filter_lag=0.0,
+    late=0.0,
+    by_rate=0.0,
+    by_heading=0.0,
+)
+"""A tail that obeys at once."""
+
+
+def test_a_tail_without_lags_is_taken_to_the_end_of_what_is_looked_at():
+    """Inertia alone turns by less than a quarter: nothing hunts below HIGHEST, where |L| = k T / |j J w + D|."""
+    gain, frequency = ultimate(BARE)
+    assert gain == pytest.approx(sqrt((0.02 * HIGHEST) ** 2 + 0.1**2) / 2.0)
+    assert frequency == pytest.approx(HIGHEST / (2.0 * pi))
+
+
+@pytest.mark.parametrize("late", [1e-3, 0.01, 0.05])
+def test_heading_alone_on_an_inertia_is_short_of_phase_by_its_delay(late):
+    """L = k T e^(-s late) / (J s^2) crosses 1 at sqrt(k T / J), turned by half a turn and the delay: none is left."""
+    loop = BARE._replace(damping=0.0, late=late, by_heading=1.5)
+    gain, phase, crossover = margins(loop)
+    by_hand = sqrt(1.5 * 2.0 / 0.02)
+    assert crossover == pytest.approx(by_hand, rel=3e-3)  # 4,000 frequencies over three and a half decades
+    assert phase == pytest.approx(-by_hand * late, rel=5e-3)
+    assert not gain > 1.0
