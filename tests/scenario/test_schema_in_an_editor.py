@@ -7,7 +7,7 @@ from pathlib import Path
 
 import jsonschema
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 import featherbench as fb
@@ -126,6 +126,7 @@ def test_a_variant_may_leave_the_shape_to_its_base(scenario):
     behind=st.sampled_from(["", " +/- 0.1", " +/- 1 %", " ± 0.1 mm", " +- 2 g"]),
     gap=st.sampled_from(["", " "]),
 )
+@example(kind="moment", number="5", unit="lb", behind=" ± 0.1 mm", gap=" ")
 def test_what_is_read_is_not_marked(kind, number, unit, behind, gap):
     texts = [f"{number}{gap}{unit}{behind}", f"{number}{behind}{gap}{unit}"]
     for text in texts:

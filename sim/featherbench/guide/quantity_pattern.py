@@ -15,7 +15,8 @@ from featherbench.unit_lookup import unit_of
 from featherbench.unit_table import USUAL
 
 _NUMBER = r"[0-9.,][0-9.,'\u2019 \u00a0\u2007\u2009\u202f/eE+-]*"
-_COMPOUND = r"[A-Za-z1][A-Za-z0-9 ]*(?:(?:\*\*|[*/^]) *-?[A-Za-z0-9]+ *)+"
+_COMPOUND = r"(?:[A-Za-z1][A-Za-z0-9 ]*(?:(?:\*\*|[*/^]) *-?[A-Za-z0-9]+ *)+|[A-Za-z]+(?: +[A-Za-z]+)+)"
+"""With signs between units, or more than one with a blank between them."""
 _SPELT_OTHERWISE = (
     r"[^+\u00b1]*[\"\u2033\u00b0\u00b2\u00b3\u00b7\u22c5\u00d7\u00b5\u03bc\u2126\u03a9][^+\u00b1]*"
 )
