@@ -29,7 +29,12 @@ from featherbench.studies.servo_notes import servo_notes
 
 def search(data, reach=50.0, unknown=2):
     found = SimpleNamespace(
-        data=data, low=np.full(unknown, -reach), high=np.full(unknown, reach), weight=np.eye(unknown), count=0
+        data=data,
+        low=np.full(unknown, -reach),
+        high=np.full(unknown, reach),
+        weight=np.eye(unknown),
+        count=0,
+        kept={},
     )
     found.alone = lambda: found
     found.many = lambda task, inputs: {number: task(one) for number, one in enumerate(inputs)}
@@ -66,7 +71,7 @@ def test_the_other_unknowns_follow_along_a_profile(side):
     slopes = np.array([[3.0, 0.0], [0.0, 5.0]])
     covariance = np.diag([1.0 / 10.0, 1.0 / 26.0])
     bent = search(lambda point: np.array([3.0 * point[0], 5.0 * (point[1] - point[0] ** 2)]))
-    end = _end(bent, np.zeros(2), slopes, covariance, 0.0, (0, side)).place
+    end = _end(bent, np.zeros(2), np.zeros(2), slopes, covariance, (0, side)).place
     assert end == pytest.approx(side * 0.609, rel=0.06)
 
 
@@ -74,7 +79,7 @@ def test_one_unknown_by_itself_goes_to_where_the_sum_has_risen():
     """3 x + x^2 and the prior: (3x + x^2)^2 + x^2 = 1.96^2 at 0.533 and, past where the model turns, at -0.812."""
     alone = search(lambda point: np.array([3.0 * point[0] + point[0] ** 2]), unknown=1)
     for side in (1.0, -1.0):
-        end = _end(alone, np.zeros(1), np.array([[3.0]]), np.array([[0.1]]), 0.0, (0, side)).place
+        end = _end(alone, np.zeros(1), np.zeros(1), np.array([[3.0]]), np.array([[0.1]]), (0, side)).place
         assert (3.0 * end + end**2) ** 2 + end**2 == pytest.approx(CRITICAL**2, rel=0.11)
         assert end * side > 0.0
 
