@@ -36,3 +36,12 @@ def test_heading_alone_on_an_inertia_is_short_of_phase_by_its_delay(late):
     assert crossover == pytest.approx(by_hand, rel=3e-3)  # 4,000 frequencies over three and a half decades
     assert phase == pytest.approx(-by_hand * late, rel=5e-3)
     assert not gain > 1.0
+
+
+def test_a_delay_and_a_filter_share_the_quarter_turn_that_an_inertia_leaves():
+    """At 100 rad/s a filter of 10 ms turns by an eighth, a delay of pi/400 s by another: there the loop turns over,
+    and |L| = k T / (J w sqrt 2) is 1 at k = sqrt 2.
+    """
+    gain, frequency = ultimate(BARE._replace(damping=0.0, filter_lag=0.01, late=pi / 400.0))
+    assert frequency == pytest.approx(100.0 / (2.0 * pi), rel=1e-6)
+    assert gain == pytest.approx(sqrt(2.0), rel=1e-6)

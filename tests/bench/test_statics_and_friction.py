@@ -1,9 +1,12 @@
 """The static curves hold the friction that the stepper takes: forces at rest from its own limits, by iteration."""
 
+import numpy as np
 import pytest
 
 from featherbench.bench.holding import hold_band
+from featherbench.bench.servo_test import held_supply
 from featherbench.bench.statics import static_curves
+from featherbench.linkage import servo_angle_for
 from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.joint_friction import pitch_friction_limit, rod_friction_limit
 from featherbench.servo.motor import holding_band
@@ -47,3 +50,26 @@ def test_a_hold_counts_the_same_limits(setup_of):
     arm = abs(servo_rod_travel(float(curves.servo_angle[-1]), plant.linkage)[1])
     torque = at_rest(setup, load, place, plant.pitch.breakaway_ratio, 1.0) * arm + plant.output.friction
     assert hold_band(setup, place).winding_most == pytest.approx(holding_band(torque, plant.motor)[1])
+
+
+def test_a_hold_draws_nothing_at_least_only_where_friction_can_hold_it_all(setup_of):
+    """The least is what the supply gives for the least current of the winding, and 0 from where friction needs none;
+    blades at rest turn against no air, however much of it there is.
+    """
+    bare = {"slider_friction": "0 N", "rod_friction": "0 N", "breakaway_ratio": 1.0}
+    seen = set()
+    for given in ({}, {"linkage": bare, "bearing": {"coefficient": 0.0, "starting_moment": "0 N*m"}}):
+        setup = setup_of(**given)
+        for place in (setup.scenario.rotor.pitch_range[1], 0.1):
+            found = hold_band(setup, place)
+            some = found.winding_least > 0.0
+            seen.add(some)
+            drawn = held_supply(setup.drive, setup.plant.supply, found.winding_least) if some else 0.0
+            assert found.least == pytest.approx(drawn)
+            curves = static_curves(setup, groups=False)
+            load = abs(np.interp(place, curves.pitch, curves.rod_force))
+            arm = abs(servo_rod_travel(servo_angle_for(place, setup.plant.linkage), setup.plant.linkage)[1])
+            if given:  # nothing but the servo's own friction beside the load
+                most = holding_band(load * arm + setup.plant.output.friction, setup.plant.motor)[1]
+                assert found.winding_most == pytest.approx(most, rel=2e-3)
+    assert seen == {True, False}

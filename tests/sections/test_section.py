@@ -109,6 +109,17 @@ def test_a_section_lies_on_its_chord_line_however_its_file_turned_it(tmp_path, t
     assert other.thickness == pytest.approx(straight.thickness, rel=1e-6)
 
 
+def test_sides_that_a_file_lists_from_the_tail_keep_every_point(tmp_path):
+    whole = lednicer(fine_outline(0.15, camber=0.02, points=20))
+    (tmp_path / "nose.dat").write_text(whole)
+    rows = [line for line in whole.splitlines()[1:] if len(line.split()) == 2]
+    count = int(float(rows[0].split()[0]))
+    upper, lower = rows[1 : 1 + count], rows[1 + count :]
+    (tmp_path / "tail.dat").write_text("own\n" + "\n".join([rows[0], *upper[::-1], *lower[::-1]]) + "\n")
+    nose, tail = (read_section(f"{name}.dat", tmp_path).outline for name in ("nose", "tail"))
+    assert tail == pytest.approx(nose)
+
+
 def test_counts_that_do_not_fit_the_points_are_never_taken_for_a_point(tmp_path):
     whole = lednicer(fine_outline(0.15, camber=0.02, points=20))
     (tmp_path / "cut.dat").write_text("\n".join(whole.splitlines()[:-2]) + "\n")
