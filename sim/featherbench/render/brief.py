@@ -163,17 +163,7 @@ def _filled(table: Table) -> Table:
             not row.heads and (row.cells[place] or any(row.ranges[place : place + 1])) for row in table.rows
         )
     ]
-    rows = tuple(
-        row
-        if row.heads
-        else replace(
-            row,
-            cells=tuple(row.cells[place] for place in kept),
-            ranges=tuple(row.ranges[place] for place in kept) if row.ranges else (),
-        )
-        for row in table.rows
-    )
-    return replace(table, columns=tuple(table.columns[place] for place in kept), rows=rows)
+    return table.of_columns(kept)
 
 
 def _whole(remarks: Sequence[str], console: Console, room: int) -> list[Line]:

@@ -115,17 +115,4 @@ def _narrower(table: Table) -> Table:
     ]
     if len(kept) > ROOMY and not any(column.alone for column in table.columns):
         kept = [place for place in kept if not table.columns[place].gives_way]
-    return replace(
-        table,
-        columns=tuple(table.columns[place] for place in kept),
-        rows=tuple(
-            row
-            if row.heads
-            else replace(
-                row,
-                cells=tuple(row.cells[place] for place in kept),
-                ranges=tuple(row.ranges[place] for place in kept) if row.ranges else (),
-            )
-            for row in table.rows
-        ),
-    )
+    return table.of_columns(kept)

@@ -6,8 +6,8 @@ What has to be read first comes first. Every renderer takes any view.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
@@ -82,6 +82,20 @@ class Table:
     remarks: tuple[str, ...] = ()
     detail_remarks: tuple[str, ...] = ()
     picture: Picture | None = None
+
+    def of_columns(self, places: Sequence[int]) -> Table:
+        """The table with the columns at these places alone; rows that are headings stay as they are."""
+        rows = (
+            row
+            if row.heads
+            else replace(
+                row,
+                cells=tuple(row.cells[place] for place in places),
+                ranges=tuple(row.ranges[place] for place in places) if row.ranges else (),
+            )
+            for row in self.rows
+        )
+        return replace(self, columns=tuple(self.columns[place] for place in places), rows=tuple(rows))
 
 
 @dataclass(frozen=True)
