@@ -6,17 +6,16 @@ readings. Blank, or no such line: the build on the command line.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
+from featherbench.bench.head_line import head_line
 from featherbench.bench.logs_text import refused
 from featherbench.guide.usual_unknowns import PRIORS
 from featherbench.scenario import Scenario, read
 from featherbench.standard_input import is_standard_input
 
-_BUILD = re.compile(r"^[ \t]*#?[ \t]*build[ \t]*[:=]([^#\n]*)", re.IGNORECASE | re.MULTILINE)
 MADE_OF = (
     "rotor", "air", "blade", "part", "bearing", "joint", "retention", "linkage", "servo", "supply", "bench", "shaking",
     "gauge", "meter", "scale",
@@ -31,13 +30,11 @@ def named_build(path: Path, text: str, scenario: Scenario, *, log: bool) -> tupl
 
     log: a logger's own file, in which such a line may mean something else. Raises ReadingsRefused, ScenarioError.
     """
-    found = _BUILD.search(text)
-    stated = found[1].strip(" \t\r\"',;") if found else ""
-    if not found or not stated or (log and not stated.lower().endswith(".toml")):
+    stated, line = head_line(text, "build")
+    if not stated or (log and not stated.lower().endswith(".toml")):
         return None, []
     file = (Path() if is_standard_input(path) else path.parent) / stated
     if not file.is_file():
-        line = text.count("\n", 0, found.start(1)) + 1
         expected = "an existing scenario file, as seen from this file; blank for the one on the command line"
         raise refused(path, line, "build", stated[:80], expected)
     own = Path(scenario.source.files[0]) if scenario.source.files else None

@@ -6,12 +6,12 @@ both of `meter`. Blank: as the scenario says.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from featherbench import quantities
+from featherbench.bench.head_line import head_line
 from featherbench.bench.logs_text import refused
 
 
@@ -23,9 +23,6 @@ class Instrument(NamedTuple):
     resolution: float | None = None
 
 
-_OWN = re.compile(
-    r"^[ \t]*#?[ \t]*(gauge|meter)\.(uncertainty|resolution)[ \t]*[:=]([^#\n]*)", re.IGNORECASE | re.MULTILINE
-)
 KINDS = {"gauge": "force", "meter": "current"}
 """What each instrument reads."""
 
@@ -41,9 +38,8 @@ def stated_instruments(path: Path, text: str, tree: Mapping[str, Any] | None) ->
                 path, None, table, str(own)[:60], f'{table}.uncertainty = "..." or {table}.resolution'
             )
         given[table] = {key: (str(value), None) for key, value in own.items()}
-    for match in _OWN.finditer(text) if tree is None else ():
-        line = text.count("\n", 0, match.start(3)) + 1
-        given.setdefault(match[1].lower(), {})[match[2].lower()] = match[3].strip(" \t\r\"';"), line
+    for table in KINDS if tree is None else ():
+        given[table] = {key: head_line(text, f"{table}.{key}") for key in Instrument._fields}
     found = {}
     for table, keys in given.items():
         values = {}

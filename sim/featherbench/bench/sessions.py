@@ -6,13 +6,13 @@ for its forces. What is no force at a pitch is compared at the first one's speed
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from featherbench.bench.head_line import head_line
 from featherbench.bench.logs_text import refused
 
 if TYPE_CHECKING:
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from featherbench.scenario import Scenario
 
 SPEED = "rotor_speed"
-_DATED = re.compile(r"^[ \t]*#?[ \t]*date[ \t]*[:=]([^#\n]*)", re.IGNORECASE | re.MULTILINE)
 ALIKE = 0.005
 """Share by which rotor speeds may differ that count as one: no better does a governor hold."""
 
@@ -30,14 +29,12 @@ def day_of(path: Path, text: str) -> date | None:
 
     Raises ReadingsRefused for what is no date.
     """
-    found = _DATED.search(text)
-    stated = found[1].strip(" \"'") if found else ""
+    stated, line = head_line(text, "date")
     if not stated:
         return None
     try:
         return date.fromisoformat(stated)
     except ValueError:
-        line = text.count("\n", 0, found.start(1) if found else 0) + 1
         raise refused(path, line, "date", stated[:60], "year, month and day, such as 2026-11-02") from None
 
 
