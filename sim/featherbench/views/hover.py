@@ -92,7 +92,9 @@ def _causes(found: Wag) -> tuple[Table, ...]:
     if not found.causes:
         return ()
     rows = tuple((f"without {one.name}", str(one.quiet), f"{one.left:.2f} x") for one in found.causes)
-    title = f"What it is from: the {found.causes[0].quiet.of} draws that wag visibly, one cause taken away at a time"
+    wagging = found.causes[0].quiet.of
+    some = "draw that wags" if wagging == 1 else "draws that wag"
+    title = f"What it is from: the {wagging} {some} visibly, one cause taken away at a time"
     return (table_of(title, (("", WORDS), ("quiet", RIGHT), ("wag left", RIGHT)), rows),)
 
 
