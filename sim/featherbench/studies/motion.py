@@ -209,15 +209,13 @@ def _track(
     travel, slide = asked[:, 0], asked[:, 1]
     turned = pitch + geometry.horn_neutral
     horn = geometry.horn_arm * np.column_stack([np.cos(turned), np.sin(turned)])
-    slider = np.column_stack([np.full(len(pitch), rig.pivot[0] - geometry.lever_out * rig.has_lever), slide])
-    slider[:, 1] += rig.pivot[1]
     if rig.has_lever:
         sine = np.clip(geometry.lever_sine + slide / geometry.lever_out, -1.0, 1.0)
         cosine = np.sqrt(1.0 - sine**2)
         slider = np.array(rig.pivot) + geometry.lever_out * np.column_stack([-cosine, sine])
-        pin = np.array(rig.pivot) - geometry.lever_in * np.column_stack([sine, geometry.sign * cosine])
-        pin[:, 0] = rig.pivot[0] - geometry.sign * geometry.lever_in * sine
+        pin = np.array(rig.pivot) - geometry.sign * geometry.lever_in * np.column_stack([sine, cosine])
     else:
+        slider = np.column_stack([np.full(len(pitch), rig.pivot[0]), rig.pivot[1] + slide])
         pin = slider
     if servo_angle is None:
         rod = pin + np.array([ROD, 0.0] if rig.has_lever else [0.0, -ROD])

@@ -28,9 +28,7 @@ def run_curves(tests: BenchTests) -> dict[str, Curves]:
         "rod_force_static": statics.rod_force,
         "servo_force": statics.servo_force,
     }
-    shown = np.interp(servo.time, servo.meter.time, servo.meter.value)
     held = np.clip(np.searchsorted(servo.meter.time, servo.time, side="right") - 1, 0, None)
-    shown = servo.meter.value[held] if len(servo.meter.value) else shown
     course = {
         "time": servo.time,
         "command": servo.command_pitch,
@@ -39,7 +37,7 @@ def run_curves(tests: BenchTests) -> dict[str, Curves]:
         "rod_force": servo.rod_force,
         "motor_current": servo.motor_current,
         "supply_current": servo.supply_current,
-        "meter": shown,
+        "meter": servo.meter.value[held],
         "spin": servo.spin,
     }
     angles = {"pitch": "angle", "command": "angle", "servo_angle": "angle"}
