@@ -14,6 +14,8 @@ from typing import Annotated, NoReturn
 # Read by numpy as it is imported. Bench runs use all cores already, side by side; threads within the small systems of
 # linear equations between them cost fifty times the work on a busy machine, and their rounding depends on the cores.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# Read as scenarios are first checked: to ask every installed package for plugins of that library takes 20 ms.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 import typer
 
