@@ -51,7 +51,7 @@ def ranked(
     base = predict(scenario)
     changes = [*own, *(ordinary_changes(base.setup) if ordinary else ())]
     ready = [one for one in changes if one.scenario is not None]
-    total = len(ready) * (1 + count) + count
+    total = len(ready) + (1 + len(ready)) * (1 + count if count else 0)
     tell = _Told(progress, total)
     first = run_many(_written, ready, executor=executor, progress=tell.upto(0))
     refused = [one for one in changes if one.scenario is None]
