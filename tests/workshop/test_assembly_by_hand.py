@@ -5,13 +5,16 @@ from types import SimpleNamespace
 
 import pytest
 
+from featherbench.workshop import assembly_view
 from featherbench.workshop.assembly_view import (
     MORE,
     OVER,
     UNDER,
     Box,
+    _balloons,
     _boxes,
     _broken_off,
+    _holes,
     _lines,
     _reach,
     _scale,
@@ -191,3 +194,205 @@ def test_a_section_is_outlined_hatched_and_broken_off_with_a_thin_line():
         if line.layer == "hatch"
     ]
     assert not any(abs(across) < 1.9 and 2.1 < up < 9.9 for across, up in inside)
+
+
+def twice(x, y):
+    """Part to paper: twice as large, 100 mm to the right."""
+    return 100.0 + 2.0 * x, 2.0 * y
+
+
+def test_an_edge_is_not_inside_a_box():
+    """What touches another is drawn to the end."""
+    box = Box((1.0, 2.0), (3.0, 4.0), 0, 1)
+    assert box.holds(2.0, 3.0)
+    for x, y in (
+        (1.0, 3.0),
+        (3.0, 3.0),
+        (2.0, 2.0),
+        (2.0, 4.0),
+        (0.0, 3.0),
+        (4.0, 3.0),
+        (2.0, 1.0),
+        (2.0, 5.0),
+    ):
+        assert not box.holds(x, y)
+
+
+def test_a_box_is_as_long_along_the_blade_as_along_the_radius():
+    """20 mm along the radius, 12 along the chord, 10 along the normal; a stud just above the axis reaches downward."""
+    size = (20.0 * MM, 12.0 * MM, 10.0 * MM)
+    grip = SimpleNamespace(kind="box", size=size, centre=(30.0 * MM, 0.0, 0.0), bore=0.0, tapped="")
+    sizing = sizing_of(
+        ("grip", "grip", [grip]),
+        ("stud", "counterweight", [solid(0.8, 30.0, 1.0, 3.0)]),
+        made=[(("stud",), 2.0)],
+    )
+    first, stud = _boxes(sizing, {"grip": 2, "stud": 1})
+    assert (first.high[1], first.high[0]) == pytest.approx((40.0, 5.0))
+    assert (stud.low[0], stud.high[0]) == pytest.approx((0.3 - 2.0, 1.3))
+
+
+def test_a_grip_is_broken_off_by_the_lowest_of_all_that_lies_over_it():
+    grip, root = Box((-5.0, 5.0), (5.0, 40.0), 0, 3), Box((0.0, 24.0), (2.0, 50.0), 1, 2)
+    bolt = Box((-9.0, 32.0), (9.0, 36.0), 3, 1)
+    assert _broken_off([grip, root, bolt])[0].low == (-5.0, 24.0 - MORE)
+
+
+def test_the_hole_of_what_stands_beside_the_bolt_is_measured_on_the_right():
+    """Arms at 22 mm, the bolt at 34: 12 mm, 9 mm right of all that is drawn; grip and root count for neither."""
+
+    def dims(*radii):
+        boxes = [Box((-5.0, 20.0), (5.0, 40.0), 0, 4), Box((-4.0, 38.0), (4.0, 52.0), 1, 3)]
+        boxes += [Box((-8.0, 32.5), (10.0, 35.5), 3, 2), Box((-7.0, 31.0), (-5.0, 38.0), 2, 2)]
+        boxes += [Box((5.0, one - 1.5), (12.0, one + 1.5), 2, 1, True) for one in radii]
+        sheet = Sheet(2.0, "x")
+        _holes(sheet, boxes, twice)
+        return sheet.dims
+
+    (hole,) = dims(22.0, 27.0)
+    assert (hole.start, hole.end) == ((124.0, 44.0), (124.0, 68.0))
+    assert hole.through == (133.0, 44.0)
+    assert (hole.along, hole.text) == ("y", "hole to blade bolt 12 mm (0.4724 in)")
+    (beyond,) = dims(46.5)
+    assert (beyond.start[1], beyond.end[1], beyond.text[:24]) == (93.0, 68.0, "hole to blade bolt 12.5 ")
+    assert dims(34.0) == dims(34.4) == dims(33.6) == dims() == []
+    assert len(dims(34.5)) == len(dims(33.5)) == 1  # from half a millimetre on
+
+
+def test_nothing_is_measured_where_there_is_no_bolt_but_what_is_new():
+    sheet = Sheet(2.0, "x")
+    _holes(sheet, [Box((-5.0, 20.0), (5.0, 40.0), 0, 2), Box((5.0, 20.0), (12.0, 24.0), 2, 1, True)], twice)
+    assert not sheet.dims
+
+
+def test_balloons_stand_in_a_row_over_all_from_left_to_right():
+    """14 mm over the highest, each over its part unless that is less than 9 mm from the last."""
+    boxes = [
+        Box((20.0, 0.0), (30.0, 20.0), 1, 1),
+        Box((0.0, 0.0), (10.0, 20.0), 1, 2),
+        Box((25.5, 0.0), (26.5, 10.0), 1, 12),
+        Box((0.0, 25.0), (30.0, 30.0), 1, 0),  # without a number: no balloon
+    ]
+    sheet = Sheet(2.0, "x")
+    _balloons(sheet, boxes, twice)
+    rings = [one for one in sheet.circles if one.radius == 3.4]
+    dots = [one for one in sheet.circles if one.radius == 0.4]
+    assert len(sheet.circles) == 6
+    assert {one.layer for one in (*sheet.circles, *sheet.lines)} == {"sign"}
+    assert [one.centre for one in rings] == [(110.0, 74.0), (150.0, 74.0), (159.0, 74.0)]
+    places = [(110.0, 36.0), (150.0, 36.0), (152.0, 18.0)]
+    assert [one.centre for one in dots] == [pytest.approx(place) for place in places]
+    assert [(one.text, one.size) for one in sheet.words] == [("2", 3.2), ("1", 3.2), ("12", 3.2)]
+    assert [one.at for one in sheet.words] == [
+        pytest.approx(at) for at in ((109.1, 72.9), (149.1, 72.9), (157.2, 72.9))
+    ]
+    assert [one.end for one in sheet.lines] == [pytest.approx(place) for place in places]
+    away = math.hypot(7.0, 56.0)
+    feet = [(110.0, 70.6), (150.0, 70.6), (159.0 - 3.4 * 7.0 / away, 74.0 - 3.4 * 56.0 / away)]
+    assert [one.start for one in sheet.lines] == [pytest.approx(foot) for foot in feet]
+
+
+def test_the_first_balloon_keeps_its_place_however_far_left():
+    sheet = Sheet(1.0, "x")
+    _balloons(sheet, [Box((0.0, 0.0), (10.0, 20.0), 1, 1)], lambda x, y: (x, y))
+    assert sheet.circles[0].centre == (5.0, 34.0)
+
+
+def test_where_two_places_are_as_good_the_one_on_the_left_is_pointed_at():
+    """A tenth across costs 0.2 mm of height: it is gone aside for 0.5 mm more, not for 0.2."""
+    own = Box((0.0, 0.0), (10.0, 20.0), 1, 1)
+    over = Box((3.5, -1.0), (6.5, 30.0), 2, 2)  # the middle is hidden
+    assert _seen([own], [own, over]) == pytest.approx((3.0, 18.0))
+    flat = Box((0.0, 0.0), (10.0, 5.0), 1, 1)  # a tenth of it is half a millimetre; aside 0.2 a tenth
+    over = Box((3.5, 4.2), (6.5, 30.0), 2, 2)
+    assert _seen([flat], [flat, over]) == pytest.approx((3.0, 4.5))
+    low = Box((3.5, 3.7), (6.5, 30.0), 2, 2)
+    thin = Box((0.0, 0.0), (10.0, 2.0), 1, 1)  # a tenth of it is 0.2 mm
+    assert _seen([thin], [thin, low]) == pytest.approx((5.0, 1.8))
+
+
+def test_a_dot_keeps_three_tenths_of_a_millimetre_from_what_lies_over_its_part():
+    """On every side of it."""
+    own = Box((0.0, 0.0), (10.0, 20.0), 1, 1)
+    for off, at in ((0.25, False), (0.35, True)):
+        for near in (
+            Box((5.0 + off, 17.0), (5.2 + off, 19.0), 2, 2),
+            Box((4.8 - off, 17.0), (5.0 - off, 19.0), 2, 2),
+            Box((4.0, 18.0 + off), (6.0, 18.2 + off), 2, 2),
+            Box((4.0, 17.8 - off), (6.0, 18.0 - off), 2, 2),
+        ):
+            assert (_seen([own], [own, near]) == pytest.approx((5.0, 18.0))) == at
+
+
+def test_a_line_ends_within_a_twentieth_of_a_millimetre_of_where_it_is_covered():
+    """On the paper, at five times the size, wherever the edge is: lines are cut to tenths, by the middle of each."""
+    for place in range(1, 60):
+        edge = 0.11 * place
+        sheet = Sheet(5.0, "x")
+        _lines(
+            sheet,
+            "outline",
+            (0.0, 0.0),
+            (7.3, 0.0),
+            lambda x, _y, edge=edge: x < edge,
+            lambda x, y: (5.0 * x, y),
+        )
+        (line,) = sheet.lines
+        assert line.start == (0.0, 0.0)
+        assert abs(line.end[0] - 5.0 * edge) < 0.0501
+
+
+def test_a_section_stands_in_the_middle_whatever_lies_on_either_side():
+    """From -4 to 8 mm: its middle, 2 mm from the axis, in the middle of the frame. All that belongs to it is there."""
+    boxes = [
+        Box((-4.0, 20.0), (6.0, 40.0), 0, 3),
+        Box((-3.0, 32.0), (3.0, 36.0), 3, 2),
+        Box((4.0, 22.0), (8.0, 25.0), 2, 1, True),
+        Box((-3.5, 22.0), (-3.0, 25.0), 2, 1, True),
+    ]
+    sheet = Sheet(2.0, "x")
+    _section(sheet, boxes)
+    x = 0.5 * (LEFT + RIGHT) - 2.0 * 2.0
+    (axis,) = [line for line in sheet.lines if line.layer == "axis"]
+    foot = 0.5 * (BOTTOM + BLOCK + UNDER + TOP - OVER) - 20.0
+    assert (axis.start, axis.end) == (pytest.approx((x, foot - 6.0)), pytest.approx((x, foot + 40.0 + 6.0)))
+    across = [line.start[0] for line in sheet.lines if line.layer == "outline"]
+    assert (min(across), max(across)) == (pytest.approx(x - 8.0), pytest.approx(x + 16.0))
+    words = {one.text: one for one in sheet.words}
+    assert words["feathering axis"].at == pytest.approx((x + 1.0, foot - 9.0))
+    assert words["feathering axis"].size == 2.4
+    assert {dim.text.split()[0] for dim in sheet.dims} == {"above", "below", "hole"}
+    assert {text for text in words if text.isdigit()} == {"1", "2", "3"}
+    inside = [  # neither the bolt nor what was screwed on is hatched
+        line
+        for line in sheet.lines
+        if line.layer == "hatch"
+        for middle in [0.5 * (line.start[0] + line.end[0]) - x]
+        if middle > 12.1
+    ]
+    assert not inside
+
+
+def test_a_sheet_has_frame_title_list_and_stamp(monkeypatch):
+    """What stands on it is put together by others; each is called with this sheet."""
+    called = []
+    monkeypatch.setattr(assembly_view, "items_of", lambda _: (["rows"], {"bolt": 1}))
+    monkeypatch.setattr(assembly_view, "_boxes", lambda sizing, names: [(sizing, names)])
+    monkeypatch.setattr(assembly_view, "_scale", lambda _: 5.0)
+    for name in ("_section", "write_list", "write_title"):
+        monkeypatch.setattr(assembly_view, name, lambda *given, name=name: called.append((name, *given)))
+    sizing = SimpleNamespace(plain=SimpleNamespace(title="a rotor"))
+    sheet = assembly_view.draw_assembly(sizing, ["mind"], "DO NOT RUN", ["it breaks"])
+    assert (sheet.scale, sheet.title, sheet.stamp.word) == (5.0, "a rotor", "DO NOT RUN")
+    assert called == [
+        ("_section", sheet, [(sizing, {"bolt": 1})]),
+        ("write_list", sheet, sizing, ["rows"], ["mind"]),
+        ("write_title", sheet, sizing, "sheet 2 of 2"),
+    ]
+    frame = {(line.layer, line.start, line.end) for line in sheet.lines}
+    corners = [(LEFT, BOTTOM), (RIGHT, BOTTOM), (RIGHT, TOP), (LEFT, TOP)]
+    sides = set(zip(corners, [*corners[1:], corners[0]], strict=True)) | {((LEFT, 70.0), (RIGHT, 70.0))}
+    assert frame == {("frame", *side) for side in sides}
+    (title,) = sheet.words
+    assert (title.at, title.size, title.bold) == ((LEFT + 3.0, TOP - 7.0), 3.4, True)
+    assert title.text.startswith("assembled, in section along the blade bolt")

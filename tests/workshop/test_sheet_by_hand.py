@@ -650,3 +650,63 @@ def test_data_is_invented_where_title_notes_or_a_file_says_so(tmp_path):
 def test_lengths_are_written_in_both_units():
     assert [millimetres(value * MM) for value in (3.0, 2.6752, 0.1, 120.0)] == ["3", "2.675", "0.1", "120"]
     assert both(25.4 * MM, "Ø ") == "Ø 25.4 mm (1.0000 in)"
+
+
+def test_a_studs_lengths_are_what_goes_into_the_grip_and_what_stands_out():
+    """4 of 10 mm, beside lines long enough for their words: on one level, the whole below."""
+    sheet = drawn([replace(arm(6.0), screwed_in=4 * MM)])
+    foot = 189.0 - 4.0 - 10.0 * PITCH
+    found = [(rounded(dim.start), rounded(dim.end), rounded(dim.through), dim.text) for dim in sheet.dims]
+    assert found == [
+        ((37.5, foot), (77.5, foot), (37.5, foot - 7.0), both(4 * MM)),
+        ((77.5, foot), (137.5, foot), (77.5, foot - 7.0), both(6 * MM)),
+        ((37.5, foot), (137.5, foot), (37.5, foot - 14.0), both(10 * MM)),
+    ]
+
+
+def stepped(first):
+    """A length of 9 mm round and 10 mm more, as wide: five times as large on the paper."""
+    steps = (Piece(0.0, first * MM, diameter=9 * MM), Piece(first * MM, 10 * MM, diameter=9 * MM))
+    return drawn([MachinedPart("disc", "steel", 7850.0, steps, 0.03)])
+
+
+@pytest.mark.parametrize(("first", "below"), [(5.9, [7.0, 7.0, 14.0]), (5.7, [5.0, 9.5, 14.0])])
+def test_words_that_fit_beside_their_line_need_no_level_of_their_own(first, below):
+    """18 letters of 0.62 x 2.6 mm are 29.0 mm: 5.9 mm are 29.5 on the paper, 5.7 are 28.5."""
+    sheet = stepped(first)
+    assert sheet.scale == 5.0
+    along = [dim for dim in sheet.dims if dim.along == "x"]
+    assert [dim.start[1] - dim.through[1] for dim in along] == pytest.approx(below)
+    assert len(along[0].text) == 18
+
+
+def test_a_slot_across_a_bore_leaves_the_bore_out():
+    """M1.6 in a round of 2.8 mm: 0.4 mm wide, from the bore's edge to the outside on both sides of the end view."""
+    part = sized("M1.6", 2.8, 8.0)[1]
+    bore = part.pieces[0].bore / MM
+    sheet = drawn([part])
+    scale, (x, y) = sheet.scale, views(sheet)[0].centre
+    near, far = (scale * (radius**2 - 0.2**2) ** 0.5 for radius in (0.5 * bore, 1.4))
+    assert 0.0 < near < far
+    ends = {
+        tuple(sorted((rounded((x + way * near, y + side)), rounded((x + way * far, y + side)))))
+        for way in (-1.0, 1.0)
+        for side in (-0.2 * scale, 0.2 * scale)
+    }
+    found = {pair for pair in lines(sheet, "flat") if min(pair[0][0], pair[1][0]) > x - 1.5 * scale}
+    assert found == ends
+
+
+def test_a_bores_words_stand_over_its_view_and_notes_over_the_block():
+    """4.5 mm over the outside; notes from 1.6 mm over the words' block, 3.2 mm apart, the first on top."""
+    ring = MachinedPart("ring", "steel", 7850.0, (Piece(0.0, 6 * MM, diameter=8 * MM, bore=4 * MM),), 0.03)
+    sheet = drawn([ring])
+    (bore,) = [words for words in sheet.words if words.text.startswith("bore Ø")]
+    assert bore.at == (111.5, pytest.approx(189.0 - 4.0 - 40.0 + 40.0 + 4.5))
+    rows = [words for words in sheet.words if words.size == 2.3]
+    assert len(rows) > 1
+    assert [words.at for words in rows] == [
+        (26.5, pytest.approx(70.0 + 1.6 + 3.2 * number)) for number in range(len(rows))
+    ]
+    assert rows[0].text.startswith("No centre hole")
+    assert rows[-1].text.startswith("ring: ")
