@@ -119,7 +119,7 @@ def named(function: Callable[[Run], Any], given: Any) -> Found:
         elif isinstance(value, bool | int | float) or (
             hasattr(value, "item") and getattr(value, "size", 0) == 1
         ):
-            found[str(name)] = float(value)
+            found[str(name)] = float(value.item() if hasattr(value, "item") else value)
         else:
             raise TypeError(f"{name} is a {type(value).__name__}: a number, a text or None is needed")
     return found
