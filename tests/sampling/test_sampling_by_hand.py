@@ -802,3 +802,254 @@ def test_a_sample_is_read_by_its_instruments_unless_they_are_left_out(monkeypatc
 def test_what_of_a_fit_is_gone_is_named(scenario_of):
     rig = scenario_of()
     assert (found_of(rig), superseded(rig)) == ((), ())
+
+
+# -- the whole of a sample and of a spread ---------------------------------------------------------------
+
+
+def test_a_free_blade_on_a_pin_may_stick(scenario_of, monkeypatch):
+    own = {"blade_stuck": 0.4}
+    for pin, swing, doubt, there in (
+        (3e-3, "free", own, True), (None, "free", own, False), (3e-3, "clamped", own, False), (3e-3, "free", {}, False),
+    ):  # fmt: skip
+        rig = scenario_of(doubt=own)
+        blade = rig.blade.model_copy(update={"swing": swing})
+        doubt_ = rig.doubt.model_copy(update={"blade_stuck": doubt.get("blade_stuck", 0.0)})
+        rig = rig.model_copy(update={"blade": blade, "doubt": doubt_})
+        monkeypatch.setattr(doubts, "blade_pin_diameter", lambda *_, pin=pin: pin)
+        monkeypatch.setattr(doubts, "build_assembly", lambda _: SimpleNamespace(parts=()))
+        found = [(one.low, one.high) for one in doubted(rig) if one.key == "doubt.blade_stuck"]
+        assert found == ([(-0.4, 0.4)] if there else [])
+
+
+def test_what_a_fit_found_is_bounded_by_the_rectangle_of_its_deviation(scenario_of, monkeypatch):
+    """For those who ask for bounds; a doubt whose own key it says is not varied beside it."""
+    found = (
+        Found("scale.air_moment", "ratio", 1.1, 0.2, (1.0,)),
+        Found("doubt.profile_drag", "ratio", 0.1, 0.05, (0.0, 1.0)),
+    )
+    monkeypatch.setattr("featherbench.sampling.inputs.found_of", lambda _: found)
+    rig = scenario_of(doubt={"air_moment": 0.3, "profile_drag": 0.3, "axis_at": 0.02})
+    inputs = varied_inputs(rig)
+    assert [one.key for one in inputs] == ["scale.air_moment", "doubt.profile_drag", "doubt.axis_at"]
+    assert (inputs[0].low, inputs[0].high) == pytest.approx((1.1 - 0.2 * sqrt(3.0), 1.1 + 0.2 * sqrt(3.0)))
+    assert inputs[0].found is found[0]
+    assert inputs[2].found is None
+
+
+def test_a_finding_is_worked_out_of_the_samples_that_have_it():
+    """Two figures that different samples have, each with its own places."""
+    points = 2.0 * np.random.default_rng(6).random((40, 2)) - 1.0
+    rows = {
+        k: {"mass": float(3.0 * a + 4.0 * b), "load": float(a) if k % 2 else None}
+        for k, (a, b) in enumerate(points.tolist())
+    }
+    found = spreads._shares_of(["mass", "load", "none"], rows, points)
+    assert list(found) == ["mass", "load"]
+    assert found["mass"].total == pytest.approx([0.36, 0.64], abs=0.08)
+    assert found["load"].total == pytest.approx([1.0, 0.0], abs=1e-6)
+
+
+def test_a_spread_is_summed_up_from_its_samples(monkeypatch):
+    monkeypatch.setattr(
+        spreads, "_shares_of", lambda names, good, points: dict.fromkeys(names, (sorted(good), len(points)))
+    )
+    monkeypatch.setattr(
+        spreads, "_finding_spread", lambda _, value, laid, good, *__: (value, laid, list(good))
+    )
+    monkeypatch.setattr(
+        spreads, "shifted_intervals", lambda numbers, base, away, *_: {"mass": (numbers, base, away)}
+    )
+    values = {"mass": 5.0, "release": "stays", "energy_error": 1.0, "my_own": 1.0}
+    nominal = SimpleNamespace(findings={name: SimpleNamespace(value=value) for name, value in values.items()})
+    samples_ = {2: {"mass": 6.0}, 0: {"mass": 5.5}, 1: {"refused": "too short"}, 3: {"refused": "too long"}}
+    found = spreads._summarised(nominal, ONE, {"mass": 4.0}, samples_, np.zeros((9, 1)), 7, False)
+    assert list(found.findings) == ["mass", "release"]
+    laid = (
+        {"mass": 5.0, "energy_error": 1.0, "my_own": 1.0},
+        {"mass": 4.0},
+        {0: {"mass": 1.5}, 2: {"mass": 2.0}},
+    )
+    assert found.findings["mass"] == (5.0, laid, [0, 2])
+    assert (found.asked, found.refused, found.refusal, found.seed, found.complete) == (
+        9,
+        2,
+        "too short",
+        7,
+        False,
+    )
+    assert found.done == 4
+    none = spreads._summarised(nominal, ONE, {}, {}, np.zeros((9, 1)), 7, True)
+    assert (none.done, none.refused, none.refusal) == (0, 0, "")
+
+
+@pytest.fixture
+def quickly(monkeypatch):
+    """A spread without runs: what it asks for is kept."""
+    asked = {}
+    monkeypatch.setattr(
+        spreads, "spread_inputs", lambda _, bearing_doubt: asked.update(bearing=bearing_doubt) or ONE
+    )
+    monkeypatch.setattr(spreads, "predict", lambda scenario: f"run of {scenario}")
+    monkeypatch.setattr(
+        spreads, "sample_places", lambda *given: asked.update(places=given) or np.array([[0.5], [0.25]])
+    )
+    monkeypatch.setattr(spreads, "shortened_task", lambda run, inputs: SampleTask(run, inputs, None))
+    monkeypatch.setattr(spreads, "sample_checks", lambda: "checks")
+    monkeypatch.setattr(spreads, "run_sample", lambda task, place: {"at": place, "also": task.also})
+    monkeypatch.setattr(spreads, "_belongs", lambda *given: {"kept": "x", "of": str(given)})
+    monkeypatch.setattr(spreads, "_summarised", lambda *given: given)
+
+    def many(task, places, **how):
+        asked.update(how)
+        for index, place in enumerate(places):
+            if how["keep"]:
+                how["keep"](index, {"at": place[0]})
+        return SimpleNamespace(results={k: task(place) for k, place in enumerate(places)}, complete=True)
+
+    monkeypatch.setattr(spreads, "run_many", many)
+    return asked
+
+
+def test_a_spread_runs_what_it_is_asked_for(quickly):
+    nominal, inputs, written, results, points, seed, complete = spreads.spread("build", runs=2, seed=4)
+    assert (nominal, inputs, written, seed, complete) == (
+        "run of build",
+        ONE,
+        {"at": None, "also": "checks"},
+        4,
+        True,
+    )
+    assert results == {k: {"at": (place,), "also": "checks"} for k, place in enumerate((0.5, 0.25))}
+    assert points.shape == (2, 1)
+    assert (quickly["places"], quickly["bearing"], quickly["known"], quickly["keep"]) == (
+        (1, 2, 4),
+        False,
+        None,
+        None,
+    )
+    assert spreads.spread("build", also="own", bearing_doubt=True)[2]["also"] == "own"
+    assert (quickly["places"], quickly["bearing"]) == ((1, 2048, 0), True)
+
+
+def test_a_spread_goes_on_from_its_file(quickly, tmp_path):
+    file = tmp_path / "kept.jsonl"
+    spreads.spread("build", runs=2, keep=file)
+    assert quickly["known"] == {}
+    assert file.read_bytes().count(b"\n") == 3
+    spreads.spread("build", runs=1, keep=file)
+    assert quickly["known"] == {0: {"at": 0.5}}  # what was asked for more of is not taken
+    with pytest.raises(CheckpointMismatch):
+        spreads.spread("build", runs=2, seed=9, keep=file)
+
+
+def test_builds_are_sampled_together_at_the_places_of_all_their_inputs(monkeypatch):
+    """x and y of the first, y and z of the second: three in all; changes against the first, of each pair a tie."""
+    keys = {"one": "xy", "two": "yz", "three": "z"}
+    inputs = {name: tuple(Input(key, 0.0, 1.0, "ratio") for key in own) for name, own in keys.items()}
+    runs = [
+        SimpleNamespace(scenario=name, statics=SimpleNamespace(pitch=f"pitch of {name}")) for name in keys
+    ]
+    told = {}
+    monkeypatch.setattr(samples, "varied_inputs", lambda scenario: inputs.get(scenario, ()))
+    monkeypatch.setattr(samples, "shortened_task", lambda run, own: SampleTask(run.scenario, own, None))
+    monkeypatch.setattr(samples, "sample_checks", lambda: "checks")
+    monkeypatch.setattr(
+        samples, "sample_places", lambda *given: told.update(places=given) or np.array([[0.1, 0.2, 0.3]])
+    )
+    monkeypatch.setattr(samples, "_sample", lambda builds, work: (builds[work[0]], work[1]))
+    monkeypatch.setattr(samples, "departures_of", lambda sample: sample)
+    monkeypatch.setattr(
+        samples, "_build_spread", lambda run, sample, _, where: (run.scenario, sorted(sample), where[1])
+    )
+    monkeypatch.setattr(samples, "_changes", lambda first, run, *_: (first.scenario, run.scenario))
+    monkeypatch.setattr(samples, "_tied", lambda pair, *_: {one.scenario for one in pair} == {"two", "three"})
+
+    def many(task, work, **_):
+        told["work"] = list(work)
+        return SimpleNamespace(results={k: task(one) for k, one in enumerate(work)}, complete=True)
+
+    monkeypatch.setattr(samples, "run_many", many)
+    found = samples.sampled(runs, 5, seed=2)
+    assert told["places"] == (3, 5, 2)
+    assert told["work"] == [(k, None) for k in range(3)] + [(k, (0.1, 0.2, 0.3)) for k in range(3)]
+    assert found.builds == tuple((name, [-1, 0], inputs[name]) for name in keys)
+    assert found.changes == (("one", "two"), ("one", "three"))
+    assert found.ties == frozenset({frozenset({1, 2})})
+    assert [one.key for one in found.inputs] == ["x", "y", "z"]
+    assert (found.asked, found.seed, found.complete) == (5, 2, True)
+    samples.sampled(runs[:1])
+    assert told["places"] == (2, 64, 0)
+    bare = SimpleNamespace(scenario="bare", statics=SimpleNamespace(pitch=None))
+    assert samples.sampled([bare]) is None
+    assert samples.sampled([bare, runs[0]], 1) is not None
+
+
+def test_a_frame_counts_builds_from_the_first_and_changes_from_the_second():
+    pytest.importorskip("pandas")
+    ranges = {"rod_force_push": Interval(1.0, 2.0)}
+    build = SimpleNamespace(intervals=ranges)
+    found = samples.Sampled((build, build), (ranges,), (), 1, 0, True)
+    assert found.to_frame().index.tolist() == [(0, "rod_force_push"), (1, "rod_force_push")]
+    assert found.to_frame("changes").index.tolist() == [(1, "rod_force_push")]
+    with pytest.raises(KeyError):
+        found.to_frame("others")
+
+
+@pytest.mark.parametrize(
+    ("place", "air", "given"), [(None, "air", "air"), ((0.5,), "air", "air"), ((0.5,), None, "built")]
+)
+def test_a_sample_is_made_ready_with_its_values_and_its_air(monkeypatch, place, air, given):
+    monkeypatch.setattr(sampling, "varied", lambda scenario, _, values: f"{scenario} at {values}")
+    monkeypatch.setattr(sampling, "build_air", lambda _: "built")
+    monkeypatch.setattr(
+        sampling,
+        "build_setup",
+        lambda scenario, air, spacing, like: SimpleNamespace(a=(scenario, air, spacing, like)),
+    )
+    monkeypatch.setattr(sampling, "CoarseSetup", lambda a: a)
+    made = sampling.sample_setup(SampleTask("build", ONE, air, like="like"), place)
+    assert made == ("build at (0.5,)" if place else "build", given, sampling.TABLE, "like")
+    assert pytest.approx(np.deg2rad(0.75)) == sampling.TABLE
+    assert sampling.GAUGE_SHARE == 1.6
+
+
+def test_a_family_of_air_gives_each_sample_its_own(monkeypatch):
+    family = sampling.AirFamily.__new__(sampling.AirFamily)
+    monkeypatch.setattr(sampling.AirFamily, "at", lambda _self, scenario: f"air of {scenario}")
+    monkeypatch.setattr(sampling, "build_setup", lambda _scenario, air, **_: SimpleNamespace(air=air))
+    monkeypatch.setattr(sampling, "CoarseSetup", lambda air: air)
+    assert sampling.sample_setup(SampleTask("build", (), family), None) == "air of build"
+
+
+def test_an_assumptions_build_is_read_unless_it_cannot_be():
+    values = {"rod_force_push": 5.0, "release": "stays"}
+    asked = []
+
+    class Tests:
+        def findings(self, names):
+            asked.append(names)
+            return {name: SimpleNamespace(value=value) for name, value in values.items()}
+
+    class Stuck:
+        def findings(self, _):
+            raise ScenarioError([])
+
+    assert assumptions._read(Tests()) == values
+    assert set(asked[0]) == {*assumptions.FORCES, *assumptions.CURRENTS, *assumptions.RELEASED}
+    assert assumptions._read(None) is assumptions._read(Stuck()) is None
+
+
+def test_the_law_draws_with_the_residuals_that_it_left(monkeypatch):
+    """A law of zero with residuals of -1 and 1 in equal number: 95 % of the draws lie from one to the other."""
+    law, residual = np.zeros((2, 1)), np.array([[-1.0], [1.0], [-1.0], [1.0]])
+    low, high = interval._drawn(law, residual, ONE)
+    assert (low[0], high[0]) == (-1.0, 1.0)
+    skew = np.array([[-1.0]] * 3 + [[9.0]])
+    assert interval._drawn(law, skew, ONE)[:, 0].tolist() == [-1.0, 9.0]
+    asked = []
+    monkeypatch.setattr(
+        interval, "sample_places", lambda *given: asked.append(given) or np.zeros(given[1::-1])
+    )
+    interval._drawn(np.zeros((4, 1)), residual, ())
+    assert asked == [(3, 4096, 1)]
