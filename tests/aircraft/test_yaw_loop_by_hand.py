@@ -1,6 +1,6 @@
 """The linear yaw loop where a sheet of paper has its margins."""
 
-from math import pi, sqrt
+from math import isnan, pi, sqrt
 
 import pytest
 
@@ -45,3 +45,26 @@ def test_a_delay_and_a_filter_share_the_quarter_turn_that_an_inertia_leaves():
     gain, frequency = ultimate(BARE._replace(damping=0.0, filter_lag=0.01, late=pi / 400.0))
     assert frequency == pytest.approx(100.0 / (2.0 * pi), rel=1e-6)
     assert gain == pytest.approx(sqrt(2.0), rel=1e-6)
+
+
+@pytest.mark.parametrize("late", [5e-3, 0.02])
+def test_a_rate_gain_on_an_inertia_is_left_a_quarter_turn_that_its_delay_eats(late):
+    """L = k T e^(-s late) / (J s): it crosses 1 at k T / J, turned by a quarter and the delay; where the delay alone is
+    a quarter, at pi / (2 late), there is k T late / (J pi / 2) of gain.
+    """
+    loop = BARE._replace(damping=0.0, late=late, by_rate=0.5)
+    crossing = 0.5 * 2.0 / 0.02
+    gain, phase, crossover = margins(loop)
+    assert crossover == pytest.approx(crossing, rel=3e-3)
+    assert phase == pytest.approx(0.5 * pi - crossing * late, abs=5e-3)
+    assert gain == pytest.approx(0.5 * pi / (late * crossing), rel=3e-3)
+
+
+def test_what_never_turns_over_has_no_gain_margin_and_what_never_crosses_no_phase_margin():
+    assert isnan(margins(BARE._replace(by_rate=0.5))[0])
+    weak = margins(BARE._replace(by_rate=1e-6))
+    assert all(isnan(one) for one in weak)
+    slow = margins(BARE._replace(by_rate=1e-6, late=0.1))
+    assert slow[0] > 1.0
+    assert isnan(slow[1])
+    assert isnan(slow[2])
