@@ -26,6 +26,7 @@ from featherbench.plant.flight import F_HEADING, F_HEAT, F_SUPPLY, F_TIME, FLIGH
 from featherbench.plant.shaking import Shaking
 from featherbench.sampling.inputs import Input
 from featherbench.servo.winding_heat import DOUBT, winding_rise
+from featherbench.studies.free_play import HOVER_BAND, FreePlay
 
 NAN, INF = float("nan"), float("inf")
 
@@ -543,6 +544,22 @@ def test_findings_of_the_flights_stand_under_their_names(monkeypatch):
             "current_flown": 0.02, "charge_flown": pytest.approx(6.0),
             "winding_flown": pytest.approx(ROOM + winding_rise(0.05)),
         }  # fmt: skip
+
+
+def test_what_is_known_of_a_build_before_it_is_flown():
+    """The float window nearest the hover pitch; the seat ratio over its band, and at the pitch itself."""
+    pitch = np.linspace(-0.2, 0.2, 401)
+    curves = FreePlay(
+        pitch, 1.0 + 10.0 * np.abs(pitch - 0.05), 0.1 + pitch, ((-0.2, -0.1), (0.12, 0.15)), 0.0
+    )
+    ready = SimpleNamespace(trim=SimpleNamespace(pitch=0.15, rod_force=2.5))
+    found = wag._of_the_build(ready, curves)
+    assert found == {
+        "hover_pitch": 0.15, "rod_force_hover": 2.5, "seat_ratio_hover": pytest.approx(2.0 - 10.0 * HOVER_BAND),
+        "seat_ratio_trim": pytest.approx(2.0), "lost_motion": pytest.approx(0.3), "float_low": 0.12, "float_high": 0.15,
+    }  # fmt: skip
+    none = wag._of_the_build(ready, replace(curves, windows=()))
+    assert (none["float_low"], none["float_high"]) == (None, None)
 
 
 @pytest.mark.parametrize(("healthy", "told"), [(1, False), (2, True)])
