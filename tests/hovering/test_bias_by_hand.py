@@ -17,6 +17,7 @@ from featherbench.hovering.play_verdict import Cause, Count
 from featherbench.hovering.swept_point import FAILS, MOST_SHOWN, POINT_KINDS, Point
 from featherbench.hovering.turning import FASTEST
 from featherbench.hovering.wag_readings import winding_range
+from featherbench.hovering.wag_verdict import Limits
 from featherbench.hovering.weight_amounts import amount, swept
 from featherbench.sampling.inputs import Input
 from featherbench.studies.findings import Finding
@@ -73,6 +74,11 @@ def test_every_amount_is_flown_at_every_phase_in_the_same_draws(monkeypatch):
     anew = bias.bias("it", gyro_each=True, **how).points[1]
     assert [one[0][1] for one in anew[3]] == [("anew", (0.2, -0.5))] * 2
     assert bias.bias("it", **how).margin == 0.0
+    assert bias.bias("it", limits=Limits(visible_travel=1e-3), **how).visible == 0.0005
+    asked = []
+    monkeypatch.setattr(bias, "hover_draws", lambda _, *given, **__: asked.append(given) or ())
+    bias.bias("it")
+    assert asked == [(12, 0)]
 
 
 def test_a_gyro_set_anew_is_set_with_the_weights_that_it_flies(monkeypatch):
@@ -82,10 +88,10 @@ def test_a_gyro_set_anew_is_set_with_the_weights_that_it_flies(monkeypatch):
     assert bias._set_anew("build", draw) == replace(draw, setting=(("build", "scenario"), True))
 
 
-@pytest.mark.parametrize(("pitch", "go"), [(0.2, 0.5), (-0.3, -0.75), (0.0, 0.0)])
+@pytest.mark.parametrize(("pitch", "go"), [(0.2, 0.4), (-0.3, -0.75), (0.0, 0.0)])
 def test_the_servo_is_sent_to_both_ends_and_to_the_hover_pitch(pitch, go):
-    """A share of 0.4 rad above zero, of 0.4 below."""
-    rotor = SimpleNamespace(pitch_range=(-0.4, 0.4))
+    """A share of 0.5 rad above zero, of 0.4 below."""
+    rotor = SimpleNamespace(pitch_range=(-0.4, 0.5))
     ready = SimpleNamespace(
         trim=SimpleNamespace(pitch=pitch), setup=SimpleNamespace(scenario=SimpleNamespace(rotor=rotor))
     )
@@ -158,6 +164,7 @@ def test_play_may_show_in_what_rounds_to_one_of_twelve():
     assert not shows(2, 15).quiet
     assert shows(9, 12, evened=0.125).quiet
     assert not shows(0, 12, evened=0.126).quiet
+    assert shows(0, 12, evened=0.125 + 5e-10).quiet  # rounding of an evened share
     assert (shows(9, 12, evened=0.1).share, shows(9, 12).share) == (0.1, 0.75)
     assert shows(3, 12).shown == (3, 12)
 
@@ -182,6 +189,29 @@ def test_a_seat_ratio_just_as_asked_is_kept(ratio, kept):
     assert not [words for words in found.words if "keeps a load over friction" in words]
 
 
+def test_a_small_seat_ratio_that_is_asked_for_counts_too():
+    floating = replace(SLIGHT, seat_ratio=0.4)
+    assert chosen((LIGHT, floating), margin=0.5).chosen is LIGHT
+    assert chosen((LIGHT, floating)).chosen is floating
+
+
+@pytest.mark.parametrize(("ratios", "floats"), [((0.9, 0.9), True), ((0.9, 1.2), False), ((0.9, 1.0), False)])
+def test_all_builds_float_where_none_carries_more_load_than_friction(ratios, floats):
+    points = [replace(one, seat_ratio=ratio) for one, ratio in zip((LIGHT, SLIGHT), ratios, strict=True)]
+    (said,) = [
+        words for words in chosen(points, margin=2.0).words if "keeps a load over friction of 2" in words
+    ]
+    assert ("a pitch of no load at every amount" in said) is floats
+
+
+def test_shares_that_rounding_parts_are_alike_where_play_shows_in_all():
+    one, other = (
+        replace(SLIGHT, evened=0.5 + off, rod_force=force) for off, force in ((0.0, 12.0), (1e-12, 9.0))
+    )
+    assert chosen((one, other)).chosen is other
+    assert chosen((one, replace(other, evened=0.5 + 1e-8))).chosen is one
+
+
 def test_demands_are_given_up_in_turn_and_said():
     """All break, all run out, in all play shows: each is said, and the one that shows it least is taken."""
     worst = [
@@ -204,9 +234,9 @@ def test_demands_are_given_up_in_turn_and_said():
 def test_findings_and_ranges_are_those_of_the_choice():
     flown = {"wags": (1e-3, 3e-3), "charges": (30.0, 60.0), "heats": (0.1, 0.2)}
     one = replace(SLIGHT, **flown, rod_force_hover=2.5, seat_ratio=1.7, phase=0.1)
-    other = replace(SLIGHT, compensation=0.9, rod_force=30.0, phase=-0.02, rod_force_hover=9.0)
+    other = replace(SLIGHT, compensation=0.9, rod_force=30.0, phase=-0.02, rod_force_hover=-9.0)
     found = chosen(
-        (one, other, replace(other, rod_force_hover=-3.0), replace(other, phase=0.03, rod_force_hover=0.0))
+        (one, other, replace(other, rod_force_hover=3.0), replace(other, phase=0.03, rod_force_hover=0.0))
     )
     assert found.chosen is one
     assert {name: finding.value for name, finding in found.findings.items()} == {
@@ -221,8 +251,8 @@ def test_findings_and_ranges_are_those_of_the_choice():
     assert one.charge_range == (30.0, 60.0)
     assert SLIGHT.charge_range == pytest.approx((43.2, 43.2))
     # neutral: of the straightest weights the one that loads hover least, either way
-    assert (found.neutral.phase, found.neutral.rod_force_hover) == (-0.02, -3.0)
-    assert [own.rod_force_hover for own in found.row(-0.02)] == [9.0, -3.0]
+    assert (found.neutral.phase, found.neutral.rod_force_hover) == (-0.02, 3.0)
+    assert [own.rod_force_hover for own in found.row(-0.02)] == [-9.0, 3.0]
 
 
 def test_a_frame_has_a_row_for_each_build_and_counts_for_draws():
@@ -254,6 +284,7 @@ def test_the_choice_is_made_anew_in_each_draw_of_air_and_counted(monkeypatch):
         "runs out" if build[0][1] == 2 and build[1] > 0.5 else "returns"))  # fmt: skip
     sweep = (*SWEEP, replace(BARE, phase=0.1, rod_force=1.0, shows=(True,) * 12))
     found = bias_robust.with_choices(replace(chosen(sweep), draws=(1, 2, 3)), seed=4)
+    assert list(dict(found.choices)) == sorted(dict(found.choices))
     # in the first draw play shows at all but 0; in the second not at 0.4; in the third 0.4 is left of what may be run
     assert found.choices == ((0.0, 1), (0.4, 2))
     assert not found.interrupted
@@ -291,8 +322,8 @@ def test_only_the_air_of_a_draw_is_another(monkeypatch):
         "varied",
         lambda scenario, inputs, values: (scenario, [own.key for own in inputs], values),
     )
-    found = bias_robust.aired_scenarios("it", 2, 7)
-    assert found == [("it", ["doubt.air_stall", "doubt.b"], (2, (7.0, 7.0)))] * 2
+    found = bias_robust.aired_scenarios("it", 3, 7)
+    assert found == [("it", ["doubt.air_stall", "doubt.b"], (2, (7.0, 7.0)))] * 3
     known[:] = known[1:3]
     assert bias_robust.aired_scenarios("it", 3, 7) == ["it"] * 3
     asked = []
@@ -300,7 +331,8 @@ def test_only_the_air_of_a_draw_is_another(monkeypatch):
         bias_robust, "aired_scenarios", lambda _, count, seed: asked.append((count, seed)) or []
     )
     bias_robust.with_choices(replace(chosen(SWEEP), draws=(1, 2)), seed=9)
-    assert asked == [(2, 10)]  # not the places of the flights again
+    bias_robust.with_choices(replace(chosen(SWEEP), draws=(1, 2)))
+    assert asked == [(2, 10), (2, 1)]  # not the places of the flights again
     assert Input("a", 1.0, 2.0, "ratio").of_model is False
 
 
@@ -347,6 +379,12 @@ def test_which_amounts_were_left_out_and_which_could_have_been():
         assert bias_words.doubt_words([replace(three[0], **change), kept], kept) == ()
     louder = replace(three[0], shows=(True,) * 2 + (False,) * 10)
     assert bias_words.doubt_words([replace(louder, rod_force=12.0), kept], kept) == ()  # no less force
+    # of alike forces the lighter weight was chosen, not the quieter
+    alike = bias_words.doubt_words([kept, replace(kept, compensation=0.5, rod_force=11.9)], kept)
+    assert [said[:38] for said in alike] == ["0.40 and 0.50 can't be told apart by pl"[:38]]
+    # evened out it keeps quiet, but was seen to be plainly louder
+    seen = replace(three[0], shows=(True,) * 9 + (False,) * 3, evened=0.1)
+    assert bias_words.doubt_words([seen, kept], kept) == ()
     (said,) = bias_words.doubt_words([replace(louder, rod_force=11.9), kept], kept)
     assert said.startswith("0.10, of less rod force, was left out for play alone (2 of 12 draws)")
     assert bias_words.doubt_words([replace(louder, rod_force=11.9, strength=FAILS), kept], kept) == ()
@@ -468,6 +506,10 @@ def test_values_are_told_by_their_kind():
     assert wording.ends_of(None) == {}
     assert wording.ends_of((1.0, 2.0)) == {"low": 1.0, "high": 2.0}
     assert [wording.number_of(Finding(value, "force")) for value in (1.5, None, "text")] == [1.5, None, None]
+
+
+def test_a_sweep_that_nobody_broke_off_is_chosen_from():
+    assert chosen(SWEEP, asked=9).chosen is SLIGHT
 
 
 def test_a_sweep_that_was_flown_whole_is_chosen_from_even_if_it_was_broken_off_then():

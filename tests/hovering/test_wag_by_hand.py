@@ -8,7 +8,17 @@ import numpy as np
 import pytest
 
 from featherbench.aircraft.flight import Flight
-from featherbench.hovering import describing, hover_draws, play_verdict, wag, wag_readings
+from featherbench.aircraft.gyro_setting import SettingKind
+from featherbench.hovering import (
+    describing,
+    hover_draws,
+    known_digits,
+    play_verdict,
+    side_by_side,
+    wag,
+    wag_readings,
+)
+from featherbench.hovering import turning as turn
 from featherbench.hovering.play_verdict import (
     CAUSES,
     GUSTS,
@@ -22,8 +32,10 @@ from featherbench.hovering.play_verdict import (
 )
 from featherbench.hovering.wag_readings import ROOM
 from featherbench.hovering.wag_verdict import Limits, WagVerdict, judge
+from featherbench.linkage.geometry import pitch_rod_travel, servo_rod_travel
 from featherbench.plant.flight import F_HEADING, F_HEAT, F_SUPPLY, F_TIME, FLIGHT_COLUMNS
-from featherbench.plant.shaking import Shaking
+from featherbench.plant.joint_friction import pitch_friction_limit
+from featherbench.plant.shaking import Shaking, shaking_amplitude
 from featherbench.sampling.inputs import Input
 from featherbench.servo.winding_heat import DOUBT, winding_rise
 from featherbench.studies.free_play import HOVER_BAND, FreePlay
@@ -295,7 +307,8 @@ def test_causes_stand_in_order_of_what_they_quiet(monkeypatch):
         assert (seconds, how["noisy"], how["heading"]) == (6.0, True, KICK)
         assert how["seed"] == 40 + given[1]
         assert how["disturbed"] == (given[0] != "as flown")
-    assert "play" not in [one.name for one in causes_of(draws(0.0, 0.0), 0.005)]
+    tight = [one.name for one in causes_of(draws(0.0, 0.0), 0.005)]
+    assert sorted(tight) == sorted([GUSTS, "the gyro's noise", "dull"])
     assert causes_of(draws(), 0.005) == ()
 
 
@@ -349,11 +362,18 @@ AIRCRAFT = {"tail_arm": "0.7 m", "yaw_inertia": "0.15 kg*m^2", "main_torque": "2
 
 
 def test_what_has_no_tolerance_is_drawn_by_its_own_factor(scenario_of, monkeypatch):
-    """At the lowest 2.5 % of each: play by 1.4, linkage and servo apart, friction by 1.5, noise by 2; the pilot 0.305.
+    """At the lowest 2.5 % of each: play by 1.4, linkage and servo apart, friction by 1.5, noise by 2; the pilot 0.4.
     A key of a group with a tolerance keeps the group as it is written, but for its own.
     """
     low = -0.95
-    monkeypatch.setattr(hover_draws, "sample_places", lambda inputs, count, _: np.full((count, inputs), low))
+
+    def places(inputs, count, _):
+        assert inputs == 5 + 1  # two plays, two frictions and the noise; the pilot
+        found = np.full((count, inputs), low)
+        found[:, -1] = 0.0  # of the pilot
+        return found
+
+    monkeypatch.setattr(hover_draws, "sample_places", places)
     plain = scenario_of(aircraft=AIRCRAFT)
     (one,) = hover_draws.drawn_scenarios(plain, 1, 0)
     for key, factor in (
@@ -363,9 +383,9 @@ def test_what_has_no_tolerance_is_drawn_by_its_own_factor(scenario_of, monkeypat
     ):  # fmt: skip
         before, after = (hover_draws.attrgetter(key)(build) for build in (plain, one))
         assert after == pytest.approx(before / factor, rel=1e-8), key
-    assert one.aircraft.gyro.back_off == pytest.approx(0.305)
+    assert one.aircraft.gyro.back_off == pytest.approx(0.4)
     known = scenario_of(aircraft=AIRCRAFT, linkage={"rod_friction": "0.2 +/- 0.04 N"})
-    (kept,) = hover_draws.drawn_scenarios(known, 1, 0)
+    (kept,) = hover_draws.drawn_scenarios(known, 1, 0)  # one of the groups less, one tolerance more
     assert kept.linkage.slider_friction == known.linkage.slider_friction
     assert kept.linkage.rod_friction == pytest.approx(0.2 - 0.95 * 0.04)
     assert kept.servo.gear_play == pytest.approx(known.servo.gear_play / 1.4)
@@ -403,6 +423,7 @@ def test_every_draw_has_its_own_gusts_and_the_gyro_that_was_set_in_it(monkeypatc
     assert hover_draws.drawn_flight("build", drawn[1])[0] == ("build", "s 40 1")
     assert hover_draws.drawn_flight("build", drawn[1])[1] == drawn[1].setting.gains
     assert hover_draws.DRAWS == 12
+    assert [one.seed for one in hover_draws.hover_draws(SimpleNamespace(scenario="s"))] == list(range(12))
 
 
 # -- the gyro's margin -----------------------------------------------------------------------------------
@@ -476,7 +497,14 @@ def test_of_several_cycles_the_largest_counts(monkeypatch):
 
 @pytest.mark.parametrize(
     ("angle", "known"),
-    [(-0.5 * pi + 2e-4, True), (-0.5 * pi + 0.5e-4, False), (-1e-6, True), (0.0, False), (0.1, False)],
+    [
+        (-0.5 * pi + 2e-4, True),
+        (-0.5 * pi + 1.2e-4, True),
+        (-0.5 * pi + 0.5e-4, False),
+        (-1e-6, True),
+        (0.0, False),
+        (0.1, False),
+    ],
 )
 def test_play_turns_by_less_than_a_quarter(angle, known):
     found = describing._mismatch(lambda _: -np.exp(-1j * angle), 2.0)
@@ -484,6 +512,61 @@ def test_play_turns_by_less_than_a_quarter(angle, known):
     if known:
         ratio = describing._ratio_turning(angle)
         assert found == pytest.approx(log(abs(describing.play_gain(ratio))), abs=1e-9)
+
+
+def test_cycles_are_looked_for_from_end_to_end(monkeypatch):
+    """From 0.3 to 300 rad/s; a rate at which play turns the loop nowhere counts for neither sign."""
+    monkeypatch.setattr(describing, "_turn_wanted", lambda loop: loop)
+    monkeypatch.setattr(describing, "_ratio_turning", lambda _: 0.5)
+    for at, found in ((0.3002, True), (299.8, True), (0.2999, False), (300.1, False)):
+        monkeypatch.setattr(describing, "_mismatch", lambda _, rate, at=at: rate - at)
+        cycle = describing.play_cycle(lambda s: s)
+        assert (cycle is not None) is found, at
+        assert not found or cycle == (2.0, pytest.approx(at))
+    monkeypatch.setattr(describing, "_mismatch", lambda _, rate: None if rate < 10.0 or rate > 20.0 else rate)
+    assert describing.play_cycle(lambda s: s) is None
+
+
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_half_gaps_by_hand(setup_of, side):
+    """Of the linkage: half its play and what it gives before friction lets go; of the servo: half its dead band, and of
+    its band what friction takes of the stall torque. Over the rod's travel per pitch, whichever way the linkage goes.
+    """
+    setup = setup_of(linkage={"reversed": side < 0.0}, shaking={"passing": "0.2 N*mm"})
+    plant = setup.plant
+    plant = plant._replace(
+        output=plant.output._replace(friction=2e-3, rod_friction=0.3),
+        motor=plant.motor._replace(coulomb=4e-3, load_friction=0.2, torque_constant=0.2, resistance=4.0),
+        supply=plant.supply._replace(voltage=6.0),
+        loop=plant.loop._replace(dead_band=4e-3, proportional_band=0.05),
+    )
+    gyro = SimpleNamespace(command_first=-0.4, command_step=0.1, commands=np.linspace(-0.3, 0.6, 10))
+
+    def gaps(plant):
+        own = SimpleNamespace(plant=plant, scenario=setup.scenario)
+        return describing.half_gaps(SimpleNamespace(setup=own, trim=SimpleNamespace(pitch=0.1), gyro=gyro))
+
+    spin, linkage = float(setup.scenario.rotor.speed), plant.linkage
+    _, horn, _, slider = pitch_rod_travel(0.1, linkage)
+    arm = servo_rod_travel(0.2, linkage)[1]
+    blades = (pitch_friction_limit(spin, slider, plant.pitch) - shaking_amplitude(spin, plant.shaking)) / abs(
+        horn
+    )
+    assert blades > 0.0
+    assert horn * side > 0.0
+    play, servo = gaps(plant)
+    assert play == pytest.approx((plant.joint.half_play + blades / plant.joint.stiffness) / abs(horn))
+    held = 4e-3 + 1.2 * (2e-3 + (0.3 + blades) * arm)
+    assert held < 0.2 * 6.0 / 4.0
+    assert servo == pytest.approx((2e-3 + 0.05 * held / 0.3) * arm / abs(horn))
+    # a drive's own limit is what it stalls at where that is less; friction above it takes the whole band and no more
+    limited = plant._replace(chopper=plant.chopper._replace(limit=1.0))
+    assert gaps(limited)[1] == pytest.approx((2e-3 + 0.05 * held / 0.2) * arm / abs(horn))
+    stuck = plant._replace(motor=plant.motor._replace(coulomb=0.5))
+    assert gaps(stuck)[1] == pytest.approx((2e-3 + 0.05) * arm / abs(horn))
+    # shaken by more than friction, the blades hold nothing
+    loose = plant._replace(shaking=plant.shaking._replace(passing=1.0))
+    assert gaps(loose)[0] == pytest.approx(plant.joint.half_play / abs(horn))
 
 
 def test_no_cycle_is_estimated_without_a_gap_or_a_gain_or_where_none_stands(monkeypatch):
@@ -558,6 +641,12 @@ def test_what_is_known_of_a_build_before_it_is_flown():
         "hover_pitch": 0.15, "rod_force_hover": 2.5, "seat_ratio_hover": pytest.approx(2.0 - 10.0 * HOVER_BAND),
         "seat_ratio_trim": pytest.approx(2.0), "lost_motion": pytest.approx(0.3), "float_low": 0.12, "float_high": 0.15,
     }  # fmt: skip
+    falling = replace(curves, seat_ratio=5.0 - 10.0 * pitch)  # the other end of the band decides
+    assert wag._of_the_build(ready, falling)["seat_ratio_hover"] == pytest.approx(
+        3.5 - 10.0 * min(HOVER_BAND, 0.05)
+    )
+    inside = SimpleNamespace(trim=SimpleNamespace(pitch=0.1, rod_force=2.5))
+    assert wag._of_the_build(inside, falling)["seat_ratio_hover"] == pytest.approx(4.0 - 10.0 * HOVER_BAND)
     none = wag._of_the_build(ready, replace(curves, windows=()))
     assert (none["float_low"], none["float_high"]) == (None, None)
 
@@ -566,6 +655,7 @@ def test_what_is_known_of_a_build_before_it_is_flown():
 def test_a_wag_is_put_together_from_its_draws(monkeypatch, healthy, told):
     """Twelve draws: play shows in three; without it one or two wag; of more than one in twelve it is said why."""
     draws = [DrawnWag(0.02, 0.001, 2.0, 0.0, 0.0)] * 3 + [DrawnWag(0.001, 0.001, 2.0, 0.0, 0.0)] * 9
+    draws[5] = DrawnWag(0.001, 0.003, 2.0, 0.0, 0.0)  # just what is seen: not more
     draws[3 : 3 + healthy] = [DrawnWag(0.02, 0.02, 2.0, 0.0, 0.0)] * healthy
     asked = {}
     setting = SimpleNamespace(gains=("rate", "hold"), rate_gain=0.3, hold_gain=1.2, hunts_at=0.5)
@@ -646,3 +736,85 @@ def test_a_frame_holds_flight_draws_or_findings_with_units():
     with pytest.raises(KeyError):
         found.to_frame("all")
     assert replace(found, advice="x").advice == "x"
+
+
+# -- a turn, and builds side by side ---------------------------------------------------------------------
+
+
+@pytest.fixture
+def turning(monkeypatch):
+    """Hover at 0.1 rad; thrust 10 (pitch - flow / 10): a turn of 1 rad/s on a boom of 0.5 m takes 0.05 rad of pitch."""
+    monkeypatch.setattr(turn, "axial_ratio", lambda speed, spin, _: speed if spin == 900.0 else NAN)
+    monkeypatch.setattr(turn, "thrust", lambda pitch, flow, *_: 10.0 * (pitch - 0.1 * flow))
+
+    def rate(way, *windows):
+        ready = SimpleNamespace(
+            trim=SimpleNamespace(pitch=0.1), air=None, frame=SimpleNamespace(tail_arm=0.5, main_torque=0.5),
+            setup=SimpleNamespace(scenario=SimpleNamespace(rotor=SimpleNamespace(speed=900.0))),
+        )  # fmt: skip
+        return turn.floating_turn(ready, FreePlay(np.zeros(1), np.zeros(1), np.zeros(1), windows, 0.0), way)
+
+    return rate
+
+
+def test_a_steady_turn_by_hand(turning):
+    """The way thrust pushes takes more pitch, the other less: up to the near edge of the nearest float window."""
+    assert turning(1, (0.2, 0.3)) == pytest.approx(2.0)
+    assert turning(-1, (-0.1, 0.05)) == pytest.approx(1.0)
+    assert turning(1, (0.25, 0.3), (0.15, 0.2), (0.05, 0.06)) == pytest.approx(1.0)
+    assert turning(-1, (-0.3, -0.2), (-0.2, 0.0), (0.2, 0.3)) == pytest.approx(2.0)
+    # in hover itself they float already; on the other side, or past a turn a second, they do not
+    assert turning(1, (0.05, 0.15)) == turning(-1, (0.05, 0.15)) == 0.0
+    assert turning(1, (0.1, 0.15)) == 0.0
+    for way, window in ((1, (-0.1, 0.05)), (-1, (0.2, 0.3)), (1, (0.42, 0.5)), (-1, (-0.5, -0.22))):
+        assert np.isnan(turning(way, window))
+    assert turning(1, (0.41, 0.5)) == pytest.approx(6.2)
+    assert np.isnan(turning(1))
+
+
+@pytest.mark.parametrize("kind", [SettingKind.STATED, SettingKind.FOUND])
+def test_builds_are_flown_side_by_side_under_one_gyro_or_each_its_own(monkeypatch, kind):
+    asked = []
+
+    def build(name, gyro):
+        aircraft = None if gyro is None else SimpleNamespace(gyro=SimpleNamespace(model_dump=lambda: gyro))
+        return SimpleNamespace(name=name, aircraft=aircraft)
+
+    def setting(setup):
+        if setup.endswith("cannot"):
+            raise ValueError("it cannot hover")
+        return SimpleNamespace(gains=f"gains of {setup}", kind=kind)
+
+    monkeypatch.setattr(side_by_side, "to_known_digits", lambda scenario: scenario)
+    monkeypatch.setattr(side_by_side, "build_setup", lambda scenario: scenario.name)
+    monkeypatch.setattr(side_by_side, "gyro_setting", setting)
+    monkeypatch.setattr(side_by_side, "flight_setup", lambda setup, gains: (setup, gains))
+    monkeypatch.setattr(
+        side_by_side, "hover_flight", lambda one, seconds, **how: asked.append((seconds, how)) or one
+    )
+    alike = side_by_side.flown_beside([build(name, 1) for name in "abc"], ["first", "second", "third"])
+    assert alike.flights == (("a", "gains of a"), ("b", "gains of a"), ("c", "gains of a"))
+    assert asked == [(10.0, {"seed": 0, "heading": KICK})] * 3
+    words = {
+        SettingKind.STATED: "under the gyro gains of the file",
+        SettingKind.FOUND: "the gyro set once, for first without weights and play",
+    }[kind]
+    assert alike.said == (
+        f"Hover is one flight of each build in the same gusts, {words}. One flight shows what a wag looks like; "
+        "featherbench wag FILE tells how often it comes."
+    )
+    each = side_by_side.flown_beside([build("a", 1), build("b", 1), build("c", 2)], ["first"], seed=7)
+    assert each.flights == (("a", "gains of a"), ("b", "gains of b"), ("c", "gains of c"))
+    assert asked[-1] == (10.0, {"seed": 7, "heading": KICK})
+    assert "in the same gusts, each under its own gyro. One" in each.said
+    lost = side_by_side.flown_beside([build("a", 1), build("cannot", None)], ["first"])
+    assert lost == ((), "Hover is not shown: it cannot hover.")
+
+
+def test_known_digits_are_nine_of_every_number():
+    known = known_digits._rounded(
+        {"a": 1.2345678912, "b": [(9000.00001234, 3), "text"], "c": True, "d": -1.23456789e-9}
+    )
+    assert known == {"a": 1.23456789, "b": [(9000.00001, 3), "text"], "c": True, "d": -1.23456789e-9}
+    pair = known_digits._rounded(Count(1, 2))
+    assert (type(pair), pair) == (Count, (1, 2))
