@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from featherbench.aircraft.gyro_setting import SettingKind
-from featherbench.assembly import compensation
+from featherbench.assembly import MassMoments, compensation
 from featherbench.bench.release import ReleaseVerdict
 from featherbench.hovering import bias, bias_robust, bias_words, weight_amounts, wording
 from featherbench.hovering.bias import largest_force, worse_release
@@ -18,7 +18,8 @@ from featherbench.hovering.swept_point import FAILS, MOST_SHOWN, POINT_KINDS, Po
 from featherbench.hovering.turning import FASTEST
 from featherbench.hovering.wag_readings import winding_range
 from featherbench.hovering.wag_verdict import Limits
-from featherbench.hovering.weight_amounts import amount, swept
+from featherbench.hovering.weight_amounts import amount, swept, varied
+from featherbench.numerals import quantity
 from featherbench.sampling.inputs import Input
 from featherbench.studies.findings import Finding
 from made_up_sweeps import BARE, LIGHT, LOOSE, SLIGHT, SWEEP, chosen, point
@@ -138,6 +139,21 @@ def test_weights_are_made_as_many_times_as_heavy_as_they_have_to_be(setup_of, we
     assert stand_in.second[2, 2] == pytest.approx(1e-3 * 12e-3**2)
     half_a_gram = setup_of(part=weight(0.5, 12.0))
     assert factor == pytest.approx(0.5 / compensation(half_a_gram.assembly, half_a_gram.lead_lag))
+
+
+def test_a_build_of_a_sweep_turns_its_weights_about_the_feathering_axis_alone(setup_of, weight):
+    """3 g at 30 mm out, 4 mm ahead and 12 mm up, turned by a quarter: what was up goes aft, and none of it outward."""
+    body = MassMoments.of_body(3e-3, np.array([0.030, 0.004, 0.012]), np.zeros((3, 3)))
+    placed = weight_amounts._weights(body, 0.5, 0.5 * np.pi)
+    assert placed.moments.mass == pytest.approx(1.5e-3)
+    assert placed.moments.centre == pytest.approx([0.030, -0.012, 0.004])
+    assert placed.group == "counterweight"
+    base = setup_of(part=weight(2.0, 12.0))
+    own = varied(base, 0.5, 0.0)
+    assert np.rad2deg(1.0 / own.plant.loads.per_radian) == pytest.approx(1.0)
+    assert own.air is base.air
+    assert [part.group for part in own.assembly.parts].count("counterweight") == 1
+    assert len(own.assembly.parts) == len(base.assembly.parts)
 
 
 def test_bolts_that_cancel_by_themselves_stand_for_all_that_is_less(setup_of, monkeypatch):
@@ -503,6 +519,10 @@ def test_values_are_told_by_their_kind():
     )
     assert wording.told_words("other", Finding("only disturbed", "text"), "metric") == "only disturbed"
     assert wording.told_words("force", Finding(12.0, "force"), "metric") == "12.0 N"
+    assert wording.told_words("bias_winding", Finding(None, "temperature"), "metric") == quantity(
+        None, "temperature", "metric"
+    )
+    assert wording.told_words("wag_verdict", Finding("as it was", "text"), "metric") == "as it was"
     assert wording.ends_of(None) == {}
     assert wording.ends_of((1.0, 2.0)) == {"low": 1.0, "high": 2.0}
     assert [wording.number_of(Finding(value, "force")) for value in (1.5, None, "text")] == [1.5, None, None]

@@ -130,8 +130,21 @@ def test_a_tail_rests_from_when_on_it_stays_within_half_of_what_is_seen():
     heading[38] = 0.5  # the last fifth are ten rows and must be still; one before it is late
     late = flight_of(lambda _: heading, seconds=5.0, step=0.1)
     assert wag_readings.settling_time(late, 0.02) == pytest.approx(3.9)
-    heading[41] = 0.5
-    assert wag_readings.settling_time(flight_of(lambda _: heading, seconds=5.0, step=0.1), 0.02) is None
+    heading[40] = 0.5  # moves their mean by 20 mrad
+    assert wag_readings.settling_time(flight_of(lambda _: heading, seconds=5.0, step=0.1), 0.1) is None
+
+
+def test_a_bend_is_no_drift():
+    """Of 10 mrad a second squared a straight line leaves 0.01 6^2 / 4 from low to high over 6 s."""
+    bent = flight_of(lambda time: 0.01 * time**2)
+    assert np.ptp(wag_readings.read_heading(bent)) == pytest.approx(0.09, rel=0.01)
+
+
+def test_rows_are_told_apart_by_time():
+    late = flight_of(sine(5e-3, 2.0))
+    late.record[:, F_TIME] += 2.0
+    assert wag_readings.interval(late) == pytest.approx(0.01)
+    assert wag_readings.dominant_frequency(late) == pytest.approx(2.0, rel=0.02)
 
 
 def test_a_windings_range_adds_the_doubts_up_squared():
