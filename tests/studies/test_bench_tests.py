@@ -89,6 +89,8 @@ def test_gauge_and_release_tests_are_taken_over_only_where_they_would_be_the_sam
     tests = bench_tests.BenchTests(own.setup)
     tests.take_over(written)
     assert (vars(tests).get("gauge") is written.gauge) is taken
+    for side in ("release_high", "release_low"):
+        assert (vars(tests).get(side) is getattr(written, side)) is taken
     assert tests.findings(SERVO_OFF) == own.findings(SERVO_OFF)
 
 

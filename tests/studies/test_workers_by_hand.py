@@ -1,8 +1,10 @@
 """Where tasks run and what becomes of those that are lost, without a process: by executors that do as they are told."""
 
+import os
 import sys
 from concurrent.futures import BrokenExecutor, Executor, Future
 from types import SimpleNamespace
+from typing import ClassVar
 
 import pytest
 
@@ -67,8 +69,8 @@ def test_one_job_is_this_process_and_hands_errors_on():
     with engine_for(None, 1) as engine:
         assert type(engine) is Here
         assert (engine.workers, engine.own) == (1, False)
-        assert engine.submit(max, 3, 5).result() == 5
-        assert isinstance(engine.submit(int, "x").exception(), ValueError)
+        assert engine.submit(max, 3, 5).result(timeout=1) == 5
+        assert isinstance(engine.submit(int, "x").exception(timeout=1), ValueError)
 
         def stopped():
             raise KeyboardInterrupt
@@ -142,6 +144,10 @@ def test_a_cluster_is_given_up_after_five_tries_and_processes_after_one(monkeypa
         started(Engine(pool, 2))
     assert str(lost.value) == f"no worker answers (RuntimeError: {'x' * 200})"
     assert len(pool.calls) == 5
+    monkeypatch.setitem(sys.modules, "__main__", SimpleNamespace(__file__="study.py"))
+    with pytest.raises(EngineError) as lost:  # a cluster's workers start no script anew
+        started(Engine(pool, 2), tries=1)
+    assert "__main__" not in str(lost.value)
     own = Started(2)
     own.pool.says = lambda *_: done(error=RuntimeError("died"))
     for script, hint in (("study.py", True), (None, False)):
@@ -177,6 +183,94 @@ def test_a_worker_is_ending_once_it_is_told_so(monkeypatch):
     assert ignored == [(engines.signal.SIGINT, engines.signal.SIG_IGN)]
 
 
+@pytest.mark.parametrize(
+    ("ways", "way"),
+    [(["fork", "spawn", "forkserver"], "forkserver"), (["spawn"], "spawn"), (["fork", "spawn"], "spawn")],
+)
+def test_processes_are_started_afresh_and_told_to_end(monkeypatch, ways, way):
+    """By a server where there is one; renewed they are others, which hear of the same end."""
+    made, event = [], SimpleNamespace(told=0)
+    event.set = lambda: setattr(event, "told", event.told + 1)
+
+    class Pool(Told):
+        def __init__(self, workers, **how):
+            super().__init__()
+            self.made, self.shut = (workers, how), []
+            made.append(self)
+
+        def shutdown(self, **how):
+            self.shut.append(how)
+
+    monkeypatch.setattr(engines.multiprocessing, "get_all_start_methods", lambda: ways)
+    context = SimpleNamespace(Event=lambda: event)
+    monkeypatch.setattr(
+        engines.multiprocessing, "get_context", lambda asked: context if asked == way else None
+    )
+    monkeypatch.setattr(engines, "ProcessPoolExecutor", Pool)
+    engine = engines.Processes(3)
+    assert (engine.workers, engine.own, engine.pool) == (3, True, made[0])
+    assert made[0].made == (3, {"mp_context": context, "initializer": engines._begin, "initargs": (event,)})
+    engine.renew()
+    assert made[0].shut == [{"wait": False, "cancel_futures": True}]
+    assert engine.pool is made[1]
+    assert made[1].made == made[0].made
+    assert event.told == 0
+    engine.stop()
+    assert (event.told, made[1].shut) == (1, [])
+    engine.close()
+    assert (event.told, made[1].shut) == (2, [{"wait": True, "cancel_futures": True}])
+    assert engines.ready() == os.getpid()
+
+
+class Cluster:
+    """A client of two machines, of 4 and 2 cores, as a cluster's package has it."""
+
+    cores: ClassVar[dict[str, int]] = {"one": 4, "two": 2}
+
+    def __init__(self, address, timeout, set_as_default):
+        if address != "tcp://192.0.2.7:8786":
+            raise OSError("nobody there")
+        assert (timeout, set_as_default) == ("10s", False)
+        self.open = True
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        self.open = False
+
+    def ncores(self):
+        return self.cores
+
+    def get_executor(self, pure):
+        assert pure is False
+        return Told(client=self)
+
+
+def test_a_cluster_is_asked_by_its_schedulers_address(monkeypatch):
+    monkeypatch.setitem(sys.modules, "distributed", SimpleNamespace(Client=Cluster))
+    with engine_for("dask://192.0.2.7:8786") as engine:
+        assert (engine.workers, engine.own) == (6, False)
+        assert engine.pool.calls == [None]  # asked whether it stands
+        assert engine.pool.client.open
+    assert not engine.pool.client.open
+    for address, said in (
+        ("192.0.2.7:8786", 'an address such as "dask://'),
+        ("dask://192.0.2.8:1", "192.0.2.8:1 does not answer: nobody there"),
+    ):
+        with pytest.raises(EngineError, match=said), engine_for(address):
+            pass
+    monkeypatch.setattr(Cluster, "cores", {})
+    with pytest.raises(EngineError, match="has no workers yet"), engine_for("dask://192.0.2.7:8786"):
+        pass
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    with (
+        pytest.raises(EngineError, match="needs the package distributed"),
+        engine_for("dask://192.0.2.7:8786"),
+    ):
+        pass
+
+
 # -- one task after another ------------------------------------------------------------------------------
 
 
@@ -193,6 +287,22 @@ def test_results_come_by_index_in_order_and_are_kept_and_told_as_they_come():
     assert found.all_or_stop() == [9, "known", 25]
     assert run_many(abs, [], executor=Told()) == Ensemble({}, 0, False)
     assert run_many(abs, [-1, -2]).results == {0: 1, 1: 2}  # threads where nothing is said
+
+
+def test_threads_of_its_own_are_ended_whatever_happens(monkeypatch):
+    shut = []
+
+    class Threads(ensemble.ThreadPoolExecutor):
+        def shutdown(self, wait=True, *, cancel_futures=False):
+            shut.append((self._max_workers, wait, cancel_futures))
+            super().shutdown(wait, cancel_futures=cancel_futures)
+
+    monkeypatch.setattr(ensemble, "ThreadPoolExecutor", Threads)
+    monkeypatch.setattr(ensemble, "usable_cores", lambda: 3)
+    run_many(abs, [1])
+    with pytest.raises(ZeroDivisionError):
+        run_many(lambda value: 1 // value, [0])
+    assert shut == [(3, True, True)] * 2
 
 
 def test_what_was_broken_off_is_not_handed_on_as_if_it_were_whole():
@@ -217,14 +327,25 @@ def test_four_tasks_a_worker_are_on_their_way(monkeypatch, own, most):
 
 
 def test_an_interrupt_keeps_what_came_to_its_end_beside_it(monkeypatch):
-    """Four are handed in: one is done, one has failed, one is still at it, one was called off."""
+    """Five are handed in: one is done, one has failed, one waits, one was called off, one is at it."""
     running, told = [], []
+
+    class Busy(Future):
+        """Not done, and not to be called off either; who asks it would wait for it."""
+
+        def cancel(self):
+            return False
+
+        def exception(self, *_):
+            raise AssertionError("asked of what is not done")
 
     def says(number, *_):
         if number == 1:
             return done("first")
         if number == 2:
             return done(error=ValueError())
+        if number == 5:
+            return Busy()
         running.append(Future())
         if number == 4:
             running[-1].cancel()
@@ -237,12 +358,12 @@ def test_an_interrupt_keeps_what_came_to_its_end_beside_it(monkeypatch):
     kept = {}
     found = run_many(
         abs,
-        [0, 1, 2, 3],
+        [0, 1, 2, 3, 4],
         executor=Told(says),
         keep=kept.__setitem__,
         progress=lambda *given: told.append(given),
     )
-    assert found == Ensemble({0: "first"}, 4, True)
+    assert found == Ensemble({0: "first"}, 5, True)
     assert kept == {0: "first"}
     assert told == []  # nobody waits for it any more
     assert all(one.cancelled() for one in running)
