@@ -100,6 +100,35 @@ def test_twins_share_their_sliders_and_grow_outward():
     )
 
 
+@pytest.mark.parametrize(
+    ("heights", "sets"), [((-11, 11), 1), ((11, -11), 1), ((-11, -11), 2), ((11, 11), 2)]
+)
+def test_twins_stand_on_either_side(heights, sets):
+    pair = {name: weight(height, TURNED) for name, height in zip("ab", heights, strict=True)}
+    assert len(dimensions(pair, {}, None)) == sets
+
+
+@pytest.mark.parametrize(
+    ("height", "shape", "follows"),
+    [(11, TURNED, 0.5), (-11, TURNED, -0.5), (3, TURNED, 0.5), (-3, TURNED, -0.5), (2.9, TURNED, None),
+     (-2.9, TURNED, None), (11, FLAT, None), (-11, BLOCK, -0.5), (11, BLOCK, 0.5)],
+)  # fmt: skip
+def test_a_weight_grows_away_from_the_axis_where_it_stands_on_one_side(height, shape, follows):
+    """Its foot may stand on the axis itself; one that reaches across it, or lies, grows about its middle."""
+    length = dimensions({"w": weight(height, shape)}, {}, None)[0][0]
+    key = "part.w.size.normal" if shape is BLOCK else "part.w.length"
+    assert length.effects == ((key, 1.0), *([("part.w.at.normal", follows)] if follows else []))
+
+
+def test_a_foot_on_the_axis_can_be_raised_and_one_below_lowered():
+    (*_, height) = dimensions({"w": weight(3, TURNED)}, {}, None)[0]
+    assert (height.word, height.start, height.low) == ("foot above the axis", 0.0, 0.0)
+    (*_, below) = dimensions({"w": weight(-11, TURNED)}, {}, None)[0]
+    assert (1e3 * below.start, below.effects) == (pytest.approx(8.0), (("part.w.at.normal", -1.0),))
+    mass, *_ = dimensions({"w": weight(11, SHOT)}, {}, None)[0]
+    assert mass.effects == (("part.w.mass", 1.0),)
+
+
 def test_blocks_are_offered_only_where_nothing_is_turned():
     both = {"block": weight(11, BLOCK), "bar": weight(11, TURNED)}
     assert [found[0].part for found in dimensions(both, {"block": 9.0}, None)] == ["bar"]
@@ -166,6 +195,40 @@ def test_a_stack_on_one_side_or_across_the_axis_by_hand():
         },
     )
     assert dimensions({"w": lying}, {}, None) == [[]]
+
+
+def ends(*pieces, envelope=None, **changes):
+    """(word, whether the piece starts elsewhere as it grows, longest in mm) of each length of a stack."""
+    found = dimensions({"w": stack(*pieces, **changes)}, {}, envelope)[0]
+    return [(one.word, dict(one.effects).get(f"part.w.pieces.{number}.from", 0.0), pytest.approx(1e3 * one.high))
+            for one in found if "length" in one.word for number in [one.effects[0][0].split(".")[3]]]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("pieces", "changes", "expected"),
+    [
+        # on the axis' very plane a piece stands on one side; its place counts from the part's own
+        ([(0, 4, 3)], {}, [("length", 0.0, 8.0)]),
+        ([(-4, 4, 3)], {}, [("length", -1.0, 8.0)]),
+        ([(-4, 4, 3)], {"height": 10}, [("length", 0.0, 8.0)]),
+        ([(2, 4, 3)], {"height": -10}, [("length", -1.0, 8.0)]),
+        # a piece across the axis is the upper end where another is the lower one
+        ([(-14, 6, 6), (-8, 16, 3)], {}, [("upper length", 0.0, 32.0), ("lower length", -1.0, 12.0)]),
+        # 20 mm of room above less 2 + 9 of the foot; 19 below less the 3 that the piece ends under the axis
+        ([(9, 8, 3)], {"height": 2, "envelope": ROOM}, [("length", 0.0, 9.0)]),
+        ([(-14, 9, 3)], {"height": 2, "envelope": ROOM}, [("length", -1.0, 16.0)]),
+    ],
+)  # fmt: skip
+def test_ends_of_a_stack_by_hand(pieces, changes, expected):
+    assert ends(*pieces, **changes) == expected
+
+
+def test_a_piece_with_flats_is_set_by_its_flats():
+    hexed = weight(0, {"shape": "stack", "axis": "normal", "pieces": [
+        {"from": "2 mm", "length": "4 mm", "across_flats": "5 mm"}]})  # fmt: skip
+    _, wide = dimensions({"w": hexed}, {}, None)[0]
+    assert (wide.word, 1e3 * wide.start) == ("across flats", pytest.approx(5.0))
+    assert wide.effects == (("part.w.pieces.0.across_flats", 1.0),)
 
 
 @pytest.mark.parametrize(

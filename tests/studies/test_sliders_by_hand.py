@@ -13,6 +13,7 @@ from featherbench.exploring import overlap
 from featherbench.exploring.exploration import Exploration, Typed
 from featherbench.exploring.sliders import ADDED, Effect, Slider, _foot, offered
 from featherbench.exploring.variant import _with_tolerance
+from featherbench.scenario import ScenarioError
 
 BAR = {"group": "counterweight", "shape": "cylinder", "axis": "normal", "diameter": "5 mm", "length": "6 mm"}
 SHOT = {"group": "counterweight", "shape": "point", "mass": "2 g"}
@@ -52,6 +53,12 @@ def test_places_are_multiples_of_the_step_and_where_it_starts(start, low, high, 
     assert slider(start, low, high, 1.0).places == expected
     tenth = slider(1e-4 * start, 1e-4 * low, 1e-4 * high, 1e-4).places
     assert tenth == pytest.approx([1e-4 * one for one in expected], rel=1e-6)
+
+
+def test_a_start_beside_a_step_is_a_place_of_its_own():
+    """Half a micrometre off a tenth of a millimetre is another place; a rounding is not."""
+    assert slider(1.005e-4, 0.0, 2e-4, 1e-4).places == pytest.approx((0.0, 1e-4, 1.005e-4, 2e-4))
+    assert slider(1e-4 + 1e-12, 0.0, 2e-4, 1e-4).places == pytest.approx((0.0, 1e-4, 2e-4))
 
 
 def test_a_hand_sets_the_nearest_place():
@@ -140,6 +147,13 @@ def test_what_a_weight_does_is_counted_on_either_side_of_zero(scenario_of):
     ]
 
 
+def test_what_a_heavy_weight_undoes_by_itself_does_not_count(scenario_of):
+    """As far along the chord as along the normal it changes nothing, however heavy."""
+    idle = placed(0, {**SHOT, "mass": "9 g"}, at={"radius": "30 mm", "chord": "12 mm", "normal": "12 mm"})
+    found = list(sliders(scenario_of(part={"idle": idle, "light": placed(8, SHOT)})))
+    assert [key.split(".")[0] for key in found[:4]] == ["light", "light", "idle", "idle"]
+
+
 def test_weights_of_one_slider_each_are_moved_outward_together(scenario_of):
     washer = {"group": "counterweight", "shape": "washer", "standard": "ISO 7089", "size": "M3"}
     one, two = (placed(height, washer, material="steel") for height in (10, 10.5))
@@ -225,6 +239,7 @@ def test_the_foot_is_what_reaches_furthest_where_the_bolt_stands():
         ("metric", 9000.04 * np.pi / 30.0, "rotation", "9000 rpm"),
         ("metric", 9000.06 * np.pi / 30.0, "rotation", "9000.1 rpm"),
         ("metric", 1.23456e-3, "mass", "1.2346 g"),
+        ("metric", 1.23456, "ratio", "1.2346"),
     ],
 )
 def test_a_quantity_is_typed_no_finer_than_anybody_makes_it(system, value, kind, text):
@@ -260,6 +275,53 @@ def test_air_is_kept_by_rotor_speed_and_the_oldest_goes(scenario_of, monkeypatch
     assert found.range_of("one") == ("one", 7)
     families[99.0] = None
     assert found.range_of("one") == ("one", 0)
+
+
+def test_what_no_file_may_say_no_slider_says(scenario_of, monkeypatch):
+    """Parts that others stand in for are looked at, too; the text of the rule, or that a slider says so."""
+    assert pytest.approx(radians(1.0)) == explorations.TABLE
+    found = Exploration(scenario_of())
+    asked = []
+
+    def broken(tables, files):
+        asked.append((sorted(tables["part"]), files))
+        return [
+            SimpleNamespace(path=("rotor", "speed"), given=given, expected="less") for given in ("much", "")
+        ]
+
+    monkeypatch.setattr(explorations, "broken_rules", broken)
+    with pytest.raises(ScenarioError) as refused:
+        found.build({})
+    assert [(one.key, one.given, one.expected) for one in refused.value.problems] == [
+        ("rotor.speed", "much", "less"), ("rotor.speed", "what the slider says", "less"),
+    ]  # fmt: skip
+    gone = found.scenario.model_copy(update={"replaced": {"old": found.scenario.part["grip"]}})
+    with pytest.raises(ScenarioError):
+        explorations._check(gone)
+    assert asked == [(["blade", "grip"], {}), (["blade", "grip", "old"], {})]
+
+    def impossible(_):
+        raise ScenarioError([])
+
+    monkeypatch.setattr(explorations, "build_assembly", impossible)
+    with pytest.raises(ScenarioError):
+        Exploration(scenario_of())
+
+
+def test_a_weighed_part_keeps_its_mass_where_no_volume_is_known(scenario_of, monkeypatch):
+    """3 g of twice the volume are 6 g; of a size that no part has, or of a shape without a volume, nothing is said."""
+    volumes = {"before": 1.0, "after": 2.0}
+    bare = {key: value for key, value in placed(11, BAR).items() if key != "material"}
+    found = Exploration(scenario_of(part={"bar": {**bare, "mass": "3 g"}}))
+    bar_as_read = found.scenario.part["bar"]
+    monkeypatch.setattr(
+        explorations, "volume", lambda part: volumes["before" if part is bar_as_read else "after"]
+    )
+    longer = {"bar.length": found.slider("bar.length").start + 1e-3}
+    assert found.changes(longer)["part.bar.mass"].text == "6 g"
+    for before, after in ((1.0, None), (None, 2.0), (0.0, 2.0), (1.0, 1.0), (None, None)):
+        volumes.update(before=before, after=after)
+        assert "part.bar.mass" not in found.changes(longer)
 
 
 def test_a_pair_without_length_is_not_fitted(scenario_of):
@@ -378,6 +440,12 @@ def test_what_overlaps_already_in_the_file_is_left_alone_and_the_deepest_comes_f
     # two grips in each other are a matter of the drawing
     grips = {"grip": bar(), "bolt": bar()}
     assert overlap.overlaps(assembly_of(**grips), assembly_of(grip=bar(), bolt=bar((0, 0, 9)))) == []
+
+
+def test_a_weight_that_the_file_has_not_is_told_of_like_others():
+    file = {"grip": bar(long=10)}
+    found = overlap.overlaps(assembly_of(**file, w=bar((0, 0, 6))), assembly_of(**file))
+    assert [(one.weight, one.part) for one in found] == [("w", "grip")]
 
 
 @pytest.mark.parametrize(("depth", "told"), [(0.04, False), (0.06, True)])
