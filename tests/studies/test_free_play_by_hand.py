@@ -1,5 +1,7 @@
 """Play near neutral by hand: seat ratio, lost motion, float windows, the estimate of the cycle that play makes."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
@@ -75,6 +77,35 @@ def test_the_least_seat_ratio_of_a_band_counts_its_ends():
     assert free_play.least_seat_ratio(*np.deg2rad([-5.0, -3.0])) == pytest.approx(2.2)
     assert free_play.least_seat_ratio(*np.deg2rad([-3.0, 3.0])) == pytest.approx(1.0)
     assert free_play.least_seat_ratio(*np.deg2rad([5.0, 8.0])) == pytest.approx(2.5)
+
+
+def test_a_band_that_just_touches_a_window_floats_and_its_ends_count():
+    """Ratios at -10, 0 and 10 deg: a band of one pitch is as good as that pitch; an end on a point is that point."""
+    free_play = drawn((-10.0, 5.0), (0.0, 0.5), (10.0, 4.0), windows=((-0.02, 0.03),))
+    assert free_play.floats_between(0.03, 0.2)
+    assert free_play.floats_between(-0.2, -0.02)
+    assert not free_play.floats_between(0.0301, 0.2)
+    assert not free_play.floats_between(-0.2, -0.0201)
+    for low, high in ((0.0, 0.1), (-0.1, 0.0), (0.0, 0.0)):
+        assert free_play.least_seat_ratio(low, high) == 0.5
+
+
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_curves_that_are_there_are_read_and_a_reversed_linkage_loses_as_much(setup_of, side):
+    """Load over friction of 2, just 1, and a half: only the last crosses the play, and gives as the others do."""
+    setup = setup_of(**played("0.1 mm"), shaking={"passing": "0 N*mm"})
+    plant = setup.plant
+    object.__setattr__(setup, "plant", plant._replace(linkage=plant.linkage._replace(sign=side)))
+    pitch = np.array([-0.1, 0.0, 0.1])
+    curves = SimpleNamespace(
+        pitch=pitch, moment=np.array([-4e-3, 2e-3, 1e-3]), friction=np.full(3, 2e-3), rod_force=np.zeros(3)
+    )
+    found = free_play_curves(setup, curves)
+    assert found.seat_ratio == pytest.approx([2.0, 1.0, 0.5])
+    slope = np.abs([pitch_rod_travel(value, setup.plant.linkage)[1] for value in pitch.tolist()])
+    give = 2.0 * (2.0 * 2e-3 / slope) / setup.plant.joint.stiffness
+    assert found.lost_motion == pytest.approx((give + np.array([0.0, 0.0, 0.1e-3])) / slope)
+    assert found.windows == ((pytest.approx(0.0), pytest.approx(0.1)),)
 
 
 def test_the_window_that_holds_a_pitch_or_the_nearest():
@@ -228,6 +259,9 @@ def test_what_is_said_of_a_flight_fits_together():
         ),  # from the first and to the last pitch
         ([2.0, 2.0, 2.0, 2.0], []),
         ([0.5, 0.5, 0.5, 0.5], [(0.0, 3.0)]),
+        ([1.2, 2.0, 2.0, 2.0], []),
+        ([1.0, 2.0, 0.5, 1.0], [(1.0 + 2.0 / 3.0, 3.0)]),  # just seated is seated
+        ([2.0, 1.0, 1.0, 0.5], [(2.0, 3.0)]),
     ],
 )
 def test_windows_lie_where_the_ratio_is_below_one(ratio, windows):
