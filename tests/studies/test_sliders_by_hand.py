@@ -18,7 +18,7 @@ from featherbench.scenario import ScenarioError
 BAR = {"group": "counterweight", "shape": "cylinder", "axis": "normal", "diameter": "5 mm", "length": "6 mm"}
 SHOT = {"group": "counterweight", "shape": "point", "mass": "2 g"}
 ENVELOPE = {
-    "height_above": "20 mm", "height_below": "19 mm", "diameter": "9 mm", "materials": ["steel", "tungsten"],
+    "height_above": "20 mm", "height_below": "19 mm", "diameter": "9 mm", "materials": ["steel", "brass", "tungsten"],
     "lathe_step": "0.25 mm", "target": {"compensation": 0.8},
 }  # fmt: skip
 
@@ -219,6 +219,8 @@ def test_the_foot_is_what_reaches_furthest_where_the_bolt_stands():
     # its very edge still carries a foot
     assert foot(1.0, box(25e-3, -2e-3, 5e-3)) == pytest.approx(8e-3)
     assert foot(1.0, box(24.9e-3, 2e-3, 5e-3)) == foot(1.0, box(30e-3, 6.1e-3, 5e-3)) == 0.0
+    assert foot(1.0, box(35.1e-3, 2e-3, 5e-3)) == foot(1.0, box(30e-3, -2.1e-3, 5e-3)) == 0.0
+    assert foot(1.0, box(30e-3, 2e-3, 1.2345678e-3)) == 4.235e-3  # to a micrometre
     assert foot(1.0, box(30e-3, 2e-3, 5e-3, "blade")) == 0.0
     assert foot(1.0, box(30e-3, 2e-3, -5e-3)) == 0.0  # all of it on the other side
 

@@ -6,10 +6,13 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from featherbench.exploring import snapshot, whole_range
+from featherbench import quantities
+from featherbench.exploring import snapshot, variant, whole_range
+from featherbench.exploring.exploration import Typed
 from featherbench.exploring.snapshot import SHOWN, exact_snapshot, quick_snapshot
 from featherbench.exploring.whole_range import COUNT, LEAST, SEED, RangeWork
 from featherbench.scenario import ScenarioError
+from featherbench.scenario.parts import CylinderPart
 from featherbench.studies.free_play import FreePlay
 
 NAN = float("nan")
@@ -84,14 +87,26 @@ def test_a_quick_look_by_hand(bench):
     assert [move.go for move in bench.asked["run_servo"][0][1]] == [0.5, 1.0, 0.0, -0.5]
 
 
+def test_the_programme_is_left_off_after_both_ends_whichever_comes_first(bench):
+    for goes, kept in (
+        ((-1.0, 1.0, 0.0), 2),
+        ((1.0, -1.0, 0.0), 2),
+        ((0.0, 0.2, 0.1), 2),
+        ((0.2, 0.1, -0.3, 0.0), 3),
+    ):
+        bench.setup.scenario.bench.programme = tuple(SimpleNamespace(go=go) for go in goes)
+        quick_snapshot(bench.setup)
+        assert len(bench.asked["run_servo"][0][1]) == kept
+
+
 def test_without_a_hover_pitch_the_window_nearest_neutral_counts(bench):
-    bench.free_play = free_play((-0.2, -0.15), (0.1, 0.3))
+    bench.free_play = free_play((-0.05, -0.02), (0.1, 0.3))
     for hover in (None, SimpleNamespace(found=False, pitch=-0.2, rod_force=1.5)):
         bench.hover = hover
         found = quick_snapshot(bench.setup)
         assert found.hover_pitch is None
         assert found.findings["rod_force_hover"] is None
-        assert (found.findings["float_low"], found.findings["float_high"]) == (0.1, 0.3)
+        assert (found.findings["float_low"], found.findings["float_high"]) == (-0.05, -0.02)
     bench.free_play = free_play()
     assert quick_snapshot(bench.setup).findings["float_low"] is None
 
@@ -148,7 +163,9 @@ def sampler(monkeypatch):
         if place in kept.refused:
             raise ScenarioError(())
         shift = 0.0 if place is None else place[0]
-        return np.array([2.0, 4.0, 8.0, -2.0, 0.0, 4.0, 8.0, 2.0]) + shift
+        return np.array([2.0, 4.0, 8.0, -2.0, 0.0, 4.0, 8.0, 2.0]) + shift * np.repeat(
+            [1, 2, 3, 0.75], [3, 3, 1, 1]
+        )
 
     monkeypatch.setattr(whole_range, "varied_inputs", lambda _: kept.inputs)
     monkeypatch.setattr(whole_range, "any_tolerance", bool)
@@ -191,18 +208,21 @@ def worked(snapshot_, families=None):
 
 
 def test_a_whole_range_is_the_figure_and_how_far_samples_depart(sampler):
-    """32 samples a newton either way: the band reaches so far beyond both edges, push and pull never below none."""
+    """32 samples: 1 N either way at the upper edge, 2 at the lower one, 3 of the push, 0.75 of the pull, which never is
+    less than none.
+    """
     found, steps = worked(shown())
     assert steps == 1 + 32
-    assert found.band.low == pytest.approx([-4.0, -2.0, 2.0])
+    assert found.band.low == pytest.approx([-5.0, -3.0, 1.0])
     assert found.band.high == pytest.approx([4.0, 6.0, 10.0])
-    assert found.push == pytest.approx((8.0, 10.0))
-    assert found.pull == pytest.approx((0.0, 1.5))
+    assert found.push == pytest.approx((6.0, 12.0))
+    assert found.pull == pytest.approx((0.0, 1.25))
     assert found.samples == 32
     assert found.released == (Counter({"returns": 32}), Counter({"stays": 16, "runs out": 16}))
     assert found.shares == ({"returns": 1.0}, {"stays": 0.5, "runs out": 0.5})
     assert worked(shown(push=-3.0))[0].push == (0.0, 0.0)
     assert sampler.asked[1] == (1, COUNT, SEED) == (1, 32, 0)
+    assert sampler.asked[0][1:] == (("x",), None)
 
 
 def test_what_could_not_be_built_is_left_out_and_too_little_tells_nothing(sampler):
@@ -249,3 +269,116 @@ def test_curves_of_a_sample_are_at_the_pitches_of_the_build(monkeypatch):
     monkeypatch.setattr(whole_range, "release_points", lambda _: ("high", "low"))
     monkeypatch.setattr(whole_range, "run_release", lambda _, start: SimpleNamespace(verdict=start))
     assert whole_range._released(None) == ("high", "low")
+
+
+# -- written down ----------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def moved():
+    """Two sliders of a build with a pair of weights to add, of which one is moved, and what changes by it."""
+    changes = {
+        "part.new.length": Typed("2 mm", 2e-3, "length"), "part.new.at.normal": Typed("5 mm", 5e-3, "length"),
+        "linkage.horn_arm": Typed("0.5 in", 12.7e-3, "length"), "part.old one.mass": Typed("2 g", 2e-3, "mass"),
+    }  # fmt: skip
+    sliders = {
+        "arm": SimpleNamespace(label="servo arm", kind="length"),
+        "turn": SimpleNamespace(label="turned", kind="angle"),
+    }
+    source = SimpleNamespace(tolerances={"linkage.horn_arm": 0.254e-3, "part.new.length": 9.0})
+    new = CylinderPart.model_construct(
+        group="counterweight", shape="cylinder", axis="normal", diameter=5e-3, length=1e-3, material="brass",
+        at=SimpleNamespace(radius=0.036, chord=0.0, normal=1e-3),
+    )  # fmt: skip
+    found = SimpleNamespace(
+        scenario=SimpleNamespace(title="rig", source=source, part={"old one": 0}), system="metric", added=("new",),
+        fitted=True, sliders=sliders, changes=lambda _: dict(changes), fits_added=lambda _: found.fitted,
+        moved=lambda state: state, slider=sliders.__getitem__,
+        build=lambda _: SimpleNamespace(part={"new": new}),
+    )  # fmt: skip
+    return found
+
+
+def test_settings_say_an_added_weight_whole_and_the_rest_as_typed(moved):
+    """Its own table; tolerances of the file with what was moved; what was set before stands where no slider has it."""
+    given = {"title": "mine", "rotor.speed": "9 rpm", "linkage.horn_arm": "1 mm"}
+    found = variant.all_settings(moved, {"arm": 12e-3}, given)
+    assert found == {
+        "rotor.speed": "9 rpm",
+        "linkage.horn_arm": "0.5 +/- 0.01 in",
+        'part."old one".mass': "2 g",
+        "part.new": {
+            "group": "counterweight", "shape": "cylinder", "axis": "normal", "diameter": "5 mm", "length": "2 mm",
+            "at": {"radius": "36 mm", "normal": "5 mm"}, "material": "brass",
+        },
+        "title": f"rig; servo arm {quantities.text(12e-3, 'length', 'metric')}",
+    }  # fmt: skip
+    two = variant.all_settings(moved, {"arm": 12e-3, "turn": 0.1}, {})["title"]
+    assert two.split(", ")[1] == f"turned {quantities.text(0.1, 'angle', 'metric')}"
+    assert variant.all_settings(moved, {}, given)["title"] == "mine"
+
+
+def test_without_an_added_weight_no_table_is_written(moved):
+    moved.fitted = False
+    moved.changes = lambda _: {"linkage.horn_arm": Typed("13 mm", 13e-3, "length")}
+    assert variant.all_settings(moved, {}, {}) == {"linkage.horn_arm": "13 +/- 0.254 mm"}
+
+
+def test_an_added_weight_that_is_turned_says_so():
+    place = SimpleNamespace(radius=0.0, chord=-2e-3, normal=1.23456789e-3)
+    part = CylinderPart.model_construct(
+        group="g", shape="s", axis="a", diameter=5e-3, length=1e-3, material="brass", at=place
+    )
+    table = variant._added_part(part, {"k.turn": Typed("3 deg", 0.05, "angle")}, "k.")
+    assert table["turn"] == "3 deg"
+    assert table["at"] == {"chord": "-2 mm", "normal": "1.23456789 mm"}
+    assert (table["length"], table["diameter"]) == ("1 mm", "5 mm")
+    assert "turn" not in variant._added_part(part, {}, "k.")
+
+
+def test_a_variant_remarks_on_weights_that_nothing_holds(moved, monkeypatch, tmp_path):
+    asked = {}
+    tables = {"title": "new title", "rotor": {"speed": "9 rpm"}}
+    monkeypatch.setattr(variant, "_file", lambda _, settings: asked.update(file=settings) or "own.toml")
+    monkeypatch.setattr(variant, "all_settings", lambda _, state, settings: (state, settings))
+    monkeypatch.setattr(
+        variant,
+        "differing_tables",
+        lambda file, settings: asked.update(said=(file, settings)) or dict(tables),
+    )
+    monkeypatch.setattr(
+        variant, "variant_file", lambda _, folder, **how: asked.update(how, folder=folder) or "text"
+    )
+    assert variant.explored_variant(moved, {"arm": 1.0}, tmp_path, {"a": "b"}, ["# c"]) == "text"
+    assert asked == {
+        "file": {"a": "b"}, "said": ("own.toml", ({"arm": 1.0}, {"a": "b"})), "folder": tmp_path,
+        "heading": variant.HEADING, "title": "new title", "tables": {"rotor": {"speed": "9 rpm"}}, "comments": ["# c"],
+        "remarks": {"part.new.material": "state held_by: nothing is said to hold it yet"},
+    }  # fmt: skip
+    moved.fitted = False
+    tables.pop("title")
+    variant.explored_variant(moved, {}, tmp_path)
+    assert (asked["file"], asked["title"], asked["remarks"], asked["comments"]) == ({}, "rig", {}, ())
+    monkeypatch.setattr(variant, "read", lambda file, settings: (file, settings))
+    assert variant.explored_scenario(moved, {"arm": 1.0}, {"a": "b"}) == (
+        "own.toml",
+        ({"arm": 1.0}, {"a": "b"}),
+    )
+    assert asked["file"] == {"a": "b"}
+    assert variant.explored_scenario(moved, {"arm": 1.0}) == ("own.toml", ({"arm": 1.0}, {}))
+    assert asked["file"] == {}
+
+
+@pytest.mark.parametrize(("digest", "fits"), [("one", True), ("other", False)])
+def test_a_file_that_says_otherwise_by_now_is_refused(monkeypatch, digest, fits):
+    scenario = SimpleNamespace(source=SimpleNamespace(digest="one"))
+    monkeypatch.setattr(variant, "own_file", lambda _: "own.toml")
+    read = SimpleNamespace(source=SimpleNamespace(digest=digest))
+    monkeypatch.setattr(
+        variant, "read", lambda file, settings: read if (file, settings) == ("own.toml", {"a": 1}) else None
+    )
+    if fits:
+        assert variant._file(scenario, {"a": 1}) == "own.toml"
+    else:
+        with pytest.raises(ScenarioError, match="settings as they were when it was read"):
+            variant._file(scenario, {"a": 1})
