@@ -180,6 +180,11 @@ def test_the_step_error_is_the_worst_of_forces_and_of_currents():
         0.04, rel=1e-6
     )
     assert step_error(made(), made()) == 0.0
+    # pulls are told as negative by some: sizes count; where nothing flows nothing is off
+    pull = {"rod_force_pull": -30.0, "rod_force_push": 1.0, "rod_force_breakout": 1.0}
+    assert step_error(made(**pull), made(**(pull | {"rod_force_push": 1.3}))) == pytest.approx(0.01)
+    none = dict.fromkeys([name for name, kind in kinds.items() if kind == "current"], 0.0)
+    assert step_error(made(**none), made(**none)) == 0.0
 
 
 def test_a_comparison_says_what_changed_and_by_which_share(scenario_of):

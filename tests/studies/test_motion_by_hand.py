@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from featherbench.linkage.geometry import linkage_geometry, servo_rod_travel
+from featherbench.linkage.geometry import linkage_geometry, pitch_rod_travel, servo_rod_travel
 from featherbench.plant.flight import (
     F_HEADING,
     F_PITCH,
@@ -53,6 +53,21 @@ def test_a_bell_crank_turns_as_the_slider_moves(side):
         cosine = (1.0 - sine**2) ** 0.5
         assert seen.slider[row] == pytest.approx(np.array(PIVOT) + 14e-3 * np.array([-cosine, sine]))
         assert seen.pin[row] == pytest.approx(np.array(PIVOT) - side * 18e-3 * np.array([sine, cosine]))
+
+
+def test_a_link_that_tilts_is_counted_in():
+    """A pitch link of 20 mm takes the slider further as the horn turns: by what the linkage's own law says."""
+    geometry = linkage(lever=None, pitch_link=20e-3)
+    seen = track(geometry)
+    slides = [pitch_rod_travel(one, geometry)[2] for one in PITCH.tolist()]
+    assert seen.slider[:, 1] - PIVOT[1] == pytest.approx(slides)
+    assert abs(slides[1] - 13e-3 * sin(0.25)) > 1e-6
+    turned = linkage(lever=None, reverse=True)  # slides the same, while its rod goes the other way
+    angle = -PITCH * 13.0 / 12.0
+    assert track(turned).slider[:, 1] - PIVOT[1] == pytest.approx(13e-3 * np.sin(PITCH))
+    pushed = np.array([servo_rod_travel(one, turned)[0] for one in angle.tolist()])
+    ahead = np.clip((pushed + 13e-3 * np.sin(PITCH)) / 0.1e-3, -1.0, 1.0)
+    assert track(turned, angle).seat == pytest.approx(ahead)
 
 
 def test_without_a_bell_crank_the_rod_drives_the_slider():
@@ -153,7 +168,7 @@ def test_a_rig_that_stands_off_square(setup_of):
 def test_a_rig_without_a_bell_crank_by_hand(setup_of):
     rig = rig_of(setup_of(linkage={"lever_out": None, "lever_in": None}))
     assert not rig.has_lever
-    assert rig.pivot == pytest.approx((13e-3, -LINK))
+    assert rig.pivot == pytest.approx((13e-3, -LINK), abs=1e-12)
     assert rig.servo == pytest.approx((13e-3 + 12e-3, -LINK - ROD))
 
 
@@ -174,6 +189,11 @@ def test_the_section_is_drawn_from_nose_to_tail_and_back(setup_of):
 def test_two_masses_stand_for_all_weights(setup_of, weight):
     """A pair of 2 g at +-10 mm and one of 1 g at +-16: 6 g, their spread the root of (4 100 + 2 256) / 6 mm^2."""
     one, two = weight(2.0, 10.0), {"more": weight(1.0, 16.0, chord=3.0)["weight"]}
+    raised = {"high": {**weight(2.0, 14.0)["weight"]}, "low": {**weight(2.0, 6.0)["weight"]}}
+    for own in raised.values():
+        del own["mirror"]
+    apart = rig_of(setup_of(part=raised))  # of 14 and 6 mm above the chord: 4 either side of 10
+    assert 1e3 * apart.weights == pytest.approx(np.array([[0.0, 14.0], [0.0, 6.0]]), abs=1e-9)
     rig = rig_of(setup_of(part=one | two))
     assert rig.weight_mass == pytest.approx([3e-3, 3e-3])
     away = ((4.0 * 100.0 + 2.0 * 256.0) / 6.0) ** 0.5
@@ -195,6 +215,9 @@ def test_frames_are_even_where_nothing_moves_and_half_of_them_go_to_what_does():
     time = motion._frames(0.0, 4.0, [step])
     assert (time[0], time[-1]) == (0.0, 4.0)
     assert np.count_nonzero((time >= 1.0) & (time <= 1.4)) == pytest.approx(FRAMES * 0.55, abs=2)
+    # however little it is, and however many times as long as the others
+    small = motion._frames(0.0, 4.0, [(step[0], 1e-3 * step[1])])
+    assert small == pytest.approx(time)
     # a curve that rests takes no part: two curves, of which one moves, share what the moving one would have
     half = motion._frames(0.0, 4.0, [step, still])
     assert np.count_nonzero((half >= 1.0) & (half <= 1.4)) == pytest.approx(FRAMES * (0.5 + 0.1) / 1.5, abs=2)
@@ -236,6 +259,9 @@ def test_the_bench_is_shown_from_a_tenth_before_to_where_the_first_build_ends(mo
     assert (scene.tracks[1].meter[-2], scene.tracks[1].meter[-1]) == (0.3, 0.7)
     # the still is the end of the first hold on the high side
     assert scene.time[scene.still] >= 0.6 * 4.0 - 0.05 > scene.time[scene.still - 1]
+    first = run_of(3.0)
+    first.servo.legs.insert(0, SimpleNamespace(go=0.0, end=0.5))  # of no side
+    assert motion._bench([first], (None,)).time[motion._bench([first], (None,)).still] >= 0.6 * 3.0 - 0.05
     late = run_of(3.0)
     late.servo.legs = [SimpleNamespace(go=-1.0, end=9.0)]
     assert motion._bench([late], (None,)).still == FRAMES - 1
@@ -286,7 +312,9 @@ def test_the_last_two_seconds_of_a_flight_that_all_have_are_shown(monkeypatch, e
         assert seen.heading.mean() == pytest.approx(0.0, abs=1e-12)
     one = scene.tracks[0].heading
     assert one[-1] - one[0] == pytest.approx(0.9 * length / (ends[0][1] - ends[0][0]))
-    assert scene.still in (0, FRAMES - 1)
+    assert scene.still == int(np.argmax(np.abs(one)))
+    back = [flight(*own, heading) for own, heading in zip(ends, (-0.3, 0.6), strict=True)]
+    assert motion._hover(runs, (None, None), back).still == int(np.argmax(np.abs(one)))
 
 
 def test_two_builds_share_scales_and_scenes_stand_in_order(monkeypatch):
@@ -296,7 +324,7 @@ def test_two_builds_share_scales_and_scenes_stand_in_order(monkeypatch):
     def scene(name, *values):
         tracks = [
             Track(nothing, *[nothing] * 4, nothing, force * np.linspace(-1.0, 0.5, 101), np.append(np.zeros(100), 90.0)
-                  + current, np.full(101, meter), nothing, nothing)
+                  + current, np.append(np.zeros(100), meter), nothing, nothing)
             for force, current, meter in values
         ]  # fmt: skip
         return Scene(name, name, nothing, tuple(tracks), 0)

@@ -11,7 +11,8 @@ from featherbench.bench.legs import Ending, Leg
 from featherbench.servo.chopping import SLOW, Chopper
 from featherbench.servo.supply import Supply
 from featherbench.studies import prediction, servo_notes
-from featherbench.studies.findings import finding
+from featherbench.studies.findings import Curves, finding
+from featherbench.studies.run import Run
 
 BOTH = (object(), object())
 WEAK = SimpleNamespace(servo_torque=np.array([0.01, 0.10, 0.02]), pitch=np.radians([-10.0, 0.0, 10.0]))
@@ -257,6 +258,104 @@ def test_a_change_is_after_less_before_and_a_share_of_its_size(before, after, di
     one, two = (None if value is None else finding("mass", value) for value in (before, after))
     found = prediction._change("mass", one, two)
     assert (found.before, found.after, found.difference, found.share) == (before, after, difference, share)
+
+
+def test_a_share_is_told_of_small_figures_too():
+    """0.5 A to 0.6: a fifth more."""
+    found = prediction._change(
+        "current_hold_high", *(finding("current_hold_high", value) for value in (0.5, 0.6))
+    )
+    assert found.share == pytest.approx(0.2)
+
+
+def test_a_step_is_halved_to_see_what_it_changes(monkeypatch):
+    """As written: the whole step, once; checked, a second run at half of what it was asked for."""
+    asked = []
+
+    def bench_run(setup, share):
+        asked.append((setup, share))
+        return SimpleNamespace(findings={}, share=share)
+
+    monkeypatch.setattr(prediction, "build_setup", lambda scenario: f"setup of {scenario}")
+    monkeypatch.setattr(prediction, "bench_run", bench_run)
+    monkeypatch.setattr(prediction, "step_error", lambda coarse, fine: coarse.share - fine.share)
+    assert prediction.predict("it").findings == {}
+    assert asked == [("setup of it", 1.0)]
+    found = prediction.predict("it", step_share=0.4, check_step=True)
+    assert asked[1:] == [("setup of it", 0.4), ("setup of it", 0.2)]
+    assert found.findings["step_error"].value == pytest.approx(0.2)
+
+
+def test_changes_count_from_the_first_of_all_runs():
+    runs = [SimpleNamespace(findings={"mass": finding("mass", value)}) for value in (1.0, 2.0, 4.0)]
+    runs[2].findings["release"] = finding("release", "stays")
+    found = prediction.compared(runs)
+    assert [[(one.name, one.before, one.after) for one in changes] for changes in found.changes] == [
+        [("mass", 1.0, 2.0)], [("mass", 1.0, 4.0), ("release", None, "stays")],
+    ]  # fmt: skip
+    frame = found.to_frame()
+    assert list(frame.index) == [(1, "mass"), (2, "mass"), (2, "release")]
+    assert frame.loc[(1, "mass"), "unit"] == "kg"
+    assert frame.loc[(1, "mass"), ["before", "after", "difference", "share"]].tolist() == [1.0, 2.0, 1.0, 1.0]
+
+
+@pytest.mark.parametrize("groups", [True, False])
+def test_a_bench_run_is_put_together_from_its_tests(monkeypatch, groups):
+    """With what no finding needs, or without: part groups, all ways to a hold, more landings."""
+    made = {}
+
+    class Tests:
+        statics, gauge, servo, at_ends = "statics", "gauge", "servo", "ends"
+        release_high, release_low, hover = "high", "low", "hover"
+
+        def __init__(self, setup, step, gauge, **how):
+            made.update(how, of=(setup, step, gauge))
+
+        def findings(self):
+            return {"mass": 1.0}
+
+    setup = SimpleNamespace(scenario="scenario")
+    monkeypatch.setattr(prediction, "BenchTests", Tests)
+    monkeypatch.setattr(prediction, "landings", lambda own, step_share: (own is setup, step_share))
+    monkeypatch.setattr(prediction, "run_curves", lambda _: {"run": "curves"})
+    monkeypatch.setattr(prediction, "_gauge_notes", lambda gauge: (f"of {gauge}",))
+    monkeypatch.setattr(prediction, "servo_notes", lambda *given: (f"of {given[1:4]} after {given[4]}",))
+    monkeypatch.setattr(prediction, "_air_notes", lambda found, hover: [f"of {found} and {hover}"])
+    monkeypatch.setattr(prediction, "_reference_notes", lambda scenario: [f"of {scenario}"])
+    how = {} if groups else {"groups": False, "gauge_share": 0.25}
+    run = prediction.bench_run(setup, *([] if groups else [0.5]), **how)
+    share = 1.0 if groups else 0.5
+    assert made == {"of": (setup, share, 1.0 if groups else 0.25), "groups": groups, "every_way": groups}
+    landed = (True, share) if groups else ()
+    assert (run.statics, run.gauge, run.servo, run.release_high, run.release_low, run.hover) == (
+        "statics", "gauge", "servo", "high", "low", "hover",
+    )  # fmt: skip
+    assert (run.findings, run.curves, run.landings, run.left_out) == (
+        {"mass": 1.0},
+        {"run": "curves"},
+        landed,
+        prediction.LEFT_OUT,
+    )
+    assert run.notes == (
+        "of gauge", f"of ('statics', 'servo', 'ends') after {landed}", "of {'mass': 1.0} and hover", "of scenario",
+    )  # fmt: skip
+
+
+def test_what_was_assumed_is_that_of_bench_and_hover():
+    setup = SimpleNamespace(assumed=("a", "b"))
+    for hover, expected in ((None, ("a", "b")), (SimpleNamespace(assumed=("c",)), ("a", "b", "c"))):
+        assert Run.assumed.fget(SimpleNamespace(setup=setup, hover=hover)) == expected
+
+
+def test_a_frame_is_one_curve_set_or_the_findings():
+    curves = {
+        "run": Curves({"time": np.arange(2.0), "pitch": np.ones(2)}, {"time": "time", "pitch": "angle"})
+    }
+    run = SimpleNamespace(curves=curves, findings={"mass": finding("mass", 2.0)})
+    assert list(Run.to_frame(run)) == ["time [s]", "pitch [rad]"]
+    assert Run.to_frame(run, "findings").loc["mass", "value"] == 2.0
+    with pytest.raises(KeyError):
+        Run.to_frame(run, "moments")
 
 
 def test_what_is_not_finite_is_no_finding():
