@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
-from matplotlib.text import Text
+from matplotlib.text import Annotation, Text
 
 from featherbench.assembly import Solid
 from featherbench.assembly.place import feathering_turn
@@ -115,9 +115,14 @@ def test_a_mirrored_twin_stands_opposite(
 
 def texts_of(figure: Figure) -> list[tuple[str, object]]:
     with style.applied():
-        canvas = FigureCanvasAgg(figure)
-        canvas.draw()
-        renderer = canvas.get_renderer()
+        renderer = FigureCanvasAgg(figure).get_renderer()
+        for ax in (
+            figure.axes
+        ):  # what decides where texts come to stand; painting all takes as long again as the test
+            ax.apply_aspect()
+            for text in ax.texts:
+                if isinstance(text, Annotation):
+                    text.update_positions(renderer)
     return [
         (text.get_text(), Text.get_window_extent(text, renderer).padded(-1.0))
         for ax in figure.axes

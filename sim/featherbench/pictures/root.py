@@ -127,14 +127,19 @@ def _grid(ax: Axes, ends: tuple[Points, Points], scale: float, system: str) -> f
     look: dict[str, Any] = {"fontsize": style.SMALL - 1.5, "color": style.colour("faint")}
     figures_at = 1 if step / factor * scale >= CLOSEST * (1.4 if system == "trade" else 1.0) else 2
     for number, (first, last) in enumerate(zip(low, high, strict=True)):
-        for count in range(ceil(first * factor / step), floor(last * factor / step) + 1):
-            place = count * step / factor
-            text = f"{count * step:g}".replace("-", "\u2212") if count % figures_at == 0 else ""
+        counts = range(ceil(first * factor / step), floor(last * factor / step) + 1)
+        places = [count * step / factor for count in counts]
+        if number == 0:
+            ax.vlines(places, low[1], high[1], **thin)
+        else:
+            ax.hlines(places, low[0], high[0], **thin)
+        for count, place in zip(counts, places, strict=True):
+            if count % figures_at:
+                continue
+            text = f"{count * step:g}".replace("-", "\u2212")
             if number == 0:
-                ax.vlines(place, low[1], high[1], **thin)
                 ax.text(place, low[1] - 0.04 / scale, text, ha="center", va="top", **look)
             else:
-                ax.hlines(place, low[0], high[0], **thin)
                 ax.text(low[0] - 0.04 / scale, place, text, ha="right", va="center", **look)
     return step / factor
 

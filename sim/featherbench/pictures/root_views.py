@@ -7,6 +7,7 @@ leading edge at the right, normal up).
 
 from __future__ import annotations
 
+import functools
 import math
 from typing import NamedTuple
 
@@ -77,9 +78,15 @@ def shape_of(part: PlacedPart, view: str, assembly: Assembly, scenario: Scenario
     return Shape(tuple(outlines), tuple(bores), tuple(marks), tuple(boxes))
 
 
+@functools.lru_cache(maxsize=512)
 def outline(solid: Solid, view: str) -> Points:
-    """Outline (m, 2), m, of a convex solid; a hexagon has two flats square to the first of its other two axes."""
-    return hull(_corners(solid)[:, list(VIEWS[view])])
+    """Outline (m, 2), m, of a convex solid; a hexagon has two flats square to the first of its other two axes.
+
+    Not to be written to: it is asked for as sizes are taken, names placed and shapes drawn, and worked out once.
+    """
+    found = hull(_corners(solid)[:, list(VIEWS[view])])
+    found.flags.writeable = False
+    return found
 
 
 def _hole(solid: Solid) -> Solid:
@@ -115,8 +122,8 @@ def hull(points: Points) -> Points:
         return ordered
     halves = []
     for run in (ordered, ordered[::-1]):
-        chain: list[Points] = []
-        for point in run:
+        chain: list[list[float]] = []
+        for point in run.tolist():
             while len(chain) > 1 and _turn(chain[-2], chain[-1], point) <= 0.0:
                 chain.pop()
             chain.append(point)
@@ -124,8 +131,8 @@ def hull(points: Points) -> Points:
     return np.array(halves[0] + halves[1])
 
 
-def _turn(one: Points, two: Points, three: Points) -> float:
-    return float((two[0] - one[0]) * (three[1] - one[1]) - (two[1] - one[1]) * (three[0] - one[0]))
+def _turn(one: list[float], two: list[float], three: list[float]) -> float:
+    return (two[0] - one[0]) * (three[1] - one[1]) - (two[1] - one[1]) * (three[0] - one[0])
 
 
 def blade_reach(assembly: Assembly) -> float:
