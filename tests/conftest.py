@@ -12,6 +12,7 @@ from hypothesis import settings
 
 from featherbench.bench.setup import build_setup
 from featherbench.commands import tolerances
+from featherbench.fitting.nuisances import nuisances
 from featherbench.scenario import from_tables
 from featherbench.scenario.doubt import TAKEN_OUT
 from featherbench.studies import predict
@@ -246,6 +247,29 @@ def weight():
         }
 
     return pair
+
+
+@pytest.fixture
+def values_only(monkeypatch):
+    """Fits without intervals, which take half of their simulations: where the best values are all that is asked for."""
+    monkeypatch.setattr(
+        "featherbench.fitting.fit.profiled",
+        lambda _search, point, _jacobian, _whole, count: (point[:count], point[:count], None),
+    )
+
+
+@pytest.fixture
+def few_beside(monkeypatch):
+    """Fits that leave an arm and a stuck blade open beside the unknowns, not two dozen tolerances and doubts, each of
+    which is one simulation more at every look: where what is done with a fit is asked for, not how sure it is.
+    """
+
+    def few(scenario, free):
+        return tuple(
+            one for one in nuisances(scenario, free) if one.key in ("linkage.horn_arm", "doubt.blade_stuck")
+        )
+
+    monkeypatch.setattr("featherbench.fitting.joint_parameters.nuisances", few)
 
 
 @pytest.fixture

@@ -50,6 +50,7 @@ REMEMBERED = {name: once(getattr(fb, name)) for name in ("predict", "compare", "
 """What most examples begin with: worked out for the first that asks, which may be its own."""
 
 
+@pytest.mark.usefixtures("few_beside")
 @pytest.mark.parametrize("test", EXAMPLES, ids=lambda test: test.name)
 def test_the_example_runs(test, monkeypatch, tmp_path):
     monkeypatch.chdir(tmp_path)

@@ -18,7 +18,10 @@ ROOT = Path(__file__).parents[1]
 PLAIN = ROOT / "scenarios" / "survey-3kg" / "plain.toml"
 WORN = ROOT / "scenarios" / "survey-3kg" / "worn.toml"
 READINGS = ROOT / "scenarios" / "survey-3kg" / "bench" / "plain-readings.toml"
-SHORT = {"bench.programme": '[{ go = 1.0, hold = "0.6 s" }, { go = -1.0, hold = "0.6 s" }]'}
+SHORT = {
+    "bench.programme": '[{ go = 1.0, hold = "0.6 s" }, { go = -1.0, hold = "0.6 s" }]',
+    "gauge.sweep": "2 s",
+}
 
 
 @pytest.fixture(scope="module")
@@ -164,12 +167,12 @@ def test_a_sizing_as_frames(plain):
 
 def test_flights_as_frames():
     worn = fb.read(WORN)
-    flown = fb.wag(worn, seconds=1.0, draws=2)
+    flown = fb.wag(worn, seconds=1.0, draws=1)
     frame = flown.to_frame()
     assert list(frame)[:2] == ["time [s]", "heading [rad]"]
     assert flown.to_frame("findings").loc["hover_pitch", "unit"] == "rad"
     assert "Wag in hover: " in flown._repr_html_()
-    swept = fb.bias(worn, compensations=np.array([0.6]), phases=np.array([0.0]), draws=2)
+    swept = fb.bias(worn, compensations=np.array([0.6]), phases=np.array([0.0]), draws=1)
     assert swept.to_frame().loc[0, "compensation"] == 0.6
     assert "rod_force_hover [N]" in swept.to_frame()
     assert swept._repr_html_().startswith("<div")

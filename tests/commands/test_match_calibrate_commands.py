@@ -67,6 +67,7 @@ def test_calibrate_writes_a_variant_and_never_over_one(tmp_path):
     assert target.read_bytes() == before
 
 
+@pytest.mark.usefixtures("few_beside")
 def test_two_builds_are_fitted_together_and_each_gets_its_variant(tmp_path):
     """The shipped readings of both builds in one go: each file's line says whose they are."""
     for name in ("plain", "weighted"):
