@@ -24,6 +24,8 @@ HOMES = {
     "featherbench.sampling.spread": ("spread",),
     "featherbench.sampling.assumptions": ("assumptions_that_matter",),
     "featherbench.ranking.force_by_part": ("influences",),
+    "featherbench.hovering.wag": ("hover_draws",),
+    "featherbench.hovering.bias": ("hover_draws",),
     "featherbench.fitting.match": ("match",),
     "featherbench.fitting.calibrate": ("calibrate",),
 }

