@@ -5,6 +5,7 @@ own surface integrals), and by the theorem of Pappus (volume = 2 pi x area x rad
 slot take off by the corners of polygons (area and second moments by sums over the edges, textbook).
 """
 
+import functools
 import io
 import re
 from dataclasses import replace
@@ -35,6 +36,14 @@ SECTIONS = 1024
 ALLOWED = 1e-3
 CASES = [("survey-3kg", "bolt"), ("scout-1kg", "bolt"), ("lifter-6kg", "arms"), ("survey-3kg", "arms")]
 CASES += [("tutorial-2kg", "collars")]
+
+
+@functools.cache
+def sized(name, route):
+    """What was chosen, and the DXF file of its sheet, read again."""
+    found = size(read(SCENARIOS / name / "plain.toml"), route)
+    text = sheet_dxf(draw_sheet(found, (), "", ())).decode("utf-8")
+    return found, ezdxf.read(io.StringIO(text))
 
 
 def half_sections(document, piece):
@@ -123,9 +132,7 @@ def turned(corners):
 
 @pytest.mark.parametrize(("name", "route"), CASES)
 def test_the_drawn_solid_is_the_part(name, route):
-    found = size(read(SCENARIOS / name / "plain.toml"), route)
-    sheet = draw_sheet(found, (), "", ())
-    document = ezdxf.read(io.StringIO(sheet_dxf(sheet).decode("utf-8")))
+    found, document = sized(name, route)
     words = [text.dxf.text for text in document.modelspace().query("TEXT")]
     for one in (replace(one, pieces=one.whole) for one in found.best.build.made):
         sections = half_sections(document, one.name)
@@ -186,8 +193,7 @@ def _moments(label, one, sums):
 @pytest.mark.parametrize(("name", "route"), CASES)
 def test_what_was_asked_for_is_what_is_drawn(name, route):
     """The compensation of the drawn solids, flats and slots cut: 1 - (I_c - I_n) over that of the plain build."""
-    found = size(read(SCENARIOS / name / "plain.toml"), route)
-    document = ezdxf.read(io.StringIO(sheet_dxf(draw_sheet(found, (), "", ())).decode("utf-8")))
+    found, document = sized(name, route)
     setup = found.run.setup
     kept = [part for part in setup.assembly.parts if part.name not in found.best.build.parts]
     rest = moments_at(replace(setup.assembly, parts=tuple(kept)), setup.lead_lag)
@@ -216,7 +222,7 @@ def test_what_was_asked_for_is_what_is_drawn(name, route):
 @pytest.mark.parametrize(("name", "route"), CASES)
 def test_the_scenario_parts_are_the_drawn_part(name, route):
     """What the bench runs weighs as much as what is drawn."""
-    found = size(read(SCENARIOS / name / "plain.toml"), route)
+    found, _ = sized(name, route)
     parts = [part for part in found.run.setup.assembly.parts if part.name in found.best.build.parts]
     bench = 1e3 * sum(part.moments.mass for part in parts)
     drawn = 1e3 * sum(one.count * one.mass for one in found.best.build.made)
