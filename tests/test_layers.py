@@ -22,9 +22,15 @@ CONTRACTS = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 
 
 @functools.cache
+def tree_of(text):
+    """A source, parsed; a copy of the package is not parsed again where it is the same."""
+    return ast.parse(text)
+
+
+@functools.cache
 def parsed(text):
-    """Import statements of a source, wherever in it; a copy of the package is not parsed again where it is the same."""
-    return [node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.Import | ast.ImportFrom)]
+    """Import statements of a source, wherever in it."""
+    return [node for node in ast.walk(tree_of(text)) if isinstance(node, ast.Import | ast.ImportFrom)]
 
 
 def imports(file, package):
@@ -123,7 +129,7 @@ def functions(package):
     """(module::name, lines, arguments) of every function; a command counts without the options that it declares."""
     for file in sorted(package.rglob("*.py")):
         module = file.relative_to(package).as_posix()
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        for node in ast.walk(tree_of(file.read_text(encoding="utf-8"))):
             if isinstance(node, ast.FunctionDef):
                 command = module.startswith("commands/")
                 start = node.body[0].lineno if command else node.lineno
@@ -186,7 +192,7 @@ def circles(package, *above):
     arrows = {}
     for name, file in names.items():
         arrows[name] = set()
-        for node in ast.parse(file.read_text(encoding="utf-8")).body:
+        for node in tree_of(file.read_text(encoding="utf-8")).body:
             if isinstance(node, ast.Import):
                 arrows[name] |= {alias.name for alias in node.names} & names.keys() - {name}
             if isinstance(node, ast.ImportFrom) and node.module:

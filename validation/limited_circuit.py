@@ -39,16 +39,19 @@ def driven(limit, circuit, period, steps, periods):
     out = np.empty((periods, 3))
     current, speed, tick, aim = 0.0, 0.0, period / steps, 0.5 * limit
     for count in range(periods):
-        low, high = 0.0, float(steps)
-        if _period(high, steps, tick, current, speed, circuit)[2] > aim:
-            for _ in range(40):
-                on = 0.5 * (low + high)
-                if _period(on, steps, tick, current, speed, circuit)[2] > aim:
-                    high = on
-                else:
-                    low = on
-        wound, fed, current, speed = _period(high, steps, tick, current, speed, circuit)
-        out[count] = (wound, fed, high / steps)
+        low, high, on = 0.0, float(steps), float(steps)
+        # full on, forty halvings and the end, by one call: it compiles in a third of the time that three do
+        for trial in range(42):
+            wound, fed, after, faster = _period(on, steps, tick, current, speed, circuit)
+            if trial == 41 or (trial == 0 and after <= aim):
+                break
+            if after > aim:
+                high = on
+            else:
+                low = on
+            on = 0.5 * (low + high) if trial < 40 else high
+        current, speed = after, faster
+        out[count, 0], out[count, 1], out[count, 2] = wound, fed, high / steps
         if high < steps:
             aim = min(limit, max(0.0, aim + 0.7 * (limit - wound)))
     return out

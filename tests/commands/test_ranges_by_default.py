@@ -7,12 +7,19 @@ import pytest
 from typer.testing import CliRunner
 
 from featherbench.cli import app
+from featherbench.commands import tolerances
 from featherbench.render.brief import MOST_LINES
 
 PLAIN, WEIGHTED, OVER = (f"scenarios/survey-3kg/{name}.toml" for name in ("plain", "weighted", "over"))
 NUMBER = r"[-+]?\d+(?:\.\d+)?"
 RANGE = rf"{NUMBER} to {NUMBER}"
 pytestmark = pytest.mark.usefixtures("ranges_by_default")
+
+
+@pytest.fixture
+def of_a_few(monkeypatch):
+    """Ranges without asking, each of a few runs: enough where it is the place of a range that is asked for."""
+    monkeypatch.setattr(tolerances, "BY_DEFAULT", 8)
 
 
 def run(*words):
@@ -25,6 +32,7 @@ def lines_of(text, start):
     return [line for line in text.splitlines() if line.startswith(start)]
 
 
+@pytest.mark.usefixtures("of_a_few")
 def test_one_build_has_its_range_in_the_first_sentence_and_beside_each_figure():
     text = run("predict", PLAIN)
     said = re.search(rf"on the rod: ({NUMBER}) N \(push\), with all doubts ({NUMBER}) to ({NUMBER}) N", text)
@@ -36,6 +44,7 @@ def test_one_build_has_its_range_in_the_first_sentence_and_beside_each_figure():
     assert len(text.splitlines()) <= MOST_LINES
 
 
+@pytest.mark.usefixtures("of_a_few")
 def test_two_builds_have_theirs_and_that_of_the_change():
     text = run("compare", PLAIN, WEIGHTED)
     words = rf"on the rod falls from ({NUMBER}) to ({NUMBER}) N, a drop of ({NUMBER}) to ({NUMBER}) N with all doubts\."
@@ -49,6 +58,7 @@ def test_two_builds_have_theirs_and_that_of_the_change():
     assert max(map(len, text.splitlines())) <= 80
 
 
+@pytest.mark.usefixtures("of_a_few")
 def test_of_several_each_has_a_row_with_ranges():
     text = run("compare", PLAIN, WEIGHTED, OVER)
     rows = [

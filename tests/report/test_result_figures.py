@@ -148,9 +148,9 @@ def test_they_are_offered_at_the_front_door() -> None:
 def test_studies_fill_axes_of_ones_own() -> None:
     worn = fb.read(SCENARIOS / "worn.toml")
     _, axes = plt.subplots(2, 1)
-    figures.hover(fb.wag(worn, seconds=1.0, draws=2), axes=axes)
+    figures.hover(fb.wag(worn, seconds=1.0, draws=1), axes=axes)
     assert all(ax.lines for ax in axes)
-    swept = fb.bias(worn, compensations=np.array([0.6]), phases=np.array([0.0]), draws=2)
+    swept = fb.bias(worn, compensations=np.array([0.6]), phases=np.array([0.0]), draws=1)
     _, axes = plt.subplots(1, 4, figsize=(14.0, 4.0))
     figures.sweep(swept, axes=axes)
     assert all(ax.lines for ax in axes[:3])

@@ -11,7 +11,7 @@ from featherbench.scenario import Scenario, ScenarioError, from_tables, read
 VALID = starter_text("fuzz").encode()
 USUAL = settings.default.max_examples
 """Of the profile: tests/hard_use.py tries many times as many."""
-QUICK = settings(max_examples=4 * USUAL, suppress_health_check=[HealthCheck.function_scoped_fixture])
+QUICK = settings(max_examples=2 * USUAL, suppress_health_check=[HealthCheck.function_scoped_fixture])
 PIECES = st.sampled_from(
     [
         "[rotor]",
@@ -146,7 +146,7 @@ def places(node, prefix=()):
 PLACES = list(places(tomllib.loads(VALID.decode())))
 
 
-@settings(max_examples=10 * USUAL)
+@settings(max_examples=4 * USUAL)
 @given(changes=st.lists(st.tuples(st.sampled_from(PLACES), ODD | st.just("delete")), min_size=1, max_size=3))
 def test_odd_values_at_any_key(changes):
     raw = tomllib.loads(VALID.decode())
@@ -164,7 +164,7 @@ def test_odd_values_at_any_key(changes):
     outcome_of(from_tables, raw)
 
 
-@settings(max_examples=4 * USUAL)
+@settings(max_examples=2 * USUAL)
 @given(
     key=st.text(max_size=12) | st.sampled_from([".".join(map(str, path)) for path in PLACES]),
     value=st.text(max_size=20),

@@ -7,6 +7,7 @@ import pytest
 import featherbench as fb
 
 PLAIN = fb.example("survey-3kg/plain")
+UNITS = pint.UnitRegistry()
 
 
 def test_what_a_scenario_holds_can_be_handed_back():
@@ -29,7 +30,7 @@ def test_what_a_scenario_holds_can_be_handed_back():
     "amount", [(9000.0, "rpm"), (150.0, "revolution/second"), (54000.0, "degree/second")]
 )
 def test_a_pint_quantity_says_its_own_unit(amount):
-    quantity = pint.UnitRegistry().Quantity(*amount)
+    quantity = UNITS.Quantity(*amount)
     assert fb.read(PLAIN, {"rotor.speed": quantity}).rotor.speed == pytest.approx(300.0 * np.pi)
 
 
@@ -39,11 +40,11 @@ def test_a_pint_quantity_says_its_own_unit(amount):
 def test_a_quantity_of_another_kind_is_refused(key, amount):
     """To pint itself a frequency is a rotation, 2 pi too slow."""
     with pytest.raises(fb.ScenarioError, match=r"needs (a|rpm)"):
-        fb.read(PLAIN, {key: pint.UnitRegistry().Quantity(*amount)})
+        fb.read(PLAIN, {key: UNITS.Quantity(*amount)})
 
 
 def test_one_value_stands_for_every_radius():
-    for given in ("27 mm", 0.027, pint.UnitRegistry().Quantity(27.0, "mm")):
+    for given in ("27 mm", 0.027, UNITS.Quantity(27.0, "mm")):
         assert fb.read(PLAIN, {"blade.chord": given}).blade.chord == [(0.0, pytest.approx(0.027))]
 
 

@@ -23,7 +23,7 @@ from featherbench.scenario.doubt import TAKEN_OUT, Doubt
 from featherbench.studies import predict
 
 BUILD = Path(__file__).parents[2] / "scenarios" / "survey-3kg" / "weighted.toml"
-TRUTHS, SAMPLES = 40, 64
+TRUTHS, SAMPLES = 40, 32
 NORMAL_95 = 1.96
 LEAST = 35
 ANGLES = np.deg2rad(np.arange(-45.0, 45.1, 0.5))
