@@ -5,6 +5,7 @@ import math
 import os
 import time
 from concurrent.futures import BrokenExecutor, Future
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -652,3 +653,109 @@ def test_only_what_is_asked_is_worked_out(monkeypatch):
     called.clear()
     assert kept.values_of("build", ("strength",)) == {"strength": 1.0}
     assert kept.values_of("build", (kept.FAILING,)) == {kept.FAILING: ""}
+
+
+def test_a_key_that_is_varied_twice_is_refused():
+    twice = Grid(("a", "b", "a"), ((1,), (2,), (3,)))
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(sweeps, "grid_of", lambda _: twice)
+        with pytest.raises(ScenarioError, match="each key once"):
+            sweeps._planned(None, None, ("release",))
+
+
+def test_a_plan_knows_its_columns_and_the_kinds_of_its_keys(monkeypatch):
+    """By the first build that can be."""
+
+    def scenario(self, row):  # noqa: ARG001
+        if row[0] == "0":
+            raise ScenarioError([Problem(None, None, "k", "0", "another")])
+        return f"build {row[0]}"
+
+    monkeypatch.setattr(Study, "scenario", scenario)
+    monkeypatch.setattr(sweeps, "tree_of", lambda _: "tree")
+    monkeypatch.setattr(sweeps, "known", lambda grid, build: replace(grid, kinds=(build,)))
+    made, grid = sweeps._planned("base", {"k": ["0", "1", "2"]}, ("release", "strength"))
+    assert (made.tree, made.keys, made.asked) == ("tree", ("k",), ("release", "strength"))
+    assert made.columns == {"release": True, "strength": False}
+    assert grid.kinds == ("build 1",)
+    shown = []
+    monkeypatch.setattr(sweeps, "_shown", lambda study_, rows_: shown.append(rows_) or study_)
+    sweeps._planned("base", {"k": ["0", "1", "2"]}, len)
+    assert shown == [[("1",), ("2",)]]
+
+
+@pytest.mark.parametrize("kept_in", [None, "there"])
+def test_a_sweep_runs_its_shard_and_goes_on_where_a_folder_ends(monkeypatch, kept_in):
+    """Ten builds, four a chunk: the second of two shards has one of them; of the first, what is there is not run."""
+    told = {}
+    grid = Grid(("k",), (tuple(f"{k} mm" for k in range(10)),), kinds=("length",))
+
+    class Kept(Folder):
+        def __init__(self):
+            self.kept = {0: {"build": [0], "k": [0.0], "x": [5.0], "w": ["b"], "refused": [""]}}
+
+        def done(self):
+            return set(self.kept)
+
+        def read(self, chunk):
+            return self.kept[chunk]
+
+        def write(self, chunk, table):
+            self.kept[chunk] = table
+
+    class Run:
+        def __init__(self, engine, sent, deliver, names):
+            told.update(engine=engine, sent=sent, names=names)
+            self.deliver = deliver
+
+        def run(self, work):
+            for chunk, rows_ in work:
+                told.setdefault("work", []).append((chunk, rows_))
+                self.deliver(
+                    chunk, Columns({"x": [1.0] * len(rows_), "w": ["a"] * len(rows_)}, [""] * len(rows_), "p")
+                )
+            return True
+
+    class Engine_:
+        def __enter__(self):
+            return "engine"
+
+        def __exit__(self, *_):
+            pass
+
+    own = Kept()
+    monkeypatch.setattr(sweeps, "_planned", lambda *_: (study({"x": False, "w": True}), grid))
+    monkeypatch.setattr(sweeps, "CHUNK", 4)
+    monkeypatch.setattr(sweeps, "MANY", 2)
+    monkeypatch.setattr(sweeps, "open_folder", lambda out, _, texts: told.update(out=out, texts=texts) or own)
+    monkeypatch.setattr(sweeps, "_belongs", lambda *_: {})
+    monkeypatch.setattr(sweeps, "engine_for", lambda _, jobs: told.update(jobs=jobs) or Engine_())
+    monkeypatch.setattr(sweeps, "packed", lambda _: b"packed")
+    monkeypatch.setattr(sweeps, "Runner", Run)
+    said = []
+    found = sweeps.sweep(
+        "base", None, out=kept_in, shard=(1, 2), jobs=3, progress=lambda *pair: said.append(pair)
+    )
+    assert (told["engine"], told["sent"], told["names"], told["jobs"]) == ("engine", b"packed", ("x", "w"), 3)
+    assert found.columns == {"x": "ratio", "w": "text"}
+    late = [(2, (("8 mm",), ("9 mm",)))]
+    if kept_in:
+        assert told["work"] == late
+        assert said == [(3, 6)]  # one build of the first chunk was kept, of four
+        assert (found.folder.name, told["texts"]) == ("there", {"w", "refused"})
+        assert own.kept[2]["build"] == [8, 9]
+        assert [table["build"] for table in found.tables()] == [[0], [8, 9]]
+        told["work"] = []
+        sweeps.sweep("base", None, out=kept_in, shard=(1, 2), jobs=3)
+        assert (told["work"], told["jobs"]) == ([], 1)  # nothing is missing: no workers are asked for
+    else:
+        assert told["work"] == [(0, (("0 mm",), ("1 mm",), ("2 mm",), ("3 mm",))), *late]
+        assert said == [(4, 6), (6, 6)]
+        assert found.folder is None
+        assert sorted(found.chunks) == [0, 2]
+    assert found.done == said[-1][0]
+    told["work"] = []
+    sweeps.sweep("base", None, shard=(2, 2))
+    assert [chunk for chunk, _ in told["work"]] == [1]
+    sweeps.sweep("base", None)
+    assert [chunk for chunk, _ in told["work"]] == [1, 0, 1, 2]
