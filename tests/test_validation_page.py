@@ -3,12 +3,15 @@
 import ast
 import json
 import re
+import runpy
 import subprocess
 import sys
 import tomllib
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+from hypothesis import settings
 
 import record
 import table
@@ -218,9 +221,15 @@ def test_two_testers_write_what_the_table_reads(tmp_path):
     assert found.abouts["test_goodman.py"][0].title == "Goodman's line, preloaded bolt"
     assert len({row.case for row in found.rows if row.file == "test_goodman.py"}) == 6
     assert (found.failed, found.skipped) == ([], [])
-    again = subprocess.run([*command, "-n", "0"], check=False, capture_output=True, text=True, cwd=ROOT)
-    assert again.returncode
-    assert "there is a file of that name" in again.stderr
+
+
+def test_rows_are_not_written_over(tmp_path):
+    path, profile = tmp_path / "rows.jsonl", settings.get_current_profile_name()
+    path.touch()
+    beside = runpy.run_path(str(VALIDATION / "conftest.py"))
+    settings.load_profile(profile)
+    with pytest.raises(pytest.UsageError, match="there is a file of that name"):
+        beside["pytest_configure"](SimpleNamespace(getoption=lambda *_: path))
 
 
 def test_a_record_with_a_failure_or_of_another_table_than_the_readmes_ends_with_1(tmp_path, capsys):

@@ -26,10 +26,11 @@ WORDS_OF_FILES = ("runs out", "sustained limit cycle from play")
 def texts(source: str) -> Iterator[tuple[int, str]]:
     """Line and text of what a module may show: strings that are no docstrings, formatted numbers as "1"."""
     tree = ast.parse(source)
-    silent = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
-    formatted = [node for node in ast.walk(tree) if isinstance(node, ast.JoinedStr)]
+    nodes = list(ast.walk(tree))
+    silent = {id(node.value) for node in nodes if isinstance(node, ast.Expr)}
+    formatted = [node for node in nodes if isinstance(node, ast.JoinedStr)]
     inside = {id(part) for node in formatted for part in ast.walk(node) if part is not node}
-    for node in ast.walk(tree):
+    for node in nodes:
         if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in silent | inside:
             yield node.lineno, node.value
         elif isinstance(node, ast.JoinedStr) and id(node) not in inside:

@@ -19,6 +19,8 @@ from numba import njit
 from kinematic_play import follow
 
 STEP = 5e-5
+EVERY = 10
+"""Steps between two places that are read of a course: a thousand or more a cycle are left."""
 
 
 class Tail(NamedTuple):
@@ -121,7 +123,7 @@ def linear_with_play(lags, by_rate, by_heading, steering, damping, half, heading
 
 def read(course, step):
     """(peak to peak, Hz) of the last two thirds of a course, less its drift."""
-    left = course[len(course) // 3 :]
+    left, step = course[len(course) // 3 :: EVERY], EVERY * step
     time = step * np.arange(len(left))
     left = left - np.polyval(np.polyfit(time, left, 1), time)
     spectrum = np.abs(np.fft.rfft(left * np.hanning(len(left)), 4 * len(left)))

@@ -138,7 +138,7 @@ def test_inertia_tensor_of_a_rod_gives_its_length_back():
 # -- flats and slots -------------------------------------------------------------------------------------------
 
 
-def sums_of_disc(inside, wide, bore, step=0.002):
+def sums_of_disc(inside, wide, bore, step=0.004):
     """Area, mm^2, and mean second moment, mm^4, of what a test says is metal, by counting small squares."""
     edge = np.arange(-wide / 2.0 + step / 2.0, wide / 2.0, step)
     x, y = np.meshgrid(edge, edge)

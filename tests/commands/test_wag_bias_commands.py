@@ -122,7 +122,7 @@ def test_an_interrupt_after_a_few_builds_chooses_nothing(monkeypatch, after):
 @pytest.mark.parametrize("command", ["bias", "wag"])
 def test_an_interrupt_while_the_gyro_is_set_is_no_smaller_number_of_draws(monkeypatch, command):
     monkeypatch.setattr(hover_draws, "run_many", _interrupting(2))
-    result = _run(command, WORN, "--draws", "5")
+    result = _run(command, WORN, "--draws", "3")
     assert result.exit_code == 130
     assert "draws" not in result.output
     assert "Aim for" not in result.output
@@ -130,7 +130,7 @@ def test_an_interrupt_while_the_gyro_is_set_is_no_smaller_number_of_draws(monkey
 
 def test_an_interrupt_while_wag_is_flown_judges_nothing(monkeypatch):
     monkeypatch.setattr("featherbench.hovering.wag.run_many", _interrupting(1))
-    result = _run("wag", WORN, "--draws", "5")
+    result = _run("wag", WORN, "--draws", "3")
     assert result.exit_code == 130
     assert "Play shows" not in result.output
 

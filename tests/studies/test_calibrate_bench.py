@@ -112,7 +112,12 @@ def test_the_variant_reads_back_with_the_fitted_values(fitted, tmp_path):
     assert again.departure.blade_stuck == 0.0  # falls anew with each run
 
 
-def test_next_measurement_ranks_and_never_widens(fitted):
+@pytest.mark.usefixtures("few_beside")
+def test_next_measurement_ranks_and_never_widens():
+    """Each parameter is nine candidates' tests twice over: two unknowns and what lies on an arm and a stuck blade."""
+    plain = read(ROOT / "plain.toml")
+    data = read_bench_data([ROOT / "bench" / "plain-readings.toml"], plain)
+    fitted = calibrate(plain, data, ("scale.inertia", "linkage.slider_friction"))
     advice = next_measurement(fitted, "linkage.slider_friction")
     shares = [one.share for one in advice.ranked]
     assert shares == sorted(shares)
