@@ -17,9 +17,9 @@ pytestmark = pytest.mark.usefixtures("ranges_by_default")
 
 
 @pytest.fixture
-def of_a_few(monkeypatch):
+def of_a_few(monkeypatch, ranges_by_default):
     """Ranges without asking, each of a few runs: enough where it is the place of a range that is asked for."""
-    monkeypatch.setattr(tolerances, "BY_DEFAULT", 8)
+    monkeypatch.setattr(tolerances, "BY_DEFAULT", ranges_by_default // 4)
 
 
 def run(*words):

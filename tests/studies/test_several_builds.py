@@ -15,6 +15,7 @@ from featherbench.fitting.calibrate import calibrate, variant_text
 from featherbench.fitting.data import channels, scatter_by_hand, spot_count, spot_residuals
 from featherbench.fitting.match import match
 from featherbench.fitting.model import as_logged, bench_model
+from featherbench.fitting.nuisances import nuisances
 from featherbench.fitting.of_one_build import each_build
 from featherbench.fitting.simulated import with_values
 from featherbench.scenario import ScenarioError, read
@@ -39,21 +40,28 @@ def table_of(build, file, named, *, pitches=PITCHES, more=0.0, head=(), **true):
     return file
 
 
+BESIDE = ("linkage.horn_arm", "doubt.air_moment", "doubt.load_friction", "doubt.blade_stuck")
+"""What a fit here leaves open beside the unknowns: an arm and the laws; what two dozen such cost is tried elsewhere."""
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _few_beside():
+    def few(scenario, free):
+        return tuple(one for one in nuisances(scenario, free) if one.key in BESIDE)
+
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr("featherbench.fitting.joint_parameters.nuisances", few)
+        yield
+
+
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):
-    """Both builds, known but for their arms and what lies on blades and friction, so that the fits are small, and a
-    table of each."""
+    """Both builds on a quick gauge, doubts of the air left out so that the fits are small, and a table of each."""
     place = tmp_path_factory.mktemp("builds")
     text = (SHIPPED / "plain.toml").read_text(encoding="utf-8")
-    for written, instead in (
-        (" +/- 100 rpm", ""),
-        (" +/- 0.05", ""),
-        ("[gauge]", '[gauge]\nsweep = "1.6 s"'),
-    ):
-        assert written in text
-        text = text.replace(written, instead)
+    assert "[gauge]" in text
+    text = text.replace("[gauge]", '[gauge]\nsweep = "1.6 s"')
     quiet = '\n[doubt]\nair_stall = "0 deg"\nseparated_centre = 0\nprofile_drag = 0\naxis_at = 0\nair_moment = 0.1\n'
-    quiet += "bearing_coefficient = 1\nshaking = 1\n"
     (place / "plain.toml").write_text(text + quiet, encoding="utf-8")
     (place / "weighted.toml").write_text(
         (SHIPPED / "weighted.toml").read_text(encoding="utf-8"), encoding="utf-8"
