@@ -31,6 +31,7 @@ LONGEST = (
     "test_terminal.py",
     "test_sweep.py",
     "test_pages_in_browser.py",
+    "test_several_builds.py",
     "test_cli.py",
     "test_window.py",
     "test_hard_use.py",

@@ -119,9 +119,9 @@ def test_no_supply_stalls_a_servo_that_was_said_to_hold(scenario_of):
     """The wrong answer that must not pass: over limits, voltages and leads, a move that stalls has a failing check."""
     verdicts = set()
     for supply in (
-        *({"limit": f"{amperes} A"} for amperes in (0.15, 0.3, 0.45, 0.6, 0.75)),
-        *({"voltage": f"{volts} V"} for volts in (1.5, 2.5, 3.5)),
-        *({"resistance": f"{ohms} ohm"} for ohms in (1.0, 4.0, 8.0)),
+        *({"limit": f"{amperes} A"} for amperes in (0.15, 0.4, 0.75)),
+        *({"voltage": f"{volts} V"} for volts in (1.5, 3.0)),
+        *({"resistance": f"{ohms} ohm"} for ohms in (1.0, 6.0)),
     ):
         run = predict(scenario_of(supply=supply))
         (torque,) = (check for check in servo_checks(run) if check.name.startswith(TORQUE))

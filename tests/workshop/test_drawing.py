@@ -79,7 +79,7 @@ def test_the_sheet_says_what_it_must(drawn):
         assert "±0." in text or one.standard
 
 
-@pytest.mark.parametrize("drawn", CASES[:2], ids=lambda case: "-".join(case), indirect=True, scope="module")
+@pytest.mark.parametrize("drawn", CASES[:1], ids=lambda case: "-".join(case), indirect=True, scope="module")
 @pytest.mark.parametrize("kind", ["svg", "pdf"])
 def test_the_same_sheet_gives_the_same_file(drawn, kind):
     _, sheet = drawn
