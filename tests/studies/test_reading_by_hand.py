@@ -65,12 +65,50 @@ def test_a_gauges_figures_go_under_their_names_and_a_breakout_is_a_size():
         assert force_findings(end)["rod_force_neutral_up"].value is None
 
 
+def servo_leg(start, **more):
+    """Figures that are all apart: peak, shown, hold, motor's hold, place, arrival, from `start` on."""
+    names = ("peak", "shown", "hold", "motor_hold", "hold_place", "arrival")
+    return SimpleNamespace(
+        **dict(zip(names, np.arange(start, start + 0.55, 0.1).tolist(), strict=True)), **more
+    )
+
+
+@pytest.mark.parametrize(("available", "share"), [(0.2, 0.4), (0.0, None)])
+def test_a_servos_figures_go_under_their_names(monkeypatch, available, share):
+    """Of either end its own leg; what the meter showed last before each ended, the larger; nothing of no reading."""
+    asked = []
+    monkeypatch.setattr(run_findings, "peak_shown", lambda *given: asked.append(given) or 0.77)
+    meter = SimpleNamespace(time=np.array([0.5, 1.0, 2.0]), value=np.array([0.1, 0.6, 0.3]))
+    servo = SimpleNamespace(torque_peak=0.08, raw_peak=1.5, time="time", supply_current="drawn", meter=meter)
+    setup = SimpleNamespace(
+        drive=SimpleNamespace(available_torque=lambda supply: available if supply.idle == 0.01 else None),
+        plant=SimpleNamespace(supply=SimpleNamespace(idle=0.01)), scenario=SimpleNamespace(meter="its meter"),
+    )  # fmt: skip
+    statics = SimpleNamespace(servo_force=np.array([9.0, 7.0, 8.0]))
+    high, low = servo_leg(0.0, end=1.0), servo_leg(10.0, end=2.5)
+    found = values(run_findings.servo_findings(setup, statics, servo, (high, low)))
+    assert asked == [("time", "drawn", "its meter", 0.01, meter)]
+    names = {"current_peak": 0.0, "meter_peak": 0.1, "current_hold": 0.2, "motor_current_hold": 0.3, "hold_place": 0.4,
+             "arrival": 0.5}  # fmt: skip
+    assert found == {
+        "servo_force": 7.0, "servo_torque_peak": 0.08, "servo_torque_share": pytest.approx(share) if share else None,
+        "current_raw_peak": 1.5, "meter_peak": 0.77, "meter_hold": 0.6,
+        **{f"{name}_high": pytest.approx(value) for name, value in names.items()},
+        **{f"{name}_low": pytest.approx(10.0 + value) for name, value in names.items()},
+    }  # fmt: skip
+    assert set(found) == set(run_findings.OF_SERVO)
+    for end, shown in ((0.5, 0.1), (0.4, None)):  # the first reading is at half a second
+        none = values(run_findings.servo_findings(setup, statics, servo, (servo_leg(0.0, end=end), None)))
+        assert none["meter_hold"] == shown
+        assert {none[f"{name}_low"] for name in names} == {None}
+
+
 def air_setup(stalled, speed=100.0):
-    """Thrust 2 + pitch and torque 3 - pitch, over the square of speed, at the middle of three inflows."""
+    """Thrust 2 + pitch and torque 3 - pitch, over the square of speed, at the middle of five inflows."""
     pitch = np.array([-0.5, 0.0, 0.5])
-    rows = np.outer(np.ones(3), [9.0, 1.0, 9.0])
+    rows = np.outer(np.ones(3), [9.0, 9.0, 1.0, 9.0, 9.0])
     table = SimpleNamespace(
-        axial=np.zeros(3),
+        axial=np.zeros(5),
         pitch=pitch,
         thrust=rows * (2.0 + pitch)[:, None],
         torque=rows * (3.0 - pitch)[:, None],
@@ -339,6 +377,8 @@ def test_numbers_are_found_by_key_path_and_put_there_in_a_copy(scenario_of):
         assert (field.kind if field else None) == kind
         changed = with_value(scenario, key, 0.77)
         assert looked_up(changed, key)[0] == 0.77
+        if key == "blade.chord":
+            assert changed.blade.chord == [(scenario.blade.chord[0][0], 0.77)]
         assert looked_up(scenario, key)[0] == pytest.approx(value)  # the other is as it was
     other = with_value(scenario, "part.a.b.pieces.1.from", 7e-3).part
     assert [one.from_ for one in other["a.b"].pieces] == [2e-3, 7e-3]
