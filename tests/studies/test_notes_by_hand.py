@@ -44,7 +44,7 @@ def setup_of(available=0.2, **more):
     return SimpleNamespace(
         drive=drive,
         plant=plant,
-        assembly=None,
+        assembly="a",
         lead_lag=0.0,
         scenario=SimpleNamespace(servo=SimpleNamespace(voltage=6.0)),
     )
@@ -54,7 +54,9 @@ def setup_of(available=0.2, **more):
 def compensation(monkeypatch):
     """What the weights compensate, as a test sets it."""
     share = SimpleNamespace(value=0.8)
-    monkeypatch.setattr(servo_notes, "compensation", lambda *_: share.value)
+    monkeypatch.setattr(
+        servo_notes, "compensation", lambda own, lag: share.value if (own, lag) == ("a", 0.0) else 0.0
+    )
     return share
 
 
@@ -109,6 +111,8 @@ def test_a_move_that_lacks_torque_stops_or_creeps():
     assert stalled.startswith(f"{start} stopped at 8.0 deg. It lacks torque there: {voltage}")
     assert creeping.startswith(f"{start} had crept to 9.0 deg. It lacks torque there: {voltage}")
     assert beyond.startswith("starting from rest beyond 0.0 deg of pitch")
+    # just as much as is needed is not lacking
+    assert "still under way" in said(setup_of(0.1), leg(Ending.UNDER_WAY, final=9))[0]
     (strong,) = said(setup_of(0.2), leg(Ending.STALLED, final=8.04))
     assert strong == f"{start} stopped at 8.0 deg. It lacks torque there: {remedy}"
 
@@ -159,7 +163,9 @@ def by_limit(limited, free):
 def needed(monkeypatch):
     """1.2 A to start against what is needed, and what of it the lead carries where the drive chops it: 0.7 A."""
     monkeypatch.setattr(servo_notes, "current_needed", lambda torque, *_: 12.0 * torque)
-    monkeypatch.setattr(servo_notes, "standing_supply", lambda *_: 0.7)
+    monkeypatch.setattr(
+        servo_notes, "standing_supply", lambda amperes, *_: 0.7 if amperes == pytest.approx(1.2) else 9.0
+    )
 
 
 def remedy(setup):
