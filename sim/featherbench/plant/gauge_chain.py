@@ -145,7 +145,7 @@ def integrate_gauge(
         if not np.isfinite(state).all():
             record[rows.start :] = np.nan
             break
-        if filled < rows.stop - rows.start:
+        if filled < rows.stop - rows.start or abs(state[PITCH]) > pitch_stop:  # in its last row, maybe
             return rows.start + int(filled)
     return len(record)
 
@@ -176,7 +176,7 @@ def integrate_free(
         if not np.isfinite(state).all():
             record[first:] = np.nan
             break
-        if filled < len(rows):
+        if filled < len(rows) or abs(state[PITCH]) > pitch_stop:
             return first + int(filled)
         if len(rows) == each and (rows[:, [R_ROD, R_PITCH]] == rows[0, [R_ROD, R_PITCH]]).all():
             record[first + each :] = rows[-1]
