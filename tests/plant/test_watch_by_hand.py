@@ -6,8 +6,10 @@ import numpy as np
 import pytest
 
 from featherbench.plant import gauge_chain, pieces
+from featherbench.plant import state as state_index
 from featherbench.plant.gauge_chain import COLUMNS, PITCH, R_PITCH, R_ROD, R_TIME, SIZE
 from featherbench.plant.parameters import Gauge
+from featherbench.plant.rest import bodies_stand
 
 
 class Marched:
@@ -87,3 +89,17 @@ def test_what_blows_up_is_not_a_number_from_its_piece_on(setup_of, monkeypatch):
     assert filled == 2000
     assert np.isfinite(record[:31]).all()
     assert np.isnan(record[31:]).all()
+
+
+@pytest.mark.parametrize(
+    "moving", [state_index.MOTOR_SPEED, state_index.OUTPUT_SPEED, state_index.PITCH_RATE]
+)
+def test_a_chain_stands_where_none_of_its_bodies_moves_at_all(moving):
+    """Wherever they stand, and however much current flows."""
+    state = np.full(state_index.SIZE, 0.3)
+    for speed in (state_index.MOTOR_SPEED, state_index.OUTPUT_SPEED, state_index.PITCH_RATE):
+        state[speed] = 0.0
+    assert bodies_stand(state)
+    for least in (1e-300, -1e-300):
+        state[moving] = least
+        assert not bodies_stand(state)

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from featherbench.assembly.inch_hardware import ASME_B18_3, ASME_B18_6_3, ASME_B18_22_1, THREAD_LENGTHS
-from featherbench.sizing import collars
+from featherbench.sizing import collars, design_space, drive
 from featherbench.sizing.collars import NONE, NUT, RING, SCREWED, TIGHT, _Way
 from featherbench.sizing.drive import ACROSS_FLATS, INCH_FLATS, SLOTS, metric_beside
 from featherbench.sizing.fitted_bolt import FittedBolt
@@ -239,3 +239,38 @@ def test_inch_hardware_is_that_of_the_standards():
             close = 6e-3 if table is lengths else 6e-4
             by_hand = [float(Fraction(one)) for one in text.split()]
             assert [one / 25.4 for one in table[size]] == pytest.approx(by_hand, abs=close), size
+
+
+def test_flats_are_the_widest_that_leave_enough_round():
+    """At most 0.92 of the width: 5 mm across on 5.435 mm, to the last rounding; no longer than half of that nor 2.5 mm,
+    and a millimetre of round is left.
+    """
+
+    def flats(wide, high):
+        across, _, long = drive.cuts("M3", wide * MM, high * MM, 2.5 * MM)
+        return float(across[0]) / MM, float(long[0]) / MM
+
+    just = 5.0 / 0.92
+    assert flats(just, 8.0) == (pytest.approx(5.0), pytest.approx(2.5))
+    assert flats(just - 1e-6, 8.0) == (pytest.approx(4.0), pytest.approx(2.0))
+    assert flats(just, 2.7) == (pytest.approx(5.0), pytest.approx(1.7))
+    assert flats(12.0, 8.0) == (pytest.approx(10.0), pytest.approx(2.5))
+    assert flats(4.3, 8.0)[0] == 0.0  # the least that leaves half a millimetre beside the thread is 4 mm
+
+
+def test_an_arms_hole_takes_out_of_the_part_of_the_grip_that_stands_highest(monkeypatch):
+    """27 g in 10 cm^3 are 2700 kg/m^3; of parts that do not reach there, or whose volume nobody knows, nothing."""
+    faces = {"low": 4e-3, "high": 6e-3, "apart": None, "drawn": 9e-3}
+    monkeypatch.setattr(
+        design_space, "_outer_face", lambda parts, radius: faces[parts[0].name] if radius == 0.03 else None
+    )
+
+    def part(name, grams, volume):
+        return SimpleNamespace(name=name, volume=volume, moments=SimpleNamespace(mass=grams * 1e-3))
+
+    low, high = part("low", 78.5, 1e-5), part("high", 27.0, 1e-5)
+    apart, drawn = part("apart", 9.0, 1e-5), part("drawn", 9.0, 0.0)
+    assert design_space._density_at([low, high, apart, drawn], 0.03) == pytest.approx(2700.0)
+    assert design_space._density_at([low, apart], 0.03) == pytest.approx(7850.0)
+    assert design_space._density_at([apart, drawn], 0.03) == 0.0
+    assert design_space._density_at([low], 0.05) == 0.0
