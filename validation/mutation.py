@@ -45,6 +45,8 @@ ROOT = Path(__file__).resolve().parents[1]
 NOT_MAPPED = ("window",)
 """Rooms of tests that are not used."""
 PLAIN = ("rotor", "plant", "servo", "linkage")
+MATERIALS, OF_MATERIALS = "assembly/materials.py", "tests/assembly/test_materials.py"
+"""A file with tests of milliseconds, on which a sample tries itself."""
 
 
 def all_faults(package: Path) -> dict[str, Fault]:
@@ -137,11 +139,15 @@ def learn(known: Known, fault: Fault, trial: Trial) -> None:
 def sample(rig: Rig, choice: Choice, faults: list[Fault], within: float) -> int:
     """Try faults until the time is up and say how it went; 1 if none of several was noticed, which is a broken rig.
 
-    How many of so few are noticed is a matter of luck, so nothing else fails here.
+    How many of so few are noticed is a matter of luck, so nothing else fails here but a fault that cannot be missed.
     """
     until, tally = time.monotonic() + within, Counter[str]()
-    if rig.trial(["tests/assembly/test_materials.py"], 60.0).outcome != "not noticed":
+    if rig.trial([OF_MATERIALS], 60.0).outcome != "not noticed":
         raise SystemExit(f"tests fail without a fault: see {rig.log}")
+    sound = (rig.package / MATERIALS).read_bytes()
+    with rig.planted(MATERIALS, sound.replace(b'"steel", 7850.0', b'"steel", 7.85')):
+        if rig.trial([OF_MATERIALS], 60.0).outcome != "noticed":
+            raise SystemExit(f"steel as light as air is not noticed: see {rig.log}")
     tried = 0
     for fault in faults:
         left = until - time.monotonic()
