@@ -72,13 +72,7 @@ class Browser:
 
     def open(self, page: Path, width: int, height: int, *, phone: bool = False, dark: bool = False) -> Opened:
         """Open a file and wait until it has loaded."""
-        self.call(
-            "Emulation.setDeviceMetricsOverride",
-            width=width,
-            height=height,
-            deviceScaleFactor=1,
-            mobile=phone,
-        )
+        self.resize(width, height, phone=phone)
         scheme = "dark" if dark else "light"
         self.call("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": scheme}])
         self.events.clear()
@@ -96,6 +90,25 @@ class Browser:
             elif kind == "Network.loadingFailed" and facts.get("blockedReason") == "csp":
                 refused.append(asked[facts["requestId"]])
         return Opened(said, list(asked.values()), refused)
+
+    def resize(self, width: int, height: int, *, phone: bool = False) -> None:
+        """A window of so many pixels; what is open in it is laid out anew."""
+        self.call(
+            "Emulation.setDeviceMetricsOverride",
+            width=width,
+            height=height,
+            deviceScaleFactor=1,
+            mobile=phone,
+        )
+
+    @contextmanager
+    def in_print(self) -> Iterator[None]:
+        """Laid out by the rules for paper."""
+        self.call("Emulation.setEmulatedMedia", media="print")
+        try:
+            yield
+        finally:
+            self.call("Emulation.setEmulatedMedia", media="")
 
     def run(self, script: str) -> Any:
         """The value of a script in the page."""

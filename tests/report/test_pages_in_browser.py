@@ -10,7 +10,8 @@ import os
 import pkgutil
 import re
 import xml.etree.ElementTree as ElementTree
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -73,6 +74,8 @@ NO_PAGE = {"keys_view": "a list for the terminal alone", "size_view": "the termi
 KINDS = tuple(SHOWN)
 STUDIED = tuple(kind for kind in KINDS if kind not in ("swing", "sweep"))  # of no build, and of several
 DESK, PHONE = (1280, 900), (360, 740)
+SCREEN, HAND = (1280, 800), (390, 844)
+"""px of a smaller desk's screen and of a larger phone's: what the first screen must hold is seen on these."""
 MARGIN = 96.0 * 0.4
 """px on each side, where a page states none of its own."""
 FITTED_ALONG = ("doubt.air_stall", "linkage.horn_arm")
@@ -161,12 +164,11 @@ def failing(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 @pytest.fixture(scope="module")
 def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
     """One browser for all pages; skipped where the one that is installed cannot even start."""
-    try:
-        with opened_browser(tmp_path_factory.mktemp("trial")):
-            pass
-    except (AssertionError, OSError) as error:
-        pytest.skip(f"{browser_program()} does not start here: {error}")
-    with opened_browser(tmp_path_factory.mktemp("profile")) as opened:
+    with ExitStack() as stack:
+        try:
+            opened = stack.enter_context(opened_browser(tmp_path_factory.mktemp("profile")))
+        except (AssertionError, OSError) as error:
+            pytest.skip(f"{browser_program()} does not start here: {error}")
         yield opened
 
 
@@ -185,19 +187,56 @@ def test_every_view_of_the_program_has_its_page_looked_at_here() -> None:
     assert made - {"about_builds"} == {view.__name__ for view in SHOWN.values()} | set(NO_PAGE)
 
 
-@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+@pytest.fixture(scope="module")
+def looked(pages: dict[str, Path], browser: Browser) -> Callable[[str, bool], dict[str, Any]]:
+    """What is seen of a kind of page, on a desk or on a phone. It is opened once for all that is looked at there: each
+    opening takes the browser a quarter of a second.
+    """
+
+    @functools.cache
+    def look(kind: str, phone: bool) -> dict[str, Any]:
+        seen: dict[str, Any] = {
+            "opened": browser.open(pages[kind], *(HAND if phone else SCREEN), phone=phone, dark=phone)
+        }
+        if kind not in ("swing", "sweep"):
+            seen["front"] = browser.run(FRONT)
+        browser.resize(*(PHONE if phone else DESK), phone=phone)
+        seen["wide"] = browser.run("document.documentElement.scrollWidth")
+        if os.environ.get("PAGE_PICTURES"):  # for whoever wants to look at them
+            browser.picture(Path(os.environ["PAGE_PICTURES"]) / f"{kind}-{'phone' if phone else 'desk'}.png")
+        if not phone:
+            seen["said"] = browser.run("document.querySelector('.said')?.innerText")
+            seen["named"] = browser.run(NAMED)
+            browser.run("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+            seen["words"] = browser.run("document.body.innerText")
+            browser.resize(round(96.0 * PAPERS["A4"][0] - 2.0 * MARGIN), 1123)
+            with browser.in_print():
+                seen["tall"] = browser.run(TALL)
+        return seen
+
+    return look
+
+
+@pytest.mark.parametrize("phone", [False, True], ids=["desk", "phone"])
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_page_opens_clean_and_fits_the_window(
-    pages: dict[str, Path], browser: Browser, kind: str, size: tuple[int, int]
+    pages: dict[str, Path], looked: Callable[[str, bool], dict[str, Any]], kind: str, phone: bool
 ) -> None:
-    opened = browser.open(pages[kind], *size, phone=size == PHONE, dark=size == PHONE)
-    assert opened.said == []
-    assert opened.asked == [pages[kind].resolve().as_uri()]
-    assert browser.run("document.documentElement.scrollWidth") <= size[0]
-    if os.environ.get("PAGE_PICTURES"):  # for whoever wants to look at them
-        browser.picture(Path(os.environ["PAGE_PICTURES"]) / f"{kind}-{size[0]}.png")
+    seen = looked(kind, phone)
+    assert seen["opened"].said == []
+    assert seen["opened"].asked == [pages[kind].resolve().as_uri()]
+    assert seen["wide"] <= (PHONE if phone else DESK)[0]
 
 
+NAMED = """(() => ({levels: [...document.querySelectorAll("h1, h2, h3, h4, h5, h6")].map((one) => +one.tagName[1]),
+    captions: [...document.querySelectorAll("table")].map((one) => one.caption?.textContent || ""),
+    pictures: [...document.querySelectorAll("svg[role=img]")].map((one) => one.getAttribute("aria-label"))}))()"""
+"""What a page is read out by."""
+TALL = """[...document.querySelectorAll("figure")].map((one) => {
+    const svg = one.querySelector("svg");
+    svg.setAttribute("viewBox", svg.closest(".motion") ? svg.getAttribute("viewBox") : "0 0 360 1200");
+    return svg.getBoundingClientRect().height; })"""
+"""How tall pictures would become, px, were they as tall as one of many tolerances."""
 FRONT = """(() => {
     const box = (name) => document.querySelector(name)?.getBoundingClientRect();
     const [short, picture, folds] = [box(".short"), box(".seen svg"), box(".folds")];
@@ -216,14 +255,12 @@ FRONT = """(() => {
 """Where the parts of the first screen lie, px; what sticks out of the window."""
 
 
-@pytest.mark.parametrize("size", [(1280, 800), (390, 844)], ids=["desk", "phone"])
-@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind not in ("swing", "sweep")])
+@pytest.mark.parametrize("phone", [False, True], ids=["desk", "phone"])
+@pytest.mark.parametrize("kind", STUDIED)
 def test_the_first_screen_holds_question_answer_figures_and_a_picture(
-    pages: dict[str, Path], browser: Browser, kind: str, size: tuple[int, int]
+    looked: Callable[[str, bool], dict[str, Any]], kind: str, phone: bool
 ) -> None:
-    phone = size[0] < 500
-    browser.open(pages[kind], *size, phone=phone)
-    front = browser.run(FRONT)
+    front, size = looked(kind, phone)["front"], HAND if phone else SCREEN
     assert 0 < front["heading"] < front["answer"] < size[1]
     left, top, bottom = front["picture"]
     if kind in ("predict", "compare"):
@@ -271,10 +308,9 @@ def test_a_range_keeps_both_its_ends_on_a_phone(
 
 @pytest.mark.parametrize("kind", STUDIED)
 def test_the_first_screen_tells_whether_it_holds_together(
-    pages: dict[str, Path], browser: Browser, kind: str
+    looked: Callable[[str, bool], dict[str, Any]], kind: str
 ) -> None:
-    browser.open(pages[kind], 1280, 800)
-    said = browser.run("document.querySelector('.said').innerText")
+    said = looked(kind, False)["said"]
     assert kind == "check" or "worst check" in said or re.search(r"the worst of \d+ is ", said)
 
 
@@ -402,21 +438,10 @@ def test_paper_has_everything_and_the_answer_on_two_sheets(pages: dict[str, Path
 
 @pytest.mark.parametrize("kind", [kind for kind in KINDS if kind != "sweep"])  # which has none of one key
 def test_no_picture_is_taller_than_a_sheet_of_paper(
-    pages: dict[str, Path], browser: Browser, kind: str
+    looked: Callable[[str, bool], dict[str, Any]], kind: str
 ) -> None:
     """A tall one, as of many tolerances, would be cut between two sheets."""
-    browser.open(pages[kind], round(96.0 * PAPERS["A4"][0] - 2.0 * MARGIN), 1123)
-    browser.call("Emulation.setEmulatedMedia", media="print")
-    try:
-        browser.run("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
-        tall = browser.run(
-            """[...document.querySelectorAll("figure")].map((one) => {
-            const svg = one.querySelector("svg");
-            svg.setAttribute("viewBox", svg.closest(".motion") ? svg.getAttribute("viewBox") : "0 0 360 1200");
-            return svg.getBoundingClientRect().height; })"""
-        )
-    finally:
-        browser.call("Emulation.setEmulatedMedia", media="")
+    tall = looked(kind, False)["tall"]
     assert tall
     assert max(tall) < 96.0 * (PAPERS["Letter"][1] - 2.0 * 11.0 / 25.4)
 
@@ -438,36 +463,27 @@ SEEN_FIRST = """(() => {
 """The highest text that can be seen, and how far down the page all lines of warning reach, px."""
 
 
-@pytest.mark.parametrize("size", [(1280, 800), (390, 844)], ids=["desk", "phone"])
-@pytest.mark.parametrize("kind", STUDIED)
-def test_what_must_not_run_is_the_first_thing_seen(
-    failing: dict[str, Path], browser: Browser, kind: str, size: tuple[int, int]
+@pytest.mark.parametrize("size", [SCREEN, HAND], ids=["desk", "phone"])
+@pytest.mark.parametrize(("kind", "printer"), list(zip(STUDIED, itertools.cycle(PAPERS), strict=False)))
+def test_what_must_not_run_is_the_first_thing_seen_and_heads_the_first_sheet_of_paper(
+    failing: dict[str, Path], browser: Browser, kind: str, printer: str, size: tuple[int, int]
 ) -> None:
-    browser.open(failing[kind], *size, phone=size[0] < 500)
+    """Laid out as for print, as wide as either paper less its margins: it stands on the first sheet, and dark. Printed,
+    which takes longest, every kind on one of the papers: a rule that held on one alone would show in the lay-out.
+    """
+    browser.open(failing[kind], *size, phone=size == HAND)
     first = browser.run(SEEN_FIRST)
     assert first["text"] == "DO NOT RUN:"
     assert "thrust bearing 0.01" in first["said"]
     assert first["top"] >= 0.0
     assert first["whole"] < size[1]  # all of it without scrolling
-
-
-@pytest.mark.parametrize(("kind", "printer"), list(zip(STUDIED, itertools.cycle(PAPERS), strict=False)))
-def test_what_must_not_run_heads_the_first_sheet_of_paper(
-    failing: dict[str, Path], browser: Browser, kind: str, printer: str
-) -> None:
-    """Laid out as for print, as wide as either paper less its margins: it stands on the first sheet, and dark. Printed,
-    which takes longest, every kind on one of the papers: a rule that held on one alone would show in the lay-out.
-    """
-    for paper, inches in PAPERS.items():
+    for paper, inches in PAPERS.items() if size == SCREEN else ():
         wide, tall = (96.0 * inch for inch in inches)
-        browser.open(failing[kind], round(wide - 2.0 * MARGIN), round(tall))
-        browser.call("Emulation.setEmulatedMedia", media="print")
-        try:
+        browser.resize(round(wide - 2.0 * MARGIN), round(tall))
+        with browser.in_print():
             first = browser.run(SEEN_FIRST)
             ink = browser.run("getComputedStyle(document.querySelector('.stop')).color")
             sheet = browser.printed(inches) if paper == printer else None
-        finally:
-            browser.call("Emulation.setEmulatedMedia", media="")
         assert first["text"] == "DO NOT RUN:"
         assert first["whole"] < tall - 2.0 * MARGIN
         assert sum(int(part) for part in re.findall(r"\d+", ink)[:3]) < 400  # dark on white paper
@@ -555,15 +571,9 @@ def test_a_button_saves_a_picture_with_its_title_and_its_builds(
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_headings_come_in_order_and_tables_and_pictures_say_what_they_are(
-    pages: dict[str, Path], browser: Browser, kind: str
+    looked: Callable[[str, bool], dict[str, Any]], kind: str
 ) -> None:
-    browser.open(pages[kind], *DESK)
-    found = browser.run(
-        """(() => ({levels: [...document.querySelectorAll("h1, h2, h3, h4, h5, h6")].map((one) => +one.tagName[1]),
-            captions: [...document.querySelectorAll("table")].map((one) => one.caption?.textContent || ""),
-            pictures: [...document.querySelectorAll("svg[role=img]")].map((one) =>
-                one.getAttribute("aria-label"))}))()"""
-    )
+    found = looked(kind, False)["named"]
     assert found["levels"][0] == 1
     assert found["levels"].count(1) == 1
     assert all(two - one <= 1 for one, two in itertools.pairwise(found["levels"]))
@@ -580,10 +590,8 @@ def test_headings_come_in_order_and_tables_and_pictures_say_what_they_are(
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_pages_speak_in_the_builders_words(pages: dict[str, Path], browser: Browser, kind: str) -> None:
-    browser.open(pages[kind], *DESK)
-    browser.run("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
-    assert relapses(browser.run("document.body.innerText")) == []
+def test_pages_speak_in_the_builders_words(looked: Callable[[str, bool], dict[str, Any]], kind: str) -> None:
+    assert relapses(looked(kind, False)["words"]) == []
 
 
 def test_keys_read_values_too(pages: dict[str, Path], browser: Browser) -> None:
