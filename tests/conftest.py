@@ -2,6 +2,7 @@
 
 import copy
 import gc
+import multiprocessing
 import os
 from pathlib import Path
 
@@ -21,6 +22,12 @@ SHIPPED = tolerances.BY_DEFAULT
 tolerances.BY_DEFAULT = 0
 """Commands in a test give ranges where it asks for them, each run of which costs a twentieth of a second; what comes
 without asking is tested in tests/commands/test_ranges_by_default.py, and by every command run as a program.
+"""
+if "forkserver" in multiprocessing.get_all_start_methods():
+    multiprocessing.set_forkserver_preload(["featherbench.sampling.spread", "featherbench.sweeping.sweep"])
+"""Processes that studies start in a test are forked from one that has loaded what they need, once a tester: each would
+spend a second and more on it. That they load it themselves is seen in test_killed_at_a_random_moment, where a program
+of its own starts them.
 """
 settings.register_profile("however busy the machine", deadline=None, max_examples=40)
 settings.register_profile("thorough", deadline=None, max_examples=400)
@@ -278,3 +285,17 @@ def ranges_by_default(monkeypatch):
     """As the program is shipped: how many runs a command makes for its ranges when nobody says."""
     monkeypatch.setattr(tolerances, "BY_DEFAULT", SHIPPED)
     return SHIPPED
+
+
+@pytest.fixture
+def undrawn(monkeypatch):
+    """Pages without their pictures, which cost most of a page: what is drawn on pages is looked at in
+    tests/report/test_pages_in_browser.py, whether a build fails or not, and pictures in test_pictures_by_command.py.
+    """
+
+    from featherbench.render.page import Drawn
+
+    def blank(picture, _said=()):
+        return Drawn(picture.name, "<svg></svg>", picture.title, picture.caption, "", "plot")
+
+    monkeypatch.setattr("featherbench.render.page.drawn", blank)

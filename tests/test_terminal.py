@@ -25,6 +25,8 @@ PLAIN = "scenarios/survey-3kg/plain.toml"
 PROGRAM = [str(Path(sysconfig.get_path("scripts")) / "featherbench")]
 """As it was installed; shells ask it by its name."""
 COLOUR = re.compile(r"\x1b\[[0-9;]*m")
+FEW = ("--runs", "16")
+"""The fewest there may be: how often tolerances are sampled changes no line's length by more than a digit."""
 COMMANDS = [command.callback.__name__ for command in app.registered_commands]
 
 
@@ -80,7 +82,6 @@ def test_colour_says_nothing_that_the_words_do_not():
 
 
 @pytest.mark.parametrize("width", [60, 80, 120])
-@pytest.mark.usefixtures("ranges_by_default")
 def test_no_line_is_longer_than_the_terminal(width, monkeypatch):
     """In this process, where what is said at three widths is computed once: words are those of one of its own."""
     monkeypatch.chdir(ROOT)
@@ -89,9 +90,9 @@ def test_no_line_is_longer_than_the_terminal(width, monkeypatch):
         monkeypatch.setattr(module, name, remembered)
     said = {}
     for words in (
-        ("predict", PLAIN),
+        ("predict", PLAIN, *FEW),
         ("check", PLAIN),
-        ("compare", PLAIN, PLAIN.replace("plain", "weighted")),
+        ("compare", PLAIN, PLAIN.replace("plain", "weighted"), *FEW),
     ):
         said[words] = CliRunner().invoke(app, words).stdout
         assert len(said[words].splitlines()) > 10
@@ -134,10 +135,10 @@ def test_help_has_one_example_and_says_how_it_may_end(name):
 
 
 SHORT = {
-    **dict.fromkeys(("predict", "compare", "spread"), ("--runs", "16")),
+    **dict.fromkeys(("predict", "compare", "spread"), FEW),
     "match": ("--runs", "8"),
     "rank": ("--runs", "0"),
-    "sheet": ("--runs", "16", *EXACT_WORDS[:-2]),
+    "sheet": (*FEW, *EXACT_WORDS[:-2]),
     "wag": ("--draws", "1"),
 }
 """How often tolerances are sampled, and what is doubted, is no matter of examples: the fewest there may be."""
@@ -168,8 +169,12 @@ def typed(monkeypatch, capsys):
 
 
 @pytest.mark.parametrize("name", [name for name in COMMANDS if name not in ELSEWHERE])
-def test_each_example_runs_as_shown(name, tmp_path, monkeypatch, typed):
+def test_each_example_runs_as_shown(name, tmp_path, monkeypatch, typed, request):
+    """With few frames of what moves, and but one page with its pictures: how those look is looked at elsewhere."""
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("featherbench.pictures.motion.EACH", 3)
+    if name != "start":
+        request.getfixturevalue("undrawn")
     if "scenarios/" in EXAMPLES[name]:
         assert typed("examples")[0] == 0  # as the help says
     program, *words = shlex.split(EXAMPLES[name].replace("\\\n", " "))

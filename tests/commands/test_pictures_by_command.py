@@ -33,7 +33,7 @@ MOVING = {"predict", "compare", "size", "wag"}
 """Whose pictures move, too."""
 FRAMES = {"compare": 24}
 """Of a scene, as shipped; of the others fewer: which scenes are drawn is a matter of the command, how often is not."""
-FEWER = 6
+FEWER = 3
 
 
 def run(*words):

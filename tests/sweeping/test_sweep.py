@@ -1,5 +1,6 @@
 """A sweep: the same whatever runs it, whole or to be gone on with, and what is wrong with a build said of it alone."""
 
+import contextlib
 import os
 import signal
 import subprocess
@@ -175,11 +176,10 @@ def test_killed_at_a_random_moment_and_gone_on_with_it_comes_to_the_same_bytes(r
 
 
 def test_a_build_that_takes_its_worker_along_is_refused_alone(rig, workers):
-    masses = [f"{mass} g" for mass in (5.0, 5.1, 5.2, 5.3, 5.4, 5.5)]
-    found = sweep(rig, {"part.blade.mass": masses, "servo.damping": ["2 ms", "3 ms"]}, workers.touchy, jobs=2)
-    frame = found.to_frame()
+    masses = [f"{mass} g" for mass in (5.1, 5.2, 5.3, 5.4, 5.5)]
+    frame = sweep(rig, {"part.blade.mass": masses}, workers.touchy, jobs=2).to_frame()
     died = frame["refused"] != ""
-    assert frame["part.blade.mass [kg]"][died].tolist() == [5.3e-3, 5.3e-3]
+    assert frame["part.blade.mass [kg]"][died].tolist() == [5.3e-3]
     assert frame["refused"][died].str.contains("ended without a word").all()
     assert frame["touchy"][~died].notna().all()
 
@@ -332,7 +332,16 @@ def tables_of(scenario):
     return scenario.source.tree.raw
 
 
-def test_an_engine_that_is_none_is_said(rig):
+def test_an_engine_that_is_none_is_said(rig, monkeypatch):
+    """Ten seconds a cluster is waited for, as is looked at here, are not waited out."""
+    with contextlib.suppress(ImportError):
+        import distributed
+
+        def soon(address, *, timeout, client=distributed.Client, **more):
+            assert timeout == "10s"
+            return client(address, timeout="0.3s", **more)
+
+        monkeypatch.setattr(distributed, "Client", soon)
     for executor in ("cluster", "dask://127.0.0.1:1"):
         with pytest.raises(EngineError, match=r"an address such as|does not answer|needs the package"):
             sweep(rig, {"rotor.speed": SPEEDS}, NAMES, executor=executor)
