@@ -150,12 +150,13 @@ def stops(count, began, stop):
 
     with tempfile.TemporaryDirectory() as folder:
         _, _, long = test_hard_use.ended_by(None, 0.0, Path(folder))
+    ways = (test_hard_use.ended_by, test_hard_use.ended_from_the_start_by)
     for number in range(began, began + count.wanted):
         if count.done:
             return
         moment = random.Random(number).uniform(0.0, 1.1 * long)
         with count.watched(str(number)) as folder:
-            test_hard_use.stopped(stop, moment, folder)
+            test_hard_use.stopped(stop, moment, folder, ways[number % 2])
         count.one_more()
 
 

@@ -26,6 +26,11 @@ def run(plain):
     return fb.predict(plain)
 
 
+@pytest.fixture(scope="module")
+def sized(plain):
+    return fb.size(plain)
+
+
 def test_dir_shows_what_is_public_and_all_of_it_is_there():
     assert dir(fb) == sorted(fb.__all__)
     for name in fb.__all__:
@@ -80,8 +85,9 @@ def test_a_page_has_the_ranges_that_the_command_gives_and_the_cautions(run):
     assert FEWEST == LEAST  # one bar for programs and for people
 
 
-def test_a_page_of_a_sizing_is_of_both_builds(plain):
-    page = fb.page(fb.size(plain), runs=16)
+@pytest.mark.usefixtures("undrawn")
+def test_a_page_of_a_sizing_is_of_both_builds(sized):
+    page = fb.page(sized, runs=16)
     assert "16 bench runs of each build" in page
     assert "before" in page
 
@@ -90,8 +96,8 @@ def test_starter_is_a_scenario():
     assert from_tables(tomllib.loads(fb.starter("mine"))).title == "mine"
 
 
-def test_sized_weights_are_drawn_and_written_as_a_variant(plain, tmp_path):
-    found = fb.size(plain)
+def test_sized_weights_are_drawn_and_written_as_a_variant(sized, tmp_path):
+    found = sized
     sheets = fb.drawing(found)
     assert len(sheets) == 2
     assert all(b"<svg" in sheet for sheet in sheets)

@@ -1,6 +1,6 @@
 """Builds that nobody would build: whatever their figures, a prediction is whole and adds up, or is refused in words.
 
-A dozen and a few interrupts and kills in the ordinary run; `python tests/hard_use.py` tries thousands, and of damaged
+A dozen, three interrupts and a kill in the ordinary run; `python tests/hard_use.py` tries thousands, and of damaged
 files, which tests/scenario/test_fuzz.py and tests/bench/test_log_fuzz.py make, a hundred thousand. What once fell is
 kept in CORPUS.
 """
@@ -20,6 +20,7 @@ from hypothesis import strategies as st
 
 from featherbench.scenario import ScenarioError, read
 from featherbench.studies import predict
+from forked import forked
 from hard_use import Count, properties
 
 FILES = [
@@ -120,32 +121,57 @@ def test_odd_builds_are_whole_or_refused():
     assert not all(refused), "all were refused: nothing was tried"
 
 
-PREDICTED = ("predict", FILES[1], "--runs", "16")
+PREDICTED = ("predict", FILES[3], "--runs", "16")
+"""Of a build that no process has computed beforehand."""
 ENDS = {signal.SIGINT: (0, 130, -signal.SIGINT), signal.SIGKILL: (0, -signal.SIGKILL)}
 """Of an interrupt also the signal's own end: at the very last, all written, python takes its handler away."""
 
 
-def ended_by(stop, moment, folder):
-    """A prediction with all its files, sent `stop` at a share of the time it takes: what it ended with, and said."""
+HEEDED = "import signal\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
+"""What a shell starts in the background ignores Ctrl-C."""
+
+
+def asked_of(folder):
+    """Words of a prediction with all its files."""
     words = [*PREDICTED, "--json", str(folder / "a.json"), "--csv", str(folder / "a.csv")]
-    words += ["--report", str(folder / "a.html")]
-    # python's own start is not the program's: only from here on an interrupt is its own business
-    code = "import sys\nfrom featherbench.__main__ import main\nprint('up', flush=True)\nmain()"
+    return [*words, "--report", str(folder / "a.html")]
+
+
+def ended_by(stop, moment, folder):
+    """A prediction with all its files, sent `stop` after so many seconds: what it ended with, and said. Its process has
+    loaded beforehand what computes; what draws, writes and talks to a terminal it loads within that time.
+    """
+    sent = f"sleep {moment:.3f}; kill -{int(stop)} $PPID 2>/dev/null" if stop is not None else ":"
+    code = (
+        f"{HEEDED}import subprocess\nfrom featherbench.__main__ import main\n"
+        f"subprocess.Popen(['sh', '-c', {sent!r}], start_new_session=True)\n"
+        "try:\n    main()\nfinally:\n    signal.signal(signal.SIGINT, signal.SIG_DFL)  # as python does at its end"
+    )
     began = time.monotonic()
+    done = forked(asked_of(folder), code=code)
+    return done.returncode, done.stderr, time.monotonic() - began
+
+
+def ended_from_the_start_by(stop, moment, folder):
+    """The same of an interpreter that has loaded nothing yet."""
+    # python's own start is not the program's: only from here on an interrupt is its own business
+    code = f"{HEEDED}from featherbench.__main__ import main\nprint('up', flush=True)\nmain()"
     with subprocess.Popen(
-        [sys.executable, "-c", code, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        [sys.executable, "-c", code, *asked_of(folder)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
     ) as run:
         assert run.stdout.readline() == "up\n"
-        if stop is not None:
-            time.sleep(moment)
-            run.send_signal(stop)
+        time.sleep(moment)
+        run.send_signal(stop)
         _, said = run.communicate(timeout=300.0)
-    return run.returncode, said, time.monotonic() - began
+    return run.returncode, said
 
 
-def stopped(stop, moment, folder):
+def stopped(stop, moment, folder, by=ended_by):
     """A prediction stopped at this moment has ended as it should and left nothing half-written."""
-    status, said, _ = ended_by(stop, moment, folder)
+    status, said, *_ = by(stop, moment, folder)
     assert status in ENDS[stop], (moment, status, said)
     assert "Traceback" not in said, said
     for name, end in (("a.html", "</html>"), ("a.csv", "\n")):
@@ -164,13 +190,18 @@ def long(tmp_path_factory):
 
 
 @pytest.mark.skipif(os.name == "nt", reason="other signals there")
-@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGKILL])
-def test_whatever_stops_it_at_whatever_moment_nothing_is_left_half_written(stop, tmp_path, long):
+@pytest.mark.parametrize(("stop", "times"), [(signal.SIGINT, 2), (signal.SIGKILL, 1)])
+def test_whatever_stops_it_at_whatever_moment_nothing_is_left_half_written(stop, times, tmp_path, long):
     chance = random.Random(int(stop))
-    for number in range(2):
+    for number in range(times):
         folder = tmp_path / str(number)
         folder.mkdir()
         stopped(stop, chance.uniform(0.0, 1.1 * long), folder)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="other signals there")
+def test_an_interrupt_while_it_loads_ends_it_too(tmp_path):
+    stopped(signal.SIGINT, random.uniform(0.0, 1.0), tmp_path, ended_from_the_start_by)
 
 
 def test_what_falls_in_a_long_run_is_counted_and_kept_whole(tmp_path):

@@ -123,10 +123,24 @@ print(blade_moment(math.pi / 4, 1000.0, 0.0, loads), blade_moment.stats.cache_pa
 """
 
 
-def test_a_read_only_installation_without_a_home_keeps_its_laws_among_temporary_files(installation, tmp_path):
-    (moment, path, asked), said = run(installation, MOMENT, TMPDIR=str(tmp_path), TEMP=str(tmp_path))
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory):
+    """A folder of temporary files, as processes are told of it."""
+    return dict.fromkeys(("TMPDIR", "TEMP"), str(tmp_path_factory.mktemp("kept")))
+
+
+@pytest.fixture(scope="module")
+def moment(installation, kept):
+    """What a process that finds nothing kept says: moment, folder, and the folder of others' compiled functions."""
+    return run(installation, MOMENT, **kept)
+
+
+def test_a_read_only_installation_without_a_home_keeps_its_laws_among_temporary_files(
+    installation, kept, moment
+):
+    (moment, path, asked), said = moment
     assert float(moment) == pytest.approx(-2.0)  # -1000^2 * 4e-6 * sin(45 deg) cos(45 deg)
-    assert Path(path).is_relative_to(tmp_path)
+    assert Path(path).is_relative_to(kept["TMPDIR"])
     assert f"kernels-{digest(installation)[:20]}" in path
     assert list(Path(path).glob("*.nbc"))
     assert asked == "''"  # nobody else's compiled functions have moved
@@ -141,10 +155,9 @@ def test_where_nothing_can_be_written_it_still_computes_and_says_so_once(install
     assert said.strip() == NOT_KEPT
 
 
-def test_a_law_changed_in_one_file_is_not_hidden_by_its_callers_in_another(installation, tmp_path):
+def test_a_law_changed_in_one_file_is_not_hidden_by_its_callers_in_another(installation, kept, moment):
     """numba by itself would answer -2 both times: the caller's own file has not changed."""
-    kept = {"NUMBA_CACHE_DIR": str(tmp_path / "kept")}
-    (before, first, asked), _ = run(installation, MOMENT, **kept)
+    (before, first, _), _ = moment
     law = installation / "rotor" / "propeller_moment.py"
     written = law.read_text()
     try:
@@ -154,14 +167,14 @@ def test_a_law_changed_in_one_file_is_not_hidden_by_its_callers_in_another(insta
         law.write_text(written)
     assert float(before) == pytest.approx(-2.0)
     assert float(after) == pytest.approx(-4.0)
-    assert Path(first).is_relative_to(tmp_path / "kept")
-    assert Path(second).is_relative_to(tmp_path / "kept")
+    assert Path(second).is_relative_to(kept["TMPDIR"])
     assert Path(first).parent != Path(second).parent
-    assert asked == repr(str(tmp_path / "kept"))
 
 
 def test_kept_laws_are_loaded_without_what_only_compiling_needs_and_others_compile_after_them(tmp_path):
-    """The second run loads; what is then compiled, with arrays and linear equations in it, finds all of numba."""
+    """In the folder asked for. The second run loads; what is then compiled, with arrays and linear equations in it,
+    finds all of numba.
+    """
     kept = {**os.environ, "NUMBA_CACHE_DIR": str(tmp_path)}
     loaded = "import sys\nprint('scipy.linalg' in sys.modules, sum(blade_moment.stats.cache_hits.values()))\n"
     solved = (
@@ -176,6 +189,9 @@ def test_kept_laws_are_loaded_without_what_only_compiling_needs_and_others_compi
     ]
     (first, *before), (second, *after, other) = (run.stdout.splitlines() for run in runs)
     assert first == second
+    _, path, asked = first.split()
+    assert Path(path).is_relative_to(tmp_path)
+    assert asked == repr(str(tmp_path))
     assert float(other) == 1.0
     assert before == ["True 0"]
     assert after == ["False 1"]

@@ -176,7 +176,7 @@ def amounts_spoken_of(monkeypatch):
     monkeypatch.setattr(bias_study.bias, "__kwdefaults__", fewer)
 
 
-@pytest.mark.usefixtures("amounts_spoken_of")
+@pytest.mark.usefixtures("amounts_spoken_of", "undrawn")
 @pytest.mark.parametrize("title", [TUTORIAL, "Commands"])
 def test_what_is_to_be_typed_runs_and_prints_what_is_shown(title, folder, typed):
     printed, ran, compared = [], 0, 0
