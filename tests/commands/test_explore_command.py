@@ -171,7 +171,7 @@ class Opened:
 
     def drag(self, start, end):
         """Press the mouse at one place, draw it to another in steps, let go."""
-        places = np.linspace(start, end, 9)
+        places = np.linspace(start, end, 5)
         self._tool("mousemove", *self.at(*places[0]), "mousedown", 1)
         for place in places[1:]:
             self._tool("mousemove", *self.at(*place), "sleep", 0.05)
