@@ -269,14 +269,13 @@ def values_only(monkeypatch):
 
 @pytest.fixture
 def few_beside(monkeypatch):
-    """Fits that leave an arm and a stuck blade open beside the unknowns, not two dozen tolerances and doubts, each of
-    which is one simulation more at every look: where what is done with a fit is asked for, not how sure it is.
+    """Fits that leave an arm, a stuck blade and the stall open beside the unknowns, not two dozen numbers, each of them
+    one simulation more at every look: where what is done with a fit is asked for, not how sure it is.
     """
 
     def few(scenario, free):
-        return tuple(
-            one for one in nuisances(scenario, free) if one.key in ("linkage.horn_arm", "doubt.blade_stuck")
-        )
+        left = ("linkage.horn_arm", "doubt.blade_stuck", "doubt.air_stall")
+        return tuple(one for one in nuisances(scenario, free) if one.key in left)
 
     monkeypatch.setattr("featherbench.fitting.joint_parameters.nuisances", few)
 

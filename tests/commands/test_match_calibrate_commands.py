@@ -47,6 +47,7 @@ def test_match_says_what_was_skipped_and_shows_the_series(matched):
     assert "<script src" not in page
 
 
+@pytest.mark.usefixtures("few_beside")
 def test_calibrate_writes_a_variant_and_never_over_one(tmp_path):
     target = tmp_path / "fitted.toml"
     words = ("calibrate", PLAIN, BENCH / "plain-readings.toml", "--free", "scale.inertia", "--write", target)
@@ -67,7 +68,7 @@ def test_calibrate_writes_a_variant_and_never_over_one(tmp_path):
     assert target.read_bytes() == before
 
 
-@pytest.mark.usefixtures("few_beside")
+@pytest.mark.usefixtures("few_beside", "values_only")
 def test_two_builds_are_fitted_together_and_each_gets_its_variant(tmp_path):
     """The shipped readings of both builds in one go: each file's line says whose they are."""
     for name in ("plain", "weighted"):

@@ -112,7 +112,7 @@ def test_the_variant_reads_back_with_the_fitted_values(fitted, tmp_path):
     assert again.departure.blade_stuck == 0.0  # falls anew with each run
 
 
-@pytest.mark.usefixtures("few_beside")
+@pytest.mark.usefixtures("few_beside", "values_only")
 def test_next_measurement_ranks_and_never_widens():
     """Each parameter is nine candidates' tests twice over: two unknowns and what lies on an arm and a stuck blade."""
     plain = read(ROOT / "plain.toml")

@@ -365,7 +365,7 @@ def test_a_ring_may_stand_about_a_thinner_shank(tables):
 # -- the variant -------------------------------------------------------------------------------------------
 
 
-@settings(max_examples=6, deadline=None)
+@settings(max_examples=4, deadline=None)
 @given(
     build=st.sampled_from([("survey-3kg", "plain"), ("survey-3kg", "weighted"), ("lifter-6kg", "weighted")]),
     system=st.sampled_from(["metric", "trade"]),
