@@ -10,7 +10,8 @@ import pytest
 
 from featherbench.bench.readings import BenchData, Reading
 from featherbench.fitting import drift as drifting
-from featherbench.fitting import fitted_file, joint_parameters, left_over
+from featherbench.fitting import fitted_file, joint_parameters, kept_aside, left_over
+from featherbench.fitting.data import Channel
 from featherbench.fitting.drift import FRICTION, Trend, _trend
 from featherbench.fitting.fit import Fitted
 from featherbench.fitting.fit_in_words import fit_in_words, scattered, still_off
@@ -125,6 +126,39 @@ def test_without_nuisances_places_follow_from_the_values():
     both = replace(made, unknowns=(one, one), covariance=np.array([[4.0, 1.0], [1.0, 1.0]]))
     assert both.correlation == pytest.approx(np.array([[1.0, 0.5], [0.5, 1.0]]))
     assert fitted([one], [1.0, 0.5], [one], [1.0, 2.0]).places.tolist() == [1.0, 2.0]
+
+
+def test_what_was_kept_aside_is_foretold_too_large_or_too_small():
+    """x is 4 and known to 0.3: 2 x is foretold as 8 to 0.6, where 7 was read to 0.2. Of a log of four rows the two that
+    were kept aside, one of which counts for eight: a mean of 3 x less 12.5, as sure as a sample; one log has none.
+    """
+    aside = np.array([False, True, False, True])
+    channels = [
+        Channel(0, "rod_force", "force", 0.3, 0.4, 16.0, ~aside, aside),
+        Channel(0, "pitch", "angle", 0.3, 0.4, 16.0, ~np.zeros(4, dtype=bool), np.zeros(4, dtype=bool)),
+    ]
+    log = SimpleNamespace(columns={"rod_force": np.array([99.0, 12.0, 99.0, 13.0])})
+    rig = SimpleNamespace(gauge=SimpleNamespace(uncertainty=0.4, resolution=None))
+    reading = Reading("push", "force", 7.0, 0.4, 0.0, 1, 1)
+    model = SimpleNamespace(
+        at=lambda _, values: SimpleNamespace(spots={"push": 2.0 * values[0], "none": None}, x=values[0]),
+        data=SimpleNamespace(readings={"push": reading, "none": reading}, logs=(log,)), scenario_of=lambda _: rig,
+    )  # fmt: skip
+    fit = fitted([unknown("x", 4.0, 0.3)], [1.0])
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(
+            kept_aside, "as_logged", lambda _m, one, _n, _r: 3.0 * one.x * np.array([5.0, 1.0, 5.0, 1.0])
+        )
+        push, none, mean = kept_aside.predicted_aside(model, fit, ("push", "none"), tuple(channels))
+    assert (push.name, push.kind, push.simulated, push.measured) == ("push", "force", pytest.approx(8.0), 7.0)
+    assert (push.u_simulated, push.u_measured) == pytest.approx((0.6, 0.2))
+    assert push.e_n == pytest.approx(1.0 / (2.0 * hypot(0.6, 0.2)))
+    assert (none.simulated, none.u_simulated) == (0.0, 0.0)
+    assert (mean.name, mean.kind) == ("mean of rod_force (log 1), kept aside", "force")
+    assert (mean.simulated, mean.measured, mean.u_simulated) == pytest.approx((12.0, 12.5, 0.9))
+    assert mean.u_measured == pytest.approx(0.5)
+    assert mean.e_n == pytest.approx(-0.5 / (2.0 * hypot(0.9, 0.5)))
+    assert kept_aside.predicted_aside(model, fit, (), (channels[1],)) == ()
 
 
 # -- what is written -------------------------------------------------------------------------------------

@@ -232,12 +232,23 @@ def test_a_file_that_cannot_be_written_leaves_nothing_behind(tmp_path, monkeypat
 
     target = tmp_path / "chunk.csv"
     folders.write_whole(target, b"whole")
-    assert (target.read_bytes(), target.stat().st_mode & 0o777) == (b"whole", 0o666 & ~folders._umask())
+    assert target.read_bytes() == b"whole"
     monkeypatch.setattr(folders.os, "replace", fail)
     with pytest.raises(OSError, match="full"):
         folders.write_whole(target, b"other")
     assert [file.name for file in tmp_path.iterdir()] == ["chunk.csv"]
     assert target.read_bytes() == b"whole"
+
+
+def test_a_file_may_be_read_by_whom_the_mask_allows(tmp_path):
+    """A temporary file would be its owner's alone; the mask itself stays what it was."""
+    before = os.umask(0o027)
+    try:
+        folders.write_whole(tmp_path / "x", b"whole")
+        assert (tmp_path / "x").stat().st_mode & 0o777 == 0o640
+        assert os.umask(0o027) == 0o027
+    finally:
+        os.umask(before)
 
 
 # -- handed in chunk by chunk ----------------------------------------------------------------------------
@@ -255,7 +266,7 @@ class Engine:
             0,
             broken,
         )
-        self.waiting = []
+        self.waiting, self.beside = [], []
 
     def submit(self, _task, _study, rows):
         if self.broken:
@@ -269,6 +280,7 @@ class Engine:
     def go_on(self):
         """The first that waits comes to its end."""
         self.most = max(self.most, len(self.waiting))
+        self.beside.append((self.waiting[0][1], len(self.waiting) - 1))
         future, rows = self.waiting.pop(0)
         if ("deadly",) in rows:
             future.set_exception(BrokenExecutor())
@@ -338,6 +350,8 @@ def test_the_build_that_takes_its_worker_along_is_found_and_refused_alone(runner
     assert engine.handed.count(rows(3, 4)) == engine.handed.count(rows("deadly", 5)) == 1
     assert engine.handed.count(rows("deadly")) == engine.handed.count(rows(5)) == 1
     assert engine.renewed == 4
+    deaths = [beside for rows_, beside in engine.beside if ("deadly",) in rows_]
+    assert deaths[1:] == [0, 0, 0]  # when it is tried again nothing else runs beside it
 
 
 def test_a_piece_is_parted_in_the_middle():
