@@ -63,6 +63,7 @@ def test_colours_of_the_dxf_are_those_of_the_trade(sheet):
     sheet.profiles.append(Profile("bolt", ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0)), 0.0))
     layers = ezdxf.read(io.StringIO(sheet_dxf(sheet).decode("utf-8"))).layers
     expected = {"OUTLINE": 7, "TEXT": 7, "HIDDEN": 8, "THREAD": 8, "FRAME": 8, "AXIS": 1, "DIMENSIONS": 5}
+    expected |= {"FLAT": 7, "DIAGONAL": 8, "HATCH": 8, "SIGN": 8}
     assert {name: layers.get(name).dxf.color for name in expected} == expected
     assert layers.get("PROFILE-BOLT").dxf.color == 3
 
@@ -159,6 +160,7 @@ def test_dimensions_of_the_dxf_measure_the_part_and_say_it(dimensioned):
     assert (style.dimtxt, style.dimasz) == pytest.approx((0.72 * 2.6 / 2.0, 2.2 / 2.0))
     assert (style.dimexo, style.dimexe, style.dimgap) == pytest.approx((0.15, 0.75, 0.3))
     assert (style.dimscale, style.dimlfac, style.dimtad) == (1.0, 1.0, 1)
+    assert style.dimblk == ""  # filled arrows, no strokes
 
 
 def test_words_of_a_narrow_dimension_in_the_dxf_begin_beyond_it(dimensioned):

@@ -371,6 +371,8 @@ def test_a_threaded_rod_is_as_acrossas_its_thread_and_has_no_other_diameter():
         ([disc(3.0, 9.5)], 5.0),
         ([disc(3.0, 3.2), disc(3.0, 3.3)], 10.0),  # 65 + 56 = 121
         ([disc(3.0, 3.3), disc(3.0, 3.4)], 5.0),
+        ([disc(1.0, 2.0), disc(12.4, 4.2)], 10.0),  # the longest of them: 166 + 82 = 248
+        ([disc(1.0, 2.0), disc(12.7, 4.2)], 5.0),
         ([disc(20.0, 40.0)], 2.0),  # (20 + 40) x 2 + 82 = 202; 80 + 28 = 108
         ([disc(50.0, 40.0)], 1.0),
         ([disc(150.0, 90.0)], 1.0),  # does not fit at all: as small as there is
