@@ -246,6 +246,16 @@ def test_a_search_stops_where_a_step_gains_next_to_nothing():
     assert len(looks) < 25
 
 
+def test_a_search_goes_on_while_the_prior_is_what_falls():
+    """Begun where the data are met and the prior is 16: (0.05 (v^2 - 16))^2 + v^2 is least at 0, two steps away."""
+    one = search(lambda v: 0.05 * (v**2 - 16.0), unknown("x"))
+    point, _ = one.descend(np.array([4.0]))
+    assert abs(point[0]) < 0.1
+    other = search(lambda v: np.array([0.0 * v[0], 4.0 * np.tanh(v[0])]), unknown("x"))  # and where the data fall
+    other.weight = other.weight * 1e-3
+    assert abs(other.descend(np.array([1.2]))[0][0]) < 0.1
+
+
 def test_correlation_and_what_is_held():
     assert correlation_of(np.array([[4.0, -3.0], [-3.0, 9.0]])) == pytest.approx(
         np.array([[1.0, -0.5], [-0.5, 1.0]])
