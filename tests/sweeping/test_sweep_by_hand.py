@@ -1,8 +1,10 @@
 """Pieces of a sweep one by one: what is counted, kept, handed in, refused and asked for, by hand."""
 
+import ast
 import functools
 import math
 import os
+import sys
 import time
 from concurrent.futures import BrokenExecutor, Future
 from dataclasses import replace
@@ -238,6 +240,51 @@ def test_a_file_that_cannot_be_written_leaves_nothing_behind(tmp_path, monkeypat
         folders.write_whole(target, b"other")
     assert [file.name for file in tmp_path.iterdir()] == ["chunk.csv"]
     assert target.read_bytes() == b"whole"
+
+
+@pytest.fixture
+def arrows(monkeypatch):
+    """In place of the package: a table's kinds and columns, written as they are."""
+
+    class Wrong(Exception):
+        pass
+
+    class Read:
+        def __init__(self, columns):
+            self.columns = columns
+
+        def to_pydict(self):
+            return {name: values for name, (values, _) in self.columns.items()}
+
+    def read_table(stream):
+        data = stream.read()
+        if not data.startswith(b"{"):
+            raise Wrong("no such file\nat all")
+        return Read(ast.literal_eval(data.decode("utf-8")))
+
+    parquet = SimpleNamespace(
+        write_table=lambda table, stream: stream.write(repr(table).encode("utf-8")), read_table=read_table
+    )
+    package = SimpleNamespace(
+        string=lambda: "text", float64=lambda: "float", int64=lambda: "whole", parquet=parquet, ArrowException=Wrong,
+        array=lambda column, kind: (list(column), kind), table=lambda columns: columns,
+    )  # fmt: skip
+    monkeypatch.setitem(sys.modules, "pyarrow", package)
+    monkeypatch.setitem(sys.modules, "pyarrow.parquet", parquet)
+
+
+@pytest.mark.usefixtures("arrows")
+def test_columns_of_a_parquet_file_have_their_kinds(tmp_path):
+    """Builds are whole numbers, texts are texts, all else is floats; what is no such file is refused."""
+    data = folders.parquet_bytes(TABLE, {"word", "refused"})
+    kinds = {name: kind for name, (_, kind) in ast.literal_eval(data.decode("utf-8")).items()}
+    assert kinds == {"build": "whole", "force": "float", "word": "text", "refused": "text"}
+    own = Folder(tmp_path, "parquet", {"word", "refused"})
+    own.write(3, TABLE)
+    assert own.read(3) == TABLE
+    (tmp_path / "chunk-00000003.parquet").write_bytes(b"half")
+    with pytest.raises(FolderRefused, match=r"cannot be read \(no such file\)"):
+        own.read(3)
 
 
 def test_a_file_may_be_read_by_whom_the_mask_allows(tmp_path):
