@@ -536,6 +536,52 @@ def test_functions_are_told_apart_by_what_they_do_and_hold():
     assert function_digest(made(object())) == function_digest(made(object()))  # no address in it
 
 
+def test_a_study_travels_as_it_is_or_says_why_its_function_cannot(monkeypatch):
+    """By name where other processes find it; what was typed at a prompt they do not."""
+    plain = study({"x": False})
+    assert studies.unpacked(studies.packed(plain)) == plain
+    monkeypatch.setattr(studies, "find_spec", lambda _: None)
+    assert studies.unpacked(studies.packed(study(asked=math.sqrt))).asked is math.sqrt
+    typed = lambda run: run  # noqa: E731
+    with pytest.raises(ValueError, match=r"lambda> cannot be sent .* install cloudpickle, or use jobs=1"):
+        studies.packed(study(asked=typed))
+    typed.__module__ = "__main__"
+    monkeypatch.setattr(studies, "_has_file", lambda _: False)
+    with pytest.raises(ValueError, match="was typed where other processes cannot find it"):
+        studies.packed(study(asked=typed))
+    monkeypatch.setattr(studies, "_has_file", lambda _: True)
+    with pytest.raises(ValueError, match="cannot be sent"):
+        studies.packed(study(asked=typed))
+
+
+def test_a_module_with_a_file_is_one_that_others_find():
+    assert studies._has_file(SimpleNamespace(__file__=__file__))
+    assert not studies._has_file(SimpleNamespace(__file__="/no/such/file.py"))
+    assert not studies._has_file(SimpleNamespace(__file__=None))
+    assert not studies._has_file(SimpleNamespace())
+
+
+def test_the_programs_digest_is_of_what_works_builds_out(tmp_path, monkeypatch):
+    """A name or a line of it changed is another program; what only shows results is no part of it."""
+    (tmp_path / "sweeping").mkdir()
+    (tmp_path / "views").mkdir()
+    for name in ("sweeping/study.py", "laws.py", "views/page.py", "cli.py"):
+        (tmp_path / name).write_text("x", encoding="utf-8")
+    monkeypatch.setattr(studies, "__file__", str(tmp_path / "sweeping" / "study.py"))
+    digest = studies.program_digest.__wrapped__
+    first = digest()
+    assert first == digest()
+    assert len(first.split()[-1]) == 16
+    (tmp_path / "views" / "page.py").write_text("y", encoding="utf-8")
+    (tmp_path / "cli.py").write_text("y", encoding="utf-8")
+    assert digest() == first
+    (tmp_path / "laws.py").write_text("y", encoding="utf-8")
+    second = digest()
+    assert second != first
+    (tmp_path / "laws.py").rename(tmp_path / "other.py")
+    assert digest() != second
+
+
 # -- the whole -------------------------------------------------------------------------------------------
 
 
