@@ -251,7 +251,9 @@ def test_a_search_goes_on_while_the_prior_is_what_falls():
     one = search(lambda v: 0.05 * (v**2 - 16.0), unknown("x"))
     point, _ = one.descend(np.array([4.0]))
     assert abs(point[0]) < 0.1
-    other = search(lambda v: np.array([0.0 * v[0], 4.0 * np.tanh(v[0])]), unknown("x"))  # and where the data fall
+    other = search(
+        lambda v: np.array([0.0 * v[0], 4.0 * np.tanh(v[0])]), unknown("x")
+    )  # and where the data fall
     other.weight = other.weight * 1e-3
     assert abs(other.descend(np.array([1.2]))[0][0]) < 0.1
 
