@@ -23,9 +23,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from featherbench.kernel import kernel
+from featherbench.sine_cosine import sine_cosine
 
 DEAD_CENTRE = 1e-6
 """Square of the sine of the angle to a dead centre below which a link or lever counts as out of reach."""
+BARELY = 5e-4
+"""Square of the sine of a tilt below which five terms of the series of sqrt(1 - x) are exact to the last digit: a root
+and two divisions, one waiting for the other, take a march a sixth of each step."""
 
 
 class Linkage(NamedTuple):
@@ -90,7 +94,7 @@ def linkage_geometry(
     )
 
 
-@kernel
+@kernel(forceinline=True)
 def tilt_shortening(offset: float, slope: float, length: float) -> tuple[float, float]:
     """How much less of its line a link spans when one end leaves it: length - sqrt(length^2 - offset^2).
 
@@ -98,7 +102,15 @@ def tilt_shortening(offset: float, slope: float, length: float) -> tuple[float, 
     Returns (shortening m, its slope m/rad). A link that cannot reach lies square across its line and stays
     there.
     """
+    if length == inf:
+        return 0.0, 0.0
     square = offset * offset
+    inverse = 1.0 / length
+    tilt = square * (inverse * inverse)
+    if tilt < BARELY:
+        less = 1.0 + 0.25 * tilt + tilt * tilt * (0.125 + 0.078125 * tilt + 0.0546875 * (tilt * tilt))
+        more = 1.0 + 0.5 * tilt + tilt * tilt * (0.375 + 0.3125 * tilt + 0.2734375 * (tilt * tilt))
+        return square * (0.5 * inverse) * less, offset * slope * inverse * more
     inside = length * length - square
     if inside <= DEAD_CENTRE * square:
         return length, 0.0
@@ -107,15 +119,14 @@ def tilt_shortening(offset: float, slope: float, length: float) -> tuple[float, 
     return square / (length + span), offset * slope / span
 
 
-@kernel
+@kernel(forceinline=True)
 def servo_rod_travel(angle: float, linkage: Linkage) -> tuple[float, float]:
     """Rod travel x_s that the servo makes, and dx_s/dangle: (m, m/rad).
 
     angle phi: servo output from its place at zero pitch, rad, positive pushes.
     x_s = a [sin(phi + phi_0) - sin phi_0] - (L - sqrt(L^2 - u^2)),  u = a [cos phi_0 - cos(phi + phi_0)].
     """
-    sine = sin(angle + linkage.arm_neutral)
-    cosine = cos(angle + linkage.arm_neutral)
+    sine, cosine = sine_cosine(angle + linkage.arm_neutral)
     arm = linkage.servo_arm
     tilt, tilt_slope = tilt_shortening(arm * (linkage.arm_cosine - cosine), arm * sine, linkage.rod_length)
     return arm * (sine - linkage.arm_sine) - tilt, arm * cosine - tilt_slope
@@ -135,7 +146,7 @@ def _fill_travels(angles: NDArray[np.float64], linkage: Linkage, rows: NDArray[n
         rows[index, 0], rows[index, 1] = servo_rod_travel(angles[index], linkage)
 
 
-@kernel
+@kernel(forceinline=True)
 def pitch_rod_travel(pitch: float, linkage: Linkage) -> tuple[float, float, float, float]:
     """Rod travel x_l and slider travel s that a blade pitch asks for: (x_l, dx_l/dpitch, s, ds/dpitch).
 
@@ -149,11 +160,11 @@ def pitch_rod_travel(pitch: float, linkage: Linkage) -> tuple[float, float, floa
     the same. Finite everywhere: a lever past its reach stays at its dead centre (`servo_angle_for` refuses
     that).
     """
-    horn = pitch + linkage.horn_neutral
-    return horn_rod_travel(sin(horn), cos(horn), linkage)
+    sine, cosine = sine_cosine(pitch + linkage.horn_neutral)
+    return horn_rod_travel(sine, cosine, linkage)
 
 
-@kernel
+@kernel(forceinline=True)
 def horn_rod_travel(sine: float, cosine: float, linkage: Linkage) -> tuple[float, float, float, float]:
     """`pitch_rod_travel` by sine and cosine of the horn's angle off square, pitch + horn_neutral."""
     horn = linkage.horn_arm
@@ -163,7 +174,7 @@ def horn_rod_travel(sine: float, cosine: float, linkage: Linkage) -> tuple[float
     if linkage.has_lever == 0.0:
         return linkage.sign * slider, linkage.sign * slider_slope, slider, slider_slope
     ratio = linkage.lever_in / linkage.lever_out
-    lever_sine = linkage.lever_sine + slider / linkage.lever_out
+    lever_sine = linkage.lever_sine + slider * (1.0 / linkage.lever_out)
     inside = 1.0 - lever_sine * lever_sine
     if inside > DEAD_CENTRE:
         lever_cosine = sqrt(inside)

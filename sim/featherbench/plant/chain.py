@@ -67,10 +67,10 @@ def mean_ahead(
     Its own sag is in it, V = V_0 - R_lead u i. By the current at the step's start (`before`, A) the sag of a thin lead
     would come late, and the current of a start overshoot what winding and lead together let through.
     """
-    left = 1.0 - winding.mean_weight
+    left = (1.0 - winding.mean_weight) / motor.resistance
     steady = share * (supply.voltage - supply.resistance * supply.idle) - motor.torque_constant * speed
-    unsagged = before * winding.mean_weight + left * steady / motor.resistance
-    return unsagged / (1.0 + left * share * share * supply.resistance / motor.resistance)
+    unsagged = before * winding.mean_weight + left * steady
+    return unsagged / (1.0 + left * share * share * supply.resistance)
 
 
 @kernel
@@ -176,10 +176,9 @@ def motor_step(
     current, per_speed = ahead
     brake = 0.5 * step * motor.torque_constant * per_speed
     effective_inertia = motor.inertia + brake + step * motor.viscous
-    free = (
-        (motor.inertia - brake) * speed + step * (motor.torque_constant * current - mesh)
-    ) / effective_inertia
-    friction_limit = gear_friction_limit(mesh, motor) * step / effective_inertia
+    kept, gained = (motor.inertia - brake) / effective_inertia, step / effective_inertia
+    free = kept * speed + gained * (motor.torque_constant * current - mesh)
+    friction_limit = gear_friction_limit(mesh, motor) * gained
     return free, after_friction(free, speed, friction_limit, motor.breakaway_ratio), effective_inertia
 
 
@@ -215,9 +214,10 @@ def chain_step(
     drawn = winding_step(step, state, motor_mid, drive, motor, plant.supply, winding)
 
     # output with arm and rod
-    free_output = output_speed + step * (mesh - rod * arm) / output.inertia
+    gained = step / output.inertia
+    free_output = output_speed + gained * (mesh - rod * arm)
     along = rod_friction_limit(rod, output, arm * output_speed)
-    friction_limit = (output.friction + along * abs(arm)) * step / output.inertia
+    friction_limit = (output.friction + along * abs(arm)) * gained
     output_next = after_friction(free_output, output_speed, friction_limit, 1.0)
     output_mid = 0.5 * (output_speed + output_next)
 

@@ -37,8 +37,8 @@ def contact_force(offset: float, rate: float, law: Contact) -> tuple[float, floa
         return 0.0, 0.0
     side = 1.0 if offset > 0.0 else -1.0
     elastic = law.stiffness * depth
-    grip = 1.0 if depth >= law.fade else depth / law.fade
-    force = max(0.0, elastic + law.damping * grip * rate * side)
+    grip = min(1.0, depth * (1.0 / law.fade))  # the quotient is the same in every step
+    force = max(0.0, elastic + (law.damping * grip) * (rate * side))
     return side * force, side * elastic
 
 

@@ -6,6 +6,8 @@ its limit allows. A body whose other forces stay within the limit is left at exa
 
 from __future__ import annotations
 
+from math import copysign
+
 from featherbench.kernel import kernel
 
 
@@ -18,8 +20,5 @@ def after_friction(speed: float, speed_before: float, friction_limit: float, bre
     breakaway_ratio: static over sliding limit, used when the body starts from rest.
     """
     hold = friction_limit * breakaway_ratio if speed_before == 0.0 else friction_limit
-    if abs(speed) <= hold:
-        return 0.0
-    if speed > 0.0:
-        return speed - friction_limit
-    return speed + friction_limit
+    # one expression: what shakes changes sign too often for a branch to be foreseen
+    return 0.0 if abs(speed) <= hold else copysign(abs(speed) - friction_limit, speed)

@@ -6,7 +6,6 @@ is a spring between its prescribed position and the rod.
 
 from __future__ import annotations
 
-from math import cos, sin
 from typing import NamedTuple
 
 import numpy as np
@@ -23,6 +22,7 @@ from featherbench.plant.parameters import Gauge, Plant
 from featherbench.plant.pieces import COUNT, pieces, stand, standing, start_clock
 from featherbench.plant.pitch_axis import pitch_step
 from featherbench.plant.shaking import rotation, shaking_moment, turned
+from featherbench.sine_cosine import sine_cosine
 
 ROD_SPEED, ROD_PLACE, PITCH_RATE, PITCH, ROTOR_MOMENT = range(5)
 GAUGE_FORCE, WORK_GAUGE, WORK_ROTOR, LOSS_FRICTION, LOSS_CONTACT, LOSS_VISCOUS = range(5, 11)
@@ -47,7 +47,7 @@ def gauge_chain_step(
     gauge: Gauge,
 ) -> None:
     """Advance the state by `step` seconds at constant rotor speed `spin` (rad/s)."""
-    facing = sin(state[PITCH]), cos(state[PITCH])
+    facing = sine_cosine(state[PITCH])
     gauge_chain_step_from(step, state, (gauge_place, gauge_speed), spin, plant, gauge, facing)
 
 
@@ -70,7 +70,7 @@ def gauge_chain_step_from(
     output = plant.output
     rod_speed, pitch_rate, pitch = state[ROD_SPEED], state[PITCH_RATE], state[PITCH]
     neutral = plant.linkage.horn_neutral
-    horn_at = facing if neutral == 0.0 else (sin(pitch + neutral), cos(pitch + neutral))
+    horn_at = facing if neutral == 0.0 else sine_cosine(pitch + neutral)
     travel_required, horn, _, slider = horn_rod_travel(horn_at[0], horn_at[1], plant.linkage)
     rod, rod_elastic = contact_force(
         state[ROD_PLACE] - travel_required, rod_speed - horn * pitch_rate, plant.joint
@@ -78,9 +78,10 @@ def gauge_chain_step_from(
     spring = gauge.stiffness * (gauge_place - state[ROD_PLACE])
     damper = gauge.damping * (gauge_speed - rod_speed)
 
-    free_rod = rod_speed + step * (spring + damper - rod) / output.rod_mass
+    gained = step / output.rod_mass
+    free_rod = rod_speed + gained * (spring + damper - rod)
     along = rod_friction_limit(rod, output, rod_speed)
-    rod_next = after_friction(free_rod, rod_speed, along * step / output.rod_mass, 1.0)
+    rod_next = after_friction(free_rod, rod_speed, along * gained, 1.0)
     rod_mid = 0.5 * (rod_speed + rod_next)
 
     rotor = state[ROTOR_MOMENT]
@@ -203,7 +204,7 @@ def integrate_gauge_rows(
     angle, shakes = standing(clock), plant.shaking.rate > 0.0
     by = rotation(step, course.spin, plant.pitch.blades)
     times, places, spin = course.times, course.places, course.spin  # once: each time counts a reference
-    piece, facing = 0, (sin(state[PITCH]), cos(state[PITCH]))
+    piece, facing = 0, sine_cosine(state[PITCH])
     for row in range(record.shape[0]):
         force = 0.0
         place = 0.0

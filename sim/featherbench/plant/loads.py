@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from math import cos, sin
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -11,6 +9,7 @@ from featherbench.kernel import kernel
 from featherbench.plant.parameters import LoadTable
 from featherbench.rotor.even_grid import grid_cell
 from featherbench.rotor.propeller_moment import PitchMoments, propeller_moment_at
+from featherbench.sine_cosine import sine_cosine
 
 
 @kernel(forceinline=True)
@@ -32,7 +31,7 @@ def tabulated(pitch: float, loads: LoadTable) -> tuple[PitchMoments, float]:
 @kernel(forceinline=True)
 def blade_moment(pitch: float, spin: float, spin_rate: float, loads: LoadTable) -> float:
     """Moment of one blade about its feathering axis (N m, positive raises pitch): centrifugal plus air."""
-    return blade_moment_at(pitch, (sin(pitch), cos(pitch)), spin, spin_rate, loads)
+    return blade_moment_at(pitch, sine_cosine(pitch), spin, spin_rate, loads)
 
 
 @kernel(forceinline=True)

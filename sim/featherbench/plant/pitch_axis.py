@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import cos, sin
 from typing import NamedTuple
 
 from featherbench.kernel import kernel
@@ -10,6 +9,7 @@ from featherbench.plant.friction import after_friction
 from featherbench.plant.joint_friction import PitchAxis, pitch_friction_limit
 from featherbench.plant.loads import blade_moment_at
 from featherbench.plant.parameters import Plant
+from featherbench.sine_cosine import sine_cosine
 
 
 class PitchStep(NamedTuple):
@@ -45,9 +45,10 @@ def rate_after(
     """
     drag = axis.blades * axis.damping * speed
     effective_inertia = axis.inertia + step * drag
-    free_rate = (axis.inertia * rate + step * (rotor_moment + rod_moment)) / effective_inertia
-    friction_limit = pitch_friction_limit(speed, slider_slope, axis, rod_moment, rate)
-    friction_limit = friction_limit * step / effective_inertia
+    # quotients that do not hang on the state are ready before it is: a step waits for each division in turn
+    kept, gained = axis.inertia / effective_inertia, step / effective_inertia
+    free_rate = kept * rate + gained * (rotor_moment + rod_moment)
+    friction_limit = pitch_friction_limit(speed, slider_slope, axis, rod_moment, rate) * gained
     return (
         free_rate,
         after_friction(free_rate, rate, friction_limit, axis.breakaway_ratio),
@@ -80,7 +81,7 @@ def pitch_step(
     )
     mean_rate = 0.5 * (rate + new_rate)
     new_pitch = pitch + step * new_rate
-    facing = sin(new_pitch), cos(new_pitch)
+    facing = sine_cosine(new_pitch)
     new_moment = axis.blades * blade_moment_at(new_pitch, facing, speed, speed_rate, plant.loads)
     return PitchStep(
         new_pitch,

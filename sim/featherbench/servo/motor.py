@@ -62,7 +62,7 @@ def advance_current(
 
     current A at the start; voltage V across the motor; speed rad/s at the output, both held over the step.
     """
-    settled = (voltage - motor.torque_constant * speed) / motor.resistance
+    settled = (voltage - motor.torque_constant * speed) * (1.0 / motor.resistance)
     excess = current - settled
     mean = settled + excess * winding.mean_weight
     square = settled * settled + 2.0 * settled * excess * winding.mean_weight
