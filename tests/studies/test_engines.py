@@ -2,6 +2,10 @@
 
 import os
 import pickle
+import signal
+import subprocess
+import sys
+import time
 from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
 from multiprocessing import get_context
 
@@ -9,7 +13,9 @@ import numpy as np
 import pytest
 
 from exact import EXACT
-from featherbench.studies.engines import EngineError, Lasting, Sent, engine_for
+from featherbench.studies import coming as coming_module
+from featherbench.studies.coming import RUNS_EACH, coming
+from featherbench.studies.engines import EngineError, Lasting, Processes, Sent, engine_for
 from featherbench.studies.ensemble import IN_FLIGHT, run_many
 
 
@@ -198,3 +204,101 @@ def test_spread_on_processes(rig):
 
     with ProcessPoolExecutor(2, mp_context=get_context("forkserver")) as pool:
         assert spread(rig, runs=16, executor=pool).samples == spread(rig, runs=16).samples
+
+
+class Several(Elsewhere):
+    """Takes several inputs as one task."""
+
+    takes_several = True
+
+
+def test_short_runs_go_to_other_processes_several_at_a_time():
+    several, one = Several(), Elsewhere()
+    numbers = [float(number) for number in range(100)]
+    told, kept = [], {}
+    done = run_many(
+        abs,
+        numbers,
+        executor=several,
+        together=5,
+        known={3: 3.0},
+        keep=kept.__setitem__,
+        progress=lambda *counts: told.append(counts),
+    )
+    assert done.results == dict(enumerate(numbers))
+    assert kept == {index: number for index, number in enumerate(numbers) if index != 3}
+    assert told == [(count, 100) for count in range(2, 101)]
+    # whole fives at first, single ones at last, so that no worker is left with five while the others have none
+    assert 99 / 5 < several.handed_in < 60
+    assert run_many(abs, numbers, executor=one, together=5).results == done.results
+    assert one.handed_in == 100
+
+
+@pytest.mark.parametrize("kind", ["unlucky", "poison"])
+def test_several_at_a_time_lose_no_run_with_a_worker(tmp_path, kind):
+    work = [("plain", number) for number in range(40)]
+    work[5] = (kind, str(tmp_path / "once"))
+    with engine_for(None, 2) as engine:
+        done = run_many(touchy, work, executor=Lasting(engine), refused=lambda _: "died", together=4)
+    expected = {index: given[1] for index, given in enumerate(work)}
+    assert done.results == expected | ({5: "died"} if kind == "poison" else {})
+
+
+def test_processes_that_nobody_asked_for_come_with_the_first_task(monkeypatch):
+    monkeypatch.setattr(coming_module, "usable_cores", lambda: 2)
+    with coming(2 * RUNS_EACH - 1) as pool:
+        assert pool is None
+    with coming(2 * RUNS_EACH) as pool:
+        assert pool._max_workers == 2
+        assert pool.submit(os.getpid).result() != os.getpid()
+    monkeypatch.setattr(coming_module, "usable_cores", lambda: 1)
+    with coming(100 * RUNS_EACH) as pool:
+        assert pool is None
+
+
+def test_threads_take_the_place_of_processes_that_do_not_come(monkeypatch):
+    class Unmade(Processes):
+        def submit(self, *_):
+            raise BrokenExecutor("no process here")
+
+    def cannot(_):
+        raise OSError("no semaphores")
+
+    monkeypatch.setattr(coming_module, "usable_cores", lambda: 2)
+    monkeypatch.setattr(coming_module, "Processes", Unmade)
+    with coming(2 * RUNS_EACH) as pool:
+        assert pool.submit(os.getpid).result() == os.getpid()
+        assert run_many(abs, [-1.0, -2.0], executor=pool, together=8).results == {0: 1.0, 1: 2.0}
+    monkeypatch.setattr(coming_module, "Processes", cannot)
+    with coming(2 * RUNS_EACH) as pool:
+        assert pool is None
+
+
+WAITS = """
+import sys, time
+from featherbench.studies.engines import engine_for
+if __name__ == "__main__":
+    with engine_for(None, 2) as engine:
+        print(engine.submit(__import__("os").getpid).result(), flush=True)
+        time.sleep(60.0)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="asks for a process by its number")
+def test_workers_end_with_a_process_that_is_killed(tmp_path):
+    script = tmp_path / "waits.py"
+    script.write_text(WAITS, encoding="utf-8")
+    waiting = subprocess.Popen([sys.executable, str(script)], stdout=subprocess.PIPE, text=True)
+    worker = int(waiting.stdout.readline())
+    os.kill(worker, 0)
+    waiting.send_signal(signal.SIGKILL)
+    waiting.wait()
+    waiting.stdout.close()
+    for _ in range(100):
+        try:
+            os.kill(worker, 0)
+        except ProcessLookupError:
+            return
+        time.sleep(0.1)
+    os.kill(worker, signal.SIGKILL)
+    pytest.fail("a worker outlived the process that it worked for")

@@ -93,9 +93,9 @@ class WorkerOptions:
             refuse("--jobs or --executor: one of them, a cluster has its own workers")
 
     @contextmanager
-    def pool(self) -> Iterator[Executor | None]:
-        """What the study runs on; None for threads of this process."""
-        with workers(self.jobs, self.executor) as pool:
+    def pool(self, runs: int = 0) -> Iterator[Executor | None]:
+        """What a study of so many bench runs is done on: see `terminal.workers`."""
+        with workers(self.jobs, self.executor, runs) as pool:
             yield pool
 
 

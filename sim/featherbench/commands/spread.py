@@ -36,20 +36,24 @@ def spread(
             "--keep", metavar="FILE", help="Store results as they come; the same command goes on from there."
         ),
     ] = None,
-    engine: WorkerOptions,
+    engine: Annotated[
+        WorkerOptions,
+        words(jobs="Worker processes; as many as there are cores to use if left out, for 256 runs and more."),
+    ],
     outputs: Annotated[OutputOptions, words(csv="Write every sample, a row each, in SI.")],
 ) -> None:
     """Say what tolerances do to every finding, and which tolerance matters."""
-    from featherbench.checks import bench_checks, run_cautions
-    from featherbench.views.spread import spread_view
-
     scenario = build.read()
     outputs.check(scenario.source.files)
     engine.check()
-    announce(outputs.quiet)
     how = {"runs": runs, "seed": seed, "bearing_doubt": bearing, "keep": keep}
-    with working(outputs.quiet, "bench runs") as work, engine.pool() as pool:
-        result = _sampled(scenario, {**how, "executor": pool}, work)
+    with engine.pool(runs) as pool:  # first: its processes load what they need meanwhile
+        from featherbench.checks import bench_checks, run_cautions
+        from featherbench.views.spread import spread_view
+
+        announce(outputs.quiet)
+        with working(outputs.quiet, "bench runs") as work:
+            result = _sampled(scenario, {**how, "executor": pool}, work)
     run = result.nominal
     view = spread_view(result, bench_checks(run), run_cautions(run), outputs.units.value)
     outputs.deliver(view, work, whole=result.complete)

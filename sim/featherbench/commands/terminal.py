@@ -114,23 +114,29 @@ def working(quiet: bool, words: str = "reading") -> Iterator[Work]:
 
 
 @contextmanager
-def workers(jobs: int | None, executor: str | None) -> Iterator[Executor | None]:
-    """What a study runs on: None for threads of this process where nothing was asked for; refuses what cannot be."""
+def workers(jobs: int | None, executor: str | None, runs: int = 0) -> Iterator[Executor | None]:
+    """What a study of so many bench runs is done on; refuses what cannot be.
+
+    Where nothing was asked for: processes, if the runs are worth their start; else None, threads of this process.
+    """
     from concurrent.futures import ThreadPoolExecutor
 
     from featherbench.studies.engines import EngineError, Lasting, engine_for
 
-    if jobs is None and executor is None:
-        yield None
-    elif jobs == 1:
-        with ThreadPoolExecutor(1) as pool:
-            yield pool
-    else:
-        try:
+    try:
+        if jobs is None and executor is None:
+            from featherbench.studies.coming import coming
+
+            with coming(runs) as pool:
+                yield pool
+        elif jobs == 1:
+            with ThreadPoolExecutor(1) as pool:
+                yield pool
+        else:
             with engine_for(executor, jobs) as engine:
                 yield Lasting(engine)
-        except EngineError as error:
-            refuse(str(error))
+    except EngineError as error:
+        refuse(str(error))
 
 
 def deliver(

@@ -47,6 +47,8 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 
 RUNS = 2048
+TOGETHER = 8
+"""Samples that go to another process as one task: a tenth of a second of work."""
 METHOD = f"{INTERVAL_METHOD}; shares of variance by a polynomial fitted to the samples"
 
 
@@ -172,7 +174,7 @@ def spread(
     try:
         known = {index: values for index, values in kept.known.items() if index < runs} if kept else None
         how: dict[str, Any] = {"executor": executor, "progress": progress, "refused": refused_sample}
-        done = run_many(task, places, known=known, keep=kept.add if kept else None, **how)
+        done = run_many(task, places, known=known, keep=kept.add if kept else None, together=TOGETHER, **how)
     finally:
         _close(kept)
     return _summarised(nominal, inputs, written, done.results, points, seed, done.complete)

@@ -13,6 +13,7 @@ import os
 import pickle
 import signal
 import sys
+import threading
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
@@ -20,6 +21,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
+
+from featherbench.studies.worker_start import begin_to_load, end_with_parent
 
 Result = TypeVar("Result")
 DASK = "dask://"
@@ -70,6 +73,9 @@ class Engine:
 
 class Lasting(Executor):
     """An engine as the executor that a study takes: where workers die, `renew` begins with others."""
+
+    takes_several = True
+    """Several inputs may be handed in as one task."""
 
     def __init__(self, engine: Engine) -> None:
         """engine: where it runs."""
@@ -132,6 +138,8 @@ class Processes(Engine):
         """workers: how many."""
         ways = multiprocessing.get_all_start_methods()
         self._context: Any = multiprocessing.get_context("forkserver" if "forkserver" in ways else "spawn")
+        if "forkserver" in ways:
+            begin_to_load(self._context)
         self.workers = workers
         self._ending = self._context.Event()
         self.pool = self._made()
@@ -165,6 +173,7 @@ def _begin(ending: Any) -> None:
     global _ending
     _ending = ending
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=end_with_parent, daemon=True).start()
 
 
 def is_ending() -> bool:

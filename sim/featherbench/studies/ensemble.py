@@ -2,17 +2,19 @@
 
 Work goes through a `concurrent.futures.Executor`: threads by default, since the kernels release the GIL; any other
 executor (processes, a cluster client's) drives the same study unchanged: tasks are functions of modules on
-plain data. A few tasks a worker are handed in at a time.
+plain data. A few tasks a worker are handed in at a time; of short ones, several inputs make one task of other
+processes, since each way there and back costs a millisecond.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections import deque
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass, field
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
-from featherbench.studies.engines import EngineError, usable_cores
+from featherbench.studies.engines import EngineError, Sent, is_ending, usable_cores
 
 Input = TypeVar("Input")
 Result = TypeVar("Result")
@@ -55,6 +57,7 @@ def run_many(
     known: Mapping[int, Result] | None = None,
     keep: Callable[[int, Result], None] | None = None,
     refused: Callable[[str], Result] | None = None,
+    together: int = 1,
 ) -> Ensemble[Result]:
     """Apply `task` to every input; the result does not depend on the executor or the number of workers.
 
@@ -62,12 +65,15 @@ def run_many(
     keep(index, result) is called for each new result as it comes, so that a caller can store it. A keyboard
     interrupt stops new work, waits for what is running and returns what is done. Where a worker process of the study's
     own died, what was on its way is run again, one at a time; refused(why): what stands for an input that takes its
-    worker along once more. Any other exception of a task is raised after the rest has been cancelled; EngineError, in
-    words, where nothing stands for it or the workers are not to be replaced.
+    worker along once more. together: so many inputs at most go to a process of the program's own as one task. Any
+    other exception of a task is raised after the rest has been cancelled; EngineError, in words, where nothing stands
+    for it or the workers are not to be replaced.
     """
     own = None if executor is not None else ThreadPoolExecutor(max_workers=usable_cores())
     pool: Executor = executor if executor is not None else own  # type: ignore[assignment]
-    work = _Work(pool, task, inputs, dict(known or {}), keep, progress, refused)
+    if not getattr(pool, "takes_several", False):
+        together = 1
+    work = _Work(pool, task, inputs, dict(known or {}), keep, progress, refused, together)
     interrupted = False
     try:
         work.run()
@@ -85,7 +91,7 @@ def run_many(
 
 @dataclass
 class _Work(Generic[Input, Result]):
-    """Inputs on their way. flying: index of each future."""
+    """Inputs on their way. together: how many make a task at most; flying: indices that each future is of."""
 
     pool: Executor
     task: Callable[[Input], Result]
@@ -94,11 +100,13 @@ class _Work(Generic[Input, Result]):
     keep: Callable[[int, Result], None] | None
     progress: Callable[[int, int], None] | None
     refused: Callable[[str], Result] | None
-    flying: dict[Future[Result], int] = field(default_factory=dict)
+    together: int
+    flying: dict[Future[Any], list[int]] = field(default_factory=dict)
+    sent: Sent | None = None
 
     def run(self) -> None:
         """Until all is done."""
-        waiting = iter([index for index in range(len(self.inputs)) if index not in self.results])
+        waiting = deque(index for index in range(len(self.inputs)) if index not in self.results)
         again: list[int] = []
         while True:
             try:
@@ -108,16 +116,24 @@ class _Work(Generic[Input, Result]):
                 if not self._hand_in(waiting):
                     return
                 for future in wait(self.flying, return_when=FIRST_COMPLETED).done:
-                    result = future.result()
-                    self._take(self.flying.pop(future), result)
+                    self._take_all(future)
+                    del self.flying[future]
             except BrokenExecutor:
                 again = self._lost()
 
     def take_what_is_done(self) -> None:
         """What came to its end beside an interrupt, or beside a worker that died."""
-        for future, index in self.flying.items():
+        for future in self.flying:
             if future.done() and not future.cancelled() and future.exception() is None:
-                self._take(index, future.result(), tell=False)
+                self._take_all(future, tell=False)
+
+    def _take_all(self, future: Future[Any], tell: bool = True) -> None:
+        found = future.result() if self.together > 1 else [future.result()]
+        for index, result in zip(
+            self.flying[future], found, strict=False
+        ):  # fewer of a worker that was told to end
+            if index not in self.results:
+                self._take(index, result, tell)
 
     def _take(self, index: int, result: Result, tell: bool = True) -> None:
         self.results[index] = result
@@ -126,23 +142,34 @@ class _Work(Generic[Input, Result]):
         if self.progress is not None and tell:
             self.progress(len(self.results), len(self.inputs))
 
-    def _hand_in(self, waiting: Iterator[int]) -> bool:
+    def _hand_in(self, waiting: deque[int]) -> bool:
         """Hand in as many as there is room for; whether anything is on its way."""
         room = IN_FLIGHT * (getattr(self.pool, "_max_workers", None) or MANY)
-        while len(self.flying) < room and (index := next(waiting, None)) is not None:
+        while len(self.flying) < room and waiting:
+            # fewer toward the end, so that all workers come to it together
+            count = max(1, min(self.together, len(waiting) // room))
+            chosen = [waiting.popleft() for _ in range(count)]
             try:
-                self.flying[self.pool.submit(self.task, self.inputs[index])] = index
+                self.flying[self._submitted([self.inputs[index] for index in chosen])] = chosen
             except BrokenExecutor as error:  # taken off the list: lost like those on their way
-                future: Future[Result] = Future()
+                future: Future[Any] = Future()
                 future.set_exception(error)
-                self.flying[future] = index
+                self.flying[future] = chosen
                 raise
         return bool(self.flying)
+
+    def _submitted(self, given: list[Input]) -> Future[Any]:
+        if self.together == 1:
+            return self.pool.submit(self.task, given[0])
+        if self.sent is None:
+            self.sent = Sent.of(self.task)
+        return self.pool.submit(_each, self.sent, given)
 
     def _lost(self) -> list[int]:
         """Indices of what was on its way when a worker died; other workers stand ready."""
         self.take_what_is_done()
-        lost = sorted(index for index in self.flying.values() if index not in self.results)
+        on_the_way = {index for chosen in self.flying.values() for index in chosen}
+        lost = sorted(on_the_way - self.results.keys())
         self.flying.clear()
         self._renew()
         return lost
@@ -162,3 +189,13 @@ class _Work(Generic[Input, Result]):
             if self.refused is None:
                 raise EngineError(f"run {index} of {len(self.inputs)}: {DIED}") from None
             return self.refused(f"{DIED} ({type(error).__name__})")
+
+
+def _each(task: Callable[[Input], Result], given: list[Input]) -> list[Result]:
+    """In another process: the results of several inputs, of fewer where it is told to end meanwhile."""
+    found: list[Result] = []
+    for one in given:
+        if is_ending():
+            break
+        found.append(task(one))
+    return found
