@@ -137,7 +137,8 @@ def test_without_mass_there_is_no_force(setup_of):
     setup = in_vacuum(setup_of(**light, **FREE))
     heavy = static_curves(in_vacuum(setup_of(**FREE)))
     assert static_curves(setup).moment == pytest.approx(1e-3 * heavy.moment, rel=1e-12, abs=1e-15)
-    assert run_gauge(setup).push == pytest.approx(1e-3 * heavy.rod_force.max(), abs=0.01)
+    # what weighs nothing and rubs nowhere rattles in its play: at twice the step its energies add up only by chance
+    assert run_gauge(setup, step_share=0.5).push == pytest.approx(1e-3 * heavy.rod_force.max(), abs=0.01)
 
 
 def test_a_clamped_blade_with_more_swing_freedom_is_another_blade(setup_of):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import NamedTuple
 
 import numpy as np
@@ -23,7 +24,16 @@ from featherbench.plant.pieces import (
     standing,
     start_clock,
 )
-from featherbench.plant.rest import CHANGING, MOVING, Rest, chain_or_rest_step
+from featherbench.plant.rest import (
+    CHANGING,
+    MOVING,
+    Rest,
+    Sums,
+    chain_or_rest_step,
+    may_pass,
+    pass_over,
+    summed,
+)
 from featherbench.plant.shaking import AT_START, rotation, shaking_moment, turned
 from featherbench.servo.motor import Winding
 
@@ -119,9 +129,10 @@ def integrate_rows(
     angle, turned_at, shakes = standing(clock), -1.0, plant.shaking.rate > 0.0
     by, rest = AT_START, Rest(clock[EVERY] == 0.0, int(clock[AT_REST]), MOVING, CHANGING)
     spin_times, spin_speeds = schedule.spin_times, schedule.spin_speeds  # once: each time counts a reference
+    steady_from = spin_times[-1] if spin_times.shape[0] > 1 else -inf
     for row in range(record.shape[0]):
-        force, current, drawn, spin = 0.0, 0.0, 0.0, 0.0
-        for _ in range(counts.record_steps):
+        sums, spin, left = Sums(0.0, 0.0, 0.0), 0.0, counts.record_steps
+        while left > 0:
             time = start + count * step
             if to_frame == 0:
                 to_frame = counts.frame_steps
@@ -131,33 +142,44 @@ def integrate_rows(
             if to_drive == 0:
                 to_drive = counts.drive_steps
                 drive_update(step, state, plant)
-            to_frame, to_drive = to_frame - 1, to_drive - 1
             spin, spin_rate = piecewise_linear(time, spin_times, spin_speeds)
-            before = state[state_index.PITCH]
-            most, rest = chain_or_rest_step(step, state, rest, spin, spin_rate, plant, winding)
-            raw_peak = max(raw_peak, most)
-            if shakes:
-                if spin != turned_at:
-                    turned_at = spin
-                    by = rotation(step, spin, plant.pitch.blades)
-                angle = turned(angle, by)
-                # acts from the next step on; its work there and then by the trapezoid, half of it here
-                disturbance = shaking_moment(angle, spin, plant.shaking)
-                state[state_index.ROTOR_MOMENT] += disturbance
-                state[state_index.WORK_ROTOR] += 0.5 * disturbance * (state[state_index.PITCH] - before)
-            force += state[state_index.ROD_FORCE]
-            current += state[state_index.CURRENT]
-            drawn += state[state_index.SUPPLY_CURRENT]
-            count += 1
-        share = 1.0 / counts.record_steps
-        record[row, TIME] = start + count * step
-        record[row, COMMAND] = state[state_index.COMMAND]
-        record[row, OUTPUT] = state[state_index.OUTPUT_ANGLE]
-        record[row, PITCH] = state[state_index.PITCH]
-        record[row, ROD_FORCE] = force * share
-        record[row, MOTOR_CURRENT] = current * share
-        record[row, SUPPLY_CURRENT] = drawn * share
-        record[row, SPIN] = spin
+            passed = 0
+            if time >= steady_from and (spin == turned_at or not shakes) and may_pass(state, rest, spin):
+                steps = min(left, to_frame, to_drive)
+                passed, sums, angle = pass_over(step, steps, state, rest, spin, sums, (angle, by), plant)
+                rest = Rest(True, rest.steps + passed, rest.stance, rest.settled)
+            if passed == 0:
+                passed = 1
+                before = state[state_index.PITCH]
+                most, rest = chain_or_rest_step(step, state, rest, spin, spin_rate, plant, winding)
+                raw_peak = max(raw_peak, most)
+                if shakes:
+                    if spin != turned_at:
+                        turned_at = spin
+                        by = rotation(step, spin, plant.pitch.blades)
+                    angle = turned(angle, by)
+                    # acts from the next step on; its work there and then by the trapezoid, half of it here
+                    disturbance = shaking_moment(angle, spin, plant.shaking)
+                    state[state_index.ROTOR_MOMENT] += disturbance
+                    state[state_index.WORK_ROTOR] += 0.5 * disturbance * (state[state_index.PITCH] - before)
+                sums = summed(sums, state)
+            to_frame, to_drive = to_frame - passed, to_drive - passed
+            count, left = count + passed, left - passed
+        _write_row(record[row], start + count * step, state, sums, spin, 1.0 / counts.record_steps)
     clock[COUNT], clock[TO_FRAME], clock[TO_DRIVE], clock[PEAK] = count, to_frame, to_drive, raw_peak
     clock[AT_REST] = rest.steps
     stand(clock, angle)
+
+
+@kernel(forceinline=True)
+def _write_row(
+    row: NDArray[np.float64], time: float, state: NDArray[np.float64], sums: Sums, spin: float, share: float
+) -> None:
+    row[TIME] = time
+    row[COMMAND] = state[state_index.COMMAND]
+    row[OUTPUT] = state[state_index.OUTPUT_ANGLE]
+    row[PITCH] = state[state_index.PITCH]
+    row[ROD_FORCE] = sums.force * share
+    row[MOTOR_CURRENT] = sums.current * share
+    row[SUPPLY_CURRENT] = sums.drawn * share
+    row[SPIN] = spin

@@ -21,6 +21,7 @@ from featherbench.plant.chain import bridge, chain_step, current_ahead, motor_st
 from featherbench.plant.contact import contact_force
 from featherbench.plant.parameters import Plant
 from featherbench.plant.pitch_axis import rate_after
+from featherbench.plant.shaking import Turning, shaking_moment, turned
 from featherbench.servo.motor import Winding
 
 
@@ -48,6 +49,14 @@ class Settled(NamedTuple):
     ripple: float
     electric: float
     copper: float
+
+
+class Sums(NamedTuple):
+    """Over the steps of a row: rod force, N, winding and supply current, A."""
+
+    force: float
+    current: float
+    drawn: float
 
 
 class Rest(NamedTuple):
@@ -172,3 +181,60 @@ def chain_or_rest_step(
     if stood and bodies_stand(state):
         stance = stance_of(state, spin, spin_rate, plant)
     return most, Rest(rest.seeks, rest.steps, stance, CHANGING)
+
+
+@kernel(forceinline=True)
+def may_pass(state: NDArray[np.float64], rest: Rest, spin: float) -> bool:
+    """Whether steps of the present duty at this steady speed find the current settled, and the chain as it stood."""
+    stance, settled = rest.stance, rest.settled
+    return bool(
+        settled.known
+        and stance.known
+        and spin == stance.spin
+        and stance.spin_rate == 0.0
+        and state[state_index.DUTY] == settled.duty
+        and state[state_index.RIPPLE] == settled.ripple
+    )
+
+
+@kernel(forceinline=True)
+def summed(sums: Sums, state: NDArray[np.float64]) -> Sums:
+    """Sums with one more step."""
+    return Sums(
+        sums.force + state[state_index.ROD_FORCE],
+        sums.current + state[state_index.CURRENT],
+        sums.drawn + state[state_index.SUPPLY_CURRENT],
+    )
+
+
+@kernel(forceinline=True)
+def pass_over(
+    step: float,
+    steps: int,
+    state: NDArray[np.float64],
+    rest: Rest,
+    spin: float,
+    sums: Sums,
+    turning: tuple[Turning, Turning],
+    plant: Plant,
+) -> tuple[int, Sums, Turning]:
+    """Book at most so many steps, as long as friction holds the blades: (how many, sums, where the rotor stands in its
+    turn). turning: where it stands, and by how much a step turns it on.
+    """
+    stance, settled = rest.stance, rest.settled
+    electric, copper = state[state_index.WORK_ELECTRIC], state[state_index.LOSS_COPPER]
+    moment, passed = state[state_index.ROTOR_MOMENT], 0
+    angle, by = turning
+    while passed < steps:
+        if rate_after(step, 0.0, moment, stance.rod_moment, stance.slider, spin, plant.pitch)[1] != 0.0:
+            break
+        # added up one by one, so that the digits are those of a march
+        electric += settled.electric
+        copper += settled.copper
+        sums = summed(sums, state)
+        angle = turned(angle, by)
+        moment = stance.rotor_moment + shaking_moment(angle, spin, plant.shaking)
+        passed += 1
+    state[state_index.WORK_ELECTRIC], state[state_index.LOSS_COPPER] = electric, copper
+    state[state_index.ROTOR_MOMENT] = moment
+    return passed, sums, angle

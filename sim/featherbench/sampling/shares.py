@@ -60,9 +60,13 @@ def basis(places: Array, exponents: NDArray[np.int64]) -> Array:
     """Products (samples, terms) of Legendre polynomials of unit variance; places (samples, inputs) in [-1, 1]."""
     highest = int(exponents.max(initial=0))
     single = np.polynomial.legendre.legvander(places, highest) * np.sqrt(2.0 * np.arange(highest + 1) + 1.0)
+    factors = single.reshape(len(places), -1)
+    # a term has few inputs, which are put first: as many factors as the largest has, and not one for every input
+    most = int((exponents > 0).sum(axis=1).max(initial=0))
+    first = np.argsort(exponents == 0, axis=1, kind="stable")[:, :most]
     columns = np.ones((len(places), len(exponents)))
-    for number in range(places.shape[1]):
-        columns *= single[:, number, :][:, exponents[:, number]]
+    for inputs in first.T:
+        columns *= factors[:, inputs * (highest + 1) + exponents[np.arange(len(exponents)), inputs]]
     return columns
 
 
@@ -142,6 +146,7 @@ def _fit(places: Array, exponents: NDArray[np.int64], values: Array) -> tuple[Ar
     blocks = [slice(first, first + BLOCK) for first in range(0, len(places), BLOCK)]
     gram = np.zeros((len(exponents), len(exponents)))
     product = np.zeros((len(exponents), values.shape[1]))
+    columns = np.empty((0, 0))
     for block in blocks:
         columns = basis(places[block], exponents)
         gram += columns.T @ columns
@@ -156,7 +161,8 @@ def _fit(places: Array, exponents: NDArray[np.int64], values: Array) -> tuple[Ar
     coefficients = inverse @ product
     squares = np.zeros(values.shape[1])
     for block in blocks:
-        columns = basis(places[block], exponents)
+        if len(blocks) > 1:  # of one the columns are there still
+            columns = basis(places[block], exponents)
         leverage = np.minimum(np.einsum("st,st->s", columns @ inverse, columns), 1.0 - 1e-9)
         squares += (((values[block] - columns @ coefficients) / (1.0 - leverage)[:, None]) ** 2).sum(axis=0)
     return coefficients, squares / len(places)

@@ -8,6 +8,7 @@ from contextlib import contextmanager, suppress
 from typing import Any, TypeVar
 
 from featherbench.studies.engines import Engine, EngineError, Lasting, Processes, started, usable_cores
+from featherbench.studies.worker_start import end_loading
 
 Result = TypeVar("Result")
 RUNS_EACH = 128
@@ -34,6 +35,7 @@ class Coming(Lasting):
         """Let go of what runs them."""
         self._engine.close()
         self._engine.pool.shutdown(wait=True, cancel_futures=True)
+        end_loading()
 
 
 @contextmanager
