@@ -58,7 +58,7 @@ TIME = np.linspace(0.5, 1.5, 11)
 
 @pytest.mark.parametrize("audit", [0.0, MOST_AUDIT])
 def test_what_adds_up_to_one_per_cent_is_believed(bench_test, audit):
-    bench_test.believed(audit, TIME, np.ones(11))
+    bench_test.believed(audit, np.column_stack([TIME, np.ones(11)]))
 
 
 @pytest.mark.parametrize(
@@ -66,7 +66,7 @@ def test_what_adds_up_to_one_per_cent_is_believed(bench_test, audit):
 )
 def test_energies_that_do_not_add_up_are_refused_with_the_figure(bench_test, audit, said):
     with pytest.raises(ScenarioError, match="do not add up") as refused:
-        bench_test.believed(audit, TIME, np.ones(11))
+        bench_test.believed(audit, np.column_stack([TIME, np.ones(11)]))
     assert said in str(refused.value)
 
 
@@ -75,9 +75,9 @@ def test_what_is_not_finite_is_refused_with_the_time_that_it_held(bench_test, od
     series = np.ones(11)
     series[4:] = odd
     with pytest.raises(ScenarioError, match=r"within 0\.3 s"):
-        bench_test.believed(0.0, TIME, np.ones(11), series)
+        bench_test.believed(0.0, np.column_stack([TIME, np.ones(11), series]))
     with pytest.raises(ScenarioError, match="within some steps"):
-        bench_test.believed(0.0, np.full(11, np.nan), series)
+        bench_test.believed(0.0, np.column_stack([np.full(11, np.nan), series]))
 
 
 @pytest.mark.parametrize(("furthest", "fine"), [(0.9, True), (-0.7, True), (1.2, False), (-1.1, False)])

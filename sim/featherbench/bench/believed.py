@@ -96,11 +96,13 @@ class BenchTest:
                 "over-balance the blades by too much, or what shakes them is too strong",
             )
 
-    def believed(self, audit: float, time: NDArray[np.float64], *series: NDArray[np.float64]) -> None:
-        """Raise ScenarioError unless all series over time (s) are finite and the audit is at most MOST_AUDIT."""
-        finite = np.logical_and.reduce([np.isfinite(time), *(np.isfinite(one) for one in series)])
+    def believed(self, audit: float, record: NDArray[np.float64]) -> None:
+        """Raise ScenarioError unless a record (rows, columns), time (s) first, is finite and the audit at most
+        MOST_AUDIT.
+        """
+        finite = np.isfinite(record)
         if not finite.all():
-            seen = time[: int(np.argmin(finite))]
+            seen = record[: int(np.argmin(finite.all(axis=1))), 0]
             after = f"{seen[-1] - seen[0]:.2g} s" if len(seen) else "some steps"
             raise self.refused(
                 f"a {self.name} that runs beyond all numbers within {after}: none of its figures is shown",

@@ -99,7 +99,7 @@ def run_gauge(setup: Setup, statics: StaticCurves | None = None, *, step_share: 
     last = float(np.interp(rows * RECORD_INTERVAL, course.times, course.places))
     error = _audit(state, before, gauge_chain.stored_energy_with_gauge(state, last, plant, gauge))
     if step_share <= COARSEST:
-        test.believed(error, *record[:filled].T)
+        test.believed(error, record[:filled])
         test.within_laws(record[:filled, gauge_chain.R_PITCH], GRID_MARGIN)
     return _read(test, setup, record, course, error)
 

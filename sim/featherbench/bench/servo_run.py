@@ -105,7 +105,7 @@ def _marched(setup: Setup, moves: Sequence[Move], step_share: float) -> _March:
     raw_peak = integrate(-SETTLE, state, schedule, plant, winding_for(plant.motor, step), counts, record)
     error = energy_error(state, before, stored_energy(state, plant))
     if step_share <= 1.0:  # a coarser step than the program's own is asked for to see what it does
-        test.believed(error, *record.T)
+        test.believed(error, record)
         test.within_laws(record[:, rec.PITCH], GRID_MARGIN)
     return _March(record, list(zip(moves, targets, spans, strict=True)), float(raw_peak), error, step)
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from featherbench.bench.setup import Setup
 from featherbench.bench.statics import StaticCurves
-from featherbench.linkage.geometry import pitch_rod_travel
+from featherbench.linkage.geometry import pitch_rod_travel, pitch_rod_travels
 
 Series = NDArray[np.float64]
 
@@ -65,7 +65,7 @@ def snap_through(setup: Setup, curves: StaticCurves) -> SnapThrough | None:
     """Where the load, friction either way included, is steeper than gauge and linkage are stiff; None nowhere."""
     linkage = float(setup.plant.joint.stiffness)
     support = 1.0 / (1.0 / float(setup.scenario.gauge.stiffness) + 1.0 / linkage)
-    travel = np.array([pitch_rod_travel(pitch, setup.plant.linkage)[0] for pitch in curves.pitch])
+    travel = pitch_rod_travels(curves.pitch, setup.plant.linkage)[:, 0]
     falls = np.max([-np.diff(edge) / np.diff(travel) for edge in curves.loop], axis=0)
     where = np.flatnonzero(falls >= RESERVE * support)
     if not len(where):

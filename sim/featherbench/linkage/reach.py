@@ -41,9 +41,10 @@ def _rod_travel(pitch: float, asked: Sequence[float], linkage: Linkage) -> float
     past its dead centre. asked: `pitch_rod_travel` there.
     """
     horn = pitch + linkage.horn_neutral
-    if cos(horn) ** 2 <= DEAD_CENTRE or cos(horn) < 0.0:
+    cosine = cos(horn)
+    if cosine**2 <= DEAD_CENTRE or cosine < 0.0:
         raise _past(pitch, f"the horn stands {degrees(horn):.1f} deg off square, past its dead centre")
-    aside = abs(linkage.horn_arm * (linkage.horn_cosine - cos(horn)))
+    aside = abs(linkage.horn_arm * (linkage.horn_cosine - cosine))
     if linkage.pitch_link <= aside:
         raise _past(
             pitch,
