@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from featherbench.assembly.inch_hardware import ASME_B18_3, ASME_B18_6_3, ASME_B18_22_1, THREAD_LENGTHS
-from featherbench.sizing import collars, design_space, drive
+from featherbench.sizing import choices, collars, design_space, drive
 from featherbench.sizing.collars import NONE, NUT, RING, SCREWED, TIGHT, _Way
 from featherbench.sizing.drive import ACROSS_FLATS, INCH_FLATS, SLOTS, metric_beside
 from featherbench.sizing.fitted_bolt import FittedBolt
@@ -274,3 +274,94 @@ def test_an_arms_hole_takes_out_of_the_part_of_the_grip_that_stands_highest(monk
     assert design_space._density_at([low, apart], 0.03) == pytest.approx(7850.0)
     assert design_space._density_at([apart, drawn], 0.03) == 0.0
     assert design_space._density_at([low], 0.05) == 0.0
+
+
+def test_limits_that_a_choice_reaches_to_within_a_step_are_named():
+    """Room of 12 mm up and down, 20 over all, bars to 9 mm; a step of 0.1 short of a limit is not at it."""
+    room = space(over_all=20.0)
+    for above, below, wide, named in (
+        (11.95, 5.0, 5.0, ["height_above"]), (11.85, 5.0, 5.0, []), (5.0, 11.95, 5.0, ["height_below"]),
+        (5.0, 11.85, 5.0, []), (10.0, 9.95, 5.0, ["bolt_length"]), (10.0, 9.85, 5.0, []),
+        (5.0, 5.0, 8.95, ["diameter"]), (5.0, 5.0, 8.85, []),
+    ):  # fmt: skip
+        assert choices.touched(room, above * MM, below * MM, wide * MM, 20 * MM) == named, (
+            above,
+            below,
+            wide,
+        )
+    # where the heights alone limit the bolt, its length does not; without bars the widest that is asked about counts
+    assert choices.touched(space(over_all=24.0), 11 * MM, 11 * MM, 5 * MM, 20 * MM) == []
+    bare = SimpleNamespace(**{**vars(room), "bars": ()})
+    assert choices.touched(bare, 5 * MM, 5 * MM, 19.95 * MM, 20 * MM) == ["diameter"]
+    assert choices.touched(room, 5 * MM, 5 * MM, 6.95 * MM, 7 * MM) == ["diameter"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "start", "held"),
+    [
+        (RING, 5.0, "clamped under head"),
+        (RING, -7.0, "clamped under nut"),
+        (SCREWED, 8.0, "thread"),
+        (NUT, -7.0, "nut"),
+    ],
+)
+def test_a_collar_stands_in_the_file_where_it_is(kind, start, held):
+    steel = SimpleNamespace(name="steel", density=7850.0)
+    one = collars._collar(space(), steel, "upper collar", kind, (7 * MM, start * MM, (start + 2.0) * MM))
+    table = collars._table(space(), one, kind)
+    assert table["at"] == {"radius": "36 mm", "chord": "0 mm", "normal": f"{start + 1.0:g} mm"}
+    assert (table["diameter"], table["length"], table["held_by"]) == ("7 mm", "2 mm", held)
+    assert (table["bore"], table.get("tapped")) == (
+        "3 mm" if kind == RING else "2.5 mm",
+        None if kind == RING else "M3",
+    )
+    assert one.fitted == ("upper-collar",)
+    whole = 7850.0 * np.pi / 4.0 * (49.0 - (9.0 if kind == RING else 6.25)) * 2e-9
+    assert 0.6 * whole < one.weighed <= whole * (1.0 + 1e-9)
+    assert (one.weighed == pytest.approx(whole)) is (kind == RING)  # the others are cut for a spanner
+
+
+def test_why_there_are_no_collars_is_said():
+    """No bolt, one that takes none, one that is too long, no bar that is wide enough, no room on it."""
+
+    def why(own, **change):
+        kept, said = collars.collar_choices(
+            SimpleNamespace(**{**vars(space()), "materials": (), "fitted": own, **change})
+        )
+        assert kept == []
+        return said[0]
+
+    assert why(None).startswith("collars: state envelope.seat_above and seat_below")
+    assert why("drawn otherwise") == "collars: drawn otherwise"
+    long = why(bolt(), over_all=18.9 * MM)
+    assert long == "collars: the file's bolt is 19 mm over all, envelope.bolt_length allows 18.9 mm"
+    assert "leaves 3.1 mm" in why(bolt(), over_all=19 * MM)
+    for bars, said in (((4.4,), "no bar between 4.5 and 9 mm"), ((9.1,), "no bar between"), ((4.5,), "leaves 3.1 mm"),
+                       ((9.0,), "leaves 3.1 mm"), ((), "no bar between")):  # fmt: skip
+        assert said in why(bolt(), bars=tuple(one * MM for one in bars))
+
+
+def test_ways_on_to_a_bolt_are_every_pair_of_what_goes_above_and_below():
+    """A ring of a millimetre at least; a lock of 0.6 diameters beyond the nut; in the nut's place as high as a nut,
+    where the metal is strong; and none of both is no way.
+    """
+    metal, strong = (
+        SimpleNamespace(name=name, density=1.0) for name in ("brass", next(iter(design_space.STRONG)))
+    )
+    wide, room = np.array([7 * MM, 8 * MM]), space(step=0.5)
+    for own, material, pairs in (
+        (bolt(), metal, {(RING, NONE), (NONE, RING), (NONE, SCREWED), (RING, RING), (RING, SCREWED)}),
+        (bolt(movable=False), metal, {(NONE, SCREWED)}),
+        (bolt(movable=False, upper=(8.0, 11.0)), strong,
+         {(NONE, SCREWED), (NONE, NUT), (SCREWED, NONE), (SCREWED, SCREWED), (SCREWED, NUT)}),
+    ):  # fmt: skip
+        ways = {(one.above, one.below): one for one in collars._all(room, own, material, wide)}
+        assert set(ways) == pairs
+        for (above, below), one in ways.items():
+            assert set(one.diameter) == set(wide)
+            lows = {NONE: 0.0, RING: 1.0, SCREWED: 2.0, NUT: 2.5}  # 1.8 and 2.4 in steps of half a millimetre
+            assert (one.over.min() / MM, one.under.min() / MM) == pytest.approx((lows[above], lows[below]))
+            # up to the room of 12 mm less the seat, below to the bolt's end of 11
+            tops = {NONE: 0.0, RING: 7.0, SCREWED: 3.0}
+            bottoms = {NONE: 0.0, RING: 7.0, SCREWED: 3.5, NUT: 6.0}
+            assert (one.over.max() / MM, one.under.max() / MM) == pytest.approx((tops[above], bottoms[below]))
