@@ -46,6 +46,7 @@ def test_two_workers_give_the_same_bytes_and_a_build_that_kills_them_is_refused(
         **os.environ,
         "PYTHONPATH": os.pathsep.join([str(Path(__file__).parents[1]), *sys.path]),
         "DASK_DISTRIBUTED__SCHEDULER__ALLOWED_FAILURES": "1",
+        "DASK_DISTRIBUTED__WORKER__MULTIPROCESSING_METHOD": "forkserver",  # which has loaded dask, once
     }
     done = subprocess.run(
         [sys.executable, str(script), str(tmp_path)], env=env, capture_output=True, text=True
