@@ -131,3 +131,29 @@ def test_a_refused_bench_test_keeps_its_build_on_the_way_from_another_process(sc
     again = pickle.loads(pickle.dumps(refusal))
     assert str(again) == str(refusal)
     assert again.scenario.rotor == refusal.scenario.rotor
+
+
+def _made_of_an_interrupt():
+    try:
+        raise KeyboardInterrupt
+    except KeyboardInterrupt:
+        raise RuntimeError("Error calling __set_name__") from None  # hidden from a reader, not lost
+
+
+@pytest.mark.parametrize(
+    "fault",
+    [_made_of_an_interrupt, lambda: exec('raise ValueError("Error building model: KeyboardInterrupt: ")')],
+    ids=["behind it", "in its words"],
+)
+def test_an_interrupt_that_a_library_turned_into_an_error_of_its_own_is_one(program, monkeypatch, fault):
+    monkeypatch.setattr(cli, "app", fault)
+    assert program("check") == (130, "interrupted\n")
+
+
+def test_any_other_fault_is_none(program, monkeypatch):
+    left = []
+    monkeypatch.setattr(cli, "app", lambda: {}["no such key"])
+    monkeypatch.setattr(cli, "_leave", lambda status: (left.append(status), sys.exit(status)))
+    status, said = program("check")
+    assert status == left[0] == 3
+    assert "stopped by a fault of the program itself" in said

@@ -151,6 +151,32 @@ def _interrupt_again(lost: sys.UnraisableHookArgs) -> None:
         sys.__unraisablehook__(lost)
 
 
+def _is_of_an_interrupt(error: BaseException | None) -> bool:
+    """Whether an interrupt is behind an error: a library in whose own code one arrives makes another error of it."""
+    while error is not None:
+        if isinstance(error, KeyboardInterrupt) or KeyboardInterrupt.__name__ in str(error):
+            return True
+        error = error.__cause__ or error.__context__
+    return False
+
+
+def _end_of(error: Exception) -> None:
+    """End after an error that nobody foresaw, unless it is to be shown."""
+    if _is_of_an_interrupt(error):
+        remark("interrupted")
+        sys.exit(INTERRUPTED)
+    if lacking := _lacking(error):
+        remark(lacking)
+        sys.exit(REFUSED)
+    if os.environ.get(SHOW_FAULTS):
+        return
+    _remark_if_possible(
+        f"stopped by a fault of the program itself, not of your input: {type(error).__name__}: {error}\n"
+        f"Nothing of this answer is to be trusted. {SHOW_FAULTS}=1 shows where it happened, for a report of it."
+    )
+    _leave(FAULT)
+
+
 def main() -> None:
     """Entry point: input that cannot be used ends with a message and exit status 2, never a traceback."""
     sys.unraisablehook = _interrupt_again
@@ -182,16 +208,8 @@ def main() -> None:
         )
         _leave(REFUSED)
     except Exception as error:
-        if lacking := _lacking(error):
-            remark(lacking)
-            sys.exit(REFUSED)
-        if os.environ.get(SHOW_FAULTS):
-            raise
-        _remark_if_possible(
-            f"stopped by a fault of the program itself, not of your input: {type(error).__name__}: {error}\n"
-            f"Nothing of this answer is to be trusted. {SHOW_FAULTS}=1 shows where it happened, for a report of it."
-        )
-        _leave(FAULT)
+        _end_of(error)
+        raise
 
 
 if __name__ == "__main__":
