@@ -207,7 +207,12 @@ def test_processes_are_started_afresh_and_told_to_end(monkeypatch, ways, way):
         engines.multiprocessing, "get_context", lambda asked: context if asked == way else None
     )
     monkeypatch.setattr(engines, "ProcessPoolExecutor", Pool)
+    loading = []
+    monkeypatch.setattr(engines, "begin_to_load", loading.append)
     engine = engines.Processes(3)
+    assert loading == [context] * (
+        way == "forkserver"
+    )  # what workers are forked from loads the program meanwhile
     assert (engine.workers, engine.own, engine.pool) == (3, True, made[0])
     assert made[0].made == (3, {"mp_context": context, "initializer": engines._begin, "initargs": (event,)})
     engine.renew()
