@@ -673,6 +673,11 @@ def test_a_frame_is_in_the_order_of_the_grid():
     assert frame["refused"].tolist() == ["", "x", ""]
     assert (made.count, made.done) == (3, 0)
     assert len(sweeps.Sweep(None, grid, {}, Tally({}), True, None, {}).to_frame()) == 0
+    none = {
+        0: {"build": [0], "k": [None], "refused": ["x"]}
+    }  # a number that no build has is one all the same
+    lost = sweeps.Sweep(None, grid, {}, Tally({}), True, None, none).to_frame()
+    assert (lost["k [m]"].dtype, lost["refused"].tolist()) == (np.dtype(float), ["x"])
 
 
 # -- what is kept of a build -----------------------------------------------------------------------------
