@@ -119,14 +119,26 @@ def test_a_ring_bears_on_its_wall_or_on_its_bolt(path_of, ring, narrow, above):
     assert check.allowable == pytest.approx(0.5 * 170e6 * narrow * 2.0 * MM**2, rel=1e-3)
 
 
+STEPPED = {
+    **{key: value for key, value in RING.items() if key not in ("diameter", "bore", "length")},
+    "shape": "stack",
+    "pieces": [
+        {"from": "-1 mm", "length": "1.2 mm", "diameter": "5.4 mm", "bore": "3 mm"},
+        {"from": "0.2 mm", "length": "0.8 mm", "diameter": "9 mm", "bore": "3.4 mm"},
+    ],
+}
+
+
+@pytest.mark.parametrize(("end", "through"), [(-9.0, True), (-6.0, False), (-5.0, False)])
+def test_a_bolt_that_ends_within_a_ring_of_two_steps_clamps_none_of_it(path_of, end, through):
+    """The ring reaches from -6.5 to -4.5 mm; the first of its steps as far as -5.3 mm."""
+    bolt = turned((end, -2.0 - end, "M3"), (-2, 6.5, 3.0))
+    check = held(path_of, "ring", bolt=bolt, nut=at(-7.7), ring=STEPPED)
+    assert ("does not reach through it" in check.source) == (not through)
+
+
 def test_a_ring_of_two_steps_is_as_thin_as_its_thinnest_and_as_long_as_both(path_of):
-    pieces = [{"from": "-1 mm", "length": "1.2 mm", "diameter": "5.4 mm", "bore": "3 mm"},
-              {"from": "0.2 mm", "length": "0.8 mm", "diameter": "9 mm", "bore": "3.4 mm"}]  # fmt: skip
-    gone = dict.fromkeys(("diameter", "bore", "length"))
-    ring = {
-        key: value for key, value in {**RING, **gone, "shape": "stack", "pieces": pieces}.items() if value
-    }
-    check = held(path_of, "ring", **RINGED, ring=ring)
+    check = held(path_of, "ring", **RINGED, ring=STEPPED)
     assert check.allowable == pytest.approx(0.5 * 170e6 * (5.4 - 3.4) * 2.0 * MM**2)
     assert "bore 3.40 mm, 2.00 mm long" in check.section
 

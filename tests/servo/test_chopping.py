@@ -49,6 +49,17 @@ def test_without_ripple_the_supply_gives_duty_times_winding_current(duty, speed)
     assert winding == pytest.approx((6.0 * duty - 0.3 * speed) / 5.0)
 
 
+@pytest.mark.parametrize(("period", "ripple"), [(0.0, 0.0), (1e-6, 1.0), (3e-3, 1.0)])
+def test_a_winding_without_inductance_follows_every_pulse(period, ripple):
+    """On for a share s of the time it draws V / R, so the ripple takes s (1 - s) V / R beside the mean current's."""
+    bare = MOTOR._replace(inductance=0.0)
+    found = ripple_conductance(0.25, bare, Chopper(period, SLOW))
+    assert found == pytest.approx(ripple * 0.25 * 0.75 / 5.0)
+    assert mean_currents(0.25, 0.0, 6.0, bare, Chopper(period, SLOW))[1] == pytest.approx(
+        (0.25 if ripple else 0.25**2) * 6.0 / 5.0
+    )
+
+
 def test_a_hold_by_hand():
     """Duty 0.25 at 333 Hz on 60 us: pulses of 12.5 time constants; each loses one time constant of its charge."""
     period = 50.0 * 6e-5

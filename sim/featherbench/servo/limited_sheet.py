@@ -81,7 +81,7 @@ def _at(servo: Servo, constant: float, unstated_friction: float) -> LimitedSheet
     torque, load = servo.stall_torque, servo.gear_load_friction
     running = None if servo.running_current is None else servo.running_current - servo.idle_current
     friction = None if servo.gear_friction is None else servo.gear_friction + servo.output_friction
-    if friction is None and running is None and (load is None or servo.current_limit is None):
+    if friction is None and running is None:
         friction = unstated_friction
     limit = servo.current_limit
     if limit is None:
