@@ -164,7 +164,7 @@ def _rack_touched(space: DesignSpace, rack: _Rack) -> list[str]:
     head = socket_head(space.thread).height * MM
     end = rack.length - _head_face(space, rack)
     found = touched(space, _head_face(space, rack) + head, end, 0.0, 1.0)
-    longer = min((own for own in screw_lengths(space.thread) if own > rack.length + 1e-9), default=math.inf)
+    longer = min((own for own in screw_lengths(space.thread) if own > rack.length + 1e-9), default=0.0)
     if "bolt_length" not in found and space.over_all < space.above + space.below < math.inf:
         found += ["bolt_length"] if longer + head > space.over_all + 1e-9 else []
     return found
