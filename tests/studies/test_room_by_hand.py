@@ -449,7 +449,7 @@ def test_a_measured_ring_is_written_as_it_was_typed():
 
 def test_why_no_screw_of_the_series_fits_is_told_in_millimetres():
     """Seats of 5 mm, two nuts of 2.4 and a pitch of 0.5 take 15.3: M3x16 (ISO 4762, MEM), with its head of 3 mm 19."""
-    bought = room(seat_below=5.0, above=8.2, below=12.0, over_all=18.0)
+    bought = room(seat_below=5.0, above=8.2, below=16.0, over_all=18.0)
     bought = design_space.DesignSpace(
         **{**vars(bought)}, bars=(9 * MM,), materials=(), replaced=(), arm_radius=0.03, arm_widest=9 * MM,
         arm_face=None, arm_material=None,
@@ -495,6 +495,7 @@ def test_a_turned_bolt_is_written_in_two_parts_and_no_piece_twice(shipped):
     metal = own_room.materials[0]
     built = turned._bolt_build(own_room, metal, 8 * MM, 4 * MM, 9 * MM, 3 * MM)
     rows = {name: table["pieces"] for name, table in built.parts.items()}
+    assert (built.made[0].threaded, built.made[0].plain) == ((0,), (1,))
     assert [len(rows[name]) for name in ("weight-bolt-shank", "weight-bolt-head", "weight-nut")] == [2, 1, 1]
     assert [row.get("thread") for row in rows["weight-bolt-shank"]] == ["M3", None]
     head, nut = rows["weight-bolt-head"][0], rows["weight-nut"][0]
