@@ -58,6 +58,7 @@ def part(name, *solids, group="grip", swings=False):
         (block(34, 2, -4), None, 5.0),
         (block(34, 2, 0), 1.0, 1.0),
         (block(34, 2, 0.4), 1.4, 0.6),
+        (block(34, 2, -1), None, 2.0),
         (block(38.9, 2, 4), 5.0, None),
         (block(29.1, 2, 4), 5.0, None),
         (block(39.1, 2, 4), None, None),

@@ -16,7 +16,7 @@ from featherbench.sizing import best, collars, design_space, drive, own, standar
 from featherbench.sizing.best import with_parts
 from featherbench.sizing.choices import even, steps_of, thinned, touched
 from featherbench.sizing.collars import NONE, NUT, RING, SCREWED, TIGHT, _Way
-from featherbench.sizing.fitted_bolt import FittedBolt, fitted_bolt
+from featherbench.sizing.fitted_bolt import FittedBolt, _about, fitted_bolt
 from featherbench.sizing.machined import NOTHING, Build, Column, MachinedPart
 from featherbench.sizing.owned import Kind
 
@@ -219,6 +219,19 @@ def test_a_nut_that_stood_off_comes_down_on_its_own_washers():
     assert (found.base / MM, found.nut_base / MM) == pytest.approx((5.8, 6.0))
 
 
+def test_a_long_box_stands_about_the_bolt_along_its_length():
+    """20 mm along the radius and 8 along the chord: 9 mm off along the one, 3 along the other."""
+    assembly = SimpleNamespace(bolt=SimpleNamespace(radius=36 * MM, chord=2 * MM))
+    for radius, chord, about in (
+        (45.0, 2.0, True),
+        (36.0, 5.0, True),
+        (36.0, 11.0, False),
+        (47.0, 2.0, False),
+    ):
+        box = Solid("box", "normal", (radius * MM, chord * MM, 0.0), (20 * MM, 8 * MM, 4 * MM))
+        assert _about(box, assembly) is about
+
+
 def test_the_blade_reaches_down_as_far_as_its_lowest_piece():
     blade = (round_solid(-3, 3, 12), round_solid(-2, 4, 12))
     assert bolt_of((HEAD, SHANK, THREAD), swinging=blade).root == pytest.approx(3 * MM)
@@ -381,6 +394,13 @@ def test_a_slot_is_weighed_against_flats_by_the_metal_it_takes():
     for wide, flats in ((4.0, 0.0), (4.4, 4.0), (3.5, 0.0)):
         across, _, _ = drive.cuts("M2.5", wide * MM, 8 * MM, 2 * MM)
         assert across[0] == pytest.approx(flats * MM)
+
+
+def test_a_piece_with_no_length_for_flats_gets_a_slot():
+    """A millimetre of round is left: 1.05 mm leave no tenth for flats, 1.1 do."""
+    assert drive.cuts("M3", 5 * MM, 1.05 * MM)[0] == 0.0
+    across, _, long = drive.cuts("M3", 5 * MM, 1.1 * MM)
+    assert (across[0] / MM, long[0] / MM) == pytest.approx((4.0, 0.1))
 
 
 def test_flats_are_cut_to_the_last_rounding_of_width_and_length():
