@@ -484,6 +484,20 @@ def test_a_length_that_the_two_heights_allow_anyway_is_no_limit():
     assert touched(room, 11.89 * MM, 11.96 * MM, 5 * MM, 9 * MM) == ["height_below", "bolt_length"]
 
 
+def test_a_whole_step_short_of_a_limit_is_not_at_it():
+    """Whatever the division leaves over: of 13 mm, 12.9 in steps of 0.1 was."""
+    for limit in range(6, 30):
+        seat, steps = 5 * MM, (limit - 5) * 10
+        room = space(above=limit, below=limit, over_all=2.0 * limit, bars=(limit,))
+        for short, named in ((1, False), (0, True)):
+            reach = seat + round((steps - short) * 0.1 * MM, 9)
+            assert touched(room, reach, 0.0, 0.0, 1.0) == ["height_above"] * named, limit
+            assert touched(room, 0.0, reach, 0.0, 1.0) == ["height_below"] * named, limit
+            assert touched(room, 0.0, 0.0, reach, 1.0) == ["diameter"] * named, limit
+            tight = space(above=30.0, below=30.0, over_all=limit)
+            assert touched(tight, reach / 2.0, reach / 2.0, 0.0, 1.0) == ["bolt_length"] * named, limit
+
+
 def test_where_the_series_of_screws_ends_the_bolts_length_is_no_limit():
     """M3 goes to 60 mm (ISO 4762, MEM), 63 with its head: 70 mm over all would take a longer one."""
     room = SimpleNamespace(**vars(space(above=40.0, below=70.0, over_all=70.0)), seat_above=5 * MM)

@@ -84,15 +84,15 @@ def partners(above: Column, below: Column) -> tuple[NDArray[np.int64], NDArray[n
 
 
 def touched(space: DesignSpace, above: float, below: float, diameter: float, widest: float) -> list[str]:
-    """Which limits a choice reaches to within a step."""
-    found = []
-    if above > space.above - space.step:
+    """Which limits a choice reaches to within a step; a whole step short of one is not at it, whatever the rounding."""
+    found, step = [], space.step - 1e-9
+    if above > space.above - step:
         found.append("height_above")
-    if below > space.below - space.step:
+    if below > space.below - step:
         found.append("height_below")
-    if above + below > space.over_all - space.step and space.over_all < space.above + space.below:
+    if above + below > space.over_all - step and space.over_all < space.above + space.below:
         found.append("bolt_length")
-    if diameter > min(widest, space.bars[-1] if space.bars else widest) - space.step:
+    if diameter > min(widest, space.bars[-1] if space.bars else widest) - step:
         found.append("diameter")
     return found
 

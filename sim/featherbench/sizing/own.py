@@ -142,10 +142,11 @@ def _touching(space: DesignSpace, stack: Stacks, above: Counts, below: Counts) -
     face = (space.seat_above or 0.0) + sum(
         n * one.height for n, one in zip(above, stack.above.kinds, strict=True)
     )
+    step = space.step - TIGHT
     reached = {
-        "height_above": face + stack.screw.height > space.above - space.step,
-        "height_below": stack.screw.shank - face > space.below - space.step,
-        "bolt_length": stack.screw.shank + stack.screw.height > space.over_all - space.step,
+        "height_above": face + stack.screw.height > space.above - step,
+        "height_below": stack.screw.shank - face > space.below - step,
+        "bolt_length": stack.screw.shank + stack.screw.height > space.over_all - step,
     }
     used = {one.key: n for n, one in zip(below.tolist(), stack.below.kinds, strict=True)}
     for n, one in zip(above.tolist(), stack.above.kinds, strict=True):
