@@ -5,9 +5,11 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from featherbench.bench import holding
+from featherbench.bench import gauge, holding
+from featherbench.bench.believed import BenchTest, BenchTestRefused
 from featherbench.bench.holding import BACK, BEYOND, HAND, HOLD, PAUSE, Way, held_after
 from featherbench.bench.sessions import ALIKE, by_speed
+from featherbench.plant import gauge_chain
 
 
 def build(low, high):
@@ -74,3 +76,21 @@ def test_forces_read_at_one_speed_stand_together():
     found = by_speed(data, 1000.0)
     assert list(found.values()) == [("c", "e"), ("d", "f"), ("g",)]
     assert list(found) == pytest.approx([0.5, 0.9, 1.0 + 1.1 * ALIKE])
+
+
+@pytest.mark.parametrize(
+    ("reached", "said"),
+    [((-5, 12), "-5.0 to 12.0"), ((-24, 12), "-24.0 to 12.0"), ((-5, 26), "-5.0 to 26.0"), ((-24, 26), None)],
+)
+def test_a_gauge_that_leaves_an_end_out_is_no_test_of_the_range(setup_of, reached, said):
+    """Blades that range from -24 to 26 deg, drawn to and fro between these pitches in 4 s."""
+    setup = setup_of()
+    record = np.zeros((4001, gauge_chain.COLUMNS))
+    record[:, gauge_chain.R_TIME] = time = np.linspace(0.0, 4.0, 4001)
+    middle, half = np.deg2rad(sum(reached) / 2.0), np.deg2rad(reached[1] - reached[0]) / 2.0
+    record[:, gauge_chain.R_PITCH] = middle - half * np.cos(np.pi * time)
+    test = BenchTest("gauge test", "gauge.sweep", setup.scenario)
+    with pytest.raises((BenchTestRefused, AttributeError)) as stopped:
+        gauge._read(test, setup, record, None, 0.0)  # without a course it does not come to an end
+    told = str(stopped.value)
+    assert (f"from {said} deg only" in told) if said else ("deg only" not in told)
