@@ -12,6 +12,7 @@ from featherbench.sizing.collars import NONE, NUT, RING, SCREWED, TIGHT, _Way
 from featherbench.sizing.drive import ACROSS_FLATS, INCH_FLATS, SLOTS, metric_beside
 from featherbench.sizing.fitted_bolt import FittedBolt
 from featherbench.sizing.machined import Column, bar
+from made_up_rooms import bored
 
 MM = 1e-3
 NO_SUMS = Column(0.0, 0.0, 0.0, 0.0)
@@ -19,19 +20,7 @@ NO_SUMS = Column(0.0, 0.0, 0.0, 0.0)
 
 def space(**more):
     """An M3 bolt's room, mm, as far as collars ask for it."""
-    values = {
-        "above": 12.0,
-        "below": 12.0,
-        "over_all": 30.0,
-        "widest": 9.0,
-        "step": 0.1,
-        "shank": 3.0,
-        "core": 2.5,
-    }
-    values = {name: value * MM for name, value in (values | more).items()}
-    return SimpleNamespace(
-        **values, thread="M3", bars=(7 * MM, 9 * MM), replaced=("old",), radius=0.036, chord=0.0
-    )
+    return bored(**{"bars": (7.0, 9.0)} | more)
 
 
 def bolt(movable=True, **more):

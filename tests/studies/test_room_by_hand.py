@@ -29,6 +29,7 @@ from featherbench.sizing.collars import NONE, NUT, RING, _Way
 from featherbench.sizing.fitted_bolt import FittedBolt, fitted_bolt
 from featherbench.sizing.machined import NOTHING, Column, MachinedPart, bar, column_of
 from featherbench.sizing.tolerance import _total
+from made_up_rooms import room
 
 MM = 1e-3
 STEEL = 7850.0
@@ -313,19 +314,6 @@ def kind(shape="ring", high=1.0, **more):
                       pieces, STEEL, table, **more)  # fmt: skip
 
 
-def room(**more):
-    values = {
-        "above": 16.0,
-        "below": 15.0,
-        "over_all": 31.0,
-        "widest": 9.0,
-        "seat_above": 5.0,
-        "seat_below": 6.0,
-    }
-    values = {name: value * MM for name, value in (values | more).items()}
-    return SimpleNamespace(**values, thread="M3", chord=0.0, radius=36 * MM, step=0.1 * MM)
-
-
 def half_of(*kinds, counts, heights):
     counts = np.array(counts)
     zero = np.zeros(len(heights))
@@ -452,7 +440,7 @@ def test_why_no_screw_of_the_series_fits_is_told_in_millimetres():
     """Seats of 5 mm, two nuts of 2.4 and a pitch of 0.5 take 15.3: M3x16 (ISO 4762, MEM), with its head of 3 mm 19."""
     bought = room(seat_below=5.0, above=8.2, below=16.0, over_all=18.0)
     bought = design_space.DesignSpace(
-        **{**vars(bought)}, bars=(9 * MM,), materials=(), replaced=(), arm_radius=0.03, arm_widest=9 * MM,
+        **vars(bought) | {"replaced": ()}, materials=(), arm_radius=0.03, arm_widest=9 * MM,
         arm_face=None, arm_material=None,
     )  # fmt: skip
     assert standard._why_none(bought) == (

@@ -19,6 +19,7 @@ from featherbench.sizing.collars import NONE, NUT, RING, SCREWED, TIGHT, _Way
 from featherbench.sizing.fitted_bolt import FittedBolt, _about, fitted_bolt
 from featherbench.sizing.machined import NOTHING, Build, Column, MachinedPart
 from featherbench.sizing.owned import Kind
+from made_up_rooms import bored as space
 
 MM = 1e-3
 PLAIN = Path(__file__).parents[2] / "scenarios" / "survey-3kg" / "plain.toml"
@@ -238,21 +239,6 @@ def test_the_blade_reaches_down_as_far_as_its_lowest_piece():
 
 
 # -- collars -------------------------------------------------------------------------------------------------------
-
-
-def space(**more):
-    values = {
-        "above": 12.0,
-        "below": 12.0,
-        "over_all": 30.0,
-        "widest": 9.0,
-        "step": 0.1,
-        "shank": 3.0,
-        "core": 2.5,
-    }
-    values = {name: value * MM for name, value in (values | more).items() if name != "bars"}
-    bars = tuple(one * MM for one in more.get("bars", (6.0, 7.0, 9.0)))
-    return SimpleNamespace(**values, thread="M3", bars=bars, replaced=("old",), radius=0.036, chord=0.0)
 
 
 def bolt(movable=True, **more):

@@ -19,6 +19,7 @@ from featherbench.sizing.design_space import find_design_space
 from featherbench.sizing.machined import NOTHING, Build, Column, MachinedPart
 from featherbench.sizing.sizing_target import SizingTarget
 from featherbench.sizing.stacks import TIGHT
+from made_up_rooms import room
 
 MM = 1e-3
 STEEL = 7850.0
@@ -32,27 +33,6 @@ def kind(shape, high, density=STEEL, bore=3.2, wide=7.0, **more):
     more = {"key": f"own.{shape}-{high}", "most": 3, "thread": "M3", "table": {"shape": shape}} | more
     label = f"{shape} {high:g}"
     return owned.Kind(shape, label, pieces=pieces, density=density, **more)
-
-
-def room(**more):
-    values = {
-        "above": 16.0,
-        "below": 15.0,
-        "over_all": 31.0,
-        "widest": 9.0,
-        "seat_above": 5.0,
-        "seat_below": 6.0,
-    }
-    values = {name: value * MM for name, value in (values | more).items()}
-    return SimpleNamespace(
-        **values,
-        thread="M3",
-        chord=0.0,
-        radius=36 * MM,
-        step=0.1 * MM,
-        replaced=("bolt", "nut"),
-        bars=(9 * MM,),
-    )
 
 
 def half_of(*kinds, counts, heights):
